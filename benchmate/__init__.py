@@ -1,0 +1,3 @@
+"""benchmate: a bench assistant for weighted wooden pieces."""
+
+__version__ = "0.1.0"
