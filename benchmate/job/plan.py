@@ -1,0 +1,227 @@
+"""The expanded plan that a job is frozen to: every step, window and amount as numbers.
+
+A procedure file is for people; this is what is left when its blocks, parameters, tins and
+reckoners have been worked out, once, at the job's start. It is stored in `job started`, so
+every type here is a frozen msgspec struct and must stay readable for ever (see events.py).
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import msgspec
+
+from benchmate.job.rates import Rule
+
+Consequence = Literal[
+    "nothing", "extra work", "spoils mix", "spoils joint", "spoils coat", "spoils piece"
+]
+
+
+class _Record(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):
+    """Frozen, and only what differs from the defaults is stored."""
+
+
+class Amount(_Record):
+    """So much of one material. `unit` is "g" or "ml"."""
+
+    what: str
+    amount: float
+    unit: str = "g"
+    tin: str = ""
+
+
+class WeighPoint(_Record):
+    """Where a weight is asked for.
+
+    kind "gain": what the step adds to the piece (gross after minus before).
+    kind "whole": the piece, blank or part as it stands on the scale.
+    """
+
+    kind: Literal["gain", "whole"]
+    plan_g: float | None = None
+    tolerance_g: float | None = None
+    what: str = ""
+    """What stands on the scale, in words: "blank", "filled block", "finished piece"."""
+    weighed: Literal["blank", "fill", "part", "whole"] = "part"
+    """What it means for the heading: the blank before filling, a layer of the fill, another
+    part that will be joined on, or the whole piece as it stands (everything before is known)."""
+
+
+class Check(_Record):
+    """A thing to measure or to answer yes or no before going on."""
+
+    name: str
+    ask: str
+    unit: str = ""
+    """"mm", "g", "°C" …; empty for a yes-or-no question."""
+    at_least: float | None = None
+    at_most: float | None = None
+
+
+class Window(_Record):
+    """A clock: anchored to its step's act, with up to three edges in seconds at the label's air.
+
+    All edges count from the act's `done` (or `begun` where `anchor` says so).
+    """
+
+    name: str
+    address: str
+    label: str
+    """What a person calls it, short: "mix 2, pot life"."""
+    anchor: Literal["done", "begun"] = "done"
+    opens_s: float | None = None
+    full_s: float | None = None
+    closes_s: float | None = None
+    opens_text: str = ""
+    """What may be done once it opens: "clamps may come off"."""
+    full_text: str = ""
+    closes_text: str = ""
+    """What is lost when it closes: "the mix gels"."""
+    at_c: float | None = None
+    """The label's temperature; None where the label says none."""
+    rule: Rule = Rule()
+    missed: Consequence = "nothing"
+    missed_text: str = ""
+    """The extra work, or what to do now, in words."""
+    hold_s: float | None = None
+    """The maker's own rule ("I leave it 24 h"): kept beside the label's, wins for reminders."""
+    source: str = ""
+    """Where the label's values come from: a tin's data sheet or "common practice, no source"."""
+
+
+class Step(_Record):
+    """One act of one piece, part, layer, coat or mix: one press of the glove key."""
+
+    address: str
+    do: str
+    """The sentence for the next act. Starts with the work, not with the piece's name."""
+    act: str
+    """The trade's past participle: "mixed", "poured", "clamped", "weighed"."""
+    piece: str = ""
+    part: str = ""
+    scope: Literal["job", "piece", "part", "layer", "coat", "mix"] = "piece"
+    after: tuple[str, ...] = ()
+    """Steps that must be done (or skipped) first."""
+    waits: tuple[str, ...] = ()
+    """Windows that must have opened."""
+    waits_full: tuple[str, ...] = ()
+    """Windows that must be full."""
+    within: tuple[str, ...] = ()
+    """Windows that must not have closed: doing this step is what they are for."""
+    hands_s: float = 60.0
+    amounts: tuple[Amount, ...] = ()
+    weigh: WeighPoint | None = None
+    checks: tuple[Check, ...] = ()
+    takes_g: float = 0.0
+    takes_u_g: float = 0.0
+    adds_g: float = 0.0
+    adds_u_g: float = 0.0
+    cautions: tuple[str, ...] = ()
+    """Names; the full texts are in the plan."""
+    windows: tuple[Window, ...] = ()
+    mix: str = ""
+    """The address of the mix step this one pours from."""
+    block: str = ""
+    """The building block it came from, and its step's name in the file."""
+    file_step: str = ""
+    rag: bool = False
+    """Leaves oily rags or open tins behind: closing up asks about them."""
+    irreversible: bool = False
+    minimum_c: float | None = None
+    """Lowest temperature of glue and wood at which this act may be done at all."""
+
+
+class Layer(_Record):
+    """One layer of a fill, as planned."""
+
+    address: str
+    void_ml: float
+    shot_g: float
+    resin_g: float
+
+
+class Fill(_Record):
+    """A void of one piece, and what is to go into it."""
+
+    piece: str
+    part: str
+    void_ml: float
+    void_u_ml: float
+    packing: float
+    packing_u: float
+    shot: str
+    shot_density_g_cm3: float
+    resin_density_g_cm3: float
+    layers: tuple[Layer, ...]
+    cap_g: float = 0.0
+    way: str = "one mix"
+
+
+class Mix(_Record):
+    """One cup of resin or glue that serves several acts."""
+
+    address: str
+    serves: tuple[str, ...]
+    total_g: float
+    a_g: float = 0.0
+    b_g: float = 0.0
+    a_name: str = "resin"
+    b_name: str = "hardener"
+
+
+class PartPlan(_Record):
+    """One part of one piece: what it is made of and what it should weigh before filling."""
+
+    piece: str
+    name: str
+    wood: str = ""
+    volume_ml: float = 0.0
+    density_g_cm3: float = 0.0
+    mass_g: float = 0.0
+    mass_u_g: float = 0.0
+    outline: str = ""
+    """How the bench draws it: "block", "round" or "head"."""
+
+
+class PiecePlan(_Record):
+    """One piece of the job and the weight it must land on (None: no target)."""
+
+    name: str
+    target_g: float | None = None
+    tolerance_g: float | None = None
+
+
+class Need(_Record):
+    """A tool, clamp, drill, abrasive, tape or spacer to lay out before the first cut."""
+
+    what: str
+    count: float = 1
+    size: str = ""
+    kind: str = "tool"
+
+
+class Plan(_Record):
+    """Everything a running job reads."""
+
+    procedure: str
+    title: str
+    job: str
+    pieces: tuple[PiecePlan, ...]
+    steps: tuple[Step, ...]
+    match_g: float | None = None
+    parts: tuple[PartPlan, ...] = ()
+    fills: tuple[Fill, ...] = ()
+    mixes: tuple[Mix, ...] = ()
+    needs: tuple[Need, ...] = ()
+    cautions: dict[str, str] = {}
+    """Name to full text."""
+    parameters: dict[str, str] = {}
+    versions: dict[str, str] = {}
+    """What this was worked out with: the file's hash, blocks, reckoners."""
+    learned: dict[str, str] = {}
+    """Learned values used, in words."""
+    rough: tuple[str, ...] = ()
+    """Values that no label gave ("common practice, no source"), in words."""
+    next_time: dict[str, tuple[str, ...]] = {}
+    """Per step of the file: what an earlier job said to do differently."""
