@@ -1,0 +1,125 @@
+"""Quantities of several parts: with a tolerance, at a temperature, as a size, as limits."""
+
+import re
+from typing import NamedTuple
+
+from benchmate.quantities.durations import parse_duration_s
+from benchmate.quantities.errors import QuantityError, quote
+from benchmate.quantities.numbers import clean, split_terms
+from benchmate.quantities.parse import parse_kind, parse_temperature_c
+from benchmate.quantities.units import DURATION, KINDS, LENGTH, PERCENT, Kind, unit_key
+
+_SIGNED_TOLERANCE = re.compile(r"\s*(?:±|\+\s*/?\s*-)\s*")
+_AT = re.compile(r"\s*(?:\bat\b|@)\s*", re.IGNORECASE)
+_TIMES = re.compile(r"\s*(?:[x×*]|\bby\b)\s*", re.IGNORECASE)
+_LEAST = re.compile(r"^(?:at least|no less than|minimum|min\.|>=|≥|from)\s*", re.IGNORECASE)
+_MOST = re.compile(r"^(?:at most|no more than|up to|maximum|max\.|<=|≤)\s*", re.IGNORECASE)
+# "1-1/2" is one number, "1/2-3/4" is two.
+_FRACTION_DASH = re.compile(r"(?<![/0-9.])([0-9]+)\s*-\s*(?=[0-9]+\s*/)")
+_RANGE = re.compile(r"\s*(?:-|\bto\b)\s*", re.IGNORECASE)
+
+
+class Toleranced(NamedTuple):
+    """A value with its tolerance to either side; None when none was given (zero is exact)."""
+
+    value: float
+    tolerance: float | None
+
+
+class TimedAt(NamedTuple):
+    """A duration that holds at a temperature; None when none was given."""
+
+    duration_s: float
+    temperature_c: float | None
+
+
+class Limits(NamedTuple):
+    """What may be: least and most, either of them None when open."""
+
+    least: float | None
+    most: float | None
+
+
+def _parse(kind: Kind, text: str, bare: str | None) -> float:
+    return parse_duration_s(text, bare) if kind is DURATION else parse_kind(kind, text, bare)
+
+
+def _last_unit(plain: str, whole: str) -> str | None:
+    found = split_terms(plain, whole)
+    return (found[1][-1].unit or None) if found else None
+
+
+def parse_toleranced(kind: str, text: str, bare: str | None = None) -> Toleranced:
+    """Return "850 g ± 8 g", "850 ± 8 g", "850 g +/- 1 %" or plain "850 g" in the inside unit."""
+    wanted = KINDS[kind]
+    parts = _SIGNED_TOLERANCE.split(clean(text))
+    if len(parts) == 1:
+        return Toleranced(_parse(wanted, parts[0], bare), None)
+    if len(parts) > 2:
+        raise QuantityError(
+            f"{quote(text)} has two tolerances; write it like {_toleranced_example(wanted)}"
+        )
+    value_text, tolerance_text = parts
+    tolerance_unit = _last_unit(tolerance_text, text)
+    relative = tolerance_unit is not None and unit_key(tolerance_unit) in PERCENT.units
+    if relative and wanted is not PERCENT:
+        value = _parse(wanted, value_text, bare)
+        return Toleranced(value, abs(value) * parse_kind(PERCENT, tolerance_text) / 100.0)
+    value = _parse(wanted, value_text, tolerance_unit or bare)
+    step = KINDS["temperature_step"] if kind == "temperature" else wanted
+    tolerance = _parse(step, tolerance_text, _last_unit(value_text, text) or bare)
+    return Toleranced(value, tolerance)
+
+
+def _toleranced_example(kind: Kind) -> str:
+    return "850 g ± 8 g" if kind.name == "weight" else f"{kind.example.split(' or ')[0]} ± 1"
+
+
+def parse_timed(text: str, bare: str | None = None) -> TimedAt:
+    """Return "45 min at 21 °C" (or plain "45 min") as a duration and its temperature."""
+    parts = _AT.split(clean(text))
+    if len(parts) > 2:
+        raise QuantityError(f"{quote(text)} has two temperatures; write it like 45 min at 21 °C")
+    duration_s = parse_duration_s(parts[0], bare)
+    return TimedAt(duration_s, parse_temperature_c(parts[1]) if len(parts) == 2 else None)
+
+
+def parse_size_mm(text: str, count: int | None = 3, bare: str | None = None) -> tuple[float, ...]:
+    """Return "120 x 90 x 60 mm" as lengths in mm; a unit at the end serves the parts without one.
+
+    `count` is how many lengths are expected, None for any number from one on.
+    """
+    parts = _TIMES.split(clean(text))
+    if count is not None and len(parts) != count:
+        example = " x ".join(("120", "90", "60", "30", "15")[:count]) + " mm"
+        raise QuantityError(
+            f"{quote(text)} has {len(parts)} of the {count} lengths; write it like {example}"
+        )
+    last = _last_unit(parts[-1], text) or bare
+    return tuple(parse_kind(LENGTH, part, last) for part in parts)
+
+
+def parse_limits(kind: str, text: str, bare: str | None = None) -> Limits:
+    """Return "at least 4 mm", "at most 30 °C", "20–30 min" or one exact value as limits."""
+    wanted, plain = KINDS[kind], clean(text)
+    for pattern, is_least in ((_LEAST, True), (_MOST, False)):
+        if pattern.match(plain):
+            value = _parse(wanted, pattern.sub("", plain), bare)
+            return Limits(value, None) if is_least else Limits(None, value)
+    low_text, high_text = _range_parts(plain)
+    if high_text is None:
+        value = _parse(wanted, plain, bare)
+        return Limits(value, value)
+    high = _parse(wanted, high_text, bare)
+    low = _parse(wanted, low_text, _last_unit(high_text, text) or bare)
+    if low > high:
+        raise QuantityError(f"{quote(text)} runs from more to less; write the smaller one first")
+    return Limits(low, high)
+
+
+def _range_parts(plain: str) -> tuple[str, str | None]:
+    whole = _FRACTION_DASH.sub(r"\1 ", plain)
+    parts = _RANGE.split(whole[1:])
+    if len(parts) != 2:
+        return plain, None
+    return whole[0] + parts[0], parts[1]
