@@ -1,0 +1,281 @@
+"""A place's air over time, and what a window's time makes of it.
+
+Between readings the last value holds. Before the first the label's air is assumed, and so it is
+three days after the last: until then the last value is held, with growing doubt. A gap between
+two readings may have been as cold as the colder of them and as warm as the warmer; that, too,
+is doubt and moves no middle.
+
+A log never changes; a reading makes a new one. The running sums of each rule are kept with the
+log, so that a question costs two binary searches, and a new reading copies the sums instead of
+building them anew.
+"""
+
+from __future__ import annotations
+
+from array import array
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable
+from typing import Literal, NamedTuple
+
+from benchmate.job.rates import (
+    STILL,
+    Rates,
+    Rule,
+    asks_touch,
+    cup_rates,
+    is_range,
+    is_spoiled_by,
+    rates_at,
+)
+from benchmate.job.readings import Reading
+
+HOLD_S = 72 * 3600.0
+"""How long a reading is held before it says nothing any more."""
+NEAR_S = 30 * 60.0
+"""Readings this near each other leave no doubt about the gap between them."""
+TAIL_DOUBT = ((0.0, 0.5), (3600.0, 1.5), (3 * 3600.0, 3.0), (6 * 3600.0, 4.5), (12 * 3600.0, 6.0))
+"""Age of the last reading in s, and from then on how far out it may be in °C: the swing of an
+unheated shop between evening and morning (common practice, no source)."""
+
+Kind = Literal["label", "estimate", "range"]
+_Pieces = list[tuple[float, Rates]]
+
+
+class Progress(NamedTuple):
+    """Label seconds that have passed: at least, by our estimate, and at most."""
+
+    low: float
+    mid: float
+    high: float
+
+
+class Reach(NamedTuple):
+    """When a window's edge comes, on the shop's line of seconds.
+
+    "label": the label's own time; "estimate": worked out from the air or the cup's mass;
+    "range": say only from `earliest` to `latest`. `label_t` always stands beside it. `knows_air`:
+    whether any reading has a say. `age_s` is that of the last reading (None without one, or
+    without a `now_s` to count from). From `spoiled_t` on the air was, or is thought to be, too
+    cold: spoiled, not late.
+    """
+
+    t: float
+    earliest: float
+    latest: float
+    label_t: float
+    kind: Kind
+    knows_air: bool
+    age_s: float | None = None
+    spoiled_t: float | None = None
+    touch_test: bool = False
+
+
+class _Track:
+    """The rates of one rule along a log, piece by piece, and their running sums.
+
+    Three sums run beside each other (low, mid, high). The first `body` pieces lie before the last
+    reading and can be taken over when the next one comes.
+    """
+
+    __slots__ = ("before", "body", "rates", "starts", "sums")
+
+    def __init__(self, before: Rates) -> None:
+        self.before = before
+        self.body = 0
+        self.starts = array("d")
+        self.rates = (array("d"), array("d"), array("d"))
+        self.sums = (array("d"), array("d"), array("d"))
+
+    def body_alone(self) -> _Track:
+        """A copy of what lies before the last reading."""
+        copy = _Track(self.before)
+        copy.body = n = self.body
+        copy.starts = self.starts[:n]
+        copy.rates = tuple(line[:n] for line in self.rates)  # type: ignore[assignment]
+        copy.sums = tuple(line[:n] for line in self.sums)  # type: ignore[assignment]
+        return copy
+
+    def add(self, start: float, rates: Rates) -> None:
+        """Append a piece that runs from `start` until the next piece (or for ever)."""
+        last = len(self.starts) - 1
+        length = start - self.starts[last] if last >= 0 else 0.0
+        for line in range(3):
+            done = self.sums[line][last] + length * self.rates[line][last] if last >= 0 else 0.0
+            self.sums[line].append(done)
+            self.rates[line].append(rates[line])
+        self.starts.append(start)
+
+    def integral(self, line: int, t: float) -> float:
+        """The sum from the first piece's start to `t` (negative before it)."""
+        i = bisect_right(self.starts, t) - 1
+        if i < 0:
+            return (t - self.starts[0]) * self.before[line]
+        return self.sums[line][i] + (t - self.starts[i]) * self.rates[line][i]
+
+    def when(self, line: int, value: float) -> float:
+        """The instant at which `integral` is `value`."""
+        i = bisect_right(self.sums[line], value) - 1
+        if i < 0:
+            return self.starts[0] + value / self.before[line]
+        return self.starts[i] + (value - self.sums[line][i]) / self.rates[line][i]
+
+
+class AirLog:
+    """Readings of one place in order of time. Later words on the same instant win.
+
+    From `supposed_s` on the readings are a supposition ("what if the box were at 25 °C"): they
+    hold without doubt and never go stale.
+    """
+
+    __slots__ = ("_times", "_tracks", "readings", "supposed_s")
+
+    def __init__(self, readings: Iterable[Reading] = (), supposed_s: float | None = None) -> None:
+        by_time = {reading.t_s: reading for reading in readings}
+        self.readings = tuple(by_time[t] for t in sorted(by_time))
+        self.supposed_s = supposed_s
+        self._times = array("d", (reading.t_s for reading in self.readings))
+        self._tracks: dict[Rule, _Track] = {}
+
+    def plus(self, reading: Reading) -> AirLog:
+        """The log with one more reading; the usual one, at the end, costs almost nothing."""
+        if self.readings and reading.t_s <= self.readings[-1].t_s:
+            return AirLog((*self.readings, reading), self.supposed_s)
+        grown = AirLog((), self.supposed_s)
+        grown.readings = (*self.readings, reading)
+        grown._times = self._times + array("d", (reading.t_s,))
+        for rule, track in self._tracks.items():
+            grown._tracks[rule] = grown._extended(track.body_alone(), rule, len(self.readings) - 1)
+        return grown
+
+    def supposing(self, readings: Iterable[Reading], from_s: float) -> AirLog:
+        """What is known up to `from_s`, and these suppositions from then on."""
+        known = self.readings[: bisect_left(self._times, from_s)]
+        return AirLog((*known, *readings), from_s)
+
+    def at(self, t_s: float) -> Reading | None:
+        """The last reading at or before an instant; None before the first."""
+        i = bisect_right(self._times, t_s) - 1
+        return self.readings[i] if i >= 0 else None
+
+    def progress(self, rule: Rule, t0: float, t1: float) -> Progress:
+        """Label seconds that pass between two instants, with their bounds."""
+        track = self._track(rule)
+        if track is None:
+            return Progress(*((t1 - t0) * rate for rate in cup_rates(rule)))
+        return Progress(*(track.integral(i, t1) - track.integral(i, t0) for i in range(3)))
+
+    def reaches(self, rule: Rule, t0: float, amount_s: float, now_s: float | None = None) -> Reach:
+        """When a window begun at `t0` has so many label seconds behind it.
+
+        Holds the last reading for what is still to come. `now_s` only dates that reading.
+        """
+        track = self._track(rule)
+        if track is None:
+            ends = [t0 + amount_s / rate for rate in cup_rates(rule)]
+        else:
+            ends = [track.when(i, track.integral(i, t0) + amount_s) for i in range(3)]
+        latest, middle, earliest = ends
+        knows_air = track is not None and self._says_anything(t0, middle)
+        return Reach(
+            t=middle,
+            earliest=earliest,
+            latest=latest,
+            label_t=t0 + amount_s,
+            kind=_kind(rule, knows_air=knows_air),
+            knows_air=knows_air,
+            age_s=self._age(now_s),
+            spoiled_t=self.spoiled_since(rule, t0, latest),
+            touch_test=asks_touch(rule),
+        )
+
+    def spoiled_since(self, rule: Rule, t0: float, t1: float) -> float | None:
+        """The first instant in between at which the air was too cold for the joint or film."""
+        if rule.lowest_c is None:
+            return None
+        first = max(0, bisect_right(self._times, t0) - 1)
+        for reading in self.readings[first : bisect_right(self._times, t1)]:
+            stale = t0 >= reading.t_s + HOLD_S and not self._is_supposed(reading)
+            if is_spoiled_by(rule, reading.temperature_c) and not stale:
+                return max(t0, reading.t_s)
+        return None
+
+    def _age(self, now_s: float | None) -> float | None:
+        reading = None if now_s is None else self.at(now_s)
+        return None if reading is None or now_s is None else now_s - reading.t_s
+
+    def _says_anything(self, t0: float, t: float) -> bool:
+        if not self.readings or self._times[0] >= t:
+            return False
+        return self.supposed_s is not None or t0 < self._times[-1] + HOLD_S
+
+    def _track(self, rule: Rule) -> _Track | None:
+        """The rule's sums; None where time simply runs (no readings, or a rule without air)."""
+        if not self.readings or rule.family == "constant":
+            return None
+        track = self._tracks.get(rule)
+        if track is None:
+            track = self._tracks[rule] = self._extended(_Track(cup_rates(rule)), rule, 0)
+        return track
+
+    def _extended(self, track: _Track, rule: Rule, first: int) -> _Track:
+        """The track with the gaps from reading `first` on, and with what follows the last one."""
+        seen: dict[tuple[float, float | None], Rates] = {}
+
+        def rates(reading: Reading) -> Rates:
+            key = reading[1:]
+            found = seen.get(key)
+            if found is None:
+                found = seen[key] = rates_at(rule, reading.temperature_c, reading.humidity_pct)
+            return found
+
+        for i in range(first, len(self.readings) - 1):
+            here, after = self.readings[i], self.readings[i + 1]
+            for start, piece in self._gap(rule, here, after, rates(here), rates(after)):
+                track.add(start, piece)
+        track.body = len(track.starts)
+        for start, piece in self._tail(rule, self.readings[-1]):
+            track.add(start, piece)
+        return track
+
+    def _is_supposed(self, reading: Reading) -> bool:
+        return self.supposed_s is not None and reading.t_s >= self.supposed_s
+
+    def _gap(self, rule: Rule, here: Reading, after: Reading, a: Rates, b: Rates) -> _Pieces:
+        gap = after.t_s - here.t_s
+        if gap <= NEAR_S or self._is_supposed(here):
+            return [(here.t_s, a)]
+        held = a if self._is_supposed(after) else _between(a.mid, a, b)
+        pieces = [(here.t_s, held)]
+        if gap > HOLD_S:
+            pieces.append((here.t_s + HOLD_S, _forgotten(rule, held)))
+        return pieces
+
+    def _tail(self, rule: Rule, last: Reading) -> _Pieces:
+        _, temperature_c, humidity_pct = last
+        if self._is_supposed(last):
+            return [(last.t_s, rates_at(rule, temperature_c, humidity_pct))]
+        pieces = [
+            (last.t_s + age, rates_at(rule, temperature_c, humidity_pct, doubt))
+            for age, doubt in TAIL_DOUBT
+        ]
+        return [*pieces, (last.t_s + HOLD_S, _forgotten(rule, pieces[-1][1]))]
+
+
+def _kind(rule: Rule, *, knows_air: bool) -> Kind:
+    if knows_air and is_range(rule):
+        return "range"
+    return "estimate" if knows_air or cup_rates(rule) != STILL else "label"
+
+
+def _between(mid: float, a: Rates, b: Rates) -> Rates:
+    return Rates(min(a.low, b.low), mid, max(a.high, b.high))
+
+
+def _forgotten(rule: Rule, held: Rates) -> Rates:
+    """The label's own rate again, inside the doubt that there was."""
+    label = cup_rates(rule)
+    return _between(label.mid, held, label)
+
+
+NO_AIR = AirLog()
+"""Nobody has read a thermometer: label times hold."""
