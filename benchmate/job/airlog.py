@@ -136,6 +136,10 @@ class AirLog:
         self._times = array("d", (reading.t_s for reading in self.readings))
         self._tracks: dict[Rule, _Track] = {}
 
+    def __bool__(self) -> bool:
+        """Whether there is any reading."""
+        return bool(self.readings)
+
     def plus(self, reading: Reading) -> AirLog:
         """The log with one more reading; the usual one, at the end, costs almost nothing."""
         if self.readings and reading.t_s <= self.readings[-1].t_s:
@@ -183,7 +187,7 @@ class AirLog:
             label_t=t0 + amount_s,
             kind=_kind(rule, knows_air=knows_air),
             knows_air=knows_air,
-            age_s=self._age(now_s),
+            age_s=None if now_s is None else self.age_s(now_s),
             spoiled_t=self.spoiled_since(rule, t0, latest),
             touch_test=asks_touch(rule),
         )
@@ -199,9 +203,10 @@ class AirLog:
                 return max(t0, reading.t_s)
         return None
 
-    def _age(self, now_s: float | None) -> float | None:
-        reading = None if now_s is None else self.at(now_s)
-        return None if reading is None or now_s is None else now_s - reading.t_s
+    def age_s(self, now_s: float) -> float | None:
+        """How old the last reading up to now is; None where there is none."""
+        reading = self.at(now_s)
+        return None if reading is None else now_s - reading.t_s
 
     def _says_anything(self, t0: float, t: float) -> bool:
         if not self.readings or self._times[0] >= t:
