@@ -1,0 +1,36 @@
+"""Where each ready reckoner lives. Only the module of the one asked for is loaded."""
+
+from importlib import import_module
+
+from benchmate.quantities import quote
+from benchmate.reckon.frame import Reckoner, Refused
+from benchmate.reckon.nearest import or_nearest
+
+WHERE: dict[str, str] = {
+    "wood-density": "wood",
+    "metal": "metal",
+    "packing": "packing",
+    "fill": "fill",
+    "fill-height": "fill_height",
+    "resin-mix": "mixing",
+}
+"""Name → module in this package, in the order in which they are listed."""
+
+
+def names() -> tuple[str, ...]:
+    """Return the names of all reckoners, in the order of the work; loads none of them."""
+    return tuple(WHERE)
+
+
+def find(name: str) -> Reckoner:
+    """Return the reckoner of that name; raises Refused with the nearest right one."""
+    module = WHERE.get(name)
+    if module is None:
+        raise Refused(f"there is no reckoner {quote(name)}{or_nearest(name, WHERE)}")
+    found: tuple[Reckoner, ...] = import_module(f"benchmate.reckon.{module}").RECKONERS
+    return next(reckoner for reckoner in found if reckoner.name == name)
+
+
+def all_of_them() -> tuple[Reckoner, ...]:
+    """Return every reckoner; loads them all."""
+    return tuple(find(name) for name in WHERE)
