@@ -27,6 +27,7 @@ from benchmate.job.rates import (
     is_spoiled_by,
     rates_at,
 )
+from benchmate.job.ratesums import RateSums
 from benchmate.job.readings import Reading
 
 HOLD_S = 72 * 3600.0
@@ -70,56 +71,6 @@ class Reach(NamedTuple):
     touch_test: bool = False
 
 
-class _Track:
-    """The rates of one rule along a log, piece by piece, and their running sums.
-
-    Three sums run beside each other (low, mid, high). The first `body` pieces lie before the last
-    reading and can be taken over when the next one comes.
-    """
-
-    __slots__ = ("before", "body", "rates", "starts", "sums")
-
-    def __init__(self, before: Rates) -> None:
-        self.before = before
-        self.body = 0
-        self.starts = array("d")
-        self.rates = (array("d"), array("d"), array("d"))
-        self.sums = (array("d"), array("d"), array("d"))
-
-    def body_alone(self) -> _Track:
-        """A copy of what lies before the last reading."""
-        copy = _Track(self.before)
-        copy.body = n = self.body
-        copy.starts = self.starts[:n]
-        copy.rates = tuple(line[:n] for line in self.rates)  # type: ignore[assignment]
-        copy.sums = tuple(line[:n] for line in self.sums)  # type: ignore[assignment]
-        return copy
-
-    def add(self, start: float, rates: Rates) -> None:
-        """Append a piece that runs from `start` until the next piece (or for ever)."""
-        last = len(self.starts) - 1
-        length = start - self.starts[last] if last >= 0 else 0.0
-        for line in range(3):
-            done = self.sums[line][last] + length * self.rates[line][last] if last >= 0 else 0.0
-            self.sums[line].append(done)
-            self.rates[line].append(rates[line])
-        self.starts.append(start)
-
-    def integral(self, line: int, t: float) -> float:
-        """The sum from the first piece's start to `t` (negative before it)."""
-        i = bisect_right(self.starts, t) - 1
-        if i < 0:
-            return (t - self.starts[0]) * self.before[line]
-        return self.sums[line][i] + (t - self.starts[i]) * self.rates[line][i]
-
-    def when(self, line: int, value: float) -> float:
-        """The instant at which `integral` is `value`."""
-        i = bisect_right(self.sums[line], value) - 1
-        if i < 0:
-            return self.starts[0] + value / self.before[line]
-        return self.starts[i] + (value - self.sums[line][i]) / self.rates[line][i]
-
-
 class AirLog:
     """Readings of one place in order of time. Later words on the same instant win.
 
@@ -134,7 +85,7 @@ class AirLog:
         self.readings = tuple(by_time[t] for t in sorted(by_time))
         self.supposed_s = supposed_s
         self._times = array("d", (reading.t_s for reading in self.readings))
-        self._tracks: dict[Rule, _Track] = {}
+        self._tracks: dict[Rule, RateSums] = {}
 
     def __bool__(self) -> bool:
         """Whether there is any reading."""
@@ -213,16 +164,16 @@ class AirLog:
             return False
         return self.supposed_s is not None or t0 < self._times[-1] + HOLD_S
 
-    def _track(self, rule: Rule) -> _Track | None:
+    def _track(self, rule: Rule) -> RateSums | None:
         """The rule's sums; None where time simply runs (no readings, or a rule without air)."""
         if not self.readings or rule.family == "constant":
             return None
         track = self._tracks.get(rule)
         if track is None:
-            track = self._tracks[rule] = self._extended(_Track(cup_rates(rule)), rule, 0)
+            track = self._tracks[rule] = self._extended(RateSums(cup_rates(rule)), rule, 0)
         return track
 
-    def _extended(self, track: _Track, rule: Rule, first: int) -> _Track:
+    def _extended(self, track: RateSums, rule: Rule, first: int) -> RateSums:
         """The track with the gaps from reading `first` on, and with what follows the last one."""
         seen: dict[tuple[float, float | None], Rates] = {}
 

@@ -39,6 +39,8 @@ class MarkDone(Command):
     address: str
     used: tuple[Amount, ...] = ()
     left_g: float | None = None
+    anyway: bool = False
+    """Though a window it waits for is still shut: recorded as early."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -25,7 +25,7 @@ class Event(
     schema: int = 1
 
 
-class JobStarted(Event, tag="job started"):
+class JobStarted(Event, tag="job started", frozen=True):
     """A job begins, frozen to its procedure's text and its expanded plan.
 
     A job without a procedure has no plan: its windows come with each act.
@@ -37,13 +37,13 @@ class JobStarted(Event, tag="job started"):
     text: str = ""
 
 
-class Begun(Event, tag="begun"):
+class Begun(Event, tag="begun", frozen=True):
     """Hands are on a step."""
 
     address: str
 
 
-class Done(Event, tag="done"):
+class Done(Event, tag="done", frozen=True):
     """A step's act is done. Amounts are what was really used, where the maker said so."""
 
     address: str
@@ -53,7 +53,7 @@ class Done(Event, tag="done"):
     """What stayed in the cup."""
 
 
-class FreeAct(Event, tag="free act"):
+class FreeAct(Event, tag="free act", frozen=True):
     """An act without a plan: it brings its own windows from the tin's label."""
 
     address: str
@@ -65,7 +65,7 @@ class FreeAct(Event, tag="free act"):
     used: tuple[Amount, ...] = ()
 
 
-class RunningRead(Event, tag="running reading"):
+class RunningRead(Event, tag="running reading", frozen=True):
     """The scale's reading in the middle of a pour, and what was being added before it."""
 
     address: str
@@ -74,7 +74,7 @@ class RunningRead(Event, tag="running reading"):
     adding: str = ""
 
 
-class Weighed(Event, tag="weighed"):
+class Weighed(Event, tag="weighed", frozen=True):
     """A weighing: gross and tare as read, net in grams. For a gain the tare is the reading before.
 
     `split` holds the grams of shot and resin where the maker said what was added.
@@ -94,7 +94,7 @@ class Weighed(Event, tag="weighed"):
     what: str = ""
 
 
-class Checked(Event, tag="checked"):
+class Checked(Event, tag="checked", frozen=True):
     """A check's answer: a number in the check's unit, or yes (1) and no (0)."""
 
     address: str
@@ -103,14 +103,14 @@ class Checked(Event, tag="checked"):
     text: str = ""
 
 
-class Skipped(Event, tag="skipped"):
+class Skipped(Event, tag="skipped", frozen=True):
     """A step is left out, with the reason."""
 
     address: str
     reason: str
 
 
-class Spoiled(Event, tag="spoiled"):
+class Spoiled(Event, tag="spoiled", frozen=True):
     """A piece is scrap, or is to be made again from its first step."""
 
     piece: str
@@ -118,7 +118,7 @@ class Spoiled(Event, tag="spoiled"):
     remake: bool = False
 
 
-class MissedAnswered(Event, tag="missed answered"):
+class MissedAnswered(Event, tag="missed answered", frozen=True):
     """What the maker made of a missed window.
 
     "spoiled" voids what the window's consequence names; "extra step" puts a step before the
@@ -131,7 +131,7 @@ class MissedAnswered(Event, tag="missed answered"):
     reason: str = ""
 
 
-class Noted(Event, tag="noted"):
+class Noted(Event, tag="noted", frozen=True):
     """The maker's own words, or a photo's path, about a step, a piece or the job."""
 
     text: str
@@ -139,14 +139,14 @@ class Noted(Event, tag="noted"):
     photo: str = ""
 
 
-class NextTime(Event, tag="next time"):
+class NextTime(Event, tag="next time", frozen=True):
     """What to do differently next time, shown before this step in the next job."""
 
     file_step: str
     text: str
 
 
-class Corrected(Event, tag="corrected"):
+class Corrected(Event, tag="corrected", frozen=True):
     """A recorded weight was wrong: the new net weight. The old one stays in the logbook."""
 
     version: int
@@ -155,49 +155,49 @@ class Corrected(Event, tag="corrected"):
     text: str = ""
 
 
-class TakenBack(Event, tag="taken back"):
+class TakenBack(Event, tag="taken back", frozen=True):
     """These events of the stream count no more. It corrects the record, not the wood."""
 
     versions: tuple[int, ...]
 
 
-class Paused(Event, tag="paused"):
+class Paused(Event, tag="paused", frozen=True):
     """Reminders fall silent; windows run on."""
 
     reason: str = ""
 
 
-class Resumed(Event, tag="resumed"):
+class Resumed(Event, tag="resumed", frozen=True):
     """Reminders are back."""
 
 
-class Stopped(Event, tag="stopped"):
+class Stopped(Event, tag="stopped", frozen=True):
     """The job ends before its last step."""
 
     reason: str
 
 
-class Finished(Event, tag="finished"):
+class Finished(Event, tag="finished", frozen=True):
     """The job is over; how it turned out."""
 
     outcome: str = ""
     photo: str = ""
 
 
-class Seen(Event, tag="seen"):
+class Seen(Event, tag="seen", frozen=True):
     """The maker has seen these remarks; they stay in the job card."""
 
     keys: tuple[str, ...]
 
 
-class Ticked(Event, tag="ticked"):
+class Ticked(Event, tag="ticked", frozen=True):
     """A need is laid out."""
 
     what: str
     there: bool = True
 
 
-class PlanChanged(Event, tag="plan changed"):
+class PlanChanged(Event, tag="plan changed", frozen=True):
     """The plan from now on, with the difference in words. Old and new amounts stand in `lines`."""
 
     plan: Plan
@@ -206,7 +206,7 @@ class PlanChanged(Event, tag="plan changed"):
     text: str | None = None
 
 
-class Questioned(Event, tag="questioned"):
+class Questioned(Event, tag="questioned", frozen=True):
     """A weight looked wrong, was asked about, and the maker said that it stands."""
 
     address: str
@@ -217,7 +217,7 @@ class Questioned(Event, tag="questioned"):
 # Streams beside the jobs ---------------------------------------------------------------------
 
 
-class AirRead(Event, tag="air read"):
+class AirRead(Event, tag="air read", frozen=True):
     """Temperature and humidity of a place."""
 
     temperature_c: float
@@ -226,24 +226,31 @@ class AirRead(Event, tag="air read"):
     doubtful: str = ""
 
 
-class AirSilent(Event, tag="air silent"):
+class AirSilent(Event, tag="air silent", frozen=True):
     """A file that gave readings has stopped giving them."""
 
     source: str
     said: str
 
 
-class ClockBegan(Event, tag="clock began"):
-    """A boot of this machine is seen for the first time."""
+class ClockBegan(Event, tag="clock began", frozen=True):
+    """A boot of this machine is seen for the first time.
+
+    `base_s` is what to add to the boot clock for a place on the time line and `shift_s` the
+    wall's shift by then. They are stored, because what was known then can't be known again.
+    """
+
+    base_s: float
+    shift_s: float = 0.0
 
 
-class ClockShifted(Event, tag="clock shifted"):
+class ClockShifted(Event, tag="clock shifted", frozen=True):
     """The wall clock was set: forward when positive."""
 
     shift_s: float
 
 
-class ScaleDescribed(Event, tag="scale described"):
+class ScaleDescribed(Event, tag="scale described", frozen=True):
     """A scale's data; the latest holds."""
 
     name: str
@@ -254,7 +261,7 @@ class ScaleDescribed(Event, tag="scale described"):
     capacity_g: float | None = None
 
 
-class ScaleChecked(Event, tag="scale checked"):
+class ScaleChecked(Event, tag="scale checked", frozen=True):
     """A known weight was put on."""
 
     name: str
@@ -262,7 +269,7 @@ class ScaleChecked(Event, tag="scale checked"):
     reading_g: float
 
 
-class VerdictRules(Event, tag="verdict rules"):
+class VerdictRules(Event, tag="verdict rules", frozen=True):
     """From which probabilities on a verdict is given (stream `scales`)."""
 
     near_fraction: float = 2 / 3
@@ -270,7 +277,7 @@ class VerdictRules(Event, tag="verdict rules"):
     outside_p: float = 0.05
 
 
-class TinDescribed(Event, tag="tin described"):
+class TinDescribed(Event, tag="tin described", frozen=True):
     """A tin on the shelf with its label, as the label was read. The latest of a name holds.
 
     `label` is the tin's data as JSON text in the form that `benchmate.stores` defines.
@@ -280,13 +287,13 @@ class TinDescribed(Event, tag="tin described"):
     label: str
 
 
-class TinGone(Event, tag="tin gone"):
+class TinGone(Event, tag="tin gone", frozen=True):
     """A tin is used up or thrown away."""
 
     name: str
 
 
-class TinUsed(Event, tag="tin used"):
+class TinUsed(Event, tag="tin used", frozen=True):
     """So much was taken from a tin."""
 
     name: str
@@ -294,7 +301,7 @@ class TinUsed(Event, tag="tin used"):
     unit: str = "g"
 
 
-class Learned(Event, tag="learned"):
+class Learned(Event, tag="learned", frozen=True):
     """A plan value the maker took over from earlier jobs (None: back to the file's)."""
 
     procedure: str
@@ -304,7 +311,24 @@ class Learned(Event, tag="learned"):
     n: int = 0
 
 
-class NextTimeDropped(Event, tag="next time dropped"):
+class NextTimeKept(Event, tag="next time kept", frozen=True):
+    """A wish for next time, kept by procedure: the job that made it will be closed by then."""
+
+    procedure: str
+    file_step: str
+    text: str
+    job: str = ""
+
+
+class JobEnded(Event, tag="job ended", frozen=True):
+    """A job of a procedure is over: where to look for its record (stream `learned`)."""
+
+    procedure: str
+    job: str
+    status: str = "finished"
+
+
+class NextTimeDropped(Event, tag="next time dropped", frozen=True):
     """A wish for next time was taken into the file or dropped."""
 
     procedure: str
@@ -312,7 +336,7 @@ class NextTimeDropped(Event, tag="next time dropped"):
     text: str
 
 
-class DayPlanned(Event, tag="day planned"):
+class DayPlanned(Event, tag="day planned", frozen=True):
     """The adopted day plan: when each act is to be done (Unix seconds), and what is pinned."""
 
     dates: dict[str, float]
@@ -333,7 +357,7 @@ JobEvent = (
 )  # fmt: skip
 ShopEvent = (
     AirRead | AirSilent | ClockBegan | ClockShifted | ScaleDescribed | ScaleChecked | VerdictRules
-    | TinDescribed | TinGone | TinUsed | Learned | NextTimeDropped | DayPlanned
+    | TinDescribed | TinGone | TinUsed | Learned | NextTimeKept | NextTimeDropped | JobEnded | DayPlanned
 )  # fmt: skip
 AnyEvent = JobEvent | ShopEvent
 
@@ -360,7 +384,7 @@ def decode(data: bytes) -> AnyEvent | TakenBack | Unknown:
     Raises ValueError (msgspec.ValidationError or DecodeError) where they are no event at all.
     """
     try:
-        event = _decoder.decode(data)
+        event: AnyEvent = _decoder.decode(data)
     except msgspec.ValidationError:
         head = _head.decode(data)
         if head.schema > SCHEMA or head.kind not in KINDS:
@@ -378,6 +402,4 @@ def kind_of(event: AnyEvent | Unknown) -> str:
     return str(type(event).__struct_config__.tag)
 
 
-KINDS = frozenset(
-    str(t.__struct_config__.tag) for t in (*JobEvent.__args__, *ShopEvent.__args__)
-)
+KINDS = frozenset(str(t.__struct_config__.tag) for t in (*JobEvent.__args__, *ShopEvent.__args__))

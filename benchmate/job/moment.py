@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, field
-from typing import Protocol
 
 import msgspec
 
@@ -33,13 +31,6 @@ class Moment(msgspec.Struct, frozen=True, array_like=True, gc=False):
         step = round(seconds * NS)
         boot = None if self.boot_ns is None else self.boot_ns + step
         return Moment(self.wall_ns + step, self.boot_id, boot)
-
-
-class Sighting(Protocol):
-    """What the time line learns from: an event of stream `clock`."""
-
-    @property
-    def recorded(self) -> Moment: ...  # noqa: D102
 
 
 @dataclass(frozen=True)
@@ -74,20 +65,28 @@ class Timeline:
         """What the wall clock, as it is set now, shows at a place on the line (Unix seconds)."""
         return now.wall_s + (place_s - self.at(now))
 
-    def saw_boot(self, moment: Moment) -> Timeline:
-        """The line after a boot is first seen. A wall clock that went back is not believed."""
-        if moment.boot_id is None or moment.boot_ns is None or moment.boot_id in self.bases_s:
-            return self
+    def boot_base(self, moment: Moment) -> tuple[float, float]:
+        """For a boot not seen before: what to add to its clock, and the wall's shift by then.
+
+        A wall clock that went back over a restart is not believed.
+        """
         place, shift = moment.wall_s - self.shift_s, self.shift_s
         if place < self.last_s:
             # A dead clock battery sets the wall back: no time at all is the least that passed.
             shift, place = moment.wall_s - self.last_s, self.last_s
-        bases = {**self.bases_s, moment.boot_id: place - moment.boot_ns / NS}
-        return Timeline(bases, shift, max(self.last_s, place))
+        return place - (moment.boot_ns or 0) / NS, shift
 
-    def saw_shift(self, moment: Moment, shift_s: float) -> Timeline:
+    def saw_boot(self, boot_id: str, base_s: float, shift_s: float) -> Timeline:
+        """The line after a boot is first seen."""
+        return Timeline({**self.bases_s, boot_id: base_s}, shift_s, self.last_s)
+
+    def saw_shift(self, shift_s: float) -> Timeline:
         """The line after the wall was found shifted against the boot clock by so many seconds."""
-        return Timeline(self.bases_s, self.shift_s + shift_s, max(self.last_s, self.at(moment)))
+        return Timeline(self.bases_s, self.shift_s + shift_s, self.last_s)
+
+    def knows(self, moment: Moment) -> bool:
+        """Whether the moment's boot has been seen (or there is no boot clock to see)."""
+        return moment.boot_id is None or moment.boot_id in self.bases_s
 
     def drift_of(self, moment: Moment) -> float:
         """By how much the wall has moved against the boot clock and nobody has noted yet."""
@@ -95,6 +94,8 @@ class Timeline:
             return 0.0
         return moment.wall_s - self.shift_s - self.at(moment)
 
-    def passed(self, places_s: Iterable[float]) -> Timeline:
-        """The line that has also seen these places (a journal's last events)."""
-        return Timeline(self.bases_s, self.shift_s, max([self.last_s, *places_s]))
+    def passed(self, place_s: float) -> Timeline:
+        """The line that has also seen this place."""
+        if place_s <= self.last_s:
+            return self
+        return Timeline(self.bases_s, self.shift_s, place_s)

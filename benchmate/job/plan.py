@@ -22,7 +22,7 @@ class _Record(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):
     """Frozen, and only what differs from the defaults is stored."""
 
 
-class Amount(_Record):
+class Amount(_Record, frozen=True):
     """So much of one material. `unit` is "g" or "ml"."""
 
     what: str
@@ -31,7 +31,7 @@ class Amount(_Record):
     tin: str = ""
 
 
-class WeighPoint(_Record):
+class WeighPoint(_Record, frozen=True):
     """Where a weight is asked for.
 
     kind "gain": what the step adds to the piece (gross after minus before).
@@ -48,7 +48,7 @@ class WeighPoint(_Record):
     part that will be joined on, or the whole piece as it stands (everything before is known)."""
 
 
-class Check(_Record):
+class Check(_Record, frozen=True):
     """A thing to measure or to answer yes or no before going on."""
 
     name: str
@@ -59,7 +59,7 @@ class Check(_Record):
     at_most: float | None = None
 
 
-class Window(_Record):
+class Window(_Record, frozen=True):
     """A clock: anchored to its step's act, with up to three edges in seconds at the label's air.
 
     All edges count from the act's `done` (or `begun` where `anchor` says so).
@@ -86,11 +86,13 @@ class Window(_Record):
     """The extra work, or what to do now, in words."""
     hold_s: float | None = None
     """The maker's own rule ("I leave it 24 h"): kept beside the label's, wins for reminders."""
+    place: str = ""
+    """Whose air it follows; empty means the shop's."""
     source: str = ""
     """Where the label's values come from: a tin's data sheet or "common practice, no source"."""
 
 
-class Step(_Record):
+class Step(_Record, frozen=True):
     """One act of one piece, part, layer, coat or mix: one press of the glove key."""
 
     address: str
@@ -101,6 +103,8 @@ class Step(_Record):
     piece: str = ""
     part: str = ""
     scope: Literal["job", "piece", "part", "layer", "coat", "mix"] = "piece"
+    before: tuple[str, ...] = ()
+    """For an extra step: the late steps that it was put in front of."""
     after: tuple[str, ...] = ()
     """Steps that must be done (or skipped) first."""
     waits: tuple[str, ...] = ()
@@ -132,7 +136,7 @@ class Step(_Record):
     """Lowest temperature of glue and wood at which this act may be done at all."""
 
 
-class Layer(_Record):
+class Layer(_Record, frozen=True):
     """One layer of a fill, as planned."""
 
     address: str
@@ -141,7 +145,7 @@ class Layer(_Record):
     resin_g: float
 
 
-class Fill(_Record):
+class Fill(_Record, frozen=True):
     """A void of one piece, and what is to go into it."""
 
     piece: str
@@ -158,7 +162,7 @@ class Fill(_Record):
     way: str = "one mix"
 
 
-class Mix(_Record):
+class Mix(_Record, frozen=True):
     """One cup of resin or glue that serves several acts."""
 
     address: str
@@ -170,7 +174,7 @@ class Mix(_Record):
     b_name: str = "hardener"
 
 
-class PartPlan(_Record):
+class PartPlan(_Record, frozen=True):
     """One part of one piece: what it is made of and what it should weigh before filling."""
 
     piece: str
@@ -184,15 +188,17 @@ class PartPlan(_Record):
     """How the bench draws it: "block", "round" or "head"."""
 
 
-class PiecePlan(_Record):
+class PiecePlan(_Record, frozen=True):
     """One piece of the job and the weight it must land on (None: no target)."""
 
     name: str
+    label: str = ""
+    """What a person calls it: "bookend B". Empty: the job's title and the name."""
     target_g: float | None = None
     tolerance_g: float | None = None
 
 
-class Need(_Record):
+class Need(_Record, frozen=True):
     """A tool, clamp, drill, abrasive, tape or spacer to lay out before the first cut."""
 
     what: str
@@ -201,7 +207,7 @@ class Need(_Record):
     kind: str = "tool"
 
 
-class Plan(_Record):
+class Plan(_Record, frozen=True):
     """Everything a running job reads."""
 
     procedure: str

@@ -1,0 +1,153 @@
+"""What needs hands now, what comes later, and in which order.
+
+The order: first what spoils something if it waits, then the least latest start (its window's
+close less the hands-on time), then the plan's order.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+from benchmate.job.plan import Check, Step
+from benchmate.job.state import JobState
+from benchmate.job.windows import Around, WindowView, window_views
+
+FOREVER = float("inf")
+Kind = Literal["do", "weigh", "check", "answer"]
+
+
+@dataclass(frozen=True)
+class Act:
+    """One thing for hands: to do, to weigh, to check, or to say what became of a missed window."""
+
+    job: str
+    address: str
+    kind: Kind
+    step: Step | None
+    order: tuple[int, int]
+    """Place among all jobs: the job's rank, the step's place in it."""
+    ready_at: float = 0.0
+    """When its last waited-for window opens."""
+    latest_at: float = FOREVER
+    """Latest start: its first window's close less the hands-on time."""
+    spoils: bool = False
+    bound: WindowView | None = None
+    """The window that closes first on it."""
+    waits_for: WindowView | None = None
+    """The window that it still waits for."""
+    check: Check | None = None
+
+    @property
+    def piece(self) -> str:
+        """The piece it works on; empty for the whole job."""
+        return self.step.piece if self.step else ""
+
+    def urgency(self) -> tuple[int, int, float, tuple[int, int]]:
+        """Sorts acts: the smallest is next."""
+        return (0 if self.kind == "answer" else 1, 0 if self.spoils else 1, self.latest_at,
+                self.order)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Agenda:
+    """All of it, for one moment."""
+
+    ready: tuple[Act, ...]
+    """What can be done now, most urgent first."""
+    later: tuple[Act, ...]
+    """What waits for a window, soonest first."""
+    windows: tuple[WindowView, ...]
+    """Live windows, soonest edge first."""
+
+    @property
+    def next(self) -> Act | None:
+        """The next act."""
+        return self.ready[0] if self.ready else None
+
+    def of_piece(self, job: str, piece: str) -> Act | None:
+        """The most urgent act of one piece, for picking another piece by its digit."""
+        mine = (a for a in self.ready if a.job == job and a.piece == piece)
+        return next(mine, None)
+
+
+def agenda(jobs: Iterable[JobState], around: Around, now: float) -> Agenda:
+    """The agenda of several jobs at a place on the time line."""
+    ready: list[Act] = []
+    later: list[Act] = []
+    live: list[WindowView] = []
+    for rank, job in enumerate(jobs):
+        views = {v.address: v for v in window_views(job, around, now)}
+        live += [v for v in views.values() if v.is_live]
+        if job.status == "open":
+            for act in _acts(job, views, rank):
+                (ready if act.ready_at <= now else later).append(act)
+    ready.sort(key=Act.urgency)
+    later.sort(key=lambda a: (a.ready_at, a.order))
+    live.sort(key=lambda v: (v.next_edge[1] if v.next_edge else v.now, v.address))
+    return Agenda(tuple(ready), tuple(later), tuple(live))
+
+
+def _acts(job: JobState, views: dict[str, WindowView], rank: int) -> Iterable[Act]:
+    answered: set[str] = set()
+    for view in views.values():
+        if view.state == "missed" and view.window.missed != "nothing":
+            answered.update(view.pending)
+            yield Act(job.job, view.address, "answer", None, (rank, 0), spoils=view.spoils,
+                      bound=view)  # fmt: skip
+    for place, step in enumerate(job.steps.values(), start=1):
+        if step.piece in job.spoiled or step.address in job.skipped:
+            continue
+        if step.address in answered:
+            continue
+        if step.address in job.done:
+            yield from _afterwork(job, step, (rank, place), views)
+        elif all(job.is_settled(a) for a in step.after) and _extras_done(job, step):
+            yield _to_do(job, step, (rank, place), views)
+
+
+def _extras_done(job: JobState, step: Step) -> bool:
+    """Whether extra steps that were put before this one are done."""
+    extras = (s for s in job.steps.values() if step.address in s.before)
+    return all(job.is_settled(s.address) for s in extras)
+
+
+def _to_do(job: JobState, step: Step, order: tuple[int, int], views: dict[str, WindowView]) -> Act:
+    waits = [views[w] for w in step.waits if w in views]
+    ready = [(v.opens.at, v) for v in waits if v.opens is not None]
+    full = [views[w] for w in step.waits_full if w in views]
+    ready += [(v.full.at, v) for v in full if v.full is not None]
+    ready_at, waits_for = max(ready, key=lambda r: r[0], default=(0.0, None))
+    bound = _bound(step, views)
+    latest = _close_of(bound) - step.hands_s if bound else FOREVER
+    kind: Kind = "weigh" if step.act == "weighed" and step.weigh else "do"
+    return Act(job.job, step.address, kind, step, order, ready_at, latest,
+               bound is not None and bound.spoils, bound,
+               waits_for if waits_for and ready_at > waits_for.now else None)  # fmt: skip
+
+
+def _bound(step: Step, views: dict[str, WindowView]) -> WindowView | None:
+    """The unmet window that closes first on a step."""
+    bounds = [views[w] for w in step.within if w in views and views[w].state != "met"]
+    return min(bounds, key=_close_of, default=None)
+
+
+def _close_of(view: WindowView) -> float:
+    return view.closes.at if view.closes else FOREVER
+
+
+def _afterwork(
+    job: JobState, step: Step, order: tuple[int, int], views: dict[str, WindowView]
+) -> Iterable[Act]:
+    """Weighings and checks that a done step still owes, while they can still say something."""
+    for check in step.checks:
+        if (step.address, check.name) not in job.checks:
+            yield Act(job.job, step.address, "check", step, order, check=check)
+    if step.weigh and step.act != "weighed" and job.weighing_at(step.address) is None:
+        bound = _bound(step, views)
+        # It shares the fate of the next layer from the same cup: weighed after that one is
+        # poured, it can correct nothing.
+        yield Act(job.job, step.address, "weigh", step, order, 0.0,
+                  _close_of(bound) if bound else FOREVER,
+                  bound is not None and bound.spoils, bound)  # fmt: skip

@@ -1,0 +1,58 @@
+"""The running sums of a rate along a log: label seconds up to any instant, and back."""
+
+from __future__ import annotations
+
+from array import array
+from bisect import bisect_right
+
+from benchmate.job.rates import Rates
+
+
+class RateSums:
+    """The rates of one rule along a log, piece by piece, and their running sums.
+
+    Three sums run beside each other (low, mid, high). The first `body` pieces lie before the last
+    reading and can be taken over when the next one comes.
+    """
+
+    __slots__ = ("before", "body", "rates", "starts", "sums")
+
+    def __init__(self, before: Rates) -> None:
+        self.before = before
+        self.body = 0
+        self.starts = array("d")
+        self.rates = (array("d"), array("d"), array("d"))
+        self.sums = (array("d"), array("d"), array("d"))
+
+    def body_alone(self) -> RateSums:
+        """A copy of what lies before the last reading."""
+        copy = RateSums(self.before)
+        copy.body = n = self.body
+        copy.starts = self.starts[:n]
+        copy.rates = tuple(line[:n] for line in self.rates)  # type: ignore[assignment]
+        copy.sums = tuple(line[:n] for line in self.sums)  # type: ignore[assignment]
+        return copy
+
+    def add(self, start: float, rates: Rates) -> None:
+        """Append a piece that runs from `start` until the next piece (or for ever)."""
+        last = len(self.starts) - 1
+        length = start - self.starts[last] if last >= 0 else 0.0
+        for line in range(3):
+            done = self.sums[line][last] + length * self.rates[line][last] if last >= 0 else 0.0
+            self.sums[line].append(done)
+            self.rates[line].append(rates[line])
+        self.starts.append(start)
+
+    def integral(self, line: int, t: float) -> float:
+        """The sum from the first piece's start to `t` (negative before it)."""
+        i = bisect_right(self.starts, t) - 1
+        if i < 0:
+            return (t - self.starts[0]) * self.before[line]
+        return self.sums[line][i] + (t - self.starts[i]) * self.rates[line][i]
+
+    def when(self, line: int, value: float) -> float:
+        """The instant at which `integral` is `value`."""
+        i = bisect_right(self.sums[line], value) - 1
+        if i < 0:
+            return self.starts[0] + value / self.before[line]
+        return self.starts[i] + (value - self.sums[line][i]) / self.rates[line][i]

@@ -1,0 +1,39 @@
+"""Refusals: the one error tree of the core. Each is a sentence that says what to do."""
+
+from __future__ import annotations
+
+
+class Refused(Exception):  # noqa: N818  (a refusal is an answer, not a fault)
+    """The command can't be done; nothing was recorded. The text is for the maker."""
+
+
+class UnknownAddress(Refused):
+    """No such step, window or weighing in the job."""
+
+
+class NotNow(Refused):
+    """The act is not due: something before it is missing, or a window is shut."""
+
+
+class TooLate(Refused):
+    """A window closed before the act; the maker must say what became of it."""
+
+
+class AlreadySo(Refused):
+    """It has been recorded already."""
+
+
+class JobClosed(Refused):
+    """The job is stopped, finished or read-only."""
+
+
+class RestsOn(Refused):
+    """Other acts rest on the one to be taken back; they would have to go along."""
+
+    def __init__(self, text: str, versions: tuple[int, ...]) -> None:
+        super().__init__(text)
+        self.versions = versions
+
+
+class BadWeight(Refused):
+    """A weight that can't be."""

@@ -1,0 +1,94 @@
+"""Taking back: the newest act first, and what rests on it is named before it goes along."""
+
+from __future__ import annotations
+
+from benchmate.job import commands as cmd
+from benchmate.job import events as ev
+from benchmate.job.moment import Moment
+from benchmate.job.refusal import JobClosed, RestsOn, UnknownAddress
+from benchmate.job.state import JobState, Recorded
+
+_NEVER = (ev.JobStarted, ev.TakenBack, ev.Seen, ev.Unknown)
+
+
+def decide(job: JobState, c: cmd.TakeBack, now: Moment) -> list[ev.JobEvent]:
+    """The taking back of one event and, if agreed, of those that rest on it."""
+    if job.read_only:
+        raise JobClosed(job.read_only)
+    target = newest(job) if c.version is None else _find(job, c.version)
+    if target is None:
+        raise UnknownAddress(f"There is nothing left to take back in {job.title}.")
+    resting = rests_on(job, target)
+    if resting and not c.along:
+        names = ", ".join(describe(r) for r in resting[:4])
+        more = f" and {len(resting) - 4} more" if len(resting) > 4 else ""
+        raise RestsOn(
+            f"On “{describe(target)}” rest {names}{more}. Take them back too?",
+            tuple(r.version for r in resting),
+        )
+    versions = (target.version, *(r.version for r in resting))
+    return [ev.TakenBack(happened=c.at or now, recorded=now, versions=tuple(sorted(versions)))]
+
+
+def counting(job: JobState) -> list[Recorded]:
+    """The events that count and can be taken back, oldest first."""
+    return [r for r in job.records if r.version not in job.void and not isinstance(r.event, _NEVER)]
+
+
+def newest(job: JobState) -> Recorded | None:
+    """The act that one press takes back. A weighing takes along the act it has marked, since
+    both were one press."""
+    acts = counting(job)
+    return acts[-1] if acts else None
+
+
+def _find(job: JobState, version: int) -> Recorded:
+    for record in counting(job):
+        if record.version == version:
+            return record
+    raise UnknownAddress(f"Event {version} can't be taken back: it doesn't exist or doesn't count.")
+
+
+def rests_on(job: JobState, target: Recorded) -> list[Recorded]:
+    """Later acts that would not have been possible without this one, oldest first."""
+    address = getattr(target.event, "address", "")
+    if not address or not isinstance(target.event, (ev.Done, ev.FreeAct, ev.Skipped)):
+        return _corrections(job, target)
+    gone, out = {address}, []
+    for record in counting(job):
+        if record.version <= target.version:
+            continue
+        where = getattr(record.event, "address", "") or getattr(record.event, "window", "")
+        if _needs(job, where, gone, record):
+            out.append(record)
+            if isinstance(record.event, ev.Done):
+                gone.add(where)
+    return out
+
+
+def _needs(job: JobState, where: str, gone: set[str], record: Recorded) -> bool:
+    if where in gone or where.rpartition(":")[0] in gone:
+        return not isinstance(record.event, ev.Noted)
+    step = job.steps.get(where)
+    if step is None or isinstance(record.event, (ev.Noted, ev.Skipped, ev.Begun)):
+        return False
+    anchors = (name.rpartition(":")[0] for name in (*step.waits, *step.waits_full, *step.within))
+    return bool(gone & {*step.after, *anchors})
+
+
+def _corrections(job: JobState, target: Recorded) -> list[Recorded]:
+    return [
+        r
+        for r in counting(job)
+        if isinstance(r.event, ev.Corrected) and r.event.version == target.version
+    ]
+
+
+def describe(record: Recorded) -> str:
+    """An event in a few words, for questions and the logbook."""
+    event = record.event
+    where = getattr(event, "address", "") or getattr(event, "window", "")
+    tail = where.partition("/")[2] or where
+    if isinstance(event, ev.Weighed):
+        return f"weighed {tail} {event.net_g:g} g".replace("  ", " ")
+    return f"{ev.kind_of(event)} {tail}".strip()

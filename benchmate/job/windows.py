@@ -1,0 +1,190 @@
+"""What every window is now: derived from its anchor, the air's log and now, never stored."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from benchmate.job.airlog import NO_AIR, AirLog, Kind
+from benchmate.job.moment import Moment, Timeline
+from benchmate.job.plan import Window
+from benchmate.job.rates import asks_touch
+from benchmate.job.state import JobState
+
+WindowState = Literal["not begun", "shut", "open", "closing", "met", "missed"]
+SHOP = "shop"
+LINGER_S = 12 * 3600.0
+"""A clock that waits for nobody (no step is its user) stays on the bench this long after its last
+edge, unless it is answered: then it counts as met."""
+
+
+@dataclass(frozen=True)
+class Around:
+    """What stands around the jobs: the time line and each place's air."""
+
+    timeline: Timeline = field(default_factory=Timeline)
+    air: Mapping[str, AirLog] = field(default_factory=dict)
+
+    def air_of(self, window: Window) -> AirLog:
+        """The air that a window follows: its place's, or the shop's where the place has none."""
+        log = self.air.get(window.place) if window.place else None
+        return log or self.air.get(SHOP) or NO_AIR
+
+
+@dataclass(frozen=True)
+class Edge:
+    """When an edge comes: as the bench reckons with it, its range, and the label's own time."""
+
+    at: float
+    earliest: float
+    latest: float
+    label_at: float
+    kind: Kind = "label"
+    """"label": the label's own time; "estimate": from the air; "range": no more than a range."""
+    spoiled_at: float | None = None
+    """Since when the air has been too cold for it: spoiled, not late."""
+
+
+@dataclass(frozen=True)
+class WindowView:
+    """A window as it stands now. Places are seconds on the time line; None: has no such edge."""
+
+    window: Window
+    job: str
+    state: WindowState
+    anchor: float
+    now: float
+    opens: Edge | None = None
+    full: Edge | None = None
+    closes: Edge | None = None
+    pending: tuple[str, ...] = ()
+    """Steps it is for that are still to be done."""
+    knows_air: bool = False
+    air_age_s: float | None = None
+    touch_test: bool = False
+    paused: bool = False
+
+    @property
+    def address(self) -> str:
+        """The window's address."""
+        return self.window.address
+
+    @property
+    def is_live(self) -> bool:
+        """Still running, or missed and not yet answered."""
+        return self.state in ("shut", "open", "closing", "missed")
+
+    @property
+    def is_full(self) -> bool:
+        """Past full strength."""
+        return self.full is not None and self.full.at <= self.now
+
+    @property
+    def spoils(self) -> bool:
+        """Whether missing it costs more than extra work."""
+        return self.window.missed.startswith("spoils")
+
+    @property
+    def spoiled_at(self) -> float | None:
+        """Since when the air has been too cold for it, if it has."""
+        since = [e.spoiled_at for e in (self.opens, self.full, self.closes) if e is not None]
+        return min((s for s in since if s is not None), default=None)
+
+    @property
+    def next_edge(self) -> tuple[str, float] | None:
+        """The edge to look at next, and its place."""
+        edges = (("opens", self.opens), ("full", self.full), ("closes", self.closes))
+        ahead = [(name, e.at) for name, e in edges if e is not None and e.at > self.now]
+        return min(ahead, key=lambda edge: edge[1]) if ahead else None
+
+
+def soon_s(window: Window) -> float:
+    """How long before its close a window counts as closing: a fifth of it, 1 min to 2 h."""
+    length = (window.closes_s or 0.0) - (window.opens_s or 0.0)
+    return min(max(length / 5, 60.0), 7200.0)
+
+
+def anchor_of(job: JobState, window: Window) -> Moment | None:
+    """The moment a window counts from; None while its act isn't done."""
+    step = window.address.rpartition(":")[0]
+    record = job.done.get(step)
+    if window.anchor == "begun":
+        return job.begun.get(step) or (record.begun or record.done if record else None)
+    return record.done if record else None
+
+
+def edge(window: Window, around: Around, anchor: float, label_s: float, *, sure: bool) -> Edge:
+    """When the window's time reaches `label_s` seconds of the label's air.
+
+    `sure` edges (opens, full) are set to the latest estimate where there is a range, so that
+    "clamps may come off" is said when it is nearly sure; the others to the middle.
+    """
+    reach = around.air_of(window).reaches(window.rule, anchor, label_s)
+    at = reach.latest if sure and not reach.touch_test else reach.t
+    return Edge(at, reach.earliest, reach.latest, reach.label_t, reach.kind, reach.spoiled_t)
+
+
+def view(job: JobState, window: Window, around: Around, now: float) -> WindowView | None:
+    """A window as it stands now, or None while it is not begun."""
+    moment = anchor_of(job, window)
+    if moment is None:
+        return None
+    anchor = around.timeline.at(moment)
+    opens = full = closes = None
+    if window.opens_s is not None:
+        opens = edge(window, around, anchor, window.opens_s, sure=True)
+    if window.full_s is not None:
+        full = edge(window, around, anchor, window.full_s, sure=True)
+    if window.closes_s is not None:
+        closes = edge(window, around, anchor, window.closes_s, sure=False)
+    if window.hold_s is not None:
+        own = anchor + window.hold_s
+        opens = Edge(own, own, own, (opens or Edge(own, own, own, own)).label_at)
+    users = job.users.get(window.address, ())
+    pending = tuple(u for u in users if not job.is_settled(u))
+    log = around.air_of(window)
+    return WindowView(
+        window=window, job=job.job, anchor=anchor, now=now, opens=opens, full=full,
+        closes=closes, pending=pending, paused=job.status == "paused",
+        state=_state(job, window, (opens, full, closes), pending, now),
+        knows_air=bool(log), air_age_s=log.age_s(now),
+        touch_test=asks_touch(window.rule),
+    )  # fmt: skip
+
+
+def _state(
+    job: JobState,
+    window: Window,
+    edges: tuple[Edge | None, Edge | None, Edge | None],
+    pending: tuple[str, ...],
+    now: float,
+) -> WindowState:
+    opens, _, closes = edges
+    users = job.users.get(window.address, ())
+    if window.address in job.answers or (users and not pending):
+        return "met"
+    last = max((e.at for e in edges if e is not None), default=now)
+    if not users and now > last + LINGER_S and window.missed == "nothing":
+        return "met"
+    if closes is not None and now >= closes.at:
+        return "missed"
+    if opens is not None and now < opens.at:
+        return "shut"
+    if closes is not None and now >= closes.earliest - soon_s(window):
+        return "closing"
+    return "open"
+
+
+def window_views(job: JobState, around: Around, now: float) -> tuple[WindowView, ...]:
+    """All of a job's windows that have begun, in the order of their steps."""
+    if not job.is_live:
+        return ()
+    found = (view(job, w, around, now) for w in job.windows.values())
+    return tuple(v for v in found if v is not None and not _is_gone(job, v))
+
+
+def _is_gone(job: JobState, view: WindowView) -> bool:
+    """Windows of a spoiled piece: nobody waits for them any more."""
+    step = job.steps.get(view.address.rpartition(":")[0])
+    return step is not None and step.piece in job.spoiled

@@ -1,0 +1,109 @@
+"""Local time as people see and say it. Inside, time is Unix seconds; whenever knows the zones."""
+
+from __future__ import annotations
+
+import re
+
+from whenever import SYSTEM_TZ, Instant, SkippedTime, Time, ZonedDateTime
+
+from benchmate.quantities import QuantityError, parse_duration_s, quote
+
+_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun",
+           "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")  # fmt: skip
+_CLOCK = re.compile(r"^(?:([a-z]+)\s+)?(\d{1,2})[:.](\d{2})$")
+_AGO = re.compile(r"^(?:-\s*(.+)|(.+?)\s+ago)$")
+
+
+def local(wall_s: float) -> ZonedDateTime:
+    """The local date and time of a Unix time, in the system's zone."""
+    return Instant.from_timestamp(int(wall_s // 1)).to_tz(SYSTEM_TZ)
+
+
+def show_clock(wall_s: float) -> str:
+    """Hours and minutes: "16:51"."""
+    when = local(wall_s)
+    return f"{when.hour:02d}:{when.minute:02d}"
+
+
+def show_when(wall_s: float, now_wall_s: float) -> str:
+    """As short as is unmistakable: "16:51" today, "Sat 13:00" within a week, "12 Dec 15:50"."""
+    when, now = local(wall_s), local(now_wall_s)
+    clock = f"{when.hour:02d}:{when.minute:02d}"
+    days = _days(when, now)
+    if days == 0:
+        return clock
+    if -7 < days < 7:
+        return f"{_DAYS[when.date().day_of_week().value - 1]} {clock}"
+    if when.year == now.year:
+        return f"{when.day} {_MONTHS[when.month - 1]} {clock}"
+    return f"{when.day} {_MONTHS[when.month - 1]} {when.year} {clock}"
+
+
+def show_date(wall_s: float) -> str:
+    """Weekday and date: "Thu 26 Nov"."""
+    when = local(wall_s)
+    return f"{_DAYS[when.date().day_of_week().value - 1]} {when.day} {_MONTHS[when.month - 1]}"
+
+
+def show_stamp(wall_s: float) -> str:
+    """For lists that outlive the week: "2026-11-26 16:42"."""
+    when = local(wall_s)
+    return f"{when.date()} {when.hour:02d}:{when.minute:02d}"
+
+
+def _days(when: ZonedDateTime, now: ZonedDateTime) -> int:
+    return when.date().to_stdlib().toordinal() - now.date().to_stdlib().toordinal()
+
+
+def parse_when(text: str, now_wall_s: float) -> float:
+    """A time in the past as a maker says it, in Unix seconds.
+
+    "16:35" (the latest such time that has been), "Sat 16:35", "yesterday 17:00", "10 min ago",
+    "-10 min", "now". Raises QuantityError.
+    """
+    typed = " ".join(text.strip().lower().split())
+    if typed in ("now", ""):
+        return now_wall_s
+    if ago := _AGO.match(typed):
+        return now_wall_s - parse_duration_s(ago.group(1) or ago.group(2), "min")
+    clock = _CLOCK.match(typed)
+    if clock is None or int(clock.group(2)) > 23 or int(clock.group(3)) > 59:
+        raise QuantityError(
+            f"{quote(text)} is no time I can read; write 16:35, Sat 16:35, yesterday 17:00 or "
+            "10 min ago."
+        )
+    return _latest(clock.group(1), Time(int(clock.group(2)), int(clock.group(3))), now_wall_s, text)
+
+
+def _latest(day: str | None, clock: Time, now_wall_s: float, text: str) -> float:
+    today = local(now_wall_s).date()
+    for back in range(8):
+        date = today.subtract(days=back)
+        if day is not None and not _is_day(day, back, date.day_of_week().value - 1, text):
+            continue
+        try:
+            when = date.at(clock).assume_tz(SYSTEM_TZ, disambiguate="compatible")
+        except SkippedTime:
+            continue
+        if when.timestamp() <= now_wall_s + 1:
+            return float(when.timestamp())
+    raise QuantityError(f"{quote(text)} has not been yet; give a time that has passed.")
+
+
+def _is_day(day: str, back: int, weekday: int, text: str) -> bool:
+    if day == "today":
+        return back == 0
+    if day == "yesterday":
+        return back == 1
+    names = [d.lower() for d in _DAYS]
+    if day[:3] not in names:
+        raise QuantityError(f"{quote(text)} names no day; write Sat 16:35 or yesterday 17:00.")
+    return weekday == names.index(day[:3])
+
+
+def next_at(wall_s: float, days: int, hour: int, minute: int) -> float:
+    """So many days after a time's local date, at that local hour: a wall-clock wish."""
+    date = local(wall_s).date().add(days=days)
+    when = date.at(Time(hour, minute)).assume_tz(SYSTEM_TZ, disambiguate="compatible")
+    return float(when.timestamp())
