@@ -5,7 +5,20 @@ is called, its ranges, units, sources and example are described once, in a `Reck
 `frame` for how to write one and `registry` for where to name it.
 """
 
-from benchmate.reckon.answering import Answer, answer
-from benchmate.reckon.frame import Refused
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from benchmate.reckon.answering import Answer, answer
+    from benchmate.reckon.frame import Refused
 
 __all__ = ["Answer", "Refused", "answer"]
+
+
+def __getattr__(name: str) -> Any:
+    """Load the frame only where it is asked for: a clock needs no more than a formula's module."""
+    from importlib import import_module
+
+    if name not in __all__:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    room = "frame" if name == "Refused" else "answering"
+    return getattr(import_module(f"benchmate.reckon.{room}"), name)

@@ -73,7 +73,7 @@ def answer_with(reckoner: Reckoner, typed: Mapping[str, object]) -> Answer:
     return Answer(reckoner.name, used, results, (*notes, *worked.notes), reckoner.sources)
 
 
-def _value(reckoner: Reckoner, key: str, values: Mapping[str, Plain | WithU]) -> Value:
+def _value(reckoner: Reckoner, key: str, values: Mapping[str, "Plain | WithU"]) -> Value:
     found = values[key]
     result = next(item for item in reckoner.results if item.key == key)
     unit = unit_of(key, result.unit).shown
