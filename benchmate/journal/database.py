@@ -1,0 +1,185 @@
+"""One SQLite connection, set up for a journal and speaking in this package's errors."""
+
+from __future__ import annotations
+
+import sqlite3
+import threading
+import time
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from typing import Any
+
+from .errors import JournalBusy, JournalUnwritable, explain, is_refusal
+
+BUSY_TIMEOUT_S = 10.0
+_FULL = 2  # what PRAGMA synchronous answers for FULL
+
+
+class Database:
+    """A connection that several threads may use in turn.
+
+    `run` reads or writes, `transaction` writes several things as one, `snapshot` reads several
+    things as they stood at one moment.
+    """
+
+    def __init__(self, path: Path, connection: sqlite3.Connection) -> None:
+        self.path = path
+        self._connection = connection
+        self._mutex = threading.RLock()
+        self._file = path.stat().st_ino
+
+    @classmethod
+    def connect(cls, path: Path, *, read_only: bool = False) -> Database:
+        """Open an existing file. Raises a `JournalError`; writing is tried out, not assumed."""
+        with _translated(path.parent):
+            database = cls(path, _reader(path) if read_only else _connection(path, "mode=rw"))
+        try:
+            if not read_only:
+                database._prepare_to_write()
+        except BaseException:
+            database.close()
+            raise
+        return database
+
+    def run(self, sql: str, values: Sequence[Any] = ()) -> list[tuple[Any, ...]]:
+        """Run one statement and return all its rows."""
+        with self._mutex, _translated(self.path.parent):
+            return self._connection.execute(sql, values).fetchall()
+
+    def run_many(self, sql: str, values: Sequence[Sequence[Any]]) -> None:
+        """Run one statement once for each set of values."""
+        with self._mutex, _translated(self.path.parent):
+            self._connection.executemany(sql, values)
+
+    def rows(self, sql: str, values: Sequence[Any] = ()) -> Iterator[tuple[Any, ...]]:
+        """Run one query and give its rows one by one; for a connection of one's own."""
+        with _translated(self.path.parent):
+            yield from self._connection.execute(sql, values)
+
+    @contextmanager
+    def transaction(self) -> Iterator[None]:
+        """Everything inside is committed and synced, or none of it."""
+        with self._between("BEGIN IMMEDIATE"):
+            yield
+
+    @contextmanager
+    def snapshot(self) -> Iterator[None]:
+        """Everything read inside is of one moment, whatever other processes commit meanwhile."""
+        with self._between("BEGIN"):
+            yield
+
+    def insist_in_place(self) -> None:
+        """Raise `JournalUnwritable` when the file was moved aside or replaced since it was opened.
+
+        A restore by another process does that; what is written here would land in the old file.
+        """
+        try:
+            same = self.path.stat().st_ino == self._file
+        except OSError:
+            same = False
+        if not same:
+            raise JournalUnwritable(
+                f"{self.path} was moved or replaced while it was open here. Nothing was recorded; "
+                "leave benchmate and start it again."
+            )
+
+    def copy_to(self, target: Path) -> None:
+        """Write a whole copy as one plain file, as it stands at one moment."""
+        with self._mutex, _translated(target.parent):
+            copy = sqlite3.connect(target, isolation_level=None)
+            try:
+                self._connection.backup(copy)
+                # A copy has no log beside it, so it is put back to a mode that needs none.
+                copy.execute("PRAGMA journal_mode=DELETE").fetchone()
+            finally:
+                copy.close()
+
+    def close(self) -> None:
+        """Close the connection; closing one twice does nothing."""
+        with self._mutex:
+            self._connection.close()
+
+    @contextmanager
+    def _between(self, begin: str) -> Iterator[None]:
+        with self._mutex:
+            self.run(begin)
+            try:
+                yield
+                self.run("COMMIT")
+            except BaseException:
+                # SQLite may have rolled back itself; the first error is the one to be seen.
+                if self._connection.in_transaction:
+                    with suppress(sqlite3.Error):
+                        self._connection.execute("ROLLBACK")
+                raise
+
+    def _prepare_to_write(self) -> None:
+        self._insist_on_wal()
+        self.run("PRAGMA synchronous=FULL")
+        if self.run("PRAGMA synchronous") != [(_FULL,)]:
+            raise JournalUnwritable(f"SQLite won't sync its writes for {self.path}.")
+        # SQLite opens a write-protected file for reading without a word. A lock that is taken and
+        # given back shows it now instead of at the first weighing.
+        with self.transaction():
+            pass
+
+    def _insist_on_wal(self) -> None:
+        # Two processes that turn a new file to this mode at once get "locked" at once, whatever
+        # the busy timeout: SQLite doesn't wait here.
+        give_up = time.monotonic() + BUSY_TIMEOUT_S
+        while True:
+            try:
+                answer = self.run("PRAGMA journal_mode=WAL")[0][0]
+                break
+            except JournalBusy:
+                if time.monotonic() > give_up:
+                    raise
+                time.sleep(0.01)
+        if answer != "wal":
+            raise JournalUnwritable(
+                f"The file system under {self.path.parent} can't hold a journal safely (SQLite "
+                f"answered {answer!r} when asked for a write-ahead log). Move it to a local disk "
+                "with BENCHMATE_HOME."
+            )
+
+
+def _connection(path: Path, mode: str) -> sqlite3.Connection:
+    return sqlite3.connect(
+        f"{path.absolute().as_uri()}?{mode}",
+        uri=True,
+        timeout=BUSY_TIMEOUT_S,
+        isolation_level=None,
+        check_same_thread=False,
+    )
+
+
+def _reader(path: Path) -> sqlite3.Connection:
+    """A connection that can't write; one that reads can't spoil a damaged log by tidying it up."""
+    connection = _connection(path, "mode=ro")
+    try:
+        connection.execute("SELECT 1 FROM sqlite_master").fetchone()
+    except sqlite3.OperationalError as error:
+        connection.close()
+        if log_size(path) > 0 or not is_refusal(error):
+            raise
+        # A write-protected folder has no room for the log's index. With no log there is nothing
+        # to miss, and the file can be read as it lies.
+        connection = _connection(path, "mode=ro&immutable=1")
+    return connection
+
+
+def log_size(path: Path) -> int:
+    """How many bytes of commits wait in the write-ahead log; a folder can tell without SQLite."""
+    log = path.with_name(path.name + "-wal")
+    return log.stat().st_size if log.exists() else 0
+
+
+@contextmanager
+def _translated(folder: Path) -> Iterator[None]:
+    try:
+        yield
+    except sqlite3.Error as error:
+        raise explain(error, folder) from error
+    except OverflowError as error:
+        raise JournalUnwritable(f"A number is too large for the journal: {error}.") from error

@@ -1,0 +1,85 @@
+"""What was said to whom: the reminders' own table, beside the events but not in their chain.
+
+That something is due is derived from the events; only what reached the maker is kept here. One
+row for each (key, channel), changed in place.
+"""
+
+from __future__ import annotations
+
+from typing import Any, Literal, NamedTuple
+
+from .database import Database
+
+State = Literal["about to", "sent", "failed", "acknowledged", "call again at"]
+_SELECT = "SELECT id, key, channel, state, at_wall, detail FROM deliveries"
+
+
+class Delivery(NamedTuple):
+    """One thing said, or about to be, through one channel.
+
+    `at_wall` is in seconds since 1970: when the state was reached, and for "call again at" when to
+    call. `key` and `detail` are the reminders' own.
+    """
+
+    id: int
+    key: str
+    channel: str
+    state: State
+    at_wall: float
+    detail: str
+
+
+class Deliveries:
+    """Read and write the table. What is written is synced, as events are."""
+
+    def __init__(self, database: Database) -> None:
+        self._database = database
+
+    def claim(self, key: str, channel: str, at_wall: float, detail: str = "") -> Delivery | None:
+        """Enter (key, channel) as "about to", or return `None` when it has been entered before.
+
+        Of two processes that claim the same at once, one gets it. Raises `JournalUnwritable`.
+        """
+        with self._database.transaction():
+            self._database.insist_in_place()
+            if self.find(key, channel) is not None:
+                return None
+            self._write(key, channel, "about to", at_wall, detail)
+            return self.find(key, channel)
+
+    def record(
+        self, key: str, channel: str, state: State, at_wall: float, detail: str = ""
+    ) -> Delivery:
+        """Set the state of (key, channel), entering it if it is new."""
+        with self._database.transaction():
+            self._database.insist_in_place()
+            self._write(key, channel, state, at_wall, detail)
+            return self._all("WHERE key = ? AND channel = ?", key, channel)[0]
+
+    def find(self, key: str, channel: str) -> Delivery | None:
+        """What is known of (key, channel)."""
+        found = self._all("WHERE key = ? AND channel = ?", key, channel)
+        return found[0] if found else None
+
+    def of(self, key: str) -> list[Delivery]:
+        """Everything said about one key, channel by channel."""
+        return self._all("WHERE key = ? ORDER BY channel", key)
+
+    def in_state(self, state: State) -> list[Delivery]:
+        """All deliveries in one state, oldest first."""
+        return self._all("WHERE state = ? ORDER BY at_wall, id", state)
+
+    def since(self, at_wall: float) -> list[Delivery]:
+        """All deliveries whose state was reached at or after a time, oldest first."""
+        return self._all("WHERE at_wall >= ? ORDER BY at_wall, id", at_wall)
+
+    def _write(self, key: str, channel: str, state: State, at_wall: float, detail: str) -> None:
+        self._database.run(
+            """INSERT INTO deliveries (key, channel, state, at_wall, detail) VALUES (?, ?, ?, ?, ?)
+            ON CONFLICT (key, channel) DO UPDATE SET
+                state = excluded.state, at_wall = excluded.at_wall, detail = excluded.detail""",
+            (key, channel, state, at_wall, detail),
+        )
+
+    def _all(self, where: str, *values: Any) -> list[Delivery]:
+        return [Delivery(*row) for row in self._database.run(f"{_SELECT} {where}", values)]

@@ -1,0 +1,99 @@
+"""How the tables are laid out, and how an older layout becomes today's.
+
+Migrations are an ordered list of named functions; each is applied together with its own record
+in one transaction. Once released, a migration is never changed: add another.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from .database import Database
+from .errors import Damaged, JournalNewer
+
+Migration = Callable[[Database], None]
+
+
+def first_layout(database: Database) -> None:
+    """Events with their chain, where each stream stands, and what was said to whom."""
+    # The hash stands before the data: reading a row's hash alone then never touches the
+    # overflow pages of a long event.
+    database.run(
+        """CREATE TABLE events (
+            seq INTEGER PRIMARY KEY,
+            stream TEXT NOT NULL,
+            version INTEGER NOT NULL,
+            hash BLOB NOT NULL,
+            data BLOB NOT NULL,
+            UNIQUE (stream, version))"""
+    )
+    database.run(
+        """CREATE TABLE streams (
+            stream TEXT PRIMARY KEY,
+            version INTEGER NOT NULL,
+            is_open INTEGER NOT NULL,
+            guard BLOB NOT NULL) WITHOUT ROWID"""
+    )
+    database.run(
+        """CREATE TABLE deliveries (
+            id INTEGER PRIMARY KEY,
+            key TEXT NOT NULL,
+            channel TEXT NOT NULL,
+            state TEXT NOT NULL CHECK (state IN
+                ('about to', 'sent', 'failed', 'acknowledged', 'call again at')),
+            at_wall REAL NOT NULL,
+            detail TEXT NOT NULL,
+            UNIQUE (key, channel))"""
+    )
+    database.run("CREATE INDEX deliveries_by_state ON deliveries (state, at_wall)")
+
+
+MIGRATIONS: tuple[tuple[str, Migration], ...] = (("first layout", first_layout),)
+
+
+def applied(database: Database) -> list[str]:
+    """The names of the migrations this file has had, in order; none for an empty file.
+
+    Raises `Damaged` for an SQLite file that is something else than a journal.
+    """
+    tables = {name for (name,) in database.run("SELECT name FROM sqlite_master")}
+    if not tables:
+        return []
+    if "migrations" not in tables:
+        raise Damaged(f"{database.path} is a database, but not a journal of benchmate's.")
+    return [name for (name,) in database.run("SELECT name FROM migrations ORDER BY position")]
+
+
+def pending(database: Database) -> list[tuple[str, Migration]]:
+    """What still has to be applied. Raises `JournalNewer` for a layout from the future."""
+    done = applied(database)
+    if done != [name for name, _ in MIGRATIONS[: len(done)]]:
+        raise JournalNewer(_newer(database.path, done))
+    return list(MIGRATIONS[len(done) :])
+
+
+def migrate(database: Database) -> None:
+    """Bring a journal to today's layout. Two processes may do it at once."""
+    while pending(database):
+        with database.transaction():
+            # Asked again under the lock: another process may have been first.
+            for name, migration in pending(database)[:1]:
+                migration(database)
+                _record(database, name)
+
+
+def _record(database: Database, name: str) -> None:
+    database.run(
+        "CREATE TABLE IF NOT EXISTS migrations (position INTEGER PRIMARY KEY, name TEXT NOT NULL)"
+    )
+    database.run("INSERT INTO migrations (name) VALUES (?)", (name,))
+
+
+def _newer(path: Path, done: list[str]) -> str:
+    known = {name for name, _ in MIGRATIONS}
+    strange = next((name for name in done if name not in known), done[-1])
+    return (
+        f"{path} was laid out by a newer benchmate ({strange!r} is unknown here). "
+        "Open it with that version; this one leaves it alone."
+    )

@@ -1,0 +1,185 @@
+"""Check everything: the chain, the versions, the list of streams, the head, the file itself."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import NamedTuple
+
+from . import head as heads
+from .chain import GENESIS
+from .database import Database
+from .errors import Damaged, JournalMissing
+from .files import JOURNAL
+from .head import HEAD, Head
+from .reading import follow, streams
+from .rows import StoredRow
+from .schema import pending
+
+Progress = Callable[[int, int], None]
+_STEP = 1000
+
+
+class Verdict(NamedTuple):
+    """What a whole check found.
+
+    `events` were read and found good before the first bad one; `hash` is the chain after them.
+    `seq`, `stream` and `version` name the first bad event where there is one. `sentence` is for
+    the maker, whichever way it went.
+    """
+
+    ok: bool
+    events: int
+    hash: bytes
+    sentence: str
+    seq: int | None = None
+    stream: str | None = None
+    version: int | None = None
+
+
+def verify(folder: Path, progress: Progress | None = None) -> Verdict:
+    """Check the journal in a folder against itself and its head. Never writes.
+
+    Damage is a verdict and isn't raised; what keeps it from being read at all is: `JournalMissing`,
+    `JournalBusy`, `JournalNewer`, `JournalUnwritable`.
+    """
+    # The head first: whatever it claims must already be in the journal that is read after it.
+    head = heads.read(folder / HEAD)
+    walk = _Walk(head)
+    try:
+        check_present(folder, head)
+        _check_everything(folder / JOURNAL, walk, progress)
+        check_head(head, walk.events, walk.hash_at_head)
+    except Damaged as damage:
+        return walk.verdict(damage)
+    return walk.verdict(None)
+
+
+def verify_copy(path: Path) -> Verdict:
+    """The same for a lone file with no head, which is what a backup is."""
+    walk = _Walk(None)
+    try:
+        _check_everything(path, walk, None)
+    except Damaged as damage:
+        return walk.verdict(damage)
+    return walk.verdict(None)
+
+
+def check_present(folder: Path, head: Head | None) -> None:
+    """Raise `JournalMissing` where there is no journal, `Damaged` where there was one."""
+    if (folder / JOURNAL).exists():
+        return
+    if head is None or head.events == 0:
+        raise JournalMissing(f"There is no journal in {folder}.")
+    raise Damaged(
+        f"{folder / JOURNAL} is gone, though {HEAD} beside it remembers {head.events} events.",
+        seq=1,
+    )
+
+
+def check_head(head: Head | None, events: int, hash_there: bytes | None) -> None:
+    """Raise `Damaged` unless the journal has all that its head remembers.
+
+    `events` is how many rows there are, `hash_there` the hash of the row the head speaks of. More
+    events than the head knows of is no damage: a program was killed between the two.
+    """
+    if head is None:
+        if events == 0:
+            return
+        raise Damaged(
+            f"{HEAD} is missing or unreadable beside a journal of {events} events, so "
+            "nothing says whether the newest are all there."
+        )
+    if events < head.events:
+        lost = head.events - events
+        raise Damaged(
+            f"The end of the journal is lost: {lost} recorded event{'s are' * (lost > 1)}"
+            f"{' is' * (lost == 1)} gone (number {events + 1} to {head.events}).",
+            seq=events + 1,
+        )
+    if head.events > 0 and hash_there != head.hash:
+        raise Damaged(
+            f"Event {head.events} isn't the one {HEAD} remembers: the two files don't "
+            "belong together.",
+            seq=head.events,
+        )
+
+
+class _Walk:
+    """What has been read so far; kept apart so that a verdict can tell it after an error."""
+
+    def __init__(self, head: Head | None) -> None:
+        self.events = 0
+        self.hash = GENESIS
+        self.head = head
+        self.hash_at_head: bytes | None = None
+        self.versions: dict[str, int] = {}
+
+    def take(self, row: StoredRow) -> None:
+        if row.version != self.versions.get(row.stream, 0) + 1:
+            raise Damaged(
+                f"Event {row.seq} of {row.stream} is version {row.version}, out of its order.",
+                seq=row.seq,
+                stream=row.stream,
+                version=row.version,
+            )
+        self.versions[row.stream] = row.version
+        self.events, self.hash = row.seq, row.hash
+        if self.head is not None and row.seq == self.head.events:
+            self.hash_at_head = row.hash
+
+    def verdict(self, damage: Damaged | None) -> Verdict:
+        if damage is None:
+            found = f"All {self.events} events are as they were recorded."
+            return Verdict(True, self.events, self.hash, found)
+        return Verdict(
+            False,
+            self.events,
+            self.hash,
+            str(damage),
+            damage.seq,
+            damage.stream,
+            damage.version,
+        )
+
+
+def _check_everything(path: Path, walk: _Walk, progress: Progress | None) -> None:
+    database = Database.connect(path, read_only=True)
+    try:
+        with database.snapshot():
+            pending(database)
+            _check_rows(database, walk, progress)
+            _check_streams(database, walk)
+            _check_file(database)
+    finally:
+        database.close()
+
+
+def _check_rows(database: Database, walk: _Walk, progress: Progress | None) -> None:
+    total = int(database.run("SELECT count(*) FROM events")[0][0])
+    report = progress or (lambda _done, _total: None)
+    for row in follow(
+        database.rows("SELECT seq, stream, version, data, hash FROM events ORDER BY seq")
+    ):
+        walk.take(row)
+        if row.seq % _STEP == 0:
+            report(row.seq, total)
+    report(walk.events, total)
+
+
+def _check_streams(database: Database, walk: _Walk) -> None:
+    listed = {info.stream: info.version for info in streams(database)}
+    for stream in sorted(listed.keys() | walk.versions.keys()):
+        if listed.get(stream, 0) != walk.versions.get(stream, 0):
+            raise Damaged(
+                f"The list of streams says {listed.get(stream, 0)} events for {stream}; the "
+                f"journal has {walk.versions.get(stream, 0)}.",
+                stream=stream,
+            )
+
+
+def _check_file(database: Database) -> None:
+    """SQLite's own check sees what the rows don't show: indexes, and pages nobody reads."""
+    answers = [str(answer) for (answer,) in database.run("PRAGMA integrity_check(1)")]
+    if answers != ["ok"]:
+        raise Damaged(f"The journal's file is damaged ({' '.join(answers[0].split())}).")
