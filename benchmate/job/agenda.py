@@ -96,6 +96,8 @@ def _acts(job: JobState, views: dict[str, WindowView], rank: int) -> Iterable[Ac
             answered.update(view.pending)
             yield Act(job.job, view.address, "answer", None, (rank, 0), spoils=view.spoils,
                       bound=view)  # fmt: skip
+    held = {a for s in job.steps.values() if s.before and not job.is_settled(s.address)
+            for a in s.before}  # fmt: skip
     for place, step in enumerate(job.steps.values(), start=1):
         if step.piece in job.spoiled or step.address in job.skipped:
             continue
@@ -103,14 +105,8 @@ def _acts(job: JobState, views: dict[str, WindowView], rank: int) -> Iterable[Ac
             continue
         if step.address in job.done:
             yield from _afterwork(job, step, (rank, place), views)
-        elif all(job.is_settled(a) for a in step.after) and _extras_done(job, step):
+        elif step.address not in held and all(job.is_settled(a) for a in step.after):
             yield _to_do(job, step, (rank, place), views)
-
-
-def _extras_done(job: JobState, step: Step) -> bool:
-    """Whether extra steps that were put before this one are done."""
-    extras = (s for s in job.steps.values() if step.address in s.before)
-    return all(job.is_settled(s.address) for s in extras)
 
 
 def _to_do(job: JobState, step: Step, order: tuple[int, int], views: dict[str, WindowView]) -> Act:
@@ -146,8 +142,8 @@ def _afterwork(
             yield Act(job.job, step.address, "check", step, order, check=check)
     if step.weigh and step.act != "weighed" and job.weighing_at(step.address) is None:
         bound = _bound(step, views)
-        # It shares the fate of the next layer from the same cup: weighed after that one is
-        # poured, it can correct nothing.
+        # A moment before the next layer from the same cup: weighed after that one is poured,
+        # it can correct nothing.
         yield Act(job.job, step.address, "weigh", step, order, 0.0,
-                  _close_of(bound) if bound else FOREVER,
+                  _close_of(bound) - step.hands_s - 1.0 if bound else FOREVER,
                   bound is not None and bound.spoils, bound)  # fmt: skip

@@ -357,7 +357,8 @@ JobEvent = (
 )  # fmt: skip
 ShopEvent = (
     AirRead | AirSilent | ClockBegan | ClockShifted | ScaleDescribed | ScaleChecked | VerdictRules
-    | TinDescribed | TinGone | TinUsed | Learned | NextTimeKept | NextTimeDropped | JobEnded | DayPlanned
+    | TinDescribed | TinGone | TinUsed | Learned | NextTimeKept | NextTimeDropped
+    | JobEnded | DayPlanned
 )  # fmt: skip
 AnyEvent = JobEvent | ShopEvent
 

@@ -1,0 +1,118 @@
+"""What the bench says, in words: both front doors say the same."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from benchmate.job.address import WHOLE, parse
+from benchmate.job.agenda import Act
+from benchmate.job.plan import Amount, Step
+from benchmate.job.state import JobState
+from benchmate.job.windows import WindowView
+from benchmate.quantities import Units, show_duration, show_mass, show_volume
+
+Clock = Callable[[float], str]
+"""Turns a place on the time line into the wall time a person reads."""
+
+
+def piece_label(job: JobState, piece: str) -> str:
+    """What a person calls a piece: "bookend B"."""
+    if not piece or piece == WHOLE:
+        return job.title
+    for plan in job.plan.pieces if job.plan else ():
+        if plan.name == piece:
+            return plan.label or piece
+    return piece
+
+
+def short_address(address: str) -> str:
+    """An address without its job, for lists of one job: "B/block/pour#3"."""
+    return address.partition("/")[2] or address
+
+
+def place_label(job: JobState, address: str) -> str:
+    """Where an act belongs, in words: "bookend B, block"."""
+    at = parse(address)
+    if at is None:
+        return address
+    return piece_label(job, at.piece)
+
+
+def act_sentence(job: JobState, act: Act) -> str:
+    """The next act in a sentence: "Bookend B: shot for layer 3, then resin to the line"."""
+    if act.kind == "answer" and act.bound is not None:
+        what = act.bound.window
+        lost = what.closes_text or "its window has closed"
+        return f"Missed: {what.label}. {_capital(lost)}. What became of it?"
+    if act.step is None:
+        return act.address
+    work = act.step.do
+    if act.kind == "weigh" and act.step.act != "weighed":
+        work = f"weigh what went in ({short_address(act.address)})"
+        if act.step.weigh and act.step.weigh.what:
+            work = f"weigh the {act.step.weigh.what}"
+    elif act.kind == "check" and act.check is not None:
+        work = act.check.ask
+    if not act.step.piece:
+        return _capital(work)
+    return f"{_capital(piece_label(job, act.step.piece))}: {_small(work)}"
+
+
+def amounts_text(step: Step, units: Units = "metric", gap: str = "      ") -> str:
+    """The step's amounts in a row: "117 g shot      11 g resin"."""
+    return gap.join(f"{amount_text(a, units)} {a.what}" for a in step.amounts)
+
+
+def amount_text(amount: Amount, units: Units = "metric") -> str:
+    """One amount with its unit."""
+    if amount.unit == "g":
+        return show_mass(amount.amount, units)
+    if amount.unit == "ml":
+        return show_volume(amount.amount, units)
+    return f"{plain(amount.amount)} {amount.unit}".strip()
+
+
+def bound_text(act: Act, clock: Clock) -> str:
+    """What limits the act: "mix 2 stays liquid until 16:51, then it is lost"."""
+    if act.waits_for is not None:
+        edge = act.waits_for.opens
+        when = clock(act.ready_at) if edge is None or edge.at <= act.ready_at else clock(edge.at)
+        return f"not before {when}: {act.waits_for.window.label}"
+    if act.bound is None or act.bound.closes is None:
+        return ""
+    lost = act.bound.window.closes_text or act.bound.window.missed_text or "too late"
+    return f"{act.bound.window.label} closes {clock(act.bound.closes.at)}: {lost}"
+
+
+def window_text(view: WindowView, clock: Clock) -> str:
+    """A live window in one line: "mix 2, pot life: 8 min left, closes 16:51"."""
+    label, edge = view.window.label, view.next_edge
+    if view.state == "missed" and view.closes is not None:
+        return f"{label}: missed by {show_duration(view.now - view.closes.at)}"
+    if edge is None:
+        return f"{label}: {view.window.full_text or view.window.opens_text or 'done'}"
+    name, at = edge
+    left = show_duration(at - view.now, rounding="up")
+    return f"{label}: {edge_word(view, name)} in {left}, {clock(at)}"
+
+
+def edge_word(view: WindowView, name: str) -> str:
+    """What an edge means for this window, in words."""
+    window = view.window
+    texts = {"opens": window.opens_text, "full": window.full_text, "closes": window.closes_text}
+    plain = {"opens": "opens", "full": "full strength", "closes": "closes"}
+    return texts[name] or plain[name]
+
+
+def plain(value: float) -> str:
+    """A number without needless zeros: "3", "2.5"."""
+    return f"{value:.4g}"
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _small(text: str) -> str:
+    """First letter small, unless the word is an abbreviation or a name like "A4"."""
+    return text if text[1:2].isupper() or text[1:2].isdigit() else text[:1].lower() + text[1:]

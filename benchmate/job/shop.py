@@ -1,0 +1,176 @@
+"""The whole shop as its streams leave it: jobs, air, scales, tins, what was learned, the clock."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+
+from benchmate.job import events as ev
+from benchmate.job.airlog import NO_AIR, AirLog
+from benchmate.job.fold import fold, fold_all
+from benchmate.job.moment import Timeline
+from benchmate.job.readings import Reading
+from benchmate.job.state import JobState, Recorded
+from benchmate.job.windows import Around
+
+JOB, PLACE = "job:", "place:"
+SCALES, STORES, LEARNED, CLOCK, DATES = "scales", "stores", "learned", "clock", "dates"
+
+
+@dataclass(frozen=True)
+class ScaleRecord:
+    """A scale as last described, and its last check against a known weight."""
+
+    described: ev.ScaleDescribed
+    checked: ev.ScaleChecked | None = None
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """Tins by name, each with its label (JSON text) and what was taken from it."""
+
+    labels: Mapping[str, str] = field(default_factory=dict)
+    used: Mapping[str, float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Lessons:
+    """What earlier jobs left for later ones, by procedure."""
+
+    values: Mapping[tuple[str, str], ev.Learned] = field(default_factory=dict)
+    wishes: tuple[ev.NextTimeKept, ...] = ()
+    ended: tuple[ev.JobEnded, ...] = ()
+
+    def wishes_for(self, procedure: str) -> dict[str, tuple[str, ...]]:
+        """Per step of the file: what was wished for next time."""
+        out: dict[str, tuple[str, ...]] = {}
+        for wish in self.wishes:
+            if wish.procedure == procedure:
+                out[wish.file_step] = (*out.get(wish.file_step, ()), wish.text)
+        return out
+
+    def values_for(self, procedure: str) -> dict[str, float]:
+        """The plan values taken over for a procedure."""
+        return {
+            key: e.value
+            for (name, key), e in self.values.items()
+            if name == procedure and e.value is not None
+        }
+
+
+@dataclass(frozen=True)
+class Shop:
+    """A frozen picture of everything that is open."""
+
+    timeline: Timeline = field(default_factory=Timeline)
+    jobs: Mapping[str, JobState] = field(default_factory=dict)
+    """By id, in the order in which they were started."""
+    air: Mapping[str, AirLog] = field(default_factory=dict)
+    scales: Mapping[str, ScaleRecord] = field(default_factory=dict)
+    rules: ev.VerdictRules | None = None
+    shelf: Shelf = field(default_factory=Shelf)
+    lessons: Lessons = field(default_factory=Lessons)
+    dates: ev.DayPlanned | None = None
+    versions: Mapping[str, int] = field(default_factory=dict)
+    """Per stream: its last event's number."""
+    unreadable: tuple[str, ...] = ()
+    """Streams beside the jobs that hold events of a newer benchmate."""
+
+    @property
+    def around(self) -> Around:
+        """What the jobs' windows stand in."""
+        return Around(self.timeline, self.air)
+
+    @property
+    def live(self) -> tuple[JobState, ...]:
+        """Jobs that are neither stopped nor finished."""
+        return tuple(j for j in self.jobs.values() if j.is_live)
+
+    def air_of(self, place: str) -> AirLog:
+        """A place's air."""
+        return self.air.get(place, NO_AIR)
+
+
+def grow(shop: Shop, fresh: Iterable[tuple[str, Recorded]]) -> Shop:
+    """The shop after these (stream, event) pairs, given in the journal's order."""
+    versions = dict(shop.versions)
+    jobs: dict[str, list[Recorded]] = {}
+    for stream, record in fresh:
+        if record.version <= versions.get(stream, 0):
+            continue
+        versions[stream] = record.version
+        if stream.startswith(JOB):
+            jobs.setdefault(stream[len(JOB) :], []).append(record)
+        else:
+            shop = _beside(shop, stream, record.event)
+    grown = dict(shop.jobs)
+    for job, records in jobs.items():
+        old = grown.get(job)
+        grown[job] = fold_all(records) if old is None else fold(old, *records)
+    timeline = shop.timeline
+    for records in jobs.values():
+        recorded = getattr(records[-1].event, "recorded", None)
+        if recorded is not None:
+            timeline = timeline.passed(timeline.at(recorded))
+    return replace(shop, jobs=grown, versions=versions, timeline=timeline)
+
+
+def _beside(shop: Shop, stream: str, event: ev.AnyEvent | ev.Unknown) -> Shop:
+    """One event of a stream beside the jobs."""
+    if isinstance(event, ev.Unknown):
+        return replace(shop, unreadable=tuple(dict.fromkeys((*shop.unreadable, stream))))
+    if isinstance(event, ev.AirRead):
+        place = stream[len(PLACE) :]
+        reading = Reading(shop.timeline.at(event.happened), event.temperature_c, event.humidity_pct)
+        return replace(shop, air={**shop.air, place: shop.air_of(place).plus(reading)})
+    if isinstance(event, (ev.ClockBegan, ev.ClockShifted)):
+        return replace(shop, timeline=_clock(shop.timeline, event))
+    if isinstance(event, (ev.ScaleDescribed, ev.ScaleChecked, ev.VerdictRules)):
+        return _scales(shop, event)
+    if isinstance(event, (ev.TinDescribed, ev.TinGone, ev.TinUsed)):
+        return replace(shop, shelf=_shelf(shop.shelf, event))
+    if isinstance(event, ev.DayPlanned):
+        return replace(shop, dates=event)
+    return replace(shop, lessons=_lessons(shop.lessons, event))
+
+
+def _clock(timeline: Timeline, event: ev.ClockBegan | ev.ClockShifted) -> Timeline:
+    if isinstance(event, ev.ClockShifted):
+        return timeline.saw_shift(event.shift_s)
+    return timeline.saw_boot(event.recorded.boot_id or "", event.base_s, event.shift_s)
+
+
+def _scales(shop: Shop, event: ev.ScaleDescribed | ev.ScaleChecked | ev.VerdictRules) -> Shop:
+    if isinstance(event, ev.VerdictRules):
+        return replace(shop, rules=event)
+    old = shop.scales.get(event.name)
+    if isinstance(event, ev.ScaleDescribed):
+        record = ScaleRecord(event, old.checked if old else None)
+    elif old is None:
+        return shop
+    else:
+        record = ScaleRecord(old.described, event)
+    return replace(shop, scales={**shop.scales, event.name: record})
+
+
+def _shelf(shelf: Shelf, event: ev.TinDescribed | ev.TinGone | ev.TinUsed) -> Shelf:
+    if isinstance(event, ev.TinDescribed):
+        return replace(shelf, labels={**shelf.labels, event.name: event.label})
+    if isinstance(event, ev.TinGone):
+        return replace(shelf, labels={k: v for k, v in shelf.labels.items() if k != event.name})
+    used = shelf.used.get(event.name, 0.0) + event.amount
+    return replace(shelf, used={**shelf.used, event.name: used})
+
+
+def _lessons(lessons: Lessons, event: ev.AnyEvent) -> Lessons:
+    if isinstance(event, ev.Learned):
+        return replace(lessons, values={**lessons.values, (event.procedure, event.key): event})
+    if isinstance(event, ev.NextTimeKept):
+        return replace(lessons, wishes=(*lessons.wishes, event))
+    if isinstance(event, ev.NextTimeDropped):
+        gone = (event.procedure, event.file_step, event.text)
+        kept = tuple(w for w in lessons.wishes if (w.procedure, w.file_step, w.text) != gone)
+        return replace(lessons, wishes=kept)
+    if isinstance(event, ev.JobEnded):
+        return replace(lessons, ended=(*lessons.ended, event))
+    return lessons
