@@ -12,7 +12,7 @@ def nearest(word: str, names: Iterable[str]) -> str | None:
 
     by_fold = {name.casefold(): name for name in names}
     folded = word.casefold().strip()
-    found = get_close_matches(folded[:80], by_fold, n=1, cutoff=0.6)
+    found = get_close_matches(folded[:80], by_fold, n=1, cutoff=0.7)
     if found:
         return by_fold[found[0]]
     begun = [name for name in by_fold if len(folded) >= 3 and (folded in name or name in folded)]

@@ -13,6 +13,7 @@ WHERE: dict[str, str] = {
     "fill": "fill",
     "fill-height": "fill_height",
     "resin-mix": "mixing",
+    "weight": "weight",
 }
 """Name → module in this package, in the order in which they are listed."""
 
