@@ -10,6 +10,7 @@ from math import isclose
 from typing import Any
 
 from benchmate.quantities import QuantityError, parse_number, quote, show_number
+from benchmate.reckon.csvtext import read_csv
 from benchmate.reckon.frame import Given, Input, Plain, Reckoner, Refused
 from benchmate.reckon.nearest import or_nearest
 from benchmate.reckon.suffixes import Unit, number_in, unit_of
@@ -103,7 +104,10 @@ def _numbers(item: Input, raw: object) -> tuple[float, ...]:
 
 
 def _data(item: Input, raw: object) -> object:
-    return parse_json(item.key, raw) if isinstance(raw, str) else raw
+    if not isinstance(raw, str):
+        return raw
+    rows = read_csv(raw) if len(raw) <= LONGEST_DATA else None
+    return parse_json(item.key, raw) if rows is None else rows
 
 
 def _flag(item: Input, raw: object) -> bool:
