@@ -8,6 +8,7 @@ from benchmate.reckon.nearest import or_nearest
 
 WHERE: dict[str, str] = {
     "wood-density": "wood",
+    "solid": "solid",
     "metal": "metal",
     "packing": "packing",
     "fill": "fill",
