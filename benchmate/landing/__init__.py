@@ -1,0 +1,8 @@
+"""Landing on the weight: what a weighing says, where a piece is heading, what would land it.
+
+Pure: its own small values in, values and sentences out; no job state, no files, no clock. The
+modules, in the order in which a weighing meets them: `question` (is the reading a slip?),
+`verdict` and `likely` (is it on plan?), `course` and `follow` (what the records taught),
+`heading` and `outlook` (where it will end), `reach`, `makeweight` and `matching` (what would
+land it), `otherwise` (what else would), `checkweight` (can the scale still be trusted?).
+"""

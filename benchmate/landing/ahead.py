@@ -1,0 +1,126 @@
+"""The stages still to come as sums of what is known and of scatter yet to fall."""
+
+import math
+
+from benchmate.landing.course import Change, Layer, Linear
+from benchmate.landing.follow import Known
+from benchmate.landing.pour import (
+    FILL,
+    LINE,
+    MASS,
+    NEW_LINE,
+    RESIN,
+    SCATTER,
+    SHOT,
+    VOID,
+    Amounts,
+    amounts,
+    to_the_line,
+)
+
+
+def terms(known: Known) -> list[tuple[int, Linear]]:
+    """What each stage still to come will add, with its place in the course."""
+    found, below = [], _lines(known)
+    for place, stage in known.ahead:
+        if isinstance(stage, Change):
+            found.append((place, _change(known, place, stage)))
+        else:
+            found.append((place, _linear(known, place, stage, amounts(stage), below[place])))
+    return found
+
+
+def room(known: Known, place: int, tapped: float) -> Linear:
+    """The most shot that will go into a layer still to come, lying denser by `tapped`."""
+    layer = known.course.stages[place]
+    if not isinstance(layer, Layer):
+        raise ValueError(f"{layer.name} isn't a layer; no shot goes into it.")
+    full = to_the_line(layer, tapped)
+    shot_alone = Amounts(full.shot_g, 0.0, full.shot, {}, full.line_variance, full.scatter_variance)
+    return _linear(known, place, layer, shot_alone, _lines(known)[place])
+
+
+def total(sums: list[Linear]) -> Linear:
+    """Several sums as one."""
+    constant, known, fresh = 0.0, dict[int, float](), dict[str, float]()
+    for each in sums:
+        constant += each.constant
+        for place, weight in each.known.items():
+            known[place] = known.get(place, 0.0) + weight
+        for key, weight in each.fresh.items():
+            fresh[key] = fresh.get(key, 0.0) + weight
+    return Linear(constant, known, fresh)
+
+
+def drift(known: Known) -> list[tuple[str, Linear]]:
+    """What may still move without anyone working on it: moisture, and what all weighings share."""
+    course = known.course
+    wood_g = course.blank.g if course.wood_g is None else course.wood_g
+    found = []
+    if not course.finished:
+        shop = wood_g * course.moisture_u_pct / 100.0
+        own = wood_g * course.moisture_own_u_pct / 100.0
+        moisture = {"moisture": shop, f"{course.piece}/moisture": own}
+        found.append(("moisture", Linear(0.0, {}, moisture)))
+    found.append(("scale", Linear(0.0, {}, {f"scale {course.scale}": course.scale_u_g})))
+    return [(name, term) for name, term in found if any(term.fresh.values())]
+
+
+def _change(known: Known, place: int, change: Change) -> Linear:
+    key = f"shared {change.shared}" if change.shared else f"{known.course.piece}/{place}"
+    return Linear(change.adds_g, {}, {key: change.u_g} if change.u_g else {})
+
+
+Below = tuple[str, float] | None
+"""The line under a layer: key and standard uncertainty in ml of one still to be poured, an empty
+key for the last one poured (it is known), None at the bottom of the void."""
+
+
+def _lines(known: Known) -> dict[int, Below]:
+    """For each layer to come, the line under it."""
+    found: dict[int, Below] = {}
+    fill, line = (known.fill.name if known.fill else ""), ("", 0.0)
+    for place, stage in known.ahead:
+        if isinstance(stage, Layer):
+            found[place] = line if stage.fill.name == fill else None
+            key = f"{known.course.piece}/line {place}"
+            fill, line = stage.fill.name, (key, stage.fill.line_u * stage.void_ml)
+    return found
+
+
+def _linear(known: Known, place: int, layer: Layer, poured: Amounts, below: Below) -> Linear:
+    piece = known.course.piece
+    in_hand = known.fill is not None and known.fill.name == layer.fill.name
+    carried: dict[int, float] = {}
+    fresh: dict[str, float] = {}
+    for quantity, weight in poured.gain.items():
+        if quantity == NEW_LINE:
+            fresh[f"{piece}/line {place}"] = weight * math.sqrt(poured.line_variance)
+        elif quantity == SCATTER:
+            fresh[f"{piece}/scatter {place}"] = weight * math.sqrt(poured.scatter_variance)
+        elif quantity == LINE and (below is None or below[0]):
+            if below is not None:
+                fresh[below[0]] = weight * below[1]
+        elif in_hand or (quantity == SHOT and _same_shot(known, layer)):
+            carried[quantity] = weight
+        else:
+            key, u = _unknown(layer, piece, quantity)
+            fresh[key] = weight * u
+    return Linear(poured.gain_g, carried, fresh)
+
+
+def _same_shot(known: Known, layer: Layer) -> bool:
+    return known.fill is not None and known.fill.shot == layer.fill.shot
+
+
+def _unknown(layer: Layer, piece: str, quantity: int) -> tuple[str, float]:
+    """Key and standard uncertainty of a quantity of a void that isn't begun."""
+    fill, packing = layer.fill, layer.fill.packing
+    if quantity == SHOT:
+        return f"shot {fill.shot}", packing.shot_u
+    u = {FILL: packing.fill_u, VOID: fill.void_u, RESIN: fill.resin_u}[quantity]
+    return f"{piece}/{fill.name}/{quantity}", u
+
+
+STANDING = Linear(0.0, {MASS: 1.0}, {})
+"""The piece as it stands now."""

@@ -1,0 +1,143 @@
+"""The makeweight: what to change in the layers still to come so that a piece lands on its weight.
+
+Model of the pour: the room of a layer is filled by shot (as metal volume) and resin. More shot
+drives out resin of its own volume and must be tapped down; less shot leaves room that resin fills.
+The least resin is what fills the gaps between the shot: there is never less, since the amounts
+always fill the room. The most shot is what lies there tapped down.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from benchmate.landing.course import Layer, PieceCourse, Weight
+from benchmate.landing.heading import heading_of
+from benchmate.landing.pour import as_weighed, resin_around
+from benchmate.landing.reach import Reach, Slot, known_with
+
+
+@dataclass(frozen=True, slots=True)
+class LayerChange:
+    """New amounts for one layer, in g. `tapped`: it has to lie denser than poured."""
+
+    place: int
+    name: str
+    old_shot_g: float
+    new_shot_g: float
+    old_resin_g: float
+    new_resin_g: float
+    tapped: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class PieceChange:
+    """What changes in one piece (nothing, for some of a set), and where that lets it land."""
+
+    piece: str
+    changes: tuple[LayerChange, ...]
+    was_heading_g: float
+    lands: Weight
+
+
+def apply(course: PieceCourse, changes: Sequence[LayerChange]) -> PieceCourse:
+    """The course with a makeweight taken: its changed layers are poured by weight."""
+    new = {
+        change.place: as_weighed(layer, change.new_shot_g)
+        for change in changes
+        if isinstance(layer := course.stages[change.place], Layer)
+    }
+    return course.with_layers(new)
+
+
+def bend(reach: Reach, aim_g: float, division_g: float) -> PieceChange:
+    """The least change that brings a piece to `aim_g`, or as near as it can be brought.
+
+    The last layer alone when it can carry the correction and still has room for what the
+    weighings before it may bring; else all layers to come alike, so that none is tapped harder
+    than need be. Amounts are rounded to the scale's division.
+    """
+    wanted = min(max(aim_g, reach.low_g), reach.high_g) - reach.heading.mass_g
+    shot_g = _share_out(reach, wanted)
+    found = (
+        _change(slot, shot_g[slot.place], division_g)
+        for slot in reach.slots
+        if slot.place in shot_g
+    )
+    changes = tuple(change for change in found if change is not None)
+    known = known_with(reach.known, {c.place: c.new_shot_g for c in changes})
+    lands = heading_of(known) if changes else reach.heading
+    weight = Weight(lands.mass_g, lands.u_g)
+    return PieceChange(reach.course.piece, changes, reach.heading.mass_g, weight)
+
+
+def unchanged(reach: Reach) -> PieceChange:
+    """The piece left as it is."""
+    found = reach.heading
+    return PieceChange(reach.course.piece, (), found.mass_g, Weight(found.mass_g, found.u_g))
+
+
+def worth_it(reach: Reach, wanted_g: float, division_g: float) -> bool:
+    """Whether a correction of `wanted_g` should be offered now.
+
+    Never when it is smaller than the scale's division or than the doubt about what it corrects.
+    Before the last layer only when it is more than the weighings to come would bring of
+    themselves, or when waiting would leave it no room. At the last layer also when the amounts
+    are right but pouring to the line would lose them again.
+    """
+    if not reach.slots:
+        return False
+    least = max(division_g, reach.fill_u_g)
+    last = reach.slots[-1]
+    if len(reach.slots) == 1 and last.layer.by == "line":
+        by_line = math.sqrt(max(0.0, reach.heading.u_g**2 - reach.land_u_g**2))
+        return max(abs(wanted_g), by_line) > least
+    if abs(wanted_g) <= least:
+        return False
+    waits = abs(wanted_g) <= reach.moves_g and _last_alone_can(reach, wanted_g)
+    return len(reach.slots) == 1 or not waits
+
+
+def _share_out(reach: Reach, wanted_g: float) -> dict[int, float]:
+    """Shot per layer, by place, for the layers that change."""
+    if not reach.slots:
+        return {}
+    last = reach.slots[-1]
+    if len(reach.slots) == 1 or _last_alone_can(reach, wanted_g):
+        return {last.place: last.shot_g + wanted_g / last.lands_per_g}
+    rooms = [slot.up_g if wanted_g > 0.0 else slot.down_g for slot in reach.slots]
+    share = wanted_g / sum(rooms) if sum(rooms) > 0.0 else 0.0
+    return {
+        slot.place: slot.shot_g + share * room / slot.lands_per_g
+        for slot, room in zip(reach.slots, rooms, strict=True)
+    }
+
+
+def _last_alone_can(reach: Reach, wanted_g: float) -> bool:
+    """Whether the last layer can carry it and what the weighings before it may still bring."""
+    last = reach.slots[-1]
+    others_up = sum(slot.up_g for slot in reach.slots[:-1])
+    up = min(last.up_g, max(0.0, reach.high_g - reach.heading.mass_g - others_up))
+    return -(last.down_g - reach.moves_g) <= wanted_g <= up - reach.moves_g
+
+
+def _change(slot: Slot, shot_g: float, division_g: float) -> LayerChange | None:
+    """The change in steps of the scale; None when the layer would be poured as before."""
+    layer = slot.layer
+    new_shot = _in_steps(shot_g, division_g)
+    if layer.by == "weight" and abs(new_shot - layer.shot_g) < division_g / 2.0:
+        return None
+    resin_g = resin_around(layer.fill, layer.void_ml, new_shot)
+    return LayerChange(
+        place=slot.place,
+        name=layer.name,
+        old_shot_g=layer.shot_g,
+        new_shot_g=new_shot,
+        old_resin_g=layer.resin_g,
+        new_resin_g=_in_steps(resin_g, division_g),
+        tapped=new_shot > slot.loose_g + division_g / 2.0,
+    )
+
+
+def _in_steps(value_g: float, division_g: float) -> float:
+    """Rounded to whole divisions, and to a number that prints as one."""
+    return max(0.0, round(round(value_g / division_g) * division_g, 6))

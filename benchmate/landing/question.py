@@ -1,0 +1,194 @@
+"""Readings asked about before they count: what can't be, and the slip that would explain it.
+
+A reading is only questioned when it is impossible, or when it is far from what was expected *and*
+a common slip brings it right back there. A piece that simply came out light is not questioned;
+that is what verdicts are for.
+"""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from benchmate.landing.words import Say, grams, step_for
+
+GRAMS_PER_OUNCE = 28.349523125
+"""Exact by definition (avoirdupois)."""
+
+_FAR = 4.0
+"""Standard deviations from the expected reading within which nothing is asked: a sound reading
+falls outside once in 16,000."""
+_BACK = 2.0
+"""Standard deviations within which a slip, undone, must land to be named."""
+_BELOW_ZERO = 3.0
+"""Standard uncertainties of the reading by which a gain must be below zero to be asked about."""
+
+Slip = Literal[
+    "ounces for grams",
+    "grams for ounces",
+    "decimal point",
+    "tare forgotten",
+    "tare taken off twice",
+    "whole for gain",
+    "gain for whole",
+    "other piece",
+    "unknown",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Twin:
+    """Another piece of the set at the same weigh point: what it should read, what it did read."""
+
+    piece: str
+    expected_g: float
+    expected_u_g: float
+    read_g: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What was asked for when the reading was typed; all in g, None where unknown.
+
+    `expected_g` with `expected_u_g` is what the reading should be (see `outlook.expected`), `u_g`
+    the reading's own standard uncertainty. `before_g` is the piece as last weighed; `tare_g` what
+    holds it on the scale. For a gain, `void_ml` and `metal_g_cm3` bound what can go in at all.
+    `unit` is the unit in which it was typed.
+    """
+
+    kind: Literal["gain", "whole"]
+    piece: str
+    expected_g: float
+    expected_u_g: float
+    u_g: float
+    before_g: float | None = None
+    tare_g: float | None = None
+    void_ml: float | None = None
+    void_u: float = 0.015
+    metal_g_cm3: float | None = None
+    twins: tuple[Twin, ...] = ()
+    unit: Literal["g", "oz"] = "g"
+
+    @property
+    def spread_g(self) -> float:
+        """Standard deviation of a sound reading about the expected one."""
+        return max(math.hypot(self.expected_u_g, self.u_g), 1e-9)
+
+    @property
+    def solid_metal_g(self) -> float | None:
+        """The void of solid metal, with three standard deviations of its volume to spare."""
+        if self.void_ml is None or self.metal_g_cm3 is None:
+            return None
+        return self.void_ml * (1.0 + 3.0 * self.void_u) * self.metal_g_cm3
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What to ask before a reading counts. `suggested_g` is the likely true reading, if any.
+
+    For "other piece" the reading is sound but belongs to `other`; `suggested_g` is then what that
+    piece read, which may belong here, or None when it hasn't been weighed.
+    """
+
+    sentence: str
+    slip: Slip
+    suggested_g: float | None
+    impossible: bool
+    other: str = ""
+
+
+def question(value_g: float, asked: Asked, say: Say = grams) -> Question | None:
+    """The question a reading raises; None when it may count as it is.
+
+    `value_g` is the reading in g (typed ounces already converted). Raises ValueError when it isn't
+    a finite number.
+    """
+    if not math.isfinite(value_g):
+        raise ValueError(f"The reading is {value_g}; it must be a number.")
+    why = _impossible(value_g, asked, say)
+    far = abs(value_g - asked.expected_g) > _FAR * asked.spread_g
+    if not why and not far:
+        return None
+    found = _likeliest(value_g, asked, say)
+    if found is not None:
+        slip, suggested, words, other = found
+        return Question(f"{why} {words}".strip(), slip, suggested, bool(why), other)
+    if why:
+        again = "Weigh it again, or say that it is so."
+        return Question(f"{why} {again}", "unknown", None, True)
+    return None
+
+
+def _impossible(value_g: float, asked: Asked, say: Say) -> str:
+    """Why the reading can't be; empty when it can."""
+    step = step_for(asked.u_g)
+    doubt = _BELOW_ZERO * asked.u_g
+    if asked.kind == "whole":
+        return "" if value_g > 0.0 else f"{asked.piece} can't weigh {say(value_g, step)}."
+    if value_g < -doubt and value_g < 0.0:
+        return f"A layer that takes {say(-value_g, step)} away can't be."
+    most = asked.solid_metal_g
+    if most is not None and value_g > most + doubt:
+        return (
+            f"{say(value_g, step)} is more than the void holds of solid metal ({say(most, 1.0)})."
+        )
+    return ""
+
+
+Found = tuple[Slip, float | None, str, str]
+
+
+def _likeliest(value_g: float, asked: Asked, say: Say) -> Found | None:
+    """The slip that, undone, comes nearest to what was expected."""
+    best: Found | None = None
+    nearest = _BACK
+    for off, found in (*_other_pieces(value_g, asked, say), *_own_slips(value_g, asked, say)):
+        if off < nearest:
+            best, nearest = found, off
+    return best
+
+
+def _own_slips(value_g: float, asked: Asked, say: Say) -> Iterator[tuple[float, Found]]:
+    step = step_for(asked.u_g)
+    for slip, undone_g, words in _undone(value_g, asked):
+        off = abs(undone_g - asked.expected_g) / asked.spread_g
+        ask = f"{words} That would be {say(undone_g, step)}, where "
+        ask += f"{say(asked.expected_g, step)} was expected."
+        yield off, (slip, undone_g, ask, "")
+
+
+def _undone(value_g: float, asked: Asked) -> Iterator[tuple[Slip, float, str]]:
+    """Each common slip, with the reading as it would be without it."""
+    if asked.unit == "g":
+        yield "ounces for grams", value_g * GRAMS_PER_OUNCE, "Does the scale show ounces?"
+    else:
+        yield "grams for ounces", value_g / GRAMS_PER_OUNCE, "Does the scale show grams?"
+    for factor in (10.0, 0.1, 100.0, 0.01):
+        yield "decimal point", value_g * factor, "Has the decimal point slipped?"
+    if asked.tare_g:
+        yield "tare forgotten", value_g - asked.tare_g, "Is the tare still in it?"
+        yield "tare taken off twice", value_g + asked.tare_g, "Was the tare taken off twice?"
+    if asked.before_g:
+        if asked.kind == "gain":
+            yield "whole for gain", value_g - asked.before_g, "Is this the whole piece?"
+        else:
+            yield "gain for whole", value_g + asked.before_g, "Is this only what was added?"
+
+
+def _other_pieces(value_g: float, asked: Asked, say: Say) -> Iterator[tuple[float, Found]]:
+    """Readings that belong to another piece of the set.
+
+    Only where that piece is clearly the better owner: it must explain the reading within its own
+    spread, and if it has been weighed already, its reading must belong here in turn.
+    """
+    step = step_for(asked.u_g)
+    for twin in asked.twins:
+        spread = max(math.hypot(twin.expected_u_g, asked.u_g), 1e-9)
+        off = abs(value_g - twin.expected_g) / spread
+        if twin.read_g is not None:
+            off = max(off, abs(twin.read_g - asked.expected_g) / asked.spread_g)
+        words = (
+            f"Is this {twin.piece}? {say(twin.expected_g, step)} is expected of it, and "
+            f"{say(asked.expected_g, step)} of {asked.piece}."
+        )
+        yield off, ("other piece", twin.read_g, words, twin.piece)

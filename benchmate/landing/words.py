@@ -1,0 +1,58 @@
+"""How weights are said in sentences.
+
+Every sentence in this package takes a `Say`, so that a shop that works in ounces hears ounces;
+the numbers inside stay grams.
+"""
+
+import math
+from collections.abc import Callable, Sequence
+
+Say = Callable[[float, float], str]
+"""Turns a weight in g, and the step worth showing in g, into words."""
+
+
+def grams(value_g: float, step_g: float = 0.1) -> str:
+    """ "118.4 g" for a step of 0.1 g, "118 g" for a step of 1 g or more.
+
+    No digit is shown that the step doesn't carry, and minus nothing is nothing.
+    """
+    places = places_for(step_g)
+    text = f"{value_g:.{places}f}"
+    return f"{text.lstrip('-') if float(text) == 0.0 else text} g".replace("-", "−")
+
+
+def places_for(step_g: float) -> int:
+    """Decimals that show a step: 0 for 1 g and coarser, 1 for 0.1 to 0.5 g, and so on."""
+    if step_g <= 0.0 or not math.isfinite(step_g):
+        return 1
+    return max(0, min(4, -math.floor(math.log10(step_g) + 1e-9)))
+
+
+def step_for(u_g: float) -> float:
+    """The step worth showing for a value known to `u_g`: tenths below 1.5 g, else whole grams."""
+    if u_g >= 1.5:
+        return 1.0
+    return 0.1 if u_g >= 0.05 else 0.01
+
+
+def light_or_heavy(difference_g: float, step_g: float, say: Say) -> str:
+    """ "8.6 g light", "3 g heavy" or "right on it"."""
+    if abs(difference_g) < step_g / 2.0:
+        return "right on it"
+    return f"{say(abs(difference_g), step_g)} {'heavy' if difference_g > 0.0 else 'light'}"
+
+
+def percent(probability: float) -> str:
+    """ "97 %", but never a false certainty: "under 1 %" and "over 99 %" at the ends."""
+    if probability < 0.01:
+        return "under 1 %"
+    if probability > 0.99:
+        return "over 99 %"
+    return f"{100.0 * probability:.0f} %"
+
+
+def listed(items: Sequence[str]) -> str:
+    """ "a", "a and b", "a, b and c"."""
+    if len(items) < 2:
+        return "".join(items)
+    return f"{', '.join(items[:-1])} and {items[-1]}"
