@@ -9,14 +9,15 @@ from benchmate.quantities.numbers import clean, split_terms
 from benchmate.quantities.parse import parse_kind, parse_temperature_c
 from benchmate.quantities.units import DURATION, KINDS, LENGTH, PERCENT, Kind, unit_key
 
-_SIGNED_TOLERANCE = re.compile(r"\s*(?:±|\+\s*/?\s*-)\s*")
-_AT = re.compile(r"\s*(?:\bat\b|@)\s*", re.IGNORECASE)
-_TIMES = re.compile(r"\s*(?:[x×*]|\bby\b)\s*", re.IGNORECASE)
-_LEAST = re.compile(r"^(?:at least|no less than|minimum|min\.|>=|≥|from)\s*", re.IGNORECASE)
-_MOST = re.compile(r"^(?:at most|no more than|up to|maximum|max\.|<=|≤)\s*", re.IGNORECASE)
+# Kept as text: `re` compiles and caches them at first use, which keeps the import quick.
+_SIGNED_TOLERANCE = r"\s*(?:±|\+\s*/?\s*-)\s*"
+_AT = r"(?i)\s*(?:\bat\b|@)\s*"
+_TIMES = r"(?i)\s*(?:[x×*]|\bby\b)\s*"
+_LEAST = r"(?i)^(?:at least|no less than|minimum|min\.|>=|≥|from)\s*"
+_MOST = r"(?i)^(?:at most|no more than|up to|maximum|max\.|<=|≤)\s*"
 # "1-1/2" is one number, "1/2-3/4" is two.
-_FRACTION_DASH = re.compile(r"(?<![/0-9.])([0-9]+)\s*-\s*(?=[0-9]+\s*/)")
-_RANGE = re.compile(r"\s*(?:-|\bto\b)\s*", re.IGNORECASE)
+_FRACTION_DASH = r"(?<![/0-9.])([0-9]+)\s*-\s*(?=[0-9]+\s*/)"
+_RANGE = r"(?i)\s*(?:-|\bto\b)\s*"
 
 
 class Toleranced(NamedTuple):
@@ -52,7 +53,7 @@ def _last_unit(plain: str, whole: str) -> str | None:
 def parse_toleranced(kind: str, text: str, bare: str | None = None) -> Toleranced:
     """Return "850 g ± 8 g", "850 ± 8 g", "850 g +/- 1 %" or plain "850 g" in the inside unit."""
     wanted = KINDS[kind]
-    parts = _SIGNED_TOLERANCE.split(clean(text))
+    parts = re.split(_SIGNED_TOLERANCE, clean(text))
     if len(parts) == 1:
         return Toleranced(_parse(wanted, parts[0], bare), None)
     if len(parts) > 2:
@@ -77,7 +78,7 @@ def _toleranced_example(kind: Kind) -> str:
 
 def parse_timed(text: str, bare: str | None = None) -> TimedAt:
     """Return "45 min at 21 °C" (or plain "45 min") as a duration and its temperature."""
-    parts = _AT.split(clean(text))
+    parts = re.split(_AT, clean(text))
     if len(parts) > 2:
         raise QuantityError(f"{quote(text)} has two temperatures; write it like 45 min at 21 °C")
     duration_s = parse_duration_s(parts[0], bare)
@@ -89,7 +90,7 @@ def parse_size_mm(text: str, count: int | None = 3, bare: str | None = None) -> 
 
     `count` is how many lengths are expected, None for any number from one on.
     """
-    parts = _TIMES.split(clean(text))
+    parts = re.split(_TIMES, clean(text))
     if count is not None and len(parts) != count:
         example = " x ".join(("120", "90", "60", "30", "15")[:count]) + " mm"
         raise QuantityError(
@@ -103,8 +104,8 @@ def parse_limits(kind: str, text: str, bare: str | None = None) -> Limits:
     """Return "at least 4 mm", "at most 30 °C", "20–30 min" or one exact value as limits."""
     wanted, plain = KINDS[kind], clean(text)
     for pattern, is_least in ((_LEAST, True), (_MOST, False)):
-        if pattern.match(plain):
-            value = _parse(wanted, pattern.sub("", plain), bare)
+        if re.match(pattern, plain):
+            value = _parse(wanted, re.sub(pattern, "", plain), bare)
             return Limits(value, None) if is_least else Limits(None, value)
     low_text, high_text = _range_parts(plain)
     if high_text is None:
@@ -118,8 +119,8 @@ def parse_limits(kind: str, text: str, bare: str | None = None) -> Limits:
 
 
 def _range_parts(plain: str) -> tuple[str, str | None]:
-    whole = _FRACTION_DASH.sub(r"\1 ", plain)
-    parts = _RANGE.split(whole[1:])
+    whole = re.sub(_FRACTION_DASH, r"\1 ", plain)
+    parts = re.split(_RANGE, whole[1:])
     if len(parts) != 2:
         return plain, None
     return whole[0] + parts[0], parts[1]

@@ -115,10 +115,10 @@ def split_terms(plain: str, whole: str) -> tuple[int, list[Term]] | None:
     terms: list[Term] = []
     position = 0
     while position < len(rest):
-        found = re.compile(_TERM).match(rest, position)
+        found = re.match(_TERM, rest[position:])
         if found is None:
             return None
         unit = found["unit"].strip()
         terms.append(Term(read_number(found["number"].strip(), whole), unit))
-        position = found.end()
+        position += found.end()
     return (sign, terms) if terms else None

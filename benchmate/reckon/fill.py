@@ -171,7 +171,7 @@ RESIN_DENSITY_INPUT = Input(
 RECKONERS = (
     Reckoner(
         name="fill",
-        title="how much shot and resin a void takes, layer by layer",
+        title="How much shot and resin a void takes, layer by layer",
         inputs=(
             Input(key="void_ml", meaning="the whole void, cap included", above=0.0, high=1e5),
             PACKING_INPUT,

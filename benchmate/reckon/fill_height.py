@@ -72,7 +72,7 @@ def work(given: Given) -> Worked:
 RECKONERS = (
     Reckoner(
         name="fill-height",
-        title="how high the shot must stand for a weight",
+        title="How high the shot must stand for a weight",
         inputs=(
             Input(key="outline", meaning=OUTLINE_MEANING, takes="data"),
             PACKING_INPUT,

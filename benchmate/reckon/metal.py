@@ -155,7 +155,7 @@ def _notes(parts: Mapping[str, float], metal: Metal) -> list[str]:
 RECKONERS = (
     Reckoner(
         name="metal",
-        title="how dense a metal or alloy is, and what heat it takes up",
+        title="How dense a metal or alloy is, and what heat it takes up",
         inputs=(
             Input(key="name", meaning="a metal or shot by name", takes="word", needed=False),
             Input(

@@ -171,7 +171,7 @@ def _density_input(part: str) -> Input:
 RECKONERS = (
     Reckoner(
         name="resin-mix",
-        title="how much of each part to mix, in how many cups",
+        title="How much of each part to mix, in how many cups",
         inputs=(
             Input(key="resin_ml", meaning="mixed resin needed", needed=False, above=0.0, high=1e5),
             Input(key="resin_g", meaning="the same by weight", needed=False, above=0.0, high=1e5),

@@ -121,7 +121,7 @@ def _of_sg(given: Given, moisture_pct: float, notes: list[str]) -> WoodDensity:
 RECKONERS = (
     Reckoner(
         name="wood-density",
-        title="what a wood weighs per cm³ at a moisture content",
+        title="What a wood weighs per cm³ at a moisture content",
         inputs=(
             Input(key="species", meaning="the wood's common name", takes="word", needed=False),
             Input(

@@ -1,0 +1,94 @@
+"""`benchmate reckon`: list the ready reckoners, explain one, or have it answer."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import click
+
+from benchmate.cli.exits import Exit
+from benchmate.quantities import quote
+from benchmate.reckon import Refused, answer
+
+LARGEST_FILE = 1 << 20
+
+
+def typed_pairs(words: tuple[str, ...]) -> dict[str, str]:
+    """Return key=value words as a mapping, the text of a file in place of @file.
+
+    Raises Refused, one sentence, for a word of another form, a key given twice, or a file that
+    can't be read.
+    """
+    typed: dict[str, str] = {}
+    for word in words:
+        key, equals, value = word.partition("=")
+        if not equals or not key.strip():
+            raise Refused(f"{quote(word)} is not key=value; write it like shot_mm=2")
+        if key.strip() in typed:
+            raise Refused(f"{key.strip()} is given twice; give it once")
+        typed[key.strip()] = read_file(key, value[1:]) if value.startswith("@") else value
+    return typed
+
+
+def read_file(key: str, name: str) -> str:
+    """Return the text of a file of at most 1 MiB; raises Refused with the reason."""
+    path = Path(name).expanduser()
+    try:
+        if not path.is_file():
+            raise Refused(f"{key}: there is no file {quote(name)}")
+        with path.open("rb") as file:
+            content = file.read(LARGEST_FILE + 1)
+    except (OSError, ValueError, RuntimeError) as error:
+        reason = getattr(error, "strerror", None) or "its name can't be used"
+        if isinstance(error, Refused):
+            raise
+        raise Refused(f"{key}: {quote(name)} can't be read: {reason}") from error
+    if len(content) > LARGEST_FILE:
+        raise Refused(f"{key}: {quote(name)} is larger than 1 MiB; give the sizes and nothing else")
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise Refused(f"{key}: {quote(name)} is not UTF-8 text at byte {error.start}") from error
+
+
+@click.command()
+@click.argument("name", required=False)
+@click.argument("pairs", nargs=-1, metavar="[KEY=VALUE]...")
+@click.option("--json", "as_json", is_flag=True, help="Answer as JSON.")
+@click.pass_context
+def reckon(ctx: click.Context, name: str | None, pairs: tuple[str, ...], as_json: bool) -> None:
+    """List the ready reckoners; explain NAME; or answer NAME for KEY=VALUE.
+
+    A bare number is in the unit of the key's suffix; "3/4 in" or "1 h 30" are converted. A list or
+    a table is JSON, or @file with JSON in it.
+    """
+    try:
+        click.echo(_said(name, pairs, as_json=as_json))
+    except Refused as refusal:
+        click.echo(f"benchmate reckon: {refusal}", err=True)
+        ctx.exit(Exit.REFUSED)
+
+
+def _said(name: str | None, pairs: tuple[str, ...], *, as_json: bool) -> str:
+    from benchmate.reckon import render
+    from benchmate.reckon.registry import all_of_them, find
+
+    if name is None:
+        found = all_of_them()
+        return (
+            json.dumps([{"name": one.name, "title": one.title} for one in found])
+            if as_json
+            else render.list_text(found)
+        )
+    if "=" in name:
+        raise Refused(f"{quote(name)} stands where a reckoner's name belongs; write the name first")
+    if not pairs:
+        one = find(name)
+        return json.dumps(render.described(one)) if as_json else render.explain_text(one)
+    answered = answer(name, typed_pairs(pairs))
+    return json.dumps(answered.to_json()) if as_json else render.answer_text(answered)
+
+
+if __name__ == "__main__":
+    reckon()

@@ -1,0 +1,213 @@
+"""A reckoner and its answers as text: for the command, the form and the docs.
+
+`python -m benchmate.reckon.render > docs/reckoners.md` writes the docs anew; a test checks them.
+"""
+
+import sys
+from collections.abc import Iterable, Mapping
+from shlex import quote as shell_quote
+from textwrap import fill, wrap
+
+from benchmate.reckon.answering import Answer, Value, answer_with
+from benchmate.reckon.frame import Input, Plain, Reckoner, Result
+from benchmate.reckon.reading import range_text, shown
+from benchmate.reckon.registry import all_of_them
+from benchmate.reckon.suffixes import unit_of
+
+WIDTH = 80
+_TAKES = {
+    "count": "a whole number",
+    "choice": "one of",
+    "word": "a name",
+    "ratio": "a ratio like 100:30",
+    "numbers": "a number or a JSON list",
+    "data": "JSON or @file",
+    "flag": "yes or no",
+}
+
+
+def what_is_taken(item: Input) -> str:
+    """Return what may be typed for an input: "from 0.1 to 12 mm", "one of poured, tapped"."""
+    kind = _TAKES.get(item.takes, "")
+    if item.takes == "choice":
+        kind += " " + ", ".join(item.choices)
+    unit = unit_of(item.key, item.unit).shown
+    bounds = range_text(item) or (f"in {unit}" if unit and item.takes == "number" else "")
+    if item.must_be_given:
+        need = "needed"
+    else:
+        need = "optional" if item.default is None else f"{plain_text(item.default)} if not given"
+    return ", ".join(filter(None, [kind, bounds, need]))
+
+
+def what_is_given(result: Result) -> str:
+    """Return a result's unit and whether it comes with an uncertainty."""
+    unit = unit_of(result.key, result.unit).shown
+    return " ".join(filter(None, [unit, "with u" if result.has_u else ""]))
+
+
+def plain_text(value: Plain) -> str:
+    """Return a value for people: numbers to five digits, "not known" for None."""
+    if value is None:
+        return "not known"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, int):
+        return str(value)
+    if isinstance(value, float):
+        return number_text(value)
+    if isinstance(value, list):
+        return "; ".join(plain_text(item) for item in value)
+    if isinstance(value, dict):
+        return ", ".join(f"{key} {plain_text(item)}" for key, item in value.items())
+    return value
+
+
+def number_text(value: float) -> str:
+    """Return a number to five digits, without an exponent where it can be read without."""
+    text = f"{value:.5g}"
+    return shown(float(text)) if "e" in text and abs(value) < 1e9 else text
+
+
+def value_text(value: Value) -> str:
+    """Return a result with its uncertainty and unit: "0.608 ± 0.061 g/cm³"."""
+    text = plain_text(value.value)
+    if value.u is not None:
+        text += f" ± {value.u:.2g}"
+    return f"{text} {value.unit}".rstrip()
+
+
+def command_line(reckoner: Reckoner) -> str:
+    """Return the example as it is typed in a shell."""
+    pairs = (shell_quote(f"{key}={value}") for key, value in reckoner.example.items())
+    return f"benchmate reckon {reckoner.name} {' '.join(pairs)}"
+
+
+def list_text(reckoners: Iterable[Reckoner]) -> str:
+    """Return one line for each reckoner."""
+    return "\n".join(f"{reckoner.name:<14} {reckoner.title}" for reckoner in reckoners)
+
+
+def explain_text(reckoner: Reckoner, width: int = WIDTH) -> str:
+    """Return everything there is to know about a reckoner, wrapped."""
+    blocks = [
+        _wrapped(f"{reckoner.name}: {reckoner.title}", width),
+        _block("Inputs", ((i.key, what_is_taken(i), i.meaning) for i in reckoner.inputs), width),
+        _block("Results", ((r.key, what_is_given(r), r.meaning) for r in reckoner.results), width),
+        "Formula\n" + _wrapped(reckoner.formula, width, "  "),
+        "Sources\n" + "\n".join(_wrapped(f"- {s}", width, "  ") for s in reckoner.sources),
+        "Limits\n" + "\n".join(_wrapped(f"- {s}", width, "  ") for s in reckoner.limits),
+        "Example\n  " + command_line(reckoner),
+        answer_text(answer_with(reckoner, reckoner.example), width),
+    ]
+    return "\n\n".join(blocks)
+
+
+def described(reckoner: Reckoner) -> dict[str, Plain]:
+    """Return the description as plain data, for a program that calls the reckoner."""
+    inputs: list[Plain] = [
+        {"key": i.key, "takes": what_is_taken(i), "meaning": i.meaning, "default": i.default}
+        for i in reckoner.inputs
+    ]
+    results: list[Plain] = [
+        {"key": r.key, "unit": unit_of(r.key, r.unit).shown, "u": r.has_u, "meaning": r.meaning}
+        for r in reckoner.results
+    ]
+    return {
+        "name": reckoner.name,
+        "title": reckoner.title,
+        "inputs": inputs,
+        "results": results,
+        "formula": reckoner.formula,
+        "sources": list(reckoner.sources),
+        "limits": list(reckoner.limits),
+        "example": dict(reckoner.example),
+    }
+
+
+def answer_text(answer: Answer, width: int = WIDTH) -> str:
+    """Return an answer for people: results in columns, lists as tables, notes below."""
+    lines: list[str] = []
+    broad = max((len(key) for key in answer.results), default=0)
+    for key, value in answer.results.items():
+        rows = _rows(value.value)
+        if rows is None:
+            lines.append(
+                _wrapped(f"{key:<{broad}}  {value_text(value)}", width, "", " " * (broad + 2))
+            )
+        else:
+            lines += [key, *_table(rows)]
+    lines += [_wrapped(f"- {note}", width, "", "  ") for note in answer.notes]
+    return "\n".join(lines)
+
+
+def _rows(value: Plain) -> list[Mapping[str, Plain]] | None:
+    if not isinstance(value, list) or not value:
+        return None
+    rows = [item for item in value if isinstance(item, dict)]
+    return rows if len(rows) == len(value) else None  # type: ignore[return-value]
+
+
+def _table(rows: list[Mapping[str, Plain]]) -> list[str]:
+    heads = list(dict.fromkeys(key for row in rows for key in row))
+    cells = [heads] + [
+        [plain_text(row[key]) if key in row else "" for key in heads] for row in rows
+    ]
+    broad = [max(len(row[column]) for row in cells) for column in range(len(heads))]
+    return [
+        "  " + "  ".join(cell.rjust(w) for cell, w in zip(row, broad, strict=True)).rstrip()
+        for row in cells
+    ]
+
+
+def _wrapped(text: str, width: int, lead: str = "", hang: str | None = None) -> str:
+    return fill(
+        text,
+        width,
+        initial_indent=lead,
+        subsequent_indent=lead + "  " if hang is None else hang,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+
+
+def _block(head: str, rows: Iterable[tuple[str, str, str]], width: int) -> str:
+    lines = [head]
+    for key, short, meaning in rows:
+        lines.append(_wrapped(f"{key}: {short}" if short else key, width, "  "))
+        lines += wrap(meaning, width, initial_indent="      ", subsequent_indent="      ")
+    return "\n".join(lines)
+
+
+def markdown(reckoners: Iterable[Reckoner]) -> str:
+    """Return the docs page of all reckoners."""
+    head = (
+        "# Ready reckoners\n\nWritten by the program from its own descriptions: edit the "
+        "reckoner, not this page.\nA bare number is in the unit of the key's suffix; those with "
+        "units (`3/4 in`, `1 h 30`, `64 °F`) are converted.\nLists and tables are JSON, or `@file` "
+        "with JSON in it. `u` is a standard uncertainty (one standard deviation).\n"
+    )
+    return head + "\n" + "\n".join(_markdown_of(reckoner) for reckoner in reckoners)
+
+
+def _markdown_of(reckoner: Reckoner) -> str:
+    lines = [f"## {reckoner.name}", "", f"{reckoner.title[0].upper()}{reckoner.title[1:]}.", ""]
+    lines += ["| input | takes | meaning |", "|---|---|---|"]
+    lines += [_row(i.key, what_is_taken(i), i.meaning) for i in reckoner.inputs]
+    lines += ["", "| result | unit | meaning |", "|---|---|---|"]
+    lines += [_row(r.key, what_is_given(r), r.meaning) for r in reckoner.results]
+    lines += ["", f"Formula: {reckoner.formula}", ""]
+    lines += ["Sources:", "", *(f"- {source}" for source in reckoner.sources), ""]
+    lines += ["Limits:", "", *(f"- {limit}" for limit in reckoner.limits), ""]
+    lines += ["```", f"$ {command_line(reckoner)}"]
+    lines += [answer_text(answer_with(reckoner, reckoner.example), 100), "```", ""]
+    return "\n".join(lines)
+
+
+def _row(key: str, short: str, meaning: str) -> str:
+    cells = (text.replace("|", "\\|") for text in (f"`{key}`", short, meaning))
+    return f"| {' | '.join(cells)} |"
+
+
+if __name__ == "__main__":
+    sys.stdout.write(markdown(all_of_them()))
