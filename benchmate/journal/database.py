@@ -55,7 +55,9 @@ class Database:
     def rows(self, sql: str, values: Sequence[Any] = ()) -> Iterator[tuple[Any, ...]]:
         """Run one query and give its rows one by one; for a connection of one's own."""
         with _translated(self.path.parent):
-            yield from self._connection.execute(sql, values)
+            # No `yield from`: given up halfway, it would close the cursor after the connection.
+            for row in self._connection.execute(sql, values):  # noqa: UP028
+                yield row
 
     @contextmanager
     def transaction(self) -> Iterator[None]:
@@ -161,7 +163,7 @@ def _reader(path: Path) -> sqlite3.Connection:
         connection.execute("SELECT 1 FROM sqlite_master").fetchone()
     except sqlite3.OperationalError as error:
         connection.close()
-        if log_size(path) > 0 or not is_refusal(error):
+        if _log_size(path) > 0 or not is_refusal(error):
             raise
         # A write-protected folder has no room for the log's index. With no log there is nothing
         # to miss, and the file can be read as it lies.
@@ -169,8 +171,7 @@ def _reader(path: Path) -> sqlite3.Connection:
     return connection
 
 
-def log_size(path: Path) -> int:
-    """How many bytes of commits wait in the write-ahead log; a folder can tell without SQLite."""
+def _log_size(path: Path) -> int:
     log = path.with_name(path.name + "-wal")
     return log.stat().st_size if log.exists() else 0
 

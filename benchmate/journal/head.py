@@ -24,6 +24,7 @@ Why one durable weighing costs one disk sync and not two:
 from __future__ import annotations
 
 import os
+import sys
 import threading
 import zlib
 from collections.abc import Iterator
@@ -183,30 +184,34 @@ def _parse(line: bytes) -> Head | None:
 def _locked(descriptor: int) -> Iterator[None]:
     """Hold the file against other processes for the few microseconds of a read and a write.
 
-    The lock dies with its holder. Its module is the platform's own, so it is imported here.
+    The lock dies with its holder.
     """
-    try:
-        import fcntl
-    except ImportError:
-        yield from _locked_on_windows(descriptor)
-        return
-    fcntl.flock(descriptor, fcntl.LOCK_EX)
+    _lock(descriptor)
     try:
         yield
     finally:
-        fcntl.flock(descriptor, fcntl.LOCK_UN)
+        _unlock(descriptor)
 
 
-def _locked_on_windows(descriptor: int) -> Iterator[None]:
-    """A byte far past the end is locked, so that readers are never refused."""
+if sys.platform == "win32":
     import msvcrt
 
-    def far(mode: int) -> None:
-        os.lseek(descriptor, 1 << 20, os.SEEK_SET)
-        msvcrt.locking(descriptor, mode, 1)  # type: ignore[attr-defined,unused-ignore]
+    # A byte far past the end is locked: Windows refuses even a read of a locked byte.
+    _FAR = 1 << 20
 
-    far(msvcrt.LK_LOCK)  # type: ignore[attr-defined,unused-ignore]
-    try:
-        yield
-    finally:
-        far(msvcrt.LK_UNLCK)  # type: ignore[attr-defined,unused-ignore]
+    def _lock(descriptor: int) -> None:
+        os.lseek(descriptor, _FAR, os.SEEK_SET)
+        msvcrt.locking(descriptor, msvcrt.LK_LOCK, 1)
+
+    def _unlock(descriptor: int) -> None:
+        os.lseek(descriptor, _FAR, os.SEEK_SET)
+        msvcrt.locking(descriptor, msvcrt.LK_UNLCK, 1)
+
+else:
+    import fcntl
+
+    def _lock(descriptor: int) -> None:
+        fcntl.flock(descriptor, fcntl.LOCK_EX)
+
+    def _unlock(descriptor: int) -> None:
+        fcntl.flock(descriptor, fcntl.LOCK_UN)

@@ -1,8 +1,8 @@
 """The care taken before a journal is used: nothing is written until its end is known to be there.
 
 SQLite tidies a damaged write-ahead log away when the last writer closes, and with it whatever a
-patient person might still have read from it. So a journal with a log is first looked at through
-a connection that can't write.
+patient person might still have read from it. So a journal is first looked at through a
+connection that can't write.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from pathlib import Path
 
 from . import head as heads
 from .appending import last
-from .database import Database, log_size
+from .database import Database
 from .errors import JournalMissing, JournalUnwritable, explain_os
 from .files import JOURNAL, create_private, make_folder, sync_folder
 from .head import HEAD, Head, HeadFile
@@ -26,6 +26,7 @@ def open_to_read(folder: Path) -> Database:
     check_present(folder, head)
     database = Database.connect(folder / JOURNAL, read_only=True)
     try:
+        _insist_whole(database, head)
         if not applied(database):
             raise JournalMissing(f"The journal in {folder} is empty.")
         if pending(database):
@@ -33,7 +34,6 @@ def open_to_read(folder: Path) -> Database:
                 f"The journal in {folder} is of an older benchmate and has to be brought up to "
                 "date first, which needs a writable folder. Open the bench once."
             )
-        _insist_on_end(database, head)
     except BaseException:
         database.close()
         raise
@@ -49,12 +49,13 @@ def open_to_write(folder: Path, *, create: bool) -> tuple[Database, HeadFile]:
         if not create:
             raise
         _create(folder)
-    if log_size(folder / JOURNAL) > 0:
-        _look_first(folder, head)
+    _look_first(folder, head)
     database = Database.connect(folder / JOURNAL)
     try:
-        migrate(database)
-        _insist_on_end(database, head)
+        _insist_whole(database, head)
+        if pending(database):
+            migrate(database)
+            _insist_whole(database, head)
         return database, _head_file(folder)
     except BaseException:
         database.close()
@@ -64,10 +65,17 @@ def open_to_write(folder: Path, *, create: bool) -> tuple[Database, HeadFile]:
 def _look_first(folder: Path, head: Head | None) -> None:
     database = Database.connect(folder / JOURNAL, read_only=True)
     try:
-        if not pending(database):
-            _insist_on_end(database, head)
+        _insist_whole(database, head)
     finally:
         database.close()
+
+
+def _insist_whole(database: Database, head: Head | None) -> None:
+    if not applied(database):
+        # The tables themselves may have been in the log that was lost.
+        check_head(head, 0, None)
+    elif not pending(database):
+        _insist_on_end(database, head)
 
 
 def _insist_on_end(database: Database, head: Head | None) -> None:

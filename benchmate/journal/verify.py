@@ -14,10 +14,14 @@ from .files import JOURNAL
 from .head import HEAD, Head
 from .reading import follow, streams
 from .rows import StoredRow
-from .schema import pending
+from .schema import applied, pending
 
 Progress = Callable[[int, int], None]
 _STEP = 1000
+
+
+def _tell_nobody(_done: int, _total: int) -> None:
+    pass
 
 
 class Verdict(NamedTuple):
@@ -48,8 +52,7 @@ def verify(folder: Path, progress: Progress | None = None) -> Verdict:
     walk = _Walk(head)
     try:
         check_present(folder, head)
-        _check_everything(folder / JOURNAL, walk, progress)
-        check_head(head, walk.events, walk.hash_at_head)
+        _check_everything(folder / JOURNAL, walk, progress or _tell_nobody)
     except Damaged as damage:
         return walk.verdict(damage)
     return walk.verdict(None)
@@ -57,9 +60,10 @@ def verify(folder: Path, progress: Progress | None = None) -> Verdict:
 
 def verify_copy(path: Path) -> Verdict:
     """The same for a lone file with no head, which is what a backup is."""
-    walk = _Walk(None)
+    walk = _Walk(None, has_head=False)
     try:
-        _check_everything(path, walk, None)
+        if not _check_everything(path, walk, _tell_nobody):
+            raise Damaged(f"{path} is empty, so it is no journal.")
     except Damaged as damage:
         return walk.verdict(damage)
     return walk.verdict(None)
@@ -108,12 +112,13 @@ def check_head(head: Head | None, events: int, hash_there: bytes | None) -> None
 class _Walk:
     """What has been read so far; kept apart so that a verdict can tell it after an error."""
 
-    def __init__(self, head: Head | None) -> None:
+    def __init__(self, head: Head | None, *, has_head: bool = True) -> None:
         self.events = 0
         self.hash = GENESIS
-        self.head = head
-        self.hash_at_head: bytes | None = None
         self.versions: dict[str, int] = {}
+        self._head = head
+        self._has_head = has_head
+        self._hash_at_head: bytes | None = None
 
     def take(self, row: StoredRow) -> None:
         if row.version != self.versions.get(row.stream, 0) + 1:
@@ -125,8 +130,12 @@ class _Walk:
             )
         self.versions[row.stream] = row.version
         self.events, self.hash = row.seq, row.hash
-        if self.head is not None and row.seq == self.head.events:
-            self.hash_at_head = row.hash
+        if self._head is not None and row.seq == self._head.events:
+            self._hash_at_head = row.hash
+
+    def check_end(self) -> None:
+        if self._has_head:
+            check_head(self._head, self.events, self._hash_at_head)
 
     def verdict(self, damage: Damaged | None) -> Verdict:
         if damage is None:
@@ -143,28 +152,33 @@ class _Walk:
         )
 
 
-def _check_everything(path: Path, walk: _Walk, progress: Progress | None) -> None:
+def _check_everything(path: Path, walk: _Walk, progress: Progress) -> bool:
+    """Raise `Damaged` at the first fault; false when there isn't even a table."""
     database = Database.connect(path, read_only=True)
     try:
         with database.snapshot():
-            pending(database)
-            _check_rows(database, walk, progress)
-            _check_streams(database, walk)
+            pending(database)  # for its complaint about a newer layout
+            laid_out = bool(applied(database))
+            if laid_out:
+                _check_rows(database, walk, progress)
+            walk.check_end()
+            if laid_out:
+                _check_streams(database, walk)
             _check_file(database)
     finally:
         database.close()
+    return laid_out
 
 
-def _check_rows(database: Database, walk: _Walk, progress: Progress | None) -> None:
+def _check_rows(database: Database, walk: _Walk, progress: Progress) -> None:
     total = int(database.run("SELECT count(*) FROM events")[0][0])
-    report = progress or (lambda _done, _total: None)
     for row in follow(
         database.rows("SELECT seq, stream, version, data, hash FROM events ORDER BY seq")
     ):
         walk.take(row)
         if row.seq % _STEP == 0:
-            report(row.seq, total)
-    report(walk.events, total)
+            progress(row.seq, total)
+    progress(walk.events, total)
 
 
 def _check_streams(database: Database, walk: _Walk) -> None:

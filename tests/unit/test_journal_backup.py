@@ -1,0 +1,195 @@
+"""Backups are whole before they count; restoring and salvaging overwrite nothing."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from benchmate.journal import (
+    Damaged,
+    Journal,
+    JournalUnwritable,
+    NewRow,
+    verify,
+)
+from benchmate.journal.backup import automatic, last_good
+from benchmate.journal.rescue import restore, salvage
+
+from .journal_help import add, filled, texts
+from .test_journal_damage import edit
+
+
+def spoil(path: Path) -> None:
+    content = bytearray(path.read_bytes())
+    middle = len(content) // 2
+    content[middle : middle + 2000] = bytes(2000)
+    path.write_bytes(content)
+
+
+def test_a_backup_is_one_file_with_every_event_even_while_the_journal_is_open(
+    tmp_path: Path,
+) -> None:
+    with filled(tmp_path / "data", 12) as journal:
+        info = journal.backup(tmp_path / "out.journal.db")
+        assert (info.events, info.hash) == (12, journal.read_since(0)[-1].hash)
+        rows = journal.read_since(0)
+    assert [path.name for path in tmp_path.iterdir() if path.is_file()] == ["out.journal.db"]
+    restore(info.path, tmp_path / "elsewhere")
+    with Journal.open(tmp_path / "elsewhere") as copy:
+        assert copy.read_since(0) == rows
+        assert copy.verify().ok
+
+
+def test_a_backup_never_replaces_a_file(tmp_path: Path) -> None:
+    (tmp_path / "mine").write_text("keep me")
+    with filled(tmp_path / "data", 3) as journal, pytest.raises(JournalUnwritable, match="exists"):
+        journal.backup(tmp_path / "mine")
+    assert (tmp_path / "mine").read_text() == "keep me"
+
+
+def test_a_backup_of_a_damaged_journal_is_refused_and_leaves_no_file(tmp_path: Path) -> None:
+    with filled(tmp_path, 12) as journal:
+        good = journal.backup_automatically("2026-11-26")
+        edit(tmp_path, "UPDATE events SET data = x'00' WHERE seq = 4")
+        with pytest.raises(Damaged, match="Event 4 ") as caught:
+            journal.backup_automatically("2026-11-27")
+        assert caught.value.backup == good.path
+    assert automatic(tmp_path) == [good.path]
+
+
+def test_the_last_automatic_backups_are_kept_newest_first(tmp_path: Path) -> None:
+    with filled(tmp_path, 3) as journal:
+        for stamp in ("2026-11-24", "2026-11-25", "2026-11-26", "2026-11-26"):
+            journal.backup_automatically(stamp, keep=3)
+    assert [path.name for path in automatic(tmp_path)] == [
+        "2026-11-26-002.journal.db",
+        "2026-11-26-001.journal.db",
+        "2026-11-25-001.journal.db",
+    ]
+
+
+def test_damage_names_the_newest_backup_that_is_good(tmp_path: Path) -> None:
+    with filled(tmp_path, 9) as journal:
+        good = journal.backup_automatically("2026-11-24").path
+        add(journal, "job:a", "later")
+        spoil(journal.backup_automatically("2026-11-25").path)
+    edit(tmp_path, "DELETE FROM events WHERE seq = 10")
+    with pytest.raises(Damaged) as caught:
+        Journal.open(tmp_path)
+    assert caught.value.backup == good
+    assert f"The last good backup is {good} (9 events)." in str(caught.value)
+
+
+def test_damage_with_no_backup_says_so(tmp_path: Path) -> None:
+    filled(tmp_path, 9).close()
+    edit(tmp_path, "DELETE FROM events WHERE seq = 9")
+    with pytest.raises(Damaged, match="There is no good backup") as caught:
+        Journal.open(tmp_path)
+    assert caught.value.backup is None
+
+
+def test_restoring_sets_the_damaged_journal_aside_whole(tmp_path: Path) -> None:
+    with filled(tmp_path, 9) as journal:
+        backup = journal.backup_automatically("2026-11-24").path
+    edit(tmp_path, "DELETE FROM events WHERE seq > 5")
+    damaged = (tmp_path / "journal.db").read_bytes()
+    done = restore(backup, tmp_path)
+    assert done.events == 9
+    assert done.set_aside == tmp_path / "set-aside-1"
+    assert (tmp_path / "set-aside-1" / "journal.db").read_bytes() == damaged
+    with Journal.open(tmp_path) as journal:
+        assert journal.verify().ok
+        add(journal, "job:0", "goes on")
+    assert restore(backup, tmp_path).set_aside == tmp_path / "set-aside-2"
+
+
+def test_a_backup_that_isn_t_whole_is_not_restored(tmp_path: Path) -> None:
+    with filled(tmp_path / "data", 200) as journal:
+        backup = journal.backup(tmp_path / "out").path
+    spoil(backup)
+    with pytest.raises(Damaged, match="isn't whole"):
+        restore(backup, tmp_path / "data")
+    assert verify(tmp_path / "data").ok
+    assert not (tmp_path / "data" / "set-aside-1").exists()
+
+
+def test_a_bench_left_open_over_a_restore_refuses_to_record(tmp_path: Path) -> None:
+    with filled(tmp_path, 9) as left_open:
+        restore(left_open.backup(tmp_path / "out").path, tmp_path)
+        with pytest.raises(JournalUnwritable, match="moved or replaced"):
+            left_open.append([NewRow("job:new", b"lost?")], {"job:new": 0})
+        with pytest.raises(JournalUnwritable, match="moved or replaced"):
+            left_open.deliveries.claim("key", "bell", 1.0)
+    assert verify(tmp_path) == verify(tmp_path)
+    with Journal.open(tmp_path) as journal:
+        assert len(journal.read_since(0)) == 9
+        assert journal.verify().ok
+
+
+@pytest.mark.parametrize("moved", [0, 1, 2, 3])
+def test_a_restore_cut_short_is_noticed_and_can_be_done_again(tmp_path: Path, moved: int) -> None:
+    """The files are moved log first, head last; here the power fails after some of them."""
+    with filled(tmp_path / "live", 9) as journal:
+        backup = journal.backup(tmp_path / "out").path
+        folder = tmp_path / "cut"
+        folder.mkdir()
+        for name in ("journal.db-wal", "journal.db", "journal.head")[moved:]:
+            (folder / name).write_bytes((tmp_path / "live" / name).read_bytes())
+    if 0 < moved < 3:
+        with pytest.raises(Damaged):
+            Journal.open(folder)
+    assert restore(backup, folder).events == 9
+    with Journal.open(folder) as again:
+        assert len(again.read_since(0)) == 9
+        assert again.verify().ok
+
+
+@pytest.mark.parametrize(
+    ("change", "kept"),
+    [
+        pytest.param("UPDATE events SET data = x'00' WHERE seq = 8", 7, id="one event"),
+        pytest.param("DELETE FROM events WHERE seq > 15", 15, id="tail"),
+        pytest.param("DELETE FROM streams", 20, id="list of streams"),
+        pytest.param("UPDATE streams SET is_open = 1 - is_open", 20, id="open flags"),
+    ],
+)
+def test_salvage_keeps_every_event_before_the_first_bad_one(
+    tmp_path: Path, change: str, kept: int
+) -> None:
+    with filled(tmp_path, 20) as journal:
+        rows = journal.read_since(0)
+    edit(tmp_path, change)
+    done = salvage(tmp_path)
+    assert done.events == kept
+    with Journal.open(tmp_path) as journal:
+        assert journal.read_since(0) == rows[:kept]
+        assert journal.verify().ok
+        # Nothing says any more which were open, and one too many does no harm.
+        assert texts(journal.read_open()) == texts(rows[:kept])
+    assert done.set_aside is not None
+    assert verify(done.set_aside).ok is False
+
+
+def test_salvage_works_on_a_log_that_lost_its_end(tmp_path: Path) -> None:
+    with filled(tmp_path / "live", 9) as journal:
+        rows = journal.read_since(0)
+        folder = tmp_path / "cut"
+        folder.mkdir()
+        for name in ("journal.db", "journal.head"):
+            (folder / name).write_bytes((tmp_path / "live" / name).read_bytes())
+        log = (tmp_path / "live" / "journal.db-wal").read_bytes()
+        (folder / "journal.db-wal").write_bytes(log[:-1000])
+    assert salvage(folder).events == 8
+    with Journal.open(folder) as journal:
+        assert journal.read_since(0) == rows[:8]
+    assert (folder / "set-aside-1" / "journal.db-wal").read_bytes() == log[:-1000]
+
+
+def test_an_empty_file_is_no_good_backup(tmp_path: Path) -> None:
+    filled(tmp_path, 3).close()
+    (tmp_path / "backups").mkdir()
+    (tmp_path / "backups" / "2026-11-26-001.journal.db").touch()
+    assert last_good(tmp_path) is None
+    with pytest.raises(Damaged, match="empty"):
+        restore(tmp_path / "backups" / "2026-11-26-001.journal.db", tmp_path)

@@ -1,0 +1,71 @@
+"""The reminders' table: claimed once, changed in place, safe beside the events."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from benchmate.journal import Delivery, Journal, JournalError
+
+from .journal_help import add
+
+
+def test_of_two_benches_only_one_gets_to_say_a_thing(tmp_path: Path) -> None:
+    with Journal.open(tmp_path) as mine, Journal.open(tmp_path) as other:
+        claimed = mine.deliveries.claim("job:a/pour#1:closes", "bell", 100.0, "mix 2")
+        assert claimed == Delivery(1, "job:a/pour#1:closes", "bell", "about to", 100.0, "mix 2")
+        assert other.deliveries.claim("job:a/pour#1:closes", "bell", 100.1) is None
+        assert other.deliveries.claim("job:a/pour#1:closes", "desktop", 100.2) is not None
+
+
+def test_a_state_is_changed_in_place_and_outlives_the_process(tmp_path: Path) -> None:
+    with Journal.open(tmp_path) as journal:
+        first = journal.deliveries.claim("k", "bell", 1.0, "first")
+        sent = journal.deliveries.record("k", "bell", "sent", 2.0)
+        assert first is not None
+        assert sent == Delivery(first.id, "k", "bell", "sent", 2.0, "")
+    with Journal.open(tmp_path) as journal:
+        assert journal.deliveries.find("k", "bell") == sent
+        assert journal.deliveries.find("k", "mail") is None
+
+
+def test_recording_enters_what_was_never_claimed(tmp_path: Path) -> None:
+    with Journal.open(tmp_path) as journal:
+        journal.deliveries.record("k", "maker", "call again at", 600.0)
+        assert [d.state for d in journal.deliveries.of("k")] == ["call again at"]
+
+
+def test_deliveries_are_found_by_key_by_state_and_by_time(tmp_path: Path) -> None:
+    with Journal.open(tmp_path) as journal:
+        kept = journal.deliveries
+        kept.record("a", "mail", "sent", 3.0)
+        kept.record("a", "bell", "failed", 2.0)
+        kept.record("b", "bell", "sent", 1.0)
+        assert [(d.key, d.channel) for d in kept.of("a")] == [("a", "bell"), ("a", "mail")]
+        assert [(d.key, d.channel) for d in kept.in_state("sent")] == [("b", "bell"), ("a", "mail")]
+        assert [d.at_wall for d in kept.since(2.0)] == [2.0, 3.0]
+
+
+def test_an_unknown_state_is_refused_and_changes_nothing(tmp_path: Path) -> None:
+    with Journal.open(tmp_path) as journal:
+        journal.deliveries.record("a", "bell", "sent", 1.0)
+        with pytest.raises(JournalError):
+            journal.deliveries.record("a", "bell", "shouted", 2.0)  # type: ignore[arg-type]
+        assert [d.state for d in journal.deliveries.of("a")] == ["sent"]
+
+
+def test_deliveries_are_no_part_of_the_chain(tmp_path: Path) -> None:
+    with Journal.open(tmp_path) as journal:
+        add(journal, "job:a", "1")
+        before = journal.verify()
+        journal.deliveries.record("a", "bell", "sent", 1.0)
+        assert journal.verify() == before
+
+
+def test_another_bench_sees_that_something_was_delivered(tmp_path: Path) -> None:
+    with Journal.open(tmp_path) as mine, Journal.open(tmp_path) as other:
+        before = other.data_version()
+        mine.deliveries.record("a", "bell", "acknowledged", 1.0)
+        assert other.data_version() != before
+        assert [d.state for d in other.deliveries.of("a")] == ["acknowledged"]
