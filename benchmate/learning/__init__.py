@@ -1,0 +1,28 @@
+"""What past jobs teach the next one: pure values and functions, nothing stored and no clock."""
+
+from benchmate.learning.compare import Comparison, Outcome, Words, compare
+from benchmate.learning.offer import Offer, offer
+from benchmate.learning.shrink import Learned, shrink
+from benchmate.learning.side_by_side import JobSummary, PieceSummary, Row, Table, side_by_side
+from benchmate.learning.values import Driven, Measure, Observed, PlanValue, show_value
+
+__all__ = [
+    "Comparison",
+    "Driven",
+    "JobSummary",
+    "Learned",
+    "Measure",
+    "Observed",
+    "Offer",
+    "Outcome",
+    "PieceSummary",
+    "PlanValue",
+    "Row",
+    "Table",
+    "Words",
+    "compare",
+    "offer",
+    "show_value",
+    "shrink",
+    "side_by_side",
+]

@@ -1,0 +1,79 @@
+"""The plan values that jobs teach, and how each is shown."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from benchmate.quantities import Units, show_duration, show_mass, show_number
+
+
+class Measure(StrEnum):
+    """What kind of number a plan value is; the unit inside is named after the kind."""
+
+    SHARE = "share"
+    """A plain fraction, such as a packing of 0.60."""
+    MASS = "mass"
+    """Grams."""
+    SPREAD_RATE = "spread rate"
+    """Grams a square metre, as glue labels give it."""
+    DURATION = "duration"
+    """Seconds."""
+
+
+_GRAIN = {
+    Measure.SHARE: 0.005,
+    Measure.MASS: 0.5,
+    Measure.SPREAD_RATE: 5.0,
+    Measure.DURATION: 60.0,
+}
+"""The smallest change of each kind that a maker would act on (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Driven:
+    """An amount in the plan that grows in proportion to a plan value, such as a layer's shot."""
+
+    name: str
+    amount: float
+    measure: Measure = Measure.MASS
+
+
+@dataclass(frozen=True, slots=True)
+class PlanValue:
+    """A value the plan works with now, with its standard uncertainty `u` before any job.
+
+    `name` is in words ("packing of steel shot 2 mm"). `driven` is an amount that follows it, for
+    saying what a change would do. `within_sd` is the spread from job to job; None learns that too.
+    """
+
+    key: str
+    name: str
+    value: float
+    u: float
+    measure: Measure
+    driven: Driven | None = None
+    within_sd: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Observed:
+    """What one job recorded for a plan value; a job may record several, such as one a layer."""
+
+    key: str
+    job: str
+    value: float
+
+
+def smallest_change(measure: Measure) -> float:
+    """The step that learned values of this kind are rounded to."""
+    return _GRAIN[measure]
+
+
+def show_value(value: float, measure: Measure, units: Units = "metric") -> str:
+    """The value as a maker reads it: "0.585", "12 g", "180 g/m²", "25 min"."""
+    if measure is Measure.MASS:
+        return show_mass(value, units)
+    if measure is Measure.DURATION:
+        return show_duration(value)
+    if measure is Measure.SPREAD_RATE:
+        return f"{show_number(value, 0)} g/m²"
+    return show_number(value, 3)
