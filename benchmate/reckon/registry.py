@@ -13,6 +13,7 @@ WHERE: dict[str, str] = {
     "packing": "packing",
     "fill": "fill",
     "fill-height": "fill_height",
+    "target-void": "target",
     "resin-mix": "mixing",
     "weight": "weight",
 }
