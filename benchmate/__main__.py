@@ -1,0 +1,5 @@
+"""`python -m benchmate`."""
+
+from benchmate.cli.entry import main
+
+main()

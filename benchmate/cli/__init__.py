@@ -1,0 +1,1 @@
+"""The commands: thin, and without the screens unless one opens them."""

@@ -1,0 +1,190 @@
+"""Commands that record an act: mark, skip, spoil, answer, check, note, wish, seen, takeback."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from benchmate.bench import Bench
+from benchmate.bench.sayings import next_line
+from benchmate.cli.opening import (
+    at_option,
+    fail,
+    job_option,
+    json_option,
+    moment_from,
+    pick_job,
+    say_json,
+    the_bench,
+)
+from benchmate.job import commands as cmd
+from benchmate.job.drift import remarks, to_see
+from benchmate.job.refusal import RestsOn
+from benchmate.job.taking_back import describe
+from benchmate.quantities import parse_number
+
+
+def answer_back(bench: Bench, said: str) -> None:
+    """What was recorded, and what comes next."""
+    click.echo(said)
+    click.echo(f"Next: {next_line(bench)}")
+
+
+@click.command()
+@click.argument("address")
+@job_option
+@at_option
+@click.option("--anyway", is_flag=True, help="Though a window it waits for is still shut.")
+@click.option("--left", metavar="GRAMS", help="What stayed in the cup.")
+@click.pass_obj
+def mark(
+    home: Path | None, address: str, job: str | None, at: str | None, anyway: bool, left: str | None
+) -> None:
+    """Mark a step done. ADDRESS is job/piece/part/step#n, or any tail that is unmistakable."""
+    from benchmate.quantities import parse_mass_g
+
+    with the_bench(home) as bench:
+        state = pick_job(bench, job, address)
+        left_g = parse_mass_g(left, "g") if left else None
+        done = bench.do(state.job, cmd.MarkDone(
+            address=address, at=moment_from(bench, at), anyway=anyway, left_g=left_g))  # fmt: skip
+        answer_back(bench, f"Recorded: {describe(done[0])}.")
+
+
+@click.command()
+@click.argument("address")
+@click.argument("reason")
+@job_option
+@click.pass_obj
+def skip(home: Path | None, address: str, reason: str, job: str | None) -> None:
+    """Leave a step (or a weight that is owed) out, with the reason."""
+    with the_bench(home) as bench:
+        state = pick_job(bench, job, address)
+        done = bench.do(state.job, cmd.Skip(address=address, reason=reason))
+        answer_back(bench, f"Recorded: {describe(done[0])}.")
+
+
+@click.command()
+@click.argument("piece")
+@click.argument("reason")
+@click.option("--remake", is_flag=True, help="It is to be made again from its first step.")
+@job_option
+@click.pass_obj
+def spoil(home: Path | None, piece: str, reason: str, remake: bool, job: str | None) -> None:
+    """A piece is scrap, or is to be made again; the others go on."""
+    with the_bench(home) as bench:
+        state = pick_job(bench, job)
+        bench.do(state.job, cmd.Spoil(piece=piece, reason=reason, remake=remake))
+        answer_back(bench, f"Piece {piece} is {'to be made again' if remake else 'spoiled'}.")
+
+
+@click.command()
+@click.argument("window")
+@click.argument("what", type=click.Choice(["spoiled", "extra step", "in time", "let it be"]))
+@click.option("--reason", default="", help="In your own words; an extra step's work.")
+@job_option
+@at_option
+@click.pass_obj
+def answer(
+    home: Path | None, window: str, what: str, reason: str, job: str | None, at: str | None
+) -> None:
+    """Say what became of a missed WINDOW; "in time" needs --at."""
+    with the_bench(home) as bench:
+        state = pick_job(bench, job, window)
+        bench.do(state.job, cmd.AnswerMissed(
+            window=window, answer=what, reason=reason, at=moment_from(bench, at)))  # fmt: skip
+        answer_back(bench, f"Recorded: {what}.")
+
+
+@click.command()
+@click.argument("address")
+@click.argument("name")
+@click.argument("value")
+@job_option
+@click.pass_obj
+def check(home: Path | None, address: str, name: str, value: str, job: str | None) -> None:
+    """Answer a step's check: yes, no, or a number in the check's unit."""
+    with the_bench(home) as bench:
+        state = pick_job(bench, job, address)
+        words = {"yes": 1.0, "y": 1.0, "no": 0.0, "n": 0.0}
+        number = words.get(value.lower())
+        if number is None:
+            number = parse_number(value)
+        bench.do(state.job, cmd.AnswerCheck(
+            address=address, name=name, value=number, text=value))  # fmt: skip
+        answer_back(bench, f"Recorded: {name} {value}.")
+
+
+@click.command()
+@click.argument("text", required=False, default="")
+@click.option("--address", default="", help="The step it is about.")
+@click.option("--photo", default="", help="A photo's path.")
+@job_option
+@at_option
+@click.pass_obj
+def note(
+    home: Path | None, text: str, address: str, photo: str, job: str | None, at: str | None
+) -> None:
+    """Write a note, or a photo's path, into a job."""
+    with the_bench(home) as bench:
+        state = pick_job(bench, job, address)
+        bench.do(state.job, cmd.Note(
+            text=text, address=address, photo=photo, at=moment_from(bench, at)))  # fmt: skip
+        click.echo("Noted.")
+
+
+@click.command()
+@click.argument("step")
+@click.argument("text")
+@job_option
+@click.pass_obj
+def wish(home: Path | None, step: str, text: str, job: str | None) -> None:
+    """Next time …: shown before that STEP of the file in the next job of the procedure."""
+    with the_bench(home) as bench:
+        state = pick_job(bench, job)
+        bench.do(state.job, cmd.WishNextTime(file_step=step, text=text))
+        click.echo("Kept for next time.")
+
+
+@click.command()
+@click.option("--all", "everything", is_flag=True, help="Tick everything off.")
+@job_option
+@json_option
+@click.pass_obj
+def seen(home: Path | None, everything: bool, job: str | None, as_json: bool) -> None:
+    """List what departs from the plan, and tick it off as seen with --all."""
+    with the_bench(home) as bench:
+        state = pick_job(bench, job)
+        now, around, rules = bench.now_s(), bench.shop.around, bench.shop.rules
+        if everything:
+            keys = tuple(r.key for r in to_see(state, around, now, rules))
+            bench.do(state.job, cmd.See(keys=keys))
+            click.echo(f"{len(keys)} seen.")
+            return
+        found = remarks(state, around, now, rules)
+        if as_json:
+            say_json([{"address": r.address, "text": r.text, "seen": r.seen} for r in found])
+            return
+        for remark in found:
+            click.echo(f"{'   ' if remark.seen else 'new'}  {remark.address}  {remark.text}")
+        if not found:
+            click.echo("Everything is on plan.")
+
+
+@click.command()
+@job_option
+@click.option("--event", type=int, help="The event's number in the job's logbook.")
+@click.option("--along", is_flag=True, help="Take back what rests on it too.")
+@click.pass_obj
+def takeback(home: Path | None, job: str | None, event: int | None, along: bool) -> None:
+    """Take back the newest act of a job. It corrects the record, not the wood."""
+    with the_bench(home) as bench:
+        state = pick_job(bench, job)
+        try:
+            made = bench.do(state.job, cmd.TakeBack(version=event, along=along))
+        except RestsOn as question:
+            fail(f"{question} Say --along to do so.")
+        versions = made[0].event.versions  # type: ignore[union-attr]
+        names = [describe(r) for r in state.records if r.version in versions]
+        answer_back(bench, f"Taken back: {', '.join(names)}.")

@@ -1,0 +1,21 @@
+"""Exit codes, all in one place."""
+
+from __future__ import annotations
+
+from enum import IntEnum
+
+
+class Exit(IntEnum):
+    """What a command's exit code means. Standard output is data, standard error is talk."""
+
+    OK = 0
+    FOUND = 1
+    """What was asked to be looked over has faults: proofread, logbook verify, checkup."""
+    REFUSED = 2
+    """What was typed can't be read, or the job refuses it; nothing was recorded."""
+    UNWRITABLE = 3
+    """The disk or the folder refuses; nothing was recorded."""
+    DAMAGED = 4
+    """The journal is damaged or its end is lost."""
+    MISSING = 5
+    """This machine or installation lacks what the command needs."""

@@ -1,0 +1,96 @@
+"""The group of all commands, each loaded when it is asked for."""
+
+from __future__ import annotations
+
+from difflib import get_close_matches
+from importlib import import_module
+from pathlib import Path
+
+import click
+
+from benchmate import __version__
+
+COMMANDS: dict[str, tuple[str, str]] = {
+    "air": ("benchmate.cli.air", "Record the shop's temperature and humidity, or show its log."),
+    "answer": ("benchmate.cli.acts", "Say what became of a missed window."),
+    "charts": ("benchmate.cli.charts", "Charts over your records or any column of numbers."),
+    "check": ("benchmate.cli.acts", "Answer a step's check."),
+    "checkup": ("benchmate.cli.checkup", "Try every channel, folder and clock; say what works."),
+    "clock": ("benchmate.cli.clock", "Start a tin's clock, with no job and no file."),
+    "correct": ("benchmate.cli.weights", "Correct a recorded weight; the old one is kept."),
+    "demo": ("benchmate.cli.demo", "Open the bench on a throw-away journal with 20 windows."),
+    "finish": ("benchmate.cli.jobs", "End a job and say how it turned out."),
+    "jobs": ("benchmate.cli.jobs", "List the jobs."),
+    "logbook": ("benchmate.cli.logbook", "List, verify, back up, restore or export the journal."),
+    "mark": ("benchmate.cli.acts", "Mark a step done."),
+    "mind": ("benchmate.cli.mind", "Remind without a screen."),
+    "next": ("benchmate.cli.next", "Say in one line what is next, and when."),
+    "note": ("benchmate.cli.acts", "Write a note or a photo's path into a job."),
+    "pause": ("benchmate.cli.jobs", "Silence a job for weeks."),
+    "procedures": ("benchmate.cli.procedures", "List the procedures, shipped and your own."),
+    "proofread": ("benchmate.cli.proofread", "Proofread procedure files."),
+    "quiet": ("benchmate.cli.reminding", "Acknowledge reminders, or have them come again later."),
+    "reckon": ("benchmate.cli.reckon", "Ready reckoners for weights, voids, mixes and air."),
+    "resume": ("benchmate.cli.jobs", "Bring a paused job back."),
+    "scale": ("benchmate.cli.scale", "Describe a scale, or check it with a known weight."),
+    "seen": ("benchmate.cli.acts", "List or tick off what there is to see."),
+    "skip": ("benchmate.cli.acts", "Leave a step out, with the reason."),
+    "spoil": ("benchmate.cli.acts", "A piece is scrap, or is to be made again."),
+    "start": ("benchmate.cli.start", "Start a job from a procedure, or without one."),
+    "starter": ("benchmate.cli.starter", "Write a commented procedure file to begin with."),
+    "stop": ("benchmate.cli.jobs", "End a job before its last step."),
+    "stores": ("benchmate.cli.stores", "The tins on the shelf."),
+    "takeback": ("benchmate.cli.acts", "Take back the newest act of a job."),
+    "weigh": ("benchmate.cli.weights", "Record a weight and hear how it compares."),
+    "wish": ("benchmate.cli.acts", "Say what to do differently next time."),
+}
+
+
+class Commands(click.Group):
+    """Commands by name; a mistyped one is answered with the nearest right one."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """All names."""
+        return sorted(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Load one command's module."""
+        if cmd_name not in COMMANDS:
+            return None
+        module = import_module(COMMANDS[cmd_name][0])
+        found = getattr(module, cmd_name, None) or module.command
+        assert isinstance(found, click.Command)
+        return found
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Find the command, or name the nearest right one."""
+        name = args[0] if args else ""
+        if name and not name.startswith("-") and name not in COMMANDS:
+            near = get_close_matches(name, COMMANDS, n=1)
+            hint = f" Did you mean `{near[0]}`?" if near else " `benchmate --help` lists them."
+            ctx.fail(f"There is no command `{name[:40]}`.{hint}")
+        return super().resolve_command(ctx, args)
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """List the commands from the table, without loading any."""
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, COMMANDS[name][1]) for name in self.list_commands(ctx)])
+
+
+@click.group(cls=Commands, invoke_without_command=True)
+@click.option(
+    "--home",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="Folder for data, settings and procedures (also BENCHMATE_HOME).",
+)
+@click.version_option(__version__, prog_name="benchmate")
+@click.pass_context
+def cli(ctx: click.Context, home: Path | None) -> None:
+    """A bench assistant for weighted wooden pieces. Without a command it opens the bench."""
+    ctx.obj = home
+    if ctx.invoked_subcommand is None:
+        from benchmate.cli.open_bench import open_bench
+
+        ctx.exit(open_bench(home))

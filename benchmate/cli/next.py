@@ -1,0 +1,57 @@
+"""`benchmate next`: one line, fast enough for a shell prompt."""
+
+from __future__ import annotations
+
+import sys
+
+from benchmate.bench import Bench
+from benchmate.bench.sayings import NOTHING, agenda_data, next_line
+from benchmate.cli.exits import Exit
+from benchmate.journal import Damaged, JournalError, JournalMissing
+from benchmate.settings import find_folders, load
+
+
+def quick() -> int:
+    """Say the line for the usual folders; the exit code. With no job it says so and is well."""
+    folders = find_folders(None)
+    settings, _ = load(folders)
+    try:
+        bench = Bench.open(folders, settings, create=False, read_only=True)
+    except JournalMissing:
+        sys.stdout.write(NOTHING + "\n")
+        return Exit.OK
+    except JournalError as error:
+        sys.stderr.write(f"{error}\n")
+        return Exit.DAMAGED if isinstance(error, Damaged) else Exit.REFUSED
+    sys.stdout.write(next_line(bench) + "\n")
+    return Exit.OK
+
+
+def _command() -> object:
+    """The click command, for when there are options to read; `quick` never needs it."""
+    import click
+
+    from benchmate.cli.opening import json_option, say_json, the_bench
+
+    @click.command("next")
+    @json_option
+    @click.pass_obj
+    def command(home: object, as_json: bool) -> None:
+        """Say in one line what is next, and when."""
+        folders = find_folders(home)  # type: ignore[arg-type]
+        if not (folders.data / "journal.db").exists():
+            say_json(None) if as_json else click.echo(NOTHING)
+            return
+        with the_bench(home, write=False) as bench:  # type: ignore[arg-type]
+            if as_json:
+                say_json(agenda_data(bench, bench.agenda()))
+            else:
+                click.echo(next_line(bench))
+
+    return command
+
+
+def __getattr__(name: str) -> object:
+    if name == "command":
+        return _command()
+    raise AttributeError(name)

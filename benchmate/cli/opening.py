@@ -1,0 +1,101 @@
+"""What every command shares: opening the bench, picking a job, and turning refusals into exits."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from contextlib import contextmanager
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Any, NoReturn
+
+import click
+
+from benchmate.bench import Bench
+from benchmate.cli.exits import Exit
+from benchmate.job.moment import Moment
+from benchmate.job.refusal import Refused
+from benchmate.job.state import JobState
+from benchmate.journal import Damaged, JournalError, JournalFull, JournalMissing, JournalUnwritable
+from benchmate.localtime import parse_when
+from benchmate.quantities import QuantityError
+from benchmate.settings import find_folders, load
+
+
+def fail(text: str, code: Exit = Exit.REFUSED) -> NoReturn:
+    """Say a sentence on standard error and end with a code."""
+    click.echo(text, err=True)
+    raise SystemExit(code)
+
+
+@contextmanager
+def the_bench(home: Path | None, *, write: bool = True) -> Iterator[Bench]:
+    """The open bench; whatever it refuses ends the command with a sentence and a code.
+
+    Reading commands open it read-only, and where there is no journal yet they make none.
+    """
+    folders = find_folders(home)
+    settings, trouble = load(folders)
+    if trouble:
+        click.echo(trouble, err=True)
+    try:
+        bench = Bench.open(folders, settings, create=write, read_only=not write)
+    except JournalError as error:
+        fail(str(error), code_of(error))
+    try:
+        yield bench
+    except (Refused, QuantityError) as error:
+        fail(str(error))
+    except JournalError as error:
+        fail(str(error), code_of(error))
+    finally:
+        bench.close()
+
+
+def code_of(error: JournalError) -> Exit:
+    """The exit code for what the journal said."""
+    if isinstance(error, Damaged):
+        return Exit.DAMAGED
+    if isinstance(error, (JournalUnwritable, JournalFull)):
+        return Exit.UNWRITABLE
+    if isinstance(error, JournalMissing):
+        return Exit.MISSING
+    return Exit.REFUSED
+
+
+def pick_job(bench: Bench, name: str | None, address: str = "") -> JobState:
+    """The job meant: named, or the first part of an address, or the only live one."""
+    live = {j.job: j for j in bench.shop.live}
+    wanted = name or address.partition("/")[0]
+    if wanted in live:
+        return live[wanted]
+    if name:
+        found = bench.job(name)
+        if found is not None:
+            return found
+        near = get_close_matches(name, list(live), n=1)
+        fail(f"There is no job “{name[:40]}”." + (f" Did you mean {near[0]}?" if near else ""))
+    if len(live) == 1:
+        return next(iter(live.values()))
+    if not live:
+        fail("No job is running. `benchmate start` starts one.")
+    fail(f"Which job? Say --job with one of: {', '.join(live)}.")
+
+
+def moment_from(bench: Bench, at: str | None) -> Moment | None:
+    """The moment that `--at` names; None where it wasn't given."""
+    if at is None:
+        return None
+    return bench.moment_at_wall(parse_when(at, bench.now().wall_s))
+
+
+def say_json(value: Any) -> None:
+    """Data for another program."""
+    click.echo(json.dumps(value, ensure_ascii=False, indent=2))
+
+
+job_option = click.option("--job", "job", help="Which job, where several are running.")
+at_option = click.option(
+    "--at", "at", metavar="WHEN", help='When it really was: "16:35", "10 min ago", "Sat 9:00".'
+)
+json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON.")

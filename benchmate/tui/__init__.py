@@ -1,0 +1,1 @@
+"""The screens. Only commands that open one import this package."""

@@ -1,0 +1,1 @@
+"""Presenters: pure functions from the bench's state to lines of text. No widget, no clock."""

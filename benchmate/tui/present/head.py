@@ -1,0 +1,44 @@
+"""The bench's first line: the time, the air with its age, the jobs and what there is to see."""
+
+from __future__ import annotations
+
+from benchmate.job.airnow import UNKNOWN_AIR, air_now
+from benchmate.job.moment import Moment
+from benchmate.job.shop import Shop
+from benchmate.job.windows import SHOP
+from benchmate.localtime import show_clock, show_date
+from benchmate.quantities import Units
+from benchmate.tui.present.lines import Line, Span, fit, line, spread, width
+
+
+def head(shop: Shop, now: Moment, units: Units, to_see: int, cells: int, pace: float = 1.0) -> Line:
+    """The line; on a narrow screen the air goes before the time does."""
+    wall = now.wall_s
+    left = line(" ", Span(f"{show_date(wall)}  {show_clock(wall)}", "strong"))
+    if pace != 1.0:
+        left = (*left, Span(f"  at {pace:g} times the pace", "caution"))
+    right = line(Span(jobs_text(shop, to_see), "caution" if to_see else "plain"), " ")
+    air = air_text(shop, now, units)
+    room = cells - width(left) - width(right) - 4
+    if room < 10:
+        return spread(left, right, cells)
+    gap = max(2, (cells - len(air)) // 2 - width(left)) if len(air) <= room else 2
+    middle = line(
+        " " * min(gap, room - min(len(air), room) + 2), Span(fit(air, min(len(air), room)), "dim")
+    )
+    return spread((*left, *middle), right, cells)
+
+
+def jobs_text(shop: Shop, to_see: int) -> str:
+    """ "2 jobs, 1 thing to see"."""
+    n = len(shop.live)
+    jobs = "no job" if n == 0 else "1 job" if n == 1 else f"{n} jobs"
+    if not to_see:
+        return jobs
+    return f"{jobs}, {to_see} thing{'' if to_see == 1 else 's'} to see"
+
+
+def air_text(shop: Shop, now: Moment, units: Units) -> str:
+    """The last reading and its age, or that nobody has read the air."""
+    found = air_now(shop.air_of(SHOP), shop.timeline.at(now), units)
+    return found.text if found else UNKNOWN_AIR

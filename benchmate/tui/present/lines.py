@@ -1,0 +1,91 @@
+"""Lines of text with roles: what presenters make and the Lines widget paints.
+
+A role says what a piece of text is for; the style sheet says how that looks. No role is told
+from another by colour alone: the words and signs carry the meaning.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from typing import Literal, NamedTuple
+
+from rich.cells import cell_len, set_cell_size
+
+Role = Literal["plain", "dim", "strong", "key", "good", "caution", "spoil", "alarm"]
+_CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069]")
+
+
+class Span(NamedTuple):
+    """A run of text in one role."""
+
+    text: str
+    role: Role = "plain"
+
+
+Line = tuple[Span, ...]
+
+
+def safe(text: str) -> str:
+    """Text that can't steer a terminal: control characters and direction marks become "·"."""
+    return _CONTROL.sub("·", text)
+
+
+def line(*spans: Span | str) -> Line:
+    """A line of spans; bare strings are plain. All text is made safe here."""
+    made = (s if isinstance(s, Span) else Span(s) for s in spans)
+    return tuple(Span(safe(s.text), s.role) for s in made if s.text)
+
+
+def width(cells: Iterable[Span]) -> int:
+    """How many cells a line takes."""
+    return sum(cell_len(s.text) for s in cells)
+
+
+def fit(text: str, cells: int) -> str:
+    """The text in exactly so many cells; what is cut off shows as "…"."""
+    text = safe(text)
+    if cells <= 0:
+        return ""
+    if cell_len(text) <= cells:
+        return set_cell_size(text, cells)
+    return set_cell_size(text, cells - 1) + "…"
+
+
+def crop(cells: Line, most: int) -> Line:
+    """The line, cut to so many cells."""
+    out: list[Span] = []
+    left = most
+    for span in cells:
+        size = cell_len(span.text)
+        if size > left:
+            out.append(Span(fit(span.text, left), span.role))
+            break
+        out.append(span)
+        left -= size
+    return tuple(out)
+
+
+def spread(left: Line, right: Line, cells: int) -> Line:
+    """Two ends of one line, with the gap between them; the left one is cut where both won't fit."""
+    room = cells - width(right)
+    left = crop(left, max(0, room - 1))
+    return (*left, Span(" " * max(0, room - width(left))), *right)
+
+
+def rule(cells: int) -> Line:
+    """A line across."""
+    return (Span("─" * cells, "dim"),)
+
+
+def wrap(text: str, cells: int, most: int) -> list[str]:
+    """Words wrapped into at most so many rows; what doesn't fit ends in "…"."""
+    rows: list[str] = []
+    for word in safe(text).split():
+        if rows and cell_len(rows[-1]) + 1 + cell_len(word) <= cells:
+            rows[-1] += f" {word}"
+        else:
+            rows.append(word)
+    if len(rows) > most:
+        rows = [*rows[: most - 1], fit(" ".join(rows[most - 1 :]), cells).rstrip()]
+    return [fit(r, cells).rstrip() if cell_len(r) > cells else r for r in rows]

@@ -1,0 +1,1 @@
+"""Widgets: they paint lines and pass keys on; they decide nothing."""

@@ -1,0 +1,64 @@
+"""A block of lines that repaints only what changed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from rich.segment import Segment
+from rich.style import Style
+from textual.geometry import Region
+from textual.strip import Strip
+from textual.widget import Widget
+
+from benchmate.tui.present.lines import Line
+
+
+class Lines(Widget, can_focus=False):
+    """Paints lines of spans. `show` compares with what is there and repaints single rows.
+
+    A Static would parse markup and lay the whole screen out anew at every update; this one does
+    neither, so that twenty running windows cost next to nothing.
+    """
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {
+        f"lines--{role}"
+        for role in ("plain", "dim", "strong", "key", "good", "caution", "spoil", "alarm")
+    }
+
+    def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:
+        super().__init__(id=id, classes=classes)
+        self._lines: tuple[Line, ...] = ()
+
+    def show(self, lines: Sequence[Line]) -> bool:
+        """Show these lines; whether anything changed."""
+        new, old = tuple(lines), self._lines
+        if new == old:
+            return False
+        self._lines = new
+        width = self.size.width
+        changed = [
+            Region(0, y, width, 1)
+            for y in range(max(len(new), len(old)))
+            if (new[y] if y < len(new) else None) != (old[y] if y < len(old) else None)
+        ]
+        if width:
+            self.refresh(*changed)
+        return True
+
+    @property
+    def text(self) -> str:
+        """What is shown, as plain text: for tests and for reading aloud."""
+        return "\n".join("".join(s.text for s in row) for row in self._lines)
+
+    def render_line(self, y: int) -> Strip:
+        """One row."""
+        width = self.size.width
+        base = self.rich_style
+        if y >= len(self._lines):
+            return Strip.blank(width, base)
+        segments = [Segment(s.text, base + self._style(s.role)) for s in self._lines[y]]
+        return Strip(segments).adjust_cell_length(width, base)
+
+    def _style(self, role: str) -> Style:
+        return self.get_component_rich_style(f"lines--{role}", partial=True)
