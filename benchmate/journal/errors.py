@@ -73,6 +73,7 @@ class Damaged(JournalError):  # noqa: N818
 # Primary result codes as SQLite numbers them (sqlite.org/rescode.html, from memory; the names
 # in the sqlite3 module are the same numbers, but not every code has a name in Python 3.11).
 _PERM, _BUSY, _LOCKED, _READONLY, _IOERR, _FULL, _CANTOPEN = 3, 5, 6, 8, 10, 13, 14
+_NO_ROOM_FOR_INDEX = _IOERR | 19 << 8  # SQLITE_IOERR_SHMSIZE: the log's index couldn't be made
 _WRITABLE_HELP = "Nothing was recorded. Make the folder writable, or move it with BENCHMATE_HOME."
 _FULL_HELP = "Nothing was recorded. Make some room on the disk, then do it again."
 
@@ -82,7 +83,7 @@ def explain(error: sqlite3.Error, folder: Path) -> JournalError:
     code = getattr(error, "sqlite_errorcode", None)
     primary = None if code is None else code & 0xFF
     name = getattr(error, "sqlite_errorname", None) or type(error).__name__
-    if primary == _FULL:
+    if primary == _FULL or code == _NO_ROOM_FOR_INDEX:
         return JournalFull(f"The disk that holds {folder} is full. {_FULL_HELP}")
     if primary in (_BUSY, _LOCKED):
         return JournalBusy(

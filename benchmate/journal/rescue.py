@@ -6,7 +6,7 @@ Neither overwrites anything. What was there is moved aside, whole, into a folder
 from __future__ import annotations
 
 from collections.abc import Iterator
-from contextlib import suppress
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import NamedTuple
 
@@ -42,12 +42,9 @@ def restore(backup: Path, folder: Path) -> Rescue:
     verdict = verify_copy(backup)
     if not verdict.ok:
         raise Damaged(f"The backup {backup} isn't whole: {verdict.sentence}")
-    try:
-        part = _part(folder)
+    with _part(folder) as part:
         part.write_bytes(backup.read_bytes())
-        return _put_in_place(part, folder, verdict)
-    except OSError as error:
-        raise explain_os(error, folder) from error
+        return _put_in_place(part, folder, verify_copy(part))
 
 
 def salvage(folder: Path) -> Rescue:
@@ -56,24 +53,33 @@ def salvage(folder: Path) -> Rescue:
     For a journal with no backup, or a backup older than what can still be read. Raises
     `JournalUnwritable` or `JournalFull`.
     """
-    try:
-        part = _part(folder)
+    with _part(folder) as part:
         _copy_good(folder / JOURNAL, part)
         return _put_in_place(part, folder, verify_copy(part))
+
+
+@contextmanager
+def _part(folder: Path) -> Iterator[Path]:
+    """A new empty file to fill; gone again unless it was put in the journal's place."""
+    part = folder / f"{JOURNAL}.part"
+    leftovers = [folder / f"{part.name}{end}" for end in ("", "-wal", "-shm")]
+    try:
+        make_folder(folder)
+        for path in leftovers:
+            path.unlink(missing_ok=True)
+        create_private(part)
+        yield part
     except OSError as error:
         raise explain_os(error, folder) from error
-
-
-def _part(folder: Path) -> Path:
-    make_folder(folder)
-    part = folder / f"{JOURNAL}.part"
-    for path in (part, *(folder / f"{part.name}{end}" for end in ("-wal", "-shm"))):
-        path.unlink(missing_ok=True)
-    create_private(part)
-    return part
+    finally:
+        for path in leftovers:
+            with suppress(OSError):
+                path.unlink()
 
 
 def _put_in_place(part: Path, folder: Path, verdict: Verdict) -> Rescue:
+    if not verdict.ok:
+        raise Damaged(f"What was written to {part} doesn't read back: {verdict.sentence}")
     sync_file(part)
     aside = _set_aside(folder)
     # The head first. Cut short here, the folder has a head and no journal, which is noticed, and
