@@ -14,6 +14,7 @@ WHERE: dict[str, str] = {
     "fill": "fill",
     "fill-height": "fill_height",
     "target-void": "target",
+    "budget": "budget",
     "resin-mix": "mixing",
     "weight": "weight",
 }
