@@ -8,7 +8,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from statistics import median
 
-from benchmate.charts.chart import ChartError, check_setting, check_values, stretches
+from benchmate.charts.chart import LARGEST_VALUE, ChartError, check_setting, check_values, stretches
 from benchmate.charts.constants import MEAN_RANGE, MEDIAN_RANGE
 from benchmate.charts.summary import lag_one, mean
 
@@ -59,8 +59,9 @@ def take_baseline(
     check_values(values)
     count = _base_count(len(values), base)
     first = values[:count]
+    if target is not None and not abs(target) <= LARGEST_VALUE:
+        raise ChartError(f"The target is {target:g}, which can't be charted.")
     centre = mean(first) if target is None else target
-    check_values([centre])
     notes = _notes(first, count, base, target=target, sigma=sigma)
     if sigma is not None:
         check_setting("sigma", sigma, 0.0)

@@ -12,6 +12,10 @@ LARGEST_VALUE = 1e150
 """Beyond this the squares of deviations overflow a double, and nothing in a shop is that large."""
 
 
+WIDEST = 1000.0
+"""Limits farther out than this many sigmas are a slip of the hand."""
+
+
 class ChartError(ValueError):
     """A chart was asked for that can't be drawn; the text is a sentence that says why."""
 

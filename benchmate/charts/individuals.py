@@ -8,7 +8,7 @@ from collections.abc import Collection, Sequence
 
 from benchmate.charts.alarm import of_limits, of_ranges, of_rules
 from benchmate.charts.baseline import Baseline, moving_ranges, take_baseline
-from benchmate.charts.chart import Chart, ChartError, Point, Signal, check_setting, hair
+from benchmate.charts.chart import WIDEST, Chart, ChartError, Point, Signal, check_setting, hair
 from benchmate.charts.constants import MEAN_RANGE, RANGE_LIMIT, RANGE_LIMIT_SIGMA
 from benchmate.charts.runs import RuleSet, find_patterns
 
@@ -33,7 +33,7 @@ def individuals(
     the limits' distance in sigmas. A value exactly on a limit is inside. Raises ChartError for
     what `take_baseline` refuses, and for run rules with another width than three.
     """
-    check_setting("limit width", width, 0.0)
+    check_setting("limit width", width, 0.0, WIDEST)
     if rules is not RuleSet.NONE and width != WIDTH:
         raise ChartError(
             "Run rules count in zones of one, two and three sigma: leave the limit width at 3."

@@ -10,7 +10,15 @@ from typing import NamedTuple
 
 from benchmate.charts.alarm import of_cumulative_sums
 from benchmate.charts.baseline import Baseline, take_baseline
-from benchmate.charts.chart import Chart, ChartError, Point, Signal, check_setting, stretches
+from benchmate.charts.chart import (
+    LARGEST_VALUE,
+    Chart,
+    ChartError,
+    Point,
+    Signal,
+    check_setting,
+    stretches,
+)
 
 K_SIGMAS = 0.5
 """Half of the shift that is to be found soonest: one sigma."""
@@ -87,8 +95,8 @@ def _decision(
     unit = found.sigma if in_sigmas else 1.0
     slack = K_SIGMAS * found.sigma if k is None else k * unit
     reach = H_SIGMAS * found.sigma if h is None else h * unit
-    if not slack >= 0.0:
-        raise ChartError(f"The slack k is {slack:g}; it can't be below zero.")
+    if not 0.0 <= slack <= LARGEST_VALUE:
+        raise ChartError(f"The slack k is {slack:g}; it must be zero or above.")
     check_setting("decision limit h", reach, 0.0)
     return slack, reach
 

@@ -10,6 +10,7 @@ from math import sqrt
 from benchmate.charts.alarm import of_weighted_mean
 from benchmate.charts.baseline import take_baseline
 from benchmate.charts.chart import (
+    WIDEST,
     Chart,
     ChartError,
     Point,
@@ -44,7 +45,7 @@ def ewma(
     points. Raises ChartError for a setting out of range or values that don't vary.
     """
     check_setting("weight lambda", weight, 0.0, 1.0)
-    check_setting("limit width", width, 0.0)
+    check_setting("limit width", width, 0.0, WIDEST)
     found = take_baseline(values, base=base, target=target, sigma=sigma, breaks=breaks)
     if found.sigma == 0.0:
         raise ChartError(
