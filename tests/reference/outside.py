@@ -3,7 +3,7 @@
 Every reference test calls `check(name, got, want, rel=… or abs=…, source="…")`: it asserts, and
 keeps the deviation so that `python -m tests.reference.table` can print, for each reckoner, how many
 outside values were checked and the largest deviation found. `name` is the reckoner's (or another
-subject's) name. Numbers in lists and dicts are checked one by one; texts and booleans must be equal.
+subject's) name. Numbers in lists and dicts are checked one by one; texts and booleans are equal.
 """
 
 from collections.abc import Mapping, Sequence
