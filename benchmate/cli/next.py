@@ -8,6 +8,7 @@ from benchmate.bench import Bench
 from benchmate.bench.sayings import NOTHING, agenda_data, next_line
 from benchmate.cli.exits import Exit
 from benchmate.journal import Damaged, JournalError, JournalMissing
+from benchmate.journal.files import JOURNAL
 from benchmate.settings import find_folders, load
 
 
@@ -39,7 +40,7 @@ def _command() -> object:
     def command(home: object, as_json: bool) -> None:
         """Say in one line what is next, and when."""
         folders = find_folders(home)  # type: ignore[arg-type]
-        if not (folders.data / "journal.db").exists():
+        if not (folders.data / JOURNAL).exists():
             say_json(None) if as_json else click.echo(NOTHING)
             return
         with the_bench(home, write=False) as bench:  # type: ignore[arg-type]

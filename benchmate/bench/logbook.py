@@ -1,0 +1,53 @@
+"""The logbook: the journal as a person reads it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from benchmate.bench.service import Bench
+from benchmate.job import events as ev
+from benchmate.job.fold import voided
+from benchmate.job.state import Recorded
+from benchmate.job.telling import tell
+from benchmate.journal import StoredRow
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One line of the logbook. Times are Unix seconds as the wall clock showed them."""
+
+    seq: int
+    stream: str
+    version: int
+    happened_s: float | None
+    recorded_s: float | None
+    kind: str
+    text: str
+    taken_back: bool = False
+
+
+def entries(bench: Bench, stream: str | None = None) -> Iterator[Entry]:
+    """All entries of a stream, or of the whole journal, oldest first."""
+    rows = bench.journal.read_stream(stream) if stream else bench.journal.read_since(0)
+    events = [(row, ev.decode(row.data)) for row in rows]
+    void = _void(events)
+    for row, event in events:
+        yield _entry(row, event, (row.stream, row.version) in void)
+
+
+def _void(events: list[tuple[StoredRow, ev.AnyEvent | ev.Unknown]]) -> set[tuple[str, int]]:
+    by_stream: dict[str, list[Recorded]] = {}
+    for row, event in events:
+        by_stream.setdefault(row.stream, []).append(Recorded(row.version, event))  # type: ignore[arg-type]
+    return {(name, v) for name, records in by_stream.items() for v in voided(records)}
+
+
+def _entry(row: StoredRow, event: ev.AnyEvent | ev.Unknown, taken_back: bool) -> Entry:
+    happened = getattr(event, "happened", None)
+    recorded = getattr(event, "recorded", None)
+    return Entry(
+        row.seq, row.stream, row.version,
+        happened.wall_s if happened else None, recorded.wall_s if recorded else None,
+        ev.kind_of(event), tell(event), taken_back,
+    )  # fmt: skip

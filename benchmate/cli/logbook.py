@@ -1,0 +1,113 @@
+"""`benchmate logbook`: list, verify, backup, restore, export."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from benchmate.bench.logbook import entries
+from benchmate.cli.exits import Exit
+from benchmate.cli.opening import code_of, fail, json_option, say_json, the_bench
+from benchmate.job.shop import JOB
+from benchmate.journal import JournalError, verify
+from benchmate.localtime import show_stamp
+from benchmate.settings import find_folders
+
+
+@click.group(invoke_without_command=True)
+@click.pass_context
+def logbook(ctx: click.Context) -> None:
+    """List, verify, back up, restore or export the journal. Without a word it lists."""
+    if ctx.invoked_subcommand is None:
+        ctx.invoke(list_entries)
+
+
+@logbook.command("list")
+@click.option("--job", help="Only this job.")
+@click.option("--stream", help="Only this stream: scales, stores, place:shop …")
+@click.option("--last", type=int, default=0, help="Only the last so many.")
+@json_option
+@click.pass_obj
+def list_entries(
+    home: Path | None, job: str | None = None, stream: str | None = None, last: int = 0,
+    as_json: bool = False,
+) -> None:  # fmt: skip
+    """List what was recorded, with what was taken back."""
+    with the_bench(home, write=False) as bench:
+        found = list(entries(bench, JOB + job if job else stream))[-last:]
+        if as_json:
+            say_json([{"seq": e.seq, "stream": e.stream, "event": e.version, "kind": e.kind,
+                       "happened": e.happened_s, "recorded": e.recorded_s, "text": e.text,
+                       "taken_back": e.taken_back} for e in found])  # fmt: skip
+            return
+        for e in found:
+            when = show_stamp(e.happened_s) if e.happened_s is not None else "?"
+            back = "  (taken back)" if e.taken_back else ""
+            click.echo(f"{when}  {e.stream}  {e.version}  {e.text}{back}")
+
+
+@logbook.command("verify")
+@click.pass_obj
+def verify_all(home: Path | None) -> None:
+    """Check every event, the chain, the head and the file; name the first fault."""
+    folder = find_folders(home).data
+    try:
+        verdict = verify(folder, _progress if sys.stderr.isatty() else None)
+    except JournalError as error:
+        fail(str(error), code_of(error))
+    click.echo(verdict.sentence, err=not verdict.ok)
+    if not verdict.ok:
+        raise SystemExit(Exit.DAMAGED)
+
+
+def _progress(done: int, total: int) -> None:
+    click.echo(f"\r{done} of {total} events checked", nl=done >= total, err=True)
+
+
+@logbook.command("backup")
+@click.argument("target", type=click.Path(path_type=Path))
+@click.pass_obj
+def backup(home: Path | None, target: Path) -> None:
+    """Write a checked copy of the journal to TARGET."""
+    with the_bench(home, write=False) as bench:
+        info = bench.journal.backup(target)
+        click.echo(f"{info.events} events are backed up in {info.path}.")
+
+
+@logbook.command("restore")
+@click.argument("source", type=click.Path(path_type=Path, exists=True))
+@click.pass_obj
+def restore(home: Path | None, source: Path) -> None:
+    """Put a backup in the journal's place; what is there is set aside, never overwritten."""
+    from benchmate.journal.rescue import restore as put_back
+
+    try:
+        done = put_back(source, find_folders(home).data)
+    except JournalError as error:
+        fail(str(error), code_of(error))
+    aside = f" What was there lies in {done.set_aside}." if done.set_aside else ""
+    click.echo(f"{done.events} events are back in their place.{aside}")
+
+
+@logbook.command("export")
+@click.pass_obj
+def export(home: Path | None) -> None:
+    """Print every stored event as JSON lines."""
+    from benchmate.journal.export import export_lines
+
+    with the_bench(home, write=False) as bench:
+        for row in export_lines(bench.journal):
+            click.echo(row)
+
+
+@logbook.command("calendar")
+@click.argument("target", type=click.Path(path_type=Path))
+@click.pass_obj
+def calendar(home: Path | None, target: Path) -> None:
+    """Write the edges to come as a calendar file, so that the phone reminds too."""
+    from benchmate.bench.reminding import write_calendar
+
+    with the_bench(home) as bench:
+        click.echo(write_calendar(bench, target))
