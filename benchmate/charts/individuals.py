@@ -8,7 +8,16 @@ from collections.abc import Collection, Sequence
 
 from benchmate.charts.alarm import of_limits, of_ranges, of_rules
 from benchmate.charts.baseline import Baseline, moving_ranges, take_baseline
-from benchmate.charts.chart import WIDEST, Chart, ChartError, Point, Signal, check_setting, hair
+from benchmate.charts.chart import (
+    WIDEST,
+    AlarmInterval,
+    Chart,
+    ChartError,
+    Point,
+    Signal,
+    check_setting,
+    hair,
+)
 from benchmate.charts.constants import MEAN_RANGE, RANGE_LIMIT, RANGE_LIMIT_SIGMA
 from benchmate.charts.runs import RuleSet, find_patterns
 
@@ -54,9 +63,15 @@ def individuals(
             "target": target, "sigma": found.sigma, "limit_width": width,
             "base": found.count, "rules": rules.value,
         },
-        alarm=of_limits(width) if rules is RuleSet.NONE else of_rules(rules),
+        alarm=_alarm(found, width, rules),
         ranges=_range_chart(values, found, breaks),
     )  # fmt: skip
+
+
+def _alarm(found: Baseline, width: float, rules: RuleSet) -> AlarmInterval | None:
+    if found.sigma == 0.0:
+        return None
+    return of_limits(width) if rules is RuleSet.NONE else of_rules(rules)
 
 
 def _signals(

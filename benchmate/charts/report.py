@@ -47,7 +47,7 @@ def _point_data(point: Point) -> dict[str, object]:
 def as_lines(chart: Chart) -> list[str]:
     """What a person reads: centre and limits, the signals, how often chance alone gives one."""
     lines = [
-        f"{chart.kind}: {len(chart.points)} points, centre {chart.centre:.6g}, "
+        f"{chart.kind}: {_count(len(chart.points), 'point')}, centre {chart.centre:.6g}, "
         f"limits {chart.lower:.6g} to {chart.upper:.6g}",
         *_signal_lines(chart.signals),
     ]
@@ -61,6 +61,10 @@ def as_lines(chart: Chart) -> list[str]:
             f"and sigma are right ({chart.alarm.source})."
         )
     return [*lines, *chart.notes]
+
+
+def _count(number: int, name: str) -> str:
+    return f"{number} {name}" if number == 1 else f"{number} {name}s"
 
 
 def _signal_lines(signals: tuple[Signal, ...]) -> list[str]:

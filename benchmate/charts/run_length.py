@@ -76,7 +76,8 @@ def two_cumulative_sums(k: float, h: float, shift: float = 0.0) -> float | None:
     upper, lower = cumulative_sum(k, h, shift), cumulative_sum(k, h, -shift)
     if upper is None or lower is None:
         return None
-    return 1.0 / (1.0 / upper + 1.0 / lower)
+    often = 1.0 / upper + 1.0 / lower
+    return 1.0 / often if often > 0.0 else inf
 
 
 def _believable(points: float) -> float:

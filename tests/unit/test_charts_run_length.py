@@ -1,0 +1,85 @@
+"""Run lengths where the integral equation is hard, and statistics of little or nothing."""
+
+from math import inf
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from benchmate.charts import alarm, run_length
+from benchmate.charts.groups import one_way
+from benchmate.charts.line import fit_line
+from benchmate.charts.summary import lag_one, mean, standard_deviation, summarise
+
+
+@pytest.mark.parametrize("width", [9.0, 40.0, 1000.0])
+def test_limits_too_wide_to_be_passed_have_no_alarm_interval(width: float) -> None:
+    assert alarm.of_limits(width) is None
+    assert alarm.of_weighted_mean(0.2, width) is None
+
+
+def test_a_very_long_interval_is_infinite_and_a_costly_one_is_not_worked_out() -> None:
+    assert run_length.two_cumulative_sums(0.5, 40.0) == inf
+    assert run_length.two_cumulative_sums(0.5, 400.0) is None
+    assert run_length.weighted_mean(0.001, 3.0) is None
+    assert alarm.of_cumulative_sums(0.5, 400.0) is None
+
+
+@given(st.floats(0.05, 1.0), st.floats(1.0, 3.5))
+def test_a_weight_of_one_is_plain_limits_and_wider_limits_call_more_seldom(
+    weight: float, width: float
+) -> None:
+    assert run_length.weighted_mean(1.0, width) == pytest.approx(run_length.plain_limits(width))
+    near = run_length.weighted_mean(weight, width)
+    far = run_length.weighted_mean(weight, width + 0.2)
+    assert near is not None
+    assert far is not None
+    assert 1.0 < near < far
+
+
+@given(st.lists(st.floats(-1e6, 1e6), min_size=2, max_size=50), st.floats(-1e6, 1e6))
+def test_the_spread_does_not_depend_on_where_the_values_lie(found: list[float], to: float) -> None:
+    moved = [value + to for value in found]
+    assert standard_deviation(moved) == pytest.approx(standard_deviation(found), abs=1e-8, rel=1e-8)
+    assert mean(moved) == pytest.approx(mean(found) + to, abs=1e-8)
+
+
+@given(st.lists(st.floats(-1e6, 1e6), min_size=2, max_size=50))
+def test_lag_one_lies_between_minus_one_and_one(found: list[float]) -> None:
+    lag = lag_one(found)
+    assert lag is None or -1.0 <= lag <= 1.0
+
+
+def test_one_value_has_a_mean_and_no_spread() -> None:
+    assert summarise([3.0]) == summarise((3.0,))
+    assert (summarise([3.0]).sd, summarise([3.0]).lag1) == (None, None)
+
+
+def test_a_line_through_points_on_a_line_is_that_line() -> None:
+    line = fit_line([1, 2, 4], [5, 7, 11])
+    assert (line.intercept, line.slope, line.residual_sd) == pytest.approx((3, 2, 0))
+    assert (line.at(10), line.u_at(10)) == pytest.approx((23, 0))
+
+
+def test_level_values_leave_nothing_to_explain() -> None:
+    assert fit_line([1, 2, 3], [4, 4, 4]).r_squared is None
+    assert one_way([[1, 1], [1, 1]]).r_squared is None
+    assert one_way([[1, 1], [2, 2]]).f is None
+
+
+@pytest.mark.parametrize(
+    "act",
+    [
+        lambda: mean([]),
+        lambda: standard_deviation([1.0]),
+        lambda: fit_line([1, 2], [1, 2]),
+        lambda: fit_line([1, 2, 3], [1, 2]),
+        lambda: fit_line([1, 1, 1], [1, 2, 3]),
+        lambda: one_way([[1, 2]]),
+        lambda: one_way([[1, 2], []]),
+        lambda: one_way([[1], [2]]),
+    ],
+)
+def test_too_little_to_work_with_is_refused(act) -> None:  # type: ignore[no-untyped-def]
+    with pytest.raises(ValueError):
+        act()
