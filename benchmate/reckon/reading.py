@@ -7,6 +7,7 @@ from procedures and JSON files and are taken as being in the unit of the key.
 import json
 from collections.abc import Mapping
 from math import isclose
+from textwrap import shorten
 from typing import Any
 
 from benchmate.quantities import QuantityError, parse_number, quote, show_number
@@ -31,7 +32,10 @@ def read_inputs(reckoner: Reckoner, typed: Mapping[str, object]) -> tuple[Given,
         if raw is None or (isinstance(raw, str) and not raw.strip()):
             raw = item.default
         if raw is None and item.must_be_given:
-            raise Refused(f"{item.key} is missing ({item.meaning}); give it as {item.key}=…")
+            raise Refused(
+                f"{item.key} is missing ({shorten(item.meaning, 70, placeholder='…')}); "
+                f"give it as {item.key}=…"
+            )
         values[item.key] = None if raw is None else read_input(item, raw)
         notes.extend(_source_note(item, values[item.key]))
     return Given(values), notes

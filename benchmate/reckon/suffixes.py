@@ -64,7 +64,7 @@ def unit_of(key: str, named: str | None = None) -> Unit:
     """Return the unit of a key: the one named (as a suffix, "g_cm3"), else its longest suffix."""
     if named is not None:
         return SUFFIXES["_" + named] if named else NO_UNIT
-    fitting = [suffix for suffix in SUFFIXES if key.endswith(suffix)]
+    fitting = [suffix for suffix in SUFFIXES if f"_{key}".endswith(suffix)]
     return SUFFIXES[max(fitting, key=len)] if fitting else NO_UNIT
 
 
