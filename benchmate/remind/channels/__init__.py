@@ -1,0 +1,1 @@
+"""The ways a reminder can reach the maker."""

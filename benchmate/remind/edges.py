@@ -1,0 +1,143 @@
+"""What the reminders are told: the edges ahead, the moment, and what a reminder is.
+
+Small values of their own, so that this room needs to know nothing of jobs and journals.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import IntEnum, StrEnum
+from typing import Literal
+
+from whenever import ZonedDateTime
+
+EdgeKind = Literal["opens", "full", "closes", "weigh"]
+
+
+class Stage(StrEnum):
+    """What a reminder says of its edge. An edge passes through its stages in this order."""
+
+    SOON = "soon"
+    OPENS = "opens"
+    FULL = "full"
+    WEIGH = "weigh"
+    CLOSING = "closing"
+    MISSED = "missed"
+
+    @property
+    def place(self) -> int:
+        """Where the stage stands in the order; one that stands later makes the earlier stale."""
+        return list(Stage).index(self)
+
+
+class Gravity(IntEnum):
+    """How bad it is to miss a window."""
+
+    NOTHING = 0
+    WORK = 1
+    SPOILS = 2
+
+
+def gravity_of(consequence: str) -> Gravity:
+    """The gravity of a consequence as procedures word it ("extra work: scuff first").
+
+    A consequence nobody knows counts as extra work: heard, but not shouted.
+    """
+    word = consequence.strip().lower()
+    if word.startswith("spoil"):
+        return Gravity.SPOILS
+    return Gravity.NOTHING if word in ("", "nothing") else Gravity.WORK
+
+
+@dataclass(frozen=True, slots=True)
+class EdgeAhead:
+    """One edge of a live window, or a weigh point, until what it waits for is done.
+
+    An edge stays in the list after `at_s` for as long as the act it waits for is missing: that
+    is how "missed" is known. Once it leaves the list its reminders end.
+    """
+
+    key: str
+    """The window's address and the edge; a window begun anew needs a new key or `begun_s`."""
+    job: str
+    address: str
+    label: str
+    """What a person calls it: "lamp foot, clamps"."""
+    edge: EdgeKind
+    at_s: float
+    """When, in seconds on the shop's time line, which no clock change bends."""
+    consequence: str = "nothing"
+    action: str = ""
+    """What to do, as a sentence."""
+    hands_s: float = 0.0
+    """How long the hands are needed for that."""
+    paused: bool = False
+    begun_s: float | None = None
+    """When the window's act was done; what was said before that was of an earlier window."""
+    window: str = ""
+    """The window's address, which its edges share. Empty: address and label stand for it."""
+    words: str = ""
+    """The window's own words for the edge: "clamps may come off", "the mix gels"."""
+
+    @property
+    def gravity(self) -> Gravity:
+        """How bad it is to miss this edge's window."""
+        return gravity_of(self.consequence)
+
+    @property
+    def spoils(self) -> bool:
+        """Whether something is lost at this edge itself, so that nothing may hold it back.
+
+        An edge that opens can wait for the morning: if the window then closes, the edge that
+        closes shouts for it.
+        """
+        return self.edge in ("closes", "weigh") and self.gravity is Gravity.SPOILS
+
+    @property
+    def window_key(self) -> str:
+        """What the edges of one window have in common."""
+        return self.window or f"{self.address}:{self.label}"
+
+
+@dataclass(frozen=True, slots=True)
+class Now:
+    """The moment on the shop's time line and on the wall, and whether the maker is at a machine."""
+
+    now_s: float
+    wall: ZonedDateTime
+    at_machine: bool = False
+
+    def wall_at(self, at_s: float) -> ZonedDateTime:
+        """What the wall clock shows at a place on the time line, as the clock is set now."""
+        return self.wall.add(seconds=at_s - self.now_s)
+
+
+@dataclass(frozen=True, slots=True)
+class Reminder:
+    """One thing to be said now, and how."""
+
+    key: str
+    stage: Stage
+    round: int
+    """0 the first time, 1 the first repeat."""
+    text: str
+    speech_text: str
+    channels: tuple[str, ...]
+    """Kinds of channels: "terminal", "sound", "speech", "desktop", "message", "command"."""
+    insistence: str
+    """"once", "again" or "until heard"."""
+    again: bool
+    """It may have been said already, just before the program was killed."""
+    edge: EdgeAhead
+    due_s: float
+    """When its stage began."""
+
+    @property
+    def urgent(self) -> bool:
+        """Whether something is being lost."""
+        return self.edge.spoils and self.stage in (Stage.CLOSING, Stage.MISSED, Stage.WEIGH)
+
+    @property
+    def title(self) -> str:
+        """The shortest thing to say, for the head of a notification or a window's title."""
+        return f"{self.edge.label}: {self.stage}"

@@ -1,0 +1,271 @@
+"""Minding the edges: look, note what is about to be said, have it said, note what became of it.
+
+The bench runs this in a thread beside its screen, `benchmate mind` without one. Only the one
+that holds the voice speaks; any other follows along, ready to take over.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+from benchmate.remind.dispatcher import Given
+from benchmate.remind.due import Look, look, reworded
+from benchmate.remind.edges import EdgeAhead, Now, Reminder, Stage
+from benchmate.remind.rules import RemindSettings
+from benchmate.remind.said import Call, Delivery, DeliveryLog, Said, State, kind_of
+
+LONGEST_SLEEP_S = 1.0
+SHORTEST_SLEEP_S = 0.005
+LISTENING_SLEEP_S = 0.5
+"""How often one that doesn't hold the voice asks for it: well within two seconds."""
+NO_CHANNEL = "none"
+
+
+class Voice(Protocol):
+    """The right to remind, held by one process at a time."""
+
+    def take(self) -> bool:
+        """Take it or keep it; False while another process has it."""
+
+
+class Awake(Protocol):
+    """What keeps the machine awake."""
+
+    def want(self, *, awake: bool) -> None:
+        """Keep awake from now on, or let it sleep. Must not block."""
+
+
+class Sender(Protocol):
+    """What calls the channels (a Dispatcher)."""
+
+    refresh: Callable[[Reminder], Reminder | None]
+    on_outcome: Callable[[], None]
+
+    @property
+    def names(self) -> tuple[str, ...]: ...
+
+    def submit(self, reminder: Reminder, channel: str) -> None: ...
+
+    def withdraw(self, key: str) -> None: ...
+
+    def outcomes(self) -> list[Given]: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """What one round of minding did and found."""
+
+    holds_voice: bool
+    given: tuple[Reminder, ...]
+    showing: tuple[Reminder, ...]
+    """What stands unanswered, for a banner."""
+    wake_s: float | None
+    """When something changes next if nobody acts."""
+
+
+class Minder:
+    """Reminds of the edges it is shown, once each as the rules say, and keeps the log of it.
+
+    `edges`, `now` and `settings` are called at each tick, `now` also from the channels' threads.
+    """
+
+    def __init__(
+        self,
+        edges: Callable[[], Sequence[EdgeAhead]],
+        now: Callable[[], Now],
+        log: DeliveryLog,
+        sender: Sender,
+        settings: Callable[[], RemindSettings] = RemindSettings,
+        voice: Voice | None = None,
+        awake: Awake | None = None,
+    ) -> None:
+        """Without a `voice` it is taken to be the only one that reminds."""
+        self._edges, self._now, self._settings = edges, now, settings
+        self._log, self._sender, self._voice, self._awake = log, sender, voice, awake
+        self._said = Said()
+        self._mark = 0.0
+        self._in_flight: set[Call] = set()
+        self._wanted: frozenset[tuple[str, Stage]] = frozenset()
+        self._shown: set[str] = set()
+        self._changed = threading.Event()
+        self.trouble = ""
+        """Why deliveries could not be recorded or edges not be read; empty when all is well."""
+        sender.refresh = self._fresh
+        sender.on_outcome = self._changed.set
+
+    def tick(self) -> Tick:
+        """One round: note outcomes, look, and have said what is due."""
+        holds = self._voice is None or self._voice.take()
+        self._note_outcomes()
+        edges = self._edges()
+        found = self._look(edges)
+        given = found.due if holds else ()
+        if given:
+            self._give(given)
+            found = self._look(edges)
+        self._withdraw_unwanted()
+        if self._awake is not None:
+            self._awake.want(awake=holds and must_stay_awake(edges, self._now().now_s))
+        return Tick(holds, given, found.showing, found.wake_s)
+
+    def run(self, stop: threading.Event, on_tick: Callable[[Tick], None] | None = None) -> None:
+        """Mind until stopped, sleeping until the next edge but never longer than a second."""
+        while not stop.is_set():
+            self._changed.clear()
+            sleep_s = LONGEST_SLEEP_S
+            try:
+                tick = self.tick()
+            except Exception as error:  # minding must outlive whatever its sources do
+                self.trouble = f"Reminders could not be worked out: {error}"
+            else:
+                sleep_s = self._sleep_s(tick)
+                if on_tick is not None:
+                    on_tick(tick)
+            self._changed.wait(sleep_s)
+
+    def poke(self) -> None:
+        """Have `run` look at once: something was done, acknowledged or set."""
+        self._changed.set()
+
+    def _sleep_s(self, tick: Tick) -> float:
+        if not tick.holds_voice:
+            return LISTENING_SLEEP_S
+        if tick.wake_s is None:
+            return LONGEST_SLEEP_S
+        return max(SHORTEST_SLEEP_S, min(tick.wake_s - self._now().now_s, LONGEST_SLEEP_S))
+
+    def _look(self, edges: Sequence[EdgeAhead]) -> Look:
+        self._catch_up()
+        found = look(edges, self._said, self._settings(), self._now(), self._in_flight)
+        self._wanted = frozenset((r.key, r.stage) for r in found.showing)
+        return found
+
+    def _catch_up(self) -> None:
+        self._mark, lines = self._log.since(self._mark)
+        for line in lines:
+            self._said.add(line)
+
+    def _fresh(self, reminder: Reminder) -> Reminder | None:
+        """Asked from a channel's thread, just before the call."""
+        if (reminder.key, reminder.stage) not in self._wanted:
+            return None
+        return reworded(reminder, self._now().now_s)
+
+    def _give(self, reminders: Sequence[Reminder]) -> None:
+        at_s = self._now().now_s
+        calls = [(r, name) for r in reminders for name in self._at_hand(r)]
+        lines = [_line(r, name, "about to", at_s) for r, name in calls]
+        lines += [
+            _line(r, name, "failed", at_s, "no such channel is at hand")
+            for r in reminders
+            for name in self._missing(r)
+        ]
+        self._in_flight |= {Call(r.key, r.stage, r.round, name) for r, name in calls}
+        self._record(lines)
+        for reminder, name in calls:
+            self._shown.add(reminder.key)
+            self._sender.submit(reminder, name)
+
+    def _at_hand(self, reminder: Reminder) -> list[str]:
+        """The channels for it, by name or by kind."""
+        wanted = reminder.channels
+        return [name for name in self._sender.names if name in wanted or kind_of(name) in wanted]
+
+    def _missing(self, reminder: Reminder) -> list[str]:
+        names = self._sender.names
+        if not reminder.again:
+            return [] if self._at_hand(reminder) else [NO_CHANNEL]
+        kinds = {kind_of(name) for name in names}
+        return [wanted for wanted in reminder.channels if wanted not in {*names, *kinds}]
+
+    def _note_outcomes(self) -> None:
+        given = self._sender.outcomes()
+        if not given:
+            return
+        at_s = self._now().now_s
+        self._record([_outcome_line(one, at_s) for one in given])
+        self._in_flight -= {one.call for one in given}
+
+    def _record(self, lines: Sequence[Delivery]) -> None:
+        """Into the log; if that can't be written, at least into memory: better heard than kept."""
+        try:
+            self._log.record(lines)
+        except Exception as error:  # whatever keeps the log has its own errors
+            self.trouble = f"Reminders are given but can't be recorded: {error}"
+            for line in lines:
+                self._said.add(line)
+        else:
+            self.trouble = ""
+
+    def _withdraw_unwanted(self) -> None:
+        wanted = {key for key, _ in self._wanted}
+        for key in self._shown - wanted:
+            self._sender.withdraw(key)
+        self._shown &= wanted
+
+
+def must_stay_awake(edges: Sequence[EdgeAhead], now_s: float) -> bool:
+    """Whether a window that can be missed is live, so that the machine may not sleep."""
+    return any(
+        edge.edge == "closes" and edge.gravity > 0 and not edge.paused and edge.at_s > now_s
+        for edge in edges
+    )
+
+
+def acknowledge(log: DeliveryLog, reminder: Reminder, at_s: float, where: str) -> None:
+    """Note that the maker has heard it: quiet everywhere, until the edge's next stage.
+
+    `where`: the channel or the front door it was said at.
+    """
+    log.record([_line(reminder, where, "acknowledged", at_s)])
+
+
+def call_again(log: DeliveryLog, reminder: Reminder, at_s: float, in_s: float, where: str) -> None:
+    """Note "call me again in …" (seconds).
+
+    Raises:
+        ValueError: the time is not ahead.
+    """
+    if in_s <= 0:
+        raise ValueError("A reminder can only be called again later; give a time such as 10 min.")
+    line = _line(reminder, where, "call again at", at_s, until_s=at_s + in_s)
+    log.record([line])
+
+
+def _line(
+    reminder: Reminder,
+    channel: str,
+    state: State,
+    at_s: float,
+    note: str = "",
+    until_s: float | None = None,
+) -> Delivery:
+    return Delivery(
+        key=reminder.key,
+        stage=reminder.stage,
+        state=state,
+        at_s=at_s,
+        channel=channel,
+        round=reminder.round,
+        until_s=until_s,
+        again=reminder.again,
+        note=note,
+    )
+
+
+def _outcome_line(given: Given, at_s: float) -> Delivery:
+    call, outcome = given.call, given.outcome
+    tries = f" (after {given.tries} tries)" if given.tries > 1 else ""
+    return Delivery(
+        key=call.key,
+        stage=call.stage,
+        state="sent" if outcome.ok else "failed",
+        at_s=at_s,
+        channel=call.channel,
+        round=call.round,
+        again=given.again,
+        note=f"{outcome.note}{tries}".strip(),
+    )

@@ -1,0 +1,100 @@
+"""Deliveries as rows of a table with one row for each (key, channel), changed in place."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Sequence
+from typing import Any, Protocol
+
+from benchmate.remind.edges import Stage
+from benchmate.remind.said import Delivery, State
+
+MARK = "\x1f"
+"""Between the parts of a row's key: a character that no address has."""
+SLACK_S = 120.0
+"""So far back the table is read again: another process may have written a little late."""
+
+
+class Row(Protocol):
+    """A row as the table gives it."""
+
+    @property
+    def key(self) -> str: ...
+    @property
+    def channel(self) -> str: ...
+    @property
+    def state(self) -> Any: ...
+    @property
+    def at_wall(self) -> float: ...
+    @property
+    def detail(self) -> str: ...
+
+
+class Table(Protocol):
+    """The journal's table of deliveries."""
+
+    def record(self, key: str, channel: str, state: State, at_wall: float, detail: str) -> object:
+        """Enter the row, or change it."""
+
+    def since(self, at_wall: float) -> Sequence[Row]:
+        """The rows changed at or after a time."""
+
+
+def row_of(line: Delivery) -> tuple[str, str, State, float, str]:
+    """A delivery as the table keeps it: key, channel, state, time, detail.
+
+    The time is the shop's time line's, which stays near Unix time and never goes back, so that a
+    wall clock set back hides no row from another process.
+    """
+    detail: dict[str, Any] = {"at": line.at_s}
+    if line.again:
+        detail["again"] = True
+    if line.note:
+        detail["note"] = line.note
+    at_s = line.at_s if line.until_s is None else line.until_s
+    key = MARK.join((line.key, line.stage, str(line.round)))
+    return key, line.channel, line.state, at_s, json.dumps(detail, ensure_ascii=False)
+
+
+def line_of(row: Row) -> Delivery | None:
+    """The delivery a row keeps; None for a row that somebody else wrote."""
+    try:
+        key, stage, number = row.key.split(MARK)
+        detail = json.loads(row.detail)
+        return Delivery(
+            key=key,
+            stage=Stage(stage),
+            state=row.state,
+            at_s=float(detail["at"]),
+            channel=row.channel,
+            round=int(number),
+            until_s=row.at_wall if row.state == "call again at" else None,
+            again=bool(detail.get("again", False)),
+            note=str(detail.get("note", "")),
+        )
+    except (ValueError, KeyError, TypeError):
+        return None
+
+
+class TableLog:
+    """A DeliveryLog that keeps its lines in such a table."""
+
+    def __init__(self, table: Table, since_s: float = 0.0) -> None:
+        """`since_s`: what was said before this place on the time line matters no more."""
+        self._table = table
+        self._since_s = since_s
+
+    def record(self, deliveries: Sequence[Delivery]) -> None:
+        """Keep these, one after the other; each is synced before the next."""
+        for line in deliveries:
+            self._table.record(*row_of(line))
+
+    def since(self, mark: float) -> tuple[float, Sequence[Delivery]]:
+        """What was recorded after a mark, and the last two minutes once more."""
+        rows = self._table.since(max(self._since_s, mark - SLACK_S))
+        lines = [line for row in rows if (line := line_of(row)) is not None]
+        return max([mark, *_times(lines)]), lines
+
+
+def _times(lines: Iterable[Delivery]) -> Iterable[float]:
+    return (line.at_s for line in lines)

@@ -1,0 +1,77 @@
+"""When each stage of an edge begins."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from benchmate.remind.edges import EdgeAhead, Gravity, Now, Stage
+from benchmate.remind.rules import (
+    EVENING_WORD_S,
+    RemindSettings,
+    closing_lead_s,
+    soon_lead_s,
+)
+
+
+class StageTime(NamedTuple):
+    """A stage, and when on the shop's time line it begins."""
+
+    begins_s: float
+    stage: Stage
+
+
+def stage_times(
+    edge: EdgeAhead, settings: RemindSettings, now: Now, opens_s: float | None = None
+) -> list[StageTime]:
+    """An edge's stages, earliest first. `opens_s`: when the same window opens, if it does.
+
+    `now` only tells where the shop's time line stands on the wall (for the quiet hours).
+    """
+    if edge.edge == "opens":
+        return _opening(edge)
+    if edge.edge == "closes":
+        return _closing(edge, settings, now, opens_s)
+    return [StageTime(edge.at_s, Stage(edge.edge))]
+
+
+def _opening(edge: EdgeAhead) -> list[StageTime]:
+    length = None if edge.begun_s is None else edge.at_s - edge.begun_s
+    lead = soon_lead_s(edge, length)
+    times = [StageTime(edge.at_s, Stage.OPENS)]
+    return times if lead is None else [StageTime(edge.at_s - lead, Stage.SOON), *times]
+
+
+def _closing(
+    edge: EdgeAhead, settings: RemindSettings, now: Now, opens_s: float | None
+) -> list[StageTime]:
+    start = opens_s if opens_s is not None else edge.begun_s
+    length = None if start is None else max(0.0, edge.at_s - start)
+    closing = StageTime(edge.at_s - closing_lead_s(edge, length), Stage.CLOSING)
+    times = [closing, StageTime(edge.at_s, Stage.MISSED)]
+    lead = soon_lead_s(edge, length)
+    soon = None if lead is None else edge.at_s - lead
+    evening = _evening_word(edge, closing.begins_s, settings, now)
+    if evening is not None:
+        soon = evening if soon is None else min(soon, evening)
+        soon = soon if start is None else max(soon, start)
+    if soon is None or soon >= closing.begins_s:
+        return times
+    return [StageTime(soon, Stage.SOON), *times]
+
+
+def _evening_word(
+    edge: EdgeAhead, closing_s: float, settings: RemindSettings, now: Now
+) -> float | None:
+    """When to speak before quiet hours that would swallow the last call; None if they don't.
+
+    What spoils something breaks the quiet instead, and what loses nothing can be lost.
+    """
+    if settings.quiet is None or edge.gravity is not Gravity.WORK:
+        return None
+    night = settings.quiet.around(now.wall_at(closing_s))
+    if night is None:
+        return None
+    begins_s, ends_s = (now.now_s + (moment - now.wall).total("seconds") for moment in night)
+    if edge.at_s - edge.hands_s >= ends_s:
+        return None
+    return begins_s - EVENING_WORD_S
