@@ -1,0 +1,221 @@
+"""A procedure file, loaded: checked as far as one can without expanding it."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from benchmate.job.address import slug
+from benchmate.procedure.acts import act_of
+from benchmate.procedure.blocks import MOST_STEPS, Block, Library, Used, use
+from benchmate.procedure.faults import validated
+from benchmate.procedure.located import located
+from benchmate.procedure.parameters import defaults_of, parameters_of
+from benchmate.procedure.placeholders import resolved
+from benchmate.procedure.problem import Fault, ProcedureError, Where
+from benchmate.procedure.reading import read
+from benchmate.procedure.schema import FileNeed, Head, Parameter, Step
+
+MOST_INSTANCES = 4000
+
+
+@dataclass(frozen=True)
+class FlatStep:
+    """One step after the blocks are worked out, with where it came from."""
+
+    spec: Step
+    key: str
+    """Its name in addresses, unique in the procedure."""
+    local: str
+    """Its name within its block (or the file)."""
+    group: str
+    """Name of the step in the file that it came from: what "next time" is about."""
+    block: str
+    where: Where
+    first: bool
+    """First of its group: what the group's `after` holds for."""
+
+    @property
+    def act(self) -> str:
+        """The act, as given or by the sentence."""
+        return self.spec.act or act_of(self.spec.do)
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """The procedure with one set of parameter values."""
+
+    head: Head
+    steps: tuple[FlatStep, ...]
+    needs: tuple[FileNeed, ...]
+    blocks: Mapping[str, str]
+    """Name of each block used, and its text's hash."""
+
+
+@dataclass(frozen=True)
+class Document:
+    """A procedure file as loaded. `sheet` with the defaults has been made once already."""
+
+    file: str
+    text: str
+    raw: Mapping[str, Any]
+    parameters: Mapping[str, Parameter]
+    library: Library
+    standard: Sheet
+    cache: dict[str, Block | None] = field(default_factory=dict, repr=False)
+
+    @property
+    def title(self) -> str:
+        """The procedure's name."""
+        return self.standard.head.name
+
+    @property
+    def name(self) -> str:
+        """The file's name without folder and ending."""
+        return self.file.replace("\\", "/").rpartition("/")[2].removesuffix(".toml")
+
+    def sheet(self, values: Mapping[str, Any]) -> Sheet:
+        """The procedure with these parameter values (the rest as by default).
+
+        Raises ProcedureError where a step can't be read with them.
+        """
+        faults: list[Fault] = []
+        every = {**defaults_of(self.parameters), **values}
+        made = _sheet(self.raw, every, self.library, self.cache, faults)
+        if faults or made is None:
+            raise ProcedureError(located(faults, self.text, self.file))
+        return made
+
+
+def hash_of(text: str) -> str:
+    """A short name for exactly this text."""
+    return hashlib.sha256(text.encode()).hexdigest()[:12]
+
+
+def load(text: str, file: str, library: Library | None = None) -> Document:
+    """A procedure from its text; raises ProcedureError with everything that is wrong at once.
+
+    `file` is the name that errors start with. What only shows when steps, windows and amounts
+    are put together is found by `proofread`.
+    """
+    faults: list[Fault] = []
+    library = library or Library()
+    cache: dict[str, Block | None] = {}
+    raw = read(text, file)
+    parameters = parameters_of(raw.pop("parameters", {}), ("parameters",), faults)
+    for name, parameter in parameters.items():
+        if parameter.default is None:
+            where = ("parameters", name)
+            faults.append(Fault(where, "has no default", f"write default = {_like(parameter)}"))
+    made = _sheet(raw, defaults_of(parameters), library, cache, faults)
+    if faults or made is None:
+        raise ProcedureError(located(faults, text, file))
+    return Document(file, text, raw, parameters, library, made, cache)
+
+
+def _like(parameter: Parameter) -> str:
+    return '"120 mm"' if parameter.kind != "count" else "4"
+
+
+def _sheet(
+    raw: Mapping[str, Any], values: Mapping[str, Any], library: Library,
+    cache: dict[str, Block | None], faults: list[Fault],
+) -> Sheet | None:  # fmt: skip
+    data = resolved(dict(raw), values, (), faults)
+    raw_steps = data.pop("steps", None)
+    head = validated(Head, data, (), faults)
+    if not isinstance(raw_steps, list) or not raw_steps:
+        faults.append(Fault(("steps",), "has no steps", "write at least one [[steps]]"))
+        return None
+    if len(raw_steps) > MOST_STEPS:
+        faults.append(Fault(("steps",), f"has more than {MOST_STEPS} steps", "split the procedure"))
+        return None
+    groups = _groups(raw_steps, library, cache, faults)
+    steps = _flat(groups, faults)
+    needs = [n for _, _, used in groups if used is not None for n in used.needs]
+    good = [validated(FileNeed, n, ("needs",), faults) for n in needs]
+    if head is None:
+        return None
+    texts = {u.name: hash_of(u.text) for _, _, u in groups if u is not None}
+    return Sheet(head, steps, (*head.needs, *(n for n in good if n is not None)), texts)
+
+
+_Group = tuple[int, dict[str, Any], Used | None]
+
+
+def _groups(
+    raw_steps: list[Any], library: Library, cache: dict[str, Block | None], faults: list[Fault]
+) -> list[_Group]:
+    groups: list[_Group] = []
+    for number, raw in enumerate(raw_steps):
+        where = ("steps", number)
+        if not isinstance(raw, dict):
+            faults.append(Fault(where, "is not a table", "write a heading [[steps]]"))
+        elif "use" in raw:
+            used = use(raw, where, library, cache, faults)
+            if used is not None:
+                groups.append((number, raw, used))
+        else:
+            groups.append((number, raw, None))
+    return groups
+
+
+def _flat(groups: list[_Group], faults: list[Fault]) -> tuple[FlatStep, ...]:
+    taken: dict[str, Where] = {}
+    steps: list[FlatStep] = []
+    for number, raw, used in groups:
+        where: Where = ("steps", number)
+        group = slug(str(raw.get("id") or raw.get("use") or _first_words(raw)))
+        if group in {s.group for s in steps}:
+            if raw.get("id"):
+                faults.append(
+                    Fault((*where, "id"), f"two steps are named “{group}”", "name it anew")
+                )
+            group = _free(group, {s.group for s in steps})
+        for place, inner in enumerate(used.steps if used else (raw,)):
+            found = _validated(inner, where, used, raw, faults, first=place == 0)
+            if found is None:
+                continue
+            local = slug(found.id or _first_words(inner))
+            key = local if local not in taken else _free(f"{group}-{local}", set(taken))
+            taken[key] = where
+            block = used.name if used else ""
+            steps.append(FlatStep(found, key, local, group, block, where, place == 0))
+    return tuple(steps)
+
+
+def _validated(
+    inner: dict[str, Any], where: Where, used: Used | None, raw: dict[str, Any],
+    faults: list[Fault], *, first: bool,
+) -> Step | None:  # fmt: skip
+    if used is None:
+        return validated(Step, inner, where, faults)
+    here: list[Fault] = []
+    found = validated(Step, inner, (), here)
+    for fault in here:
+        key = str(fault.where[0]) if fault.where else ""
+        changed = isinstance(raw.get("change"), dict) and key in raw["change"].get(
+            inner.get("id"), {}
+        )
+        place = (*where, "change", str(inner.get("id")), key) if changed else where
+        said = f"in “{used.name}”, step “{inner.get('id', '')}”, {key}: {fault.wrong}"
+        faults.append(Fault(place, said, fault.instead))
+    if found is not None and first and "after" in raw:
+        after = validated(Step, {"do": "x", "after": raw["after"]}, where, faults)
+        found = found.model_copy(update={"after": after.after}) if after else found
+    return found
+
+
+def _first_words(raw: Mapping[str, Any]) -> str:
+    return " ".join(str(raw.get("do", "step")).replace(".", " ").split()[:3])
+
+
+def _free(name: str, taken: set[str]) -> str:
+    if name not in taken:
+        return name
+    number = 2
+    while f"{name}-{number}" in taken:
+        number += 1
+    return f"{name}-{number}"

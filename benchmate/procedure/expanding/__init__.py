@@ -1,0 +1,1 @@
+"""From a loaded procedure to the plan that a job is frozen to."""

@@ -1,0 +1,209 @@
+"""The expansion: a document, a shelf and parameter values become one frozen plan."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from benchmate.job.plan import Need, PartPlan, PiecePlan, Plan, Step
+from benchmate.procedure.cautions import CAUTIONS
+from benchmate.procedure.document import MOST_INSTANCES, Document, Sheet, hash_of
+from benchmate.procedure.expanding.amounts import work_out_amounts
+from benchmate.procedure.expanding.bodies import Worked, work_out
+from benchmate.procedure.expanding.clocks import check_brought
+from benchmate.procedure.expanding.cups import work_out_cups
+from benchmate.procedure.expanding.fills import work_out_fills
+from benchmate.procedure.expanding.instances import Draft, Layout, lay_out
+from benchmate.procedure.expanding.making import (
+    numbers_of,
+    prune_windows,
+    start_all_windows,
+    step_of,
+)
+from benchmate.procedure.expanding.order import in_plan_order
+from benchmate.procedure.expanding.roles import Roles
+from benchmate.procedure.expanding.values import values_by_piece
+from benchmate.procedure.expanding.weights import work_out_weights
+from benchmate.procedure.expanding.wiring import wire
+from benchmate.procedure.located import located
+from benchmate.procedure.nearest import advice
+from benchmate.procedure.problem import Fault, ProcedureError
+from benchmate.procedure.schema import Part
+from benchmate.stores.tin import Tin
+
+
+def expand(
+    document: Document, *, job_id: str, tins: Mapping[str, Tin], families: Mapping[str, Tin],
+    parameters: Mapping[str, Any] | None = None, learned: Mapping[str, float] | None = None,
+    next_time: Mapping[str, tuple[str, ...]] | None = None,
+) -> Plan:  # fmt: skip
+    """The plan of a job.
+
+    `tins` is the shelf by name. `parameters` holds a value for each parameter that isn't to be as
+    by default, or, for one that may differ, a table of piece to value. `learned` values are
+    "packing/PART" (a fraction), "loss/MIX STEP" (%), "spread/TIN" (g/m²) and "hands/STEP" (s).
+    Raises ProcedureError with everything that is wrong.
+    """
+    faults: list[Fault] = []
+    plan = expanded(
+        document, faults, job_id=job_id, tins=tins, families=families, parameters=parameters or {},
+        learned=learned or {}, next_time=next_time or {},
+    )  # fmt: skip
+    if faults or plan is None:
+        raise ProcedureError(located(faults, document.text, document.file))
+    return plan
+
+
+def expanded(
+    document: Document, faults: list[Fault], *, job_id: str, tins: Mapping[str, Tin],
+    families: Mapping[str, Tin], parameters: Mapping[str, Any], learned: Mapping[str, float],
+    next_time: Mapping[str, tuple[str, ...]],
+) -> Plan | None:  # fmt: skip
+    """As `expand`, but what is wrong goes into `faults`; None where nothing can be made of it."""
+    values = values_by_piece(document, parameters, faults)
+    if faults:
+        return None
+    sheets = {piece: document.sheet(v) for piece, v in values.items()}
+    head = next(iter(sheets.values())).head
+    count = sum(f.spec.count for s in sheets.values() for f in s.steps)
+    if count > MOST_INSTANCES:
+        wrong = f"is {count} acts in all, more than {MOST_INSTANCES}"
+        faults.append(Fault(("makes",), wrong, "make fewer pieces, layers or coats in one job"))
+        return None
+    roles = Roles(head.tins, tins, families, faults)
+    parts = _parts(sheets, faults)
+    layout = lay_out(job_id, sheets)
+    _check_names(layout, roles, {**CAUTIONS, **head.cautions}, faults)
+    fills = work_out_fills(layout, parts, roles, learned, faults)
+    for drafts in layout.of.values():
+        for draft in drafts:
+            numbers_of(draft, roles)
+            work_out_amounts(draft, parts, roles, learned, faults)
+    cups = work_out_cups(layout, roles, learned, faults)
+    for cup in cups:
+        numbers_of(cup.draft, roles)
+    nouns = {p: s.head.piece for p, s in sheets.items()}
+    start_all_windows(layout, roles, nouns, faults)
+    wire(layout, cups, roles, faults)
+    prune_windows(layout)
+    ordered = in_plan_order(layout, cups)
+    work_out_weights(ordered, parts, fills)
+    steps = tuple(_steps(ordered, sheets, roles, parts, learned, faults))
+    return Plan(
+        procedure=document.name, title=head.name, job=job_id,
+        pieces=tuple(_piece(p, s) for p, s in sheets.items()), steps=steps, match_g=head.match,
+        parts=tuple(_part(p, w) for (p, _), w in parts.items()), fills=tuple(fills),
+        mixes=tuple(c.record for c in cups if c.record), needs=_needs(sheets),
+        cautions=_cautions(steps, head.cautions),
+        parameters=_shown(document, values), versions=_versions(document, sheets),
+        learned={k: f"{k} {v:g}" for k, v in learned.items()}, rough=roles.rough,
+        next_time={**head.next_time, **next_time},
+    )  # fmt: skip
+
+
+def _parts(sheets: Mapping[str, Sheet], faults: list[Fault]) -> dict[tuple[str, str], Worked]:
+    """All parts of all pieces; parts that are alike are worked out once."""
+    found: dict[tuple[str, str], Worked] = {}
+    done: list[tuple[str, Part, Worked | None]] = []
+    for piece, sheet in sheets.items():
+        for name, spec in sheet.head.parts.items():
+            alike = next((d for d in done if d[:2] == (name, spec)), None)
+            if alike is None:
+                alike = (name, spec, work_out(name, spec, ("parts", name), faults))
+                done.append(alike)
+            if alike[2] is not None:
+                found[(piece, name)] = alike[2]
+    return found
+
+
+def _check_names(
+    layout: Layout, roles: Roles, cautions: Mapping[str, str], faults: list[Fault]
+) -> None:
+    for flat in layout.flats:
+        check_brought(flat, roles, faults)
+        for name in flat.spec.caution:
+            if name not in cautions:
+                wrong = f"there is no caution “{name[:60]}”"
+                faults.append(Fault((*flat.where, "caution"), wrong, advice(name, cautions)))
+        known = {n for s in layout.sheets.values() for n in s.head.parts}
+        for name in flat.spec.part:
+            if name not in known:
+                wrong = f"there is no part “{name[:60]}”"
+                faults.append(Fault((*flat.where, "part"), wrong, advice(name, known)))
+        for item in flat.spec.amounts:
+            if item.tin and item.tin not in roles:
+                wrong = f"no tin is called “{item.tin[:60]}” here"
+                faults.append(Fault((*flat.where, "amounts"), wrong, advice(item.tin, roles.names)))
+
+
+def _steps(
+    ordered: list[Draft], sheets: Mapping[str, Sheet], roles: Roles,
+    parts: Mapping[tuple[str, str], Worked], learned: Mapping[str, float], faults: list[Fault],
+) -> list[Step]:  # fmt: skip
+    import msgspec
+
+    steps = []
+    for draft in ordered:
+        target = sheets[draft.piece].head.target if draft.piece else None
+        step = step_of(draft, roles, parts, target.tolerance if target else None, faults)
+        hands = learned.get(f"hands/{draft.flat.key}")
+        steps.append(step if hands is None else msgspec.structs.replace(step, hands_s=hands))
+    return steps
+
+
+def _piece(name: str, sheet: Sheet) -> PiecePlan:
+    target, noun = sheet.head.target, sheet.head.piece
+    label = f"{noun} {name}" if noun else ""
+    if target is None:
+        return PiecePlan(name=name, label=label)
+    return PiecePlan(name=name, label=label, target_g=target.value, tolerance_g=target.tolerance)
+
+
+def _part(piece: str, worked: Worked) -> PartPlan:
+    spec = worked.spec
+    outline = spec.outline or ("block" if spec.shape in ("block", "slot", "prism") else "round")
+    return PartPlan(
+        piece=piece, name=worked.name, wood=spec.wood or spec.metal, volume_ml=worked.volume_ml,
+        density_g_cm3=worked.density_g_cm3, mass_g=worked.mass_g, mass_u_g=worked.u_g,
+        outline=outline,
+    )  # fmt: skip
+
+
+def _needs(sheets: Mapping[str, Sheet]) -> tuple[Need, ...]:
+    """All needs once, the greatest count of each."""
+    found: dict[tuple[str, str, str], int] = {}
+    for sheet in sheets.values():
+        for need in sheet.needs:
+            key = (need.what, need.size, need.kind)
+            found[key] = max(found.get(key, 0), need.count)
+    return tuple(Need(what=w, size=s, kind=k, count=n) for (w, s, k), n in found.items())
+
+
+def _cautions(steps: tuple[Step, ...], own: Mapping[str, str]) -> dict[str, str]:
+    known = {**CAUTIONS, **own}
+    used = dict.fromkeys(c for s in steps for c in s.cautions)
+    return {name: known[name] for name in used if name in known}
+
+
+def _shown(document: Document, values: Mapping[str, Mapping[str, Any]]) -> dict[str, str]:
+    shown: dict[str, str] = {}
+    for name in document.parameters:
+        each = {p: _text(v.get(name)) for p, v in values.items()}
+        if len(set(each.values())) == 1:
+            shown[name] = next(iter(each.values()))
+        else:
+            shown.update({f"{name} ({p})": text for p, text in each.items()})
+    return shown
+
+
+def _text(value: Any) -> str:
+    return ", ".join(map(str, value)) if isinstance(value, (list, tuple)) else str(value)
+
+
+def _versions(document: Document, sheets: Mapping[str, Sheet]) -> dict[str, str]:
+    from benchmate import __version__
+
+    found = {"procedure": hash_of(document.text), "benchmate": __version__}
+    for sheet in sheets.values():
+        found.update({f"block {name}": text for name, text in sheet.blocks.items()})
+    return found

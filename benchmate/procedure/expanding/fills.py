@@ -1,0 +1,110 @@
+"""What goes into each void: packing, layers, and the clear cap, by the ready reckoners."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from benchmate.job.plan import Fill, Layer
+from benchmate.procedure.expanding.bodies import Hollow, Worked
+from benchmate.procedure.expanding.instances import Draft, Layout
+from benchmate.procedure.expanding.roles import Roles
+from benchmate.procedure.placeholders import sole_name
+from benchmate.procedure.problem import Fault
+from benchmate.reckon.fill import fill
+from benchmate.reckon.frame import Refused
+from benchmate.reckon.packing import one_size
+
+
+@dataclass(frozen=True)
+class Materials:
+    """Which tins a pour takes, by the names the procedure gives them."""
+
+    shot: str
+    resin: str
+
+
+def materials_of(draft: Draft) -> Materials | None:
+    """The tins of a step that pours a layer, None where it is none."""
+    by_name = {sole_name(a.amount): a.tin for a in draft.flat.spec.amounts}
+    shot, resin = by_name.get("shot of layer"), by_name.get("resin of layer")
+    return Materials(shot, resin) if shot and resin else None
+
+
+def work_out_fills(
+    layout: Layout, parts: Mapping[tuple[str, str], Worked], roles: Roles,
+    learned: Mapping[str, float], faults: list[Fault],
+) -> list[Fill]:  # fmt: skip
+    """The fill of every void that is poured; numbers of layers and caps go into their drafts."""
+    fills = []
+    for flat in layout.flats:
+        for piece in layout.pieces:
+            pours = [d for d in layout.of[flat.key] if d.piece == piece]
+            materials = materials_of(pours[0]) if pours else None
+            if materials is None:
+                continue
+            found = _fill_of(layout, pours, materials, parts, roles, learned, faults)
+            if found is not None:
+                fills.append(found)
+    return fills
+
+
+def _fill_of(
+    layout: Layout, pours: list[Draft], materials: Materials,
+    parts: Mapping[tuple[str, str], Worked], roles: Roles, learned: Mapping[str, float],
+    faults: list[Fault],
+) -> Fill | None:  # fmt: skip
+    first = pours[0]
+    where = first.flat.where
+    worked = parts.get((first.piece, first.part))
+    if worked is None:
+        return None
+    if worked.hollow is None:
+        wrong = f"the part “{first.part}” has no void to pour into"
+        faults.append(Fault(where, wrong, "write void = { … } at the part"))
+        return None
+    densities = [roles.value(r, "density_g_cm3") for r in (materials.shot, materials.resin)]
+    size = roles.value(materials.shot, "size_mm")
+    if None in (*densities, size):
+        faults.append(Fault(where, "shot or resin has no density or size", "name another tin"))
+        return None
+    try:
+        return _filled(layout, pours, materials, worked.hollow, densities, size, learned, roles)
+    except Refused as error:
+        wrong, _, instead = str(error).partition("; ")
+        faults.append(Fault(where, wrong, instead))
+        return None
+
+
+def _filled(
+    layout: Layout, pours: list[Draft], materials: Materials, hollow: Hollow,
+    densities: list[float], size: float, learned: Mapping[str, float], roles: Roles,
+) -> Fill:  # fmt: skip
+    first = pours[0]
+    packing = one_size(size, hollow.gap_mm, "poured")
+    fraction = learned.get(f"packing/{first.part}", packing.fraction)
+    caps = [d for f in layout.flats if f.group == first.flat.group for d in layout.of[f.key]
+            if d.piece == first.piece and _is_cap(d)]  # fmt: skip
+    cap_ml = hollow.spec.cap * hollow.mouth_mm2 / 1000.0 if caps else 0.0
+    found = fill(hollow.volume_ml, fraction, densities[0], densities[1], len(pours), cap_ml)
+    layers = []
+    for draft, layer in zip(pours, found.layers, strict=True):
+        draft.numbers |= {"shot of layer": layer.shot_g, "resin of layer": layer.resin_g}
+        layers.append(Layer(address=draft.address, void_ml=layer.volume_ml, shot_g=layer.shot_g,
+                            resin_g=layer.resin_g))  # fmt: skip
+    for draft in caps:
+        draft.numbers["resin of cap"] = found.cap.resin_g
+    shot = roles.tin(materials.shot)
+    staged = any(
+        f.spec.cups == "layer by layer" for f in layout.flats if f.group == first.flat.group
+    )
+    return Fill(
+        piece=first.piece, part=first.part, void_ml=hollow.volume_ml, void_u_ml=hollow.u_ml,
+        packing=fraction, packing_u=packing.u, shot=shot.name if shot else materials.shot,
+        shot_density_g_cm3=densities[0], resin_density_g_cm3=densities[1], layers=tuple(layers),
+        cap_g=found.cap.resin_g, way="staged" if staged else "one mix",
+    )  # fmt: skip
+
+
+def _is_cap(draft: Draft) -> bool:
+    return any(sole_name(a.amount) == "resin of cap" for a in draft.flat.spec.amounts)

@@ -1,0 +1,154 @@
+"""Drafts to the plan's frozen steps."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from benchmate.job.plan import Check, Step
+from benchmate.procedure.expanding.bodies import Worked
+from benchmate.procedure.expanding.clocks import start_windows
+from benchmate.procedure.expanding.instances import Draft, Layout
+from benchmate.procedure.expanding.roles import Roles
+from benchmate.procedure.expanding.weights import takes_and_adds, weigh_point
+from benchmate.procedure.placeholders import fill
+from benchmate.procedure.problem import Fault
+from benchmate.quantities import (
+    QuantityError,
+    parse_limits,
+    parse_toleranced,
+    show_duration,
+    show_number,
+)
+
+HANDS_S = 300.0
+_CHECKED = (
+    ("length", "mm", 1.0), ("mass", "g", 1.0), ("temperature", "°C", 1.0), ("percent", "%", 1.0),
+    ("duration", "min", 1.0 / 60.0),
+)  # fmt: skip
+
+
+def label_of(draft: Draft, noun: str) -> str:
+    """What a window of this act is called before its own name: "mix 2", "bookend A layer 3"."""
+    if draft.scope == "mix":
+        return f"mix {draft.n}" if draft.last > 1 else "mix"
+    words = [f"{noun} {draft.piece}".strip() if draft.piece else ""]
+    if draft.scope in ("layer", "coat"):
+        words.append(f"{draft.scope} {draft.n}")
+    elif draft.scope == "part":
+        words.append(draft.part)
+    return " ".join(w for w in words if w) or draft.flat.local.replace("-", " ")
+
+
+def start_all_windows(
+    layout: Layout, roles: Roles, nouns: Mapping[str, str], faults: list[Fault]
+) -> None:
+    """Put every draft's windows in."""
+    for drafts in layout.of.values():
+        for draft in drafts:
+            noun = nouns.get(draft.piece, "")
+            start_windows(draft, roles, label_of(draft, noun), faults)
+
+
+def prune_windows(layout: Layout) -> None:
+    """Drop what an early layer or coat starts and nobody waits for: the last one's counts."""
+    used = {
+        a for ds in layout.of.values() for d in ds for a in (*d.waits, *d.waits_full, *d.within)
+    }
+    for drafts in layout.of.values():
+        for draft in drafts:
+            if draft.n < draft.last and draft.scope in ("layer", "coat"):
+                draft.windows = [w for w in draft.windows if w.address in used]
+
+
+def numbers_of(draft: Draft, roles: Roles) -> None:
+    """Numbers that sentences and checks may name, but for weights."""
+    draft.numbers.setdefault("piece", draft.piece)
+    draft.numbers.setdefault("part", draft.part or " and ".join(draft.flat.spec.part))
+    draft.numbers.setdefault("layer", str(draft.n))
+    draft.numbers.setdefault("coat", str(draft.n))
+    draft.numbers.setdefault("layers", str(draft.last))
+    draft.numbers.setdefault("coats", str(draft.last))
+    times = [w.closes_s for r in draft.flat.spec.tin for act in ("spread", "closed")
+             for w in roles.windows(r, act) if w.closes_s is not None]  # fmt: skip
+    if times:
+        draft.numbers["time to close"] = show_duration(sum(times), rounding="down")
+
+
+def step_of(
+    draft: Draft, roles: Roles, parts: Mapping[tuple[str, str], Worked], tolerance_g: float | None,
+    faults: list[Fault],
+) -> Step:  # fmt: skip
+    """The frozen step."""
+    flat, spec = draft.flat, draft.flat.spec
+    takes, takes_u, adds, adds_u = takes_and_adds(draft)
+    coldest = [roles.value(r, "lowest_c") for r in spec.tin if roles.windows(r, flat.act)]
+    known = [c for c in coldest if c is not None]
+    return Step(
+        address=draft.address, do=_said(draft, spec.do), act=flat.act, piece=draft.piece,
+        part=draft.part, scope=draft.scope, after=tuple(draft.after), waits=tuple(draft.waits),
+        waits_full=tuple(draft.waits_full), within=tuple(draft.within),
+        hands_s=HANDS_S if spec.hands is None else spec.hands, amounts=tuple(draft.amounts),
+        weigh=weigh_point(draft, parts, tolerance_g, faults), checks=_checks(draft, faults),
+        takes_g=takes, takes_u_g=takes_u, adds_g=adds, adds_u_g=adds_u,
+        cautions=_cautions(draft, roles), windows=tuple(draft.windows),
+        mix=draft.mix.address if draft.mix else "", block=flat.block, file_step=flat.group,
+        rag=spec.rags or any(_leaves_rags(roles, r, flat.act) for r in spec.tin),
+        irreversible=spec.irreversible,
+        minimum_c=spec.coldest if spec.coldest is not None else max(known, default=None),
+    )  # fmt: skip
+
+
+def _leaves_rags(roles: Roles, role: str, act: str) -> bool:
+    tin = roles.tin(role)
+    return tin is not None and tin.rags and act in ("coated", "wiped", "rubbed")
+
+
+def _cautions(draft: Draft, roles: Roles) -> tuple[str, ...]:
+    names = list(draft.flat.spec.caution)
+    for role in draft.flat.spec.tin:
+        tin = roles.tin(role)
+        if tin is not None and (roles.windows(role, draft.flat.act) or draft.amounts):
+            names += tin.cautions
+    return tuple(dict.fromkeys(names))
+
+
+def _said(draft: Draft, text: str) -> str:
+    def say(name: str) -> str | None:
+        value = draft.numbers.get(name)
+        if isinstance(value, float):
+            return f"{show_number(value, 0 if value >= 100 else 1)} g"
+        return value
+
+    return fill(text, say)
+
+
+def _checks(draft: Draft, faults: list[Fault]) -> tuple[Check, ...]:
+    found = [_check(draft, n, t, faults) for n, t in draft.flat.spec.check.items()]
+    return tuple(c for c in found if c is not None)
+
+
+def _limits(kind: str, said: str) -> tuple[float | None, float | None]:
+    if "±" not in said and "+/-" not in said:
+        return parse_limits(kind, said)
+    value, tolerance = parse_toleranced(kind, said)
+    return value - (tolerance or 0.0), value + (tolerance or 0.0)
+
+
+def _check(draft: Draft, name: str, text: str, faults: list[Fault]) -> Check | None:
+    said = _said(draft, text)
+    if said.rstrip().endswith("?"):
+        return Check(name=name, ask=said)
+    for kind, unit, factor in _CHECKED:
+        try:
+            least, most = _limits(kind, said)
+        except (QuantityError, KeyError):
+            continue
+        return Check(
+            name=name, ask=f"{name[:1].upper()}{name[1:]}: {said}", unit=unit,
+            at_least=None if least is None else least * factor,
+            at_most=None if most is None else most * factor,
+        )  # fmt: skip
+    wrong = f"“{said[:60]}” is no check"
+    instead = 'write "at least 3 mm", "at most 10 min" or a question that ends with ?'
+    faults.append(Fault((*draft.flat.where, "check", name), wrong, instead))
+    return None

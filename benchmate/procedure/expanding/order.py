@@ -1,0 +1,30 @@
+"""The plan's order: the file's, with cups beside what pours from them."""
+
+from __future__ import annotations
+
+from benchmate.procedure.document import FlatStep
+from benchmate.procedure.expanding.cups import Cup
+from benchmate.procedure.expanding.instances import Draft, Layout, scope_of, segments
+
+
+def in_plan_order(layout: Layout, cups: list[Cup]) -> list[Draft]:
+    """All drafts, in the order in which the work is best done."""
+    ordered: list[Draft] = []
+    for segment in segments(layout.flats):
+        ordered += _segment(layout, segment, cups)
+    return ordered
+
+
+def _segment(layout: Layout, segment: list[FlatStep], cups: list[Cup]) -> list[Draft]:
+    """What comes before the cups, each cup with its pours, and what comes after."""
+    mixes = [i for i, f in enumerate(segment) if scope_of(f) == "mix"]
+    if not mixes:
+        return layout.of_segment(segment)
+    keys = {segment[i].key for i in mixes}
+    mine = [c for c in cups if c.draft.flat.key in keys]
+    poured = {d.flat.key for c in mine for d in c.served}
+    first = mixes[0]
+    early = [f for f in segment[:first] if f.key not in poured]
+    late = [f for f in segment[first:] if f.key not in poured and f.key not in keys]
+    middle = [d for c in mine for d in (c.draft, *c.served)]
+    return [*layout.of_segment(early), *middle, *layout.of_segment(late)]

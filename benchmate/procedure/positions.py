@@ -1,0 +1,84 @@
+"""On which line of a file a key stands. Loaded only to explain an error."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from benchmate.procedure.problem import Where
+
+
+def lines_of(text: str) -> dict[Where, int]:
+    """Every key and list item of a TOML text and its line, counted from 1."""
+    import tree_sitter
+    import tree_sitter_toml
+
+    parser = tree_sitter.Parser(tree_sitter.Language(tree_sitter_toml.language()))
+    found: dict[Where, int] = {}
+    counts: dict[Where, int] = {}
+    for node in parser.parse(text.encode()).root_node.children:
+        if node.type == "pair":
+            _pair(node, (), found)
+        elif node.type in ("table", "table_array_element"):
+            _table(node, counts, found)
+    return found
+
+
+def line_of(where: Where, lines: dict[Where, int]) -> int:
+    """The line of a place, or of the nearest thing around it that stands in the file."""
+    for length in range(len(where), 0, -1):
+        if where[:length] in lines:
+            return lines[where[:length]]
+    return 1
+
+
+def _table(node: Any, counts: dict[Where, int], found: dict[Where, int]) -> None:
+    keys = [c for c in node.children if c.type in ("bare_key", "quoted_key", "dotted_key")]
+    if not keys:
+        return
+    here = _inside(_path(keys[0]), counts)
+    if node.type == "table_array_element":
+        number = counts.get(here, -1) + 1
+        counts[here] = number
+        found.setdefault(here, node.start_point[0] + 1)
+        here = (*here, number)
+    found[here] = node.start_point[0] + 1
+    for child in node.children:
+        if child.type == "pair":
+            _pair(child, here, found)
+
+
+def _inside(path: Where, counts: dict[Where, int]) -> Where:
+    """A heading's path with the positions of the list items it stands in."""
+    here: Where = ()
+    for place, key in enumerate(path):
+        here = (*here, key)
+        if place < len(path) - 1 and here in counts:
+            here = (*here, counts[here])
+    return here
+
+
+def _path(node: Any) -> Where:
+    if node.type == "dotted_key":
+        return tuple(k for c in node.children if c.type != "." for k in _path(c))
+    text = node.text.decode()
+    return (text.strip("\"'") if node.type == "quoted_key" else text,)
+
+
+def _pair(node: Any, here: Where, found: dict[Where, int]) -> None:
+    key, value = node.children[0], node.children[-1]
+    path = (*here, *_path(key))
+    for length in range(len(here) + 1, len(path) + 1):
+        found.setdefault(path[:length], node.start_point[0] + 1)
+    _value(value, path, found)
+
+
+def _value(node: Any, path: Where, found: dict[Where, int]) -> None:
+    if node.type == "inline_table":
+        for child in node.children:
+            if child.type == "pair":
+                _pair(child, path, found)
+    elif node.type == "array":
+        items = [c for c in node.children if c.type not in ("[", "]", ",", "comment")]
+        for number, child in enumerate(items):
+            found[(*path, number)] = child.start_point[0] + 1
+            _value(child, (*path, number), found)

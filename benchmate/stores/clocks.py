@@ -1,0 +1,63 @@
+"""The windows that an act with a tin starts: straight from its label."""
+
+from __future__ import annotations
+
+from benchmate.job.plan import Window
+from benchmate.job.rates import Rule
+from benchmate.stores.families import filled
+from benchmate.stores.tin import LabelWindow, Tin
+
+WORDS = {
+    "density_g_cm3": "density", "spread_g_m2": "spread", "ratio": "mix ratio",
+    "label_mass_g": "mass in the cup for its pot life", "largest_mix_g": "largest mix",
+    "lowest_c": "lowest temperature", "size_mm": "size", "stays": "share of a coat that stays",
+    "density_a_g_cm3": "density of the resin", "density_b_g_cm3": "density of the hardener",
+    "air": "how it follows the air", "carrier": "what leaves as it dries",
+    "ratio_by": "ratio by weight or volume",
+}  # fmt: skip
+
+
+def rule_of(tin: Tin, window: LabelWindow, mass_g: float | None = None) -> Rule:
+    """How a label's window follows the air; `mass_g` is what this cup holds."""
+    in_cup = window.act == "mixed"
+    return Rule(
+        family=window.air or tin.air or "constant",
+        ref_c=window.at_c,
+        lowest_c=tin.lowest_c,
+        carrier=tin.carrier or "solvent",
+        label_mass_g=tin.label_mass_g if in_cup else None,
+        mass_g=mass_g if in_cup else None,
+    )
+
+
+def window_of(tin: Tin, window: LabelWindow, mass_g: float | None = None, **over: str) -> Window:
+    """One label window as a plan's window; its address is still empty."""
+    return Window(
+        name=window.name, address=over.get("address", ""),
+        label=over.get("label", f"{tin.name}, {window.name}"),
+        opens_s=window.opens_s, full_s=window.full_s, closes_s=window.closes_s,
+        opens_text=window.opens_text, full_text=window.full_text,
+        closes_text=window.closes_text, at_c=window.at_c, rule=rule_of(tin, window, mass_g),
+        missed=window.missed, missed_text=window.missed_text, source=window.source or tin.source,
+    )  # fmt: skip
+
+
+def windows_of(tin: Tin, act: str, mass_g: float | None = None) -> tuple[Window, ...]:
+    """The windows that this act with this tin starts; empty where its label has none for it.
+
+    Their addresses are empty: whoever records the act knows it.
+    """
+    full = filled(tin)
+    return tuple(window_of(full, w, mass_g) for w in full.windows if w.act == act)
+
+
+def acts_of(tin: Tin) -> tuple[str, ...]:
+    """The acts that start a window of this tin, in the order of its label."""
+    return tuple(dict.fromkeys(w.act for w in filled(tin).windows))
+
+
+def rough_in_words(tin: Tin) -> tuple[str, ...]:
+    """What common practice gave for a filled tin, one sentence each."""
+    from benchmate.stores.tin import COMMON_PRACTICE
+
+    return tuple(f"{tin.name}: {WORDS.get(key, key)}: {COMMON_PRACTICE}" for key in tin.rough)
