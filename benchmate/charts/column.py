@@ -36,15 +36,21 @@ class NoSuchColumnError(ColumnError):
 
 @dataclass(slots=True)
 class _Lines:
-    """Lines that are no comments, counting all of them."""
+    """Lines that are no comments, counting all of them; `row` is where the present row began.
+
+    A row may run over several lines when a quote is left open, and its first is the one at fault.
+    """
 
     text: str
     number: int = 0
+    row: int | None = None
 
     def __iter__(self) -> Iterator[str]:
-        for line in self.text.replace("\r\n", "\n").replace("\r", "\n").split("\n"):
+        plain = self.text.replace("\r\n", "\n").replace("\r", "\n")
+        for line in plain.removesuffix("\n").split("\n"):
             self.number += 1
             if line.strip() and not line.lstrip().startswith(_COMMENT):
+                self.row = self.row or self.number
                 yield f"{line}\n"
 
 
@@ -57,8 +63,8 @@ def read_column(text: str, name: str) -> list[float]:
     lines = _Lines(text)
     rows = _rows(lines, _separator(text))
     header = [cell.strip() for cell in next(rows, [])]
-    at = _place(header, name, lines.number)
-    values = [_number(row, at, len(header), name, lines.number) for row in rows]
+    at = _place(header, name, lines.row or 1)
+    values = [_number(row, at, len(header), name, lines.row or 1) for row in rows]
     if not values:
         raise ColumnError(f"there are no values under {quote(name)}", lines.number)
     return values
@@ -71,10 +77,15 @@ def _separator(text: str) -> str:
 
 def _rows(lines: _Lines, separator: str) -> Iterator[list[str]]:
     reader = csv.reader(lines, delimiter=separator, skipinitialspace=True, strict=True)
-    try:
-        yield from reader
-    except csv.Error as error:
-        raise ColumnError(f"this can't be read as a table ({error})", lines.number) from error
+    while True:
+        lines.row = None
+        try:
+            row = next(reader)
+        except StopIteration:
+            return
+        except csv.Error as error:
+            raise ColumnError(f"this can't be read as a table ({error})", lines.row) from error
+        yield row
 
 
 def _place(header: Sequence[str], name: str, line: int) -> int:
