@@ -110,7 +110,7 @@ def check(home: Path | None, address: str, name: str, value: str, job: str | Non
         words = {"yes": 1.0, "y": 1.0, "no": 0.0, "n": 0.0}
         number = words.get(value.lower())
         if number is None:
-            number = parse_number(value)
+            number = parse_number(value).value
         bench.do(state.job, cmd.AnswerCheck(
             address=address, name=name, value=number, text=value))  # fmt: skip
         answer_back(bench, f"Recorded: {name} {value}.")

@@ -8,15 +8,12 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal
 from textual.events import Resize
-from textual.screen import Screen
 
-from benchmate.bench import Bench
 from benchmate.bench.sayings import clock_of
-from benchmate.job import commands as cmd
 from benchmate.job.agenda import Act, Agenda
 from benchmate.job.drift import to_see
-from benchmate.job.refusal import Refused
 from benchmate.journal import JournalError
+from benchmate.tui.acting import Acting
 from benchmate.tui.present.foot import later, weighed
 from benchmate.tui.present.head import head
 from benchmate.tui.present.lines import Line, Span, line, rule
@@ -25,30 +22,25 @@ from benchmate.tui.present.piece import WIDTH, picture
 from benchmate.tui.present.timeline import rows
 from benchmate.tui.widgets.lines import Lines
 
-PRESS_APART_S = 1.5
-"""Two presses of the glove key within this time, or a held key, are one act."""
 
-
-class BenchScreen(Screen[None]):
+class BenchScreen(Acting):
     """Near: at the keyboard."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space", "glove", "do it", id="glove", tooltip="Do the next act as shown"),
         Binding("backspace", "take_back", "take it back", id="takeback"),
+        Binding("w", "weigh", "weigh", id="weigh"),
+        Binding("n", "note", "note", id="note"),
+        Binding("x", "skip", "skip", id="skip"),
+        Binding("e", "earlier", "done earlier", id="earlier"),
+        Binding("a", "air", "air", id="air"),
+        Binding("t", "wish", "next time …", id="wish"),
         *[Binding(str(n), f"pick({n})", "other piece", show=False) for n in range(1, 10)],
     ]
 
     def __init__(self) -> None:
         super().__init__()
-        self.shown: Act | None = None
-        self.picked: tuple[str, str] | None = None
         self.said: Line = ()
-        self._pressed_s = float("-inf")
-
-    @property
-    def bench(self) -> Bench:
-        """The app's bench."""
-        return self.app.bench  # type: ignore[attr-defined, no-any-return]
 
     def compose(self) -> ComposeResult:
         """The blocks, top to bottom."""
@@ -150,40 +142,3 @@ class BenchScreen(Screen[None]):
         if block.styles.height is None or block.styles.height.value != len(lines):
             block.styles.height = len(lines)
         block.show(lines)
-
-    # Doing -----------------------------------------------------------------------------------
-
-    def do(self, job: str, command: cmd.Command, said: str) -> bool:
-        """Do a command and say so; on a refusal say why. Nothing is shown before it is kept."""
-        try:
-            self.bench.do(job, command)
-        except (Refused, JournalError) as error:
-            self.say(str(error), alarm=isinstance(error, JournalError))
-            return False
-        self.say(said)
-        return True
-
-    def action_glove(self) -> None:
-        """Do the act that is shown. A second press at once, or a held key, does nothing."""
-        now_s = self.bench.now_s()
-        if now_s - self._pressed_s < PRESS_APART_S:
-            return
-        self._pressed_s = now_s
-        act = self.shown
-        if act is None:
-            self.say("Nothing needs hands now.")
-        elif act.kind == "do" and act.step is not None:
-            self.do(act.job, cmd.MarkDone(address=act.address), f"Recorded: {act.step.act}.")
-
-    def action_take_back(self) -> None:
-        """Take back the newest act of the job in hand."""
-        job = self.shown.job if self.shown else next((j.job for j in self.bench.shop.live), None)
-        if job is not None:
-            self.do(job, cmd.TakeBack(), "Taken back.")
-
-    def action_pick(self, n: int) -> None:
-        """Pick another piece by its place among all pieces that have something to do."""
-        pieces = list(dict.fromkeys((a.job, a.piece) for a in self.bench.agenda().ready))
-        if n <= len(pieces):
-            self.picked = pieces[n - 1]
-        self.look()
