@@ -9,7 +9,7 @@ general scientific library.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from math import hypot, sqrt
+from math import ceil, hypot, inf, sqrt
 
 from benchmate.charts.chart import LARGEST_VALUE
 from benchmate.charts.summary import mean, standard_deviation
@@ -137,9 +137,15 @@ def _outcome(lower: float, upper: float, limit: float, *, is_given: bool) -> Out
 
 
 def _needed(spreads: tuple[float, float], limit: float) -> int | None:
-    """Results each way for an interval no wider than `limit` to each side, spreads as they are."""
+    """Results each way for an interval no wider than `limit` to each side, spreads as they are.
+
+    The normal factor gives a number that is never too large, from which few steps are left.
+    """
     ratio = hypot(*spreads) / limit
-    for count in range(FEWEST, _MOST_ASKED + 1):
+    if ratio > _MOST_ASKED:
+        return None
+    start = (coverage_factor(CONFIDENCE, inf) * ratio) ** 2
+    for count in range(max(FEWEST, ceil(start)), _MOST_ASKED + 1):
         if (coverage_factor(CONFIDENCE, 2.0 * (count - 1)) * ratio) ** 2 <= count:
             return count
     return None
