@@ -18,7 +18,7 @@ class Recorded:
     """An event and its number in its stream."""
 
     version: int
-    event: ev.AnyEvent
+    event: ev.AnyEvent | ev.Unknown
 
 
 @dataclass(frozen=True)
