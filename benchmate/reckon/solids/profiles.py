@@ -96,6 +96,16 @@ class Zone:
         u = x - self.centre
         return math.sqrt(max(0.0, (self.ball - u) * (self.ball + u)))
 
+    def stations(self, steps: int) -> list[tuple[float, float]]:
+        """Points (x, r) at even angles about the ball's centre, both ends included."""
+        start, end = (
+            math.acos(min(1.0, max(-1.0, (x - self.centre) / self.ball)))
+            for x in (self.x0, self.x1)
+        )
+        angles = (start + (end - start) * step / steps for step in range(1, steps))
+        inner = [(self.centre + self.ball * math.cos(a), self.ball * math.sin(a)) for a in angles]
+        return [(self.x0, self.r0), *inner, (self.x1, self.r1)]
+
     def flipped(self, sense: int, shift: float) -> "Zone":
         """The same zone on the axis x' = sense x + shift."""
         ends = sorted((sense * self.x0 + shift, sense * self.x1 + shift))
