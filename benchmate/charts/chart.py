@@ -20,16 +20,16 @@ class ChartError(ValueError):
     """A chart was asked for that can't be drawn; the text is a sentence that says why."""
 
 
-@dataclass(frozen=True, slots=True)
-class Point:
+class Point(NamedTuple):
     """One value on the chart, with the limits that hold at its place.
 
     `statistic` is what is plotted: the value itself, its moving range, its deviation from target,
     the weighted mean, or for the cumulative sums the one that stands farther from zero (the lower
-    sum as a negative number). `sums` holds both cumulative sums (C+, C-), each at or above zero.
+    sum as a negative number). `sums` holds both cumulative sums (C+, C-), each at or above zero. A
+    plain tuple, since a chart makes them by the ten thousand.
     """
 
-    index: int
+    index: int  # type: ignore[assignment]  # hides tuple.index, which no one asks of a point
     value: float
     statistic: float
     lower: float
@@ -76,7 +76,7 @@ class Chart:
     def plotting(self, values: Sequence[float]) -> "Chart":
         """The same chart with the given values (one a point) shown as what was measured."""
         points = zip(self.points, values, strict=True)
-        return replace(self, points=tuple(replace(point, value=value) for point, value in points))
+        return replace(self, points=tuple(point._replace(value=value) for point, value in points))
 
 
 def check_values(values: Sequence[float]) -> None:

@@ -10,7 +10,7 @@ the centre line breaks a run, equal neighbours break a trend; nothing looks back
 from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from itertools import accumulate, pairwise
+from itertools import pairwise
 from typing import NamedTuple
 
 from benchmate.charts.chart import stretches
@@ -44,9 +44,11 @@ class _Rule(NamedTuple):
 
 def _streak(flags: Sequence[bool], length: int) -> Iterator[int]:
     """Places where at least `length` flags in a row are set."""
-    lengths = accumulate(flags, lambda run, flag: run + 1 if flag else 0, initial=0)
-    next(lengths)
-    return (at for at, run in enumerate(lengths) if run >= length)
+    run = 0
+    for at, flag in enumerate(flags):
+        run = run + 1 if flag else 0
+        if run >= length:
+            yield at
 
 
 def _both_ways(find: Finder) -> Finder:

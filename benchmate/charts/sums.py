@@ -66,7 +66,8 @@ def cusum(
             farther = upper.height if upper.height >= lower.height else -lower.height
             sums = (upper.height, lower.height)
             points.append(Point(at + 1, values[at], farther, -reach, reach, sums))
-            signals.extend(_signals(at + 1, upper, lower, reach, dust))
+            if max(sums) > reach + dust:
+                signals.extend(_signals(at + 1, upper, lower, reach + dust))
     return Chart(
         kind="cusum",
         centre=0.0,
@@ -113,9 +114,9 @@ def _climb(
         yield _Sum(height, since)
 
 
-def _signals(index: int, upper: _Sum, lower: _Sum, reach: float, dust: float) -> Iterator[Signal]:
+def _signals(index: int, upper: _Sum, lower: _Sum, reach: float) -> Iterator[Signal]:
     for rule, side, total in (("C+", "above", upper), ("C-", "below", lower)):
-        if total.height > reach + dust:
+        if total.height > reach:
             yield Signal(
                 index,
                 rule,
