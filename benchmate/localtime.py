@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from whenever import SYSTEM_TZ, Instant, SkippedTime, Time, ZonedDateTime
+from whenever import SYSTEM_TZ, Date, Instant, RepeatedTime, SkippedTime, Time, ZonedDateTime
 
 from benchmate.quantities import QuantityError, parse_duration_s, quote
 
@@ -82,13 +82,24 @@ def _latest(day: str | None, clock: Time, now_wall_s: float, text: str) -> float
         date = today.subtract(days=back)
         if day is not None and not _is_day(day, back, date.day_of_week().value - 1, text):
             continue
-        try:
-            when = date.at(clock).assume_tz(SYSTEM_TZ, disambiguate="compatible")
-        except SkippedTime:
-            continue
-        if when.timestamp() <= now_wall_s + 1:
-            return float(when.timestamp())
+        for when in _readings(date, clock, text):
+            if when <= now_wall_s + 1:
+                return when
     raise QuantityError(f"{quote(text)} has not been yet; give a time that has passed.")
+
+
+def _readings(date: Date, clock: Time, text: str) -> list[float]:
+    """The instants that a wall clock showed that time on that date, latest first."""
+    plain = date.at(clock)
+    try:
+        return [float(plain.assume_tz(SYSTEM_TZ, disambiguation="raise").timestamp())]
+    except RepeatedTime:
+        both = (plain.assume_tz(SYSTEM_TZ, disambiguation=d) for d in ("later", "earlier"))
+        return [float(when.timestamp()) for when in both]
+    except SkippedTime:
+        raise QuantityError(
+            f"{quote(text)} was never shown: the clocks went forward over it. Say another time."
+        ) from None
 
 
 def _is_day(day: str, back: int, weekday: int, text: str) -> bool:
@@ -105,5 +116,5 @@ def _is_day(day: str, back: int, weekday: int, text: str) -> bool:
 def next_at(wall_s: float, days: int, hour: int, minute: int) -> float:
     """So many days after a time's local date, at that local hour: a wall-clock wish."""
     date = local(wall_s).date().add(days=days)
-    when = date.at(Time(hour, minute)).assume_tz(SYSTEM_TZ, disambiguate="compatible")
+    when = date.at(Time(hour, minute)).assume_tz(SYSTEM_TZ, disambiguation="compatible")
     return float(when.timestamp())

@@ -39,7 +39,7 @@ def entries(bench: Bench, stream: str | None = None) -> Iterator[Entry]:
 def _void(events: list[tuple[StoredRow, ev.AnyEvent | ev.Unknown]]) -> set[tuple[str, int]]:
     by_stream: dict[str, list[Recorded]] = {}
     for row, event in events:
-        by_stream.setdefault(row.stream, []).append(Recorded(row.version, event))  # type: ignore[arg-type]
+        by_stream.setdefault(row.stream, []).append(Recorded(row.version, event))
     return {(name, v) for name, records in by_stream.items() for v in voided(records)}
 
 

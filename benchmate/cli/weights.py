@@ -28,22 +28,21 @@ from benchmate.quantities import parse_mass_g
 @job_option
 @at_option
 @click.pass_obj
-def weigh(home: Path | None, weight: str, address: str, job: str | None, at: str | None,
-          **more: str | bool) -> None:  # fmt: skip
+def weigh(
+    home: Path | None, weight: str, address: str, tare: str, adding: str, running: bool,
+    scale: str, stands: bool, piece: str, what: str, job: str | None, at: str | None,
+) -> None:  # fmt: skip
     """Record a WEIGHT ("118.4 g") and hear how it compares with the plan.
 
     Without ADDRESS it belongs to the weigh point that is due.
     """
     with the_bench(home) as bench:
         state = pick_job(bench, job, address)
-        where = address or _due(bench, state)
-        typed = Typed(weight, str(more["tare"]), str(more["scale"]), str(more["adding"]),
-                      str(more["piece"]), str(more["what"]))  # fmt: skip
-        if more["running"] or more["adding"]:
-            said = record_weight(bench, state.job, where, typed, running=True)
-        else:
-            said = record_weight(bench, state.job, where, typed, at=moment_from(bench, at),
-                                 stands=bool(more["stands"]))  # fmt: skip
+        typed = Typed(weight, tare, scale, adding, piece, what)
+        said = record_weight(
+            bench, state.job, address or _due(bench, state), typed,
+            running=running or bool(adding), stands=stands, at=moment_from(bench, at),
+        )  # fmt: skip
         answer_back(bench, said)
 
 

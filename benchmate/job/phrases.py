@@ -50,8 +50,8 @@ def act_sentence(job: JobState, act: Act) -> str:
     if act.kind == "weigh" and act.step.act != "weighed":
         work = f"weigh what went in ({short_address(act.address)})"
         if act.step.weigh and act.step.weigh.what:
-            what = act.step.weigh.what
-            work = f"weigh {what}" if what[-1:].isdigit() else f"weigh the {what}"
+            on_it = act.step.weigh.what
+            work = f"weigh {on_it}" if on_it[-1:].isdigit() else f"weigh the {on_it}"
     elif act.kind == "check" and act.check is not None:
         work = act.check.ask
     if not act.step.piece:

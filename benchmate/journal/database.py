@@ -10,7 +10,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
-from .errors import JournalBusy, JournalUnwritable, explain, is_refusal
+from .errors import Damaged, JournalBusy, JournalUnwritable, explain, is_refusal
 
 BUSY_TIMEOUT_S = 10.0
 _FULL = 2  # what PRAGMA synchronous answers for FULL
@@ -161,9 +161,9 @@ def _reader(path: Path) -> sqlite3.Connection:
     connection = _connection(path, "mode=ro")
     try:
         connection.execute("SELECT 1 FROM sqlite_master").fetchone()
-    except sqlite3.OperationalError as error:
+    except Exception as error:
         connection.close()
-        if _log_size(path) > 0 or not is_refusal(error):
+        if not is_refusal(error) or _log_size(path) > 0:
             raise
         # A write-protected folder has no room for the log's index. With no log there is nothing
         # to miss, and the file can be read as it lies.
@@ -182,5 +182,8 @@ def _translated(folder: Path) -> Iterator[None]:
         yield
     except sqlite3.Error as error:
         raise explain(error, folder) from error
+    except UnicodeDecodeError as error:
+        # SQLite quotes the damaged name in its message, and the message then can't be decoded.
+        raise Damaged(f"The journal in {folder} can't be read as one ({error.reason}).") from error
     except OverflowError as error:
         raise JournalUnwritable(f"A number is too large for the journal: {error}.") from error

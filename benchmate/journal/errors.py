@@ -102,7 +102,7 @@ def explain(error: sqlite3.Error, folder: Path) -> JournalError:
     return Damaged(f"The journal in {folder} can't be read as one ({name}: {error}).")
 
 
-def is_refusal(error: sqlite3.Error) -> bool:
+def is_refusal(error: Exception) -> bool:
     """Whether it was the file system that said no, rather than a lock or the content."""
     code = getattr(error, "sqlite_errorcode", 0) & 0xFF
     return code in (_PERM, _READONLY, _IOERR, _CANTOPEN)

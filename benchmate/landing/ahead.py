@@ -1,6 +1,7 @@
 """The stages still to come as sums of what is known and of scatter yet to fall."""
 
 import math
+from dataclasses import replace
 
 from benchmate.landing.course import Change, Layer, Linear
 from benchmate.landing.follow import Known
@@ -36,8 +37,41 @@ def room(known: Known, place: int, tapped: float) -> Linear:
     if not isinstance(layer, Layer):
         raise ValueError(f"{layer.name} isn't a layer; no shot goes into it.")
     full = to_the_line(layer, tapped)
-    shot_alone = Amounts(full.shot_g, 0.0, full.shot, {}, full.line_variance, full.scatter_variance)
+    shot_alone = replace(full, resin_g=0.0, resin={})
     return _linear(known, place, layer, shot_alone, _lines(known)[place])
+
+
+def terms_of_shot(known: Known, place: int) -> Linear:
+    """The shot weighed out for a layer still to come."""
+    layer = known.course.stages[place]
+    if not isinstance(layer, Layer):
+        raise ValueError(f"{layer.name} isn't a layer; no shot goes into it.")
+    poured = amounts(layer)
+    shot_alone = replace(poured, resin_g=0.0, resin={})
+    return _linear(known, place, layer, shot_alone, _lines(known)[place])
+
+
+def mean(known: Known, term: Linear) -> float:
+    """The expected value of a sum."""
+    return known.gauss.expect(term.known) + term.constant
+
+
+def covariance(known: Known, one: Linear, other: Linear) -> float:
+    """How two sums vary together; with itself, a sum's variance."""
+    crossed = known.gauss.against(other.known)
+    carried = sum(weight * crossed[place] for place, weight in one.known.items())
+    return carried + sum(weight * other.fresh.get(key, 0.0) for key, weight in one.fresh.items())
+
+
+def lands_per_g(known: Known, layer: Layer) -> float:
+    """What one more gram of shot adds to a layer: it drives out resin of its own volume."""
+    resin = known.gauss.mean[RESIN] if in_hand(known, layer) else 0.0
+    return 1.0 - (1.0 + resin) * layer.fill.resin_g_cm3 / layer.fill.shot_g_cm3
+
+
+def in_hand(known: Known, layer: Layer) -> bool:
+    """Whether a layer belongs to the void whose records have taught something."""
+    return known.fill is not None and known.fill.name == layer.fill.name
 
 
 def total(sums: list[Linear]) -> Linear:
@@ -90,7 +124,6 @@ def _lines(known: Known) -> dict[int, Below]:
 
 def _linear(known: Known, place: int, layer: Layer, poured: Amounts, below: Below) -> Linear:
     piece = known.course.piece
-    in_hand = known.fill is not None and known.fill.name == layer.fill.name
     carried: dict[int, float] = {}
     fresh: dict[str, float] = {}
     for quantity, weight in poured.gain.items():
@@ -101,7 +134,7 @@ def _linear(known: Known, place: int, layer: Layer, poured: Amounts, below: Belo
         elif quantity == LINE and (below is None or below[0]):
             if below is not None:
                 fresh[below[0]] = weight * below[1]
-        elif in_hand or (quantity == SHOT and _same_shot(known, layer)):
+        elif in_hand(known, layer) or (quantity == SHOT and _same_shot(known, layer)):
             carried[quantity] = weight
         else:
             key, u = _unknown(layer, piece, quantity)

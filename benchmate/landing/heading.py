@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from benchmate.landing.ahead import STANDING, drift, terms, total
 from benchmate.landing.course import Linear, PieceCourse, Weight
 from benchmate.landing.follow import Known, follow_all
+from benchmate.landing.overfull import left_out
 from benchmate.landing.pour import SHOT
 from benchmate.reckon.student import normal_quantile
 
@@ -66,6 +67,9 @@ def heading_of(known: Known) -> Heading:
     stages = known.course.stages
     named = [(_standing(known), STANDING)]
     named += [(stages[place].name, term) for place, term in terms(known)]
+    missing = left_out(known)
+    if missing is not None:
+        named.append(("shot that may not go in", missing))
     named += drift(known)
     whole = total([term for _, term in named])
     crossed = known.gauss.against(whole.known)

@@ -3,11 +3,19 @@
 import math
 from dataclasses import dataclass, replace
 
-from benchmate.landing.ahead import STANDING, room, terms, total
-from benchmate.landing.course import Layer, Linear, PieceCourse
+from benchmate.landing.ahead import (
+    STANDING,
+    covariance,
+    lands_per_g,
+    mean,
+    room,
+    terms,
+    total,
+)
+from benchmate.landing.course import Layer, PieceCourse
 from benchmate.landing.follow import Known
 from benchmate.landing.heading import Heading, heading_of
-from benchmate.landing.pour import RESIN, as_weighed
+from benchmate.landing.pour import as_weighed
 
 _ROOM_KEPT = 1.0
 """Standard deviations of room kept back, all layers together: an amount that is asked for should
@@ -97,16 +105,10 @@ def known_with(known: Known, shot_g: dict[int, float]) -> Known:
 def _slot(known: Known, place: int) -> Slot:
     layer = known.course.stages[place]
     assert isinstance(layer, Layer), "`still_to_pour` names layers only"
-    loose = _mean(known, room(known, place, 0.0))
+    loose = mean(known, room(known, place, 0.0))
     shot_g = layer.shot_g if layer.by == "weight" else loose
-    most = max(shot_g, _mean(known, room(known, place, layer.fill.packing.tapped_gain)))
-    resin = known.gauss.mean[RESIN] if _in_hand(known, layer) else 0.0
-    slope = 1.0 - (1.0 + resin) * layer.fill.resin_g_cm3 / layer.fill.shot_g_cm3
-    return Slot(place, layer, shot_g, loose, most, slope)
-
-
-def _in_hand(known: Known, layer: Layer) -> bool:
-    return known.fill is not None and known.fill.name == layer.fill.name
+    most = max(shot_g, mean(known, room(known, place, layer.fill.packing.tapped_gain)))
+    return Slot(place, layer, shot_g, loose, most, lands_per_g(known, layer))
 
 
 def _all_together_up(known: Known, slots: tuple[Slot, ...]) -> float:
@@ -118,7 +120,7 @@ def _all_together_up(known: Known, slots: tuple[Slot, ...]) -> float:
     if not slots:
         return 0.0
     full = total([room(known, s.place, s.layer.fill.packing.tapped_gain) for s in slots])
-    doubt = math.sqrt(_variance(known, full))
+    doubt = math.sqrt(covariance(known, full, full))
     slope = slots[-1].lands_per_g
     return max(0.0, sum(slot.up_g for slot in slots) - _ROOM_KEPT * doubt * slope)
 
@@ -126,7 +128,7 @@ def _all_together_up(known: Known, slots: tuple[Slot, ...]) -> float:
 def _fill_doubt(weighed: Known) -> float:
     layers = set(weighed.course.still_to_pour)
     poured = total([STANDING, *(term for place, term in terms(weighed) if place in layers)])
-    return math.sqrt(_variance(weighed, poured) + weighed.course.scale_u_g**2)
+    return math.sqrt(covariance(weighed, poured, poured) + weighed.course.scale_u_g**2)
 
 
 def _moves(known: Known, slots: tuple[Slot, ...]) -> float:
@@ -142,20 +144,5 @@ def _moves(known: Known, slots: tuple[Slot, ...]) -> float:
     layers = {slot.place for slot in slots} - {last}
     before = total([term for place, term in sums if place in layers])
     fill = total([term for place, term in sums if place in layers or place == last])
-    spread = _variance(known, before)
-    return abs(_covariance(known, before, fill)) / math.sqrt(spread) if spread > 0.0 else 0.0
-
-
-def _mean(known: Known, term: Linear) -> float:
-    return known.gauss.expect(term.known) + term.constant
-
-
-def _variance(known: Known, term: Linear) -> float:
-    return max(0.0, _covariance(known, term, term))
-
-
-def _covariance(known: Known, one: Linear, other: Linear) -> float:
-    crossed = known.gauss.against(other.known)
-    carried = sum(weight * crossed[place] for place, weight in one.known.items())
-    fresh = sum(weight * other.fresh.get(key, 0.0) for key, weight in one.fresh.items())
-    return carried + fresh
+    spread = covariance(known, before, before)
+    return abs(covariance(known, before, fill)) / math.sqrt(spread) if spread > 0.0 else 0.0

@@ -82,6 +82,7 @@ def use(
     if block is None:
         return None
     values = _values(block, raw, where, faults)
+    _check_only(block, where, faults)
     inner: list[Fault] = []
     steps = resolved(_kept(list(block.steps), values), values, (), inner)
     needs = resolved([dict(n) for n in block.needs], values, (), inner)
@@ -133,6 +134,19 @@ def _values(
             wrong = f"the block “{block.head.name}” needs it: {ask}"
             faults.append(Fault((*where, key), wrong, f'write {key} = "…"'))
     return values
+
+
+def _check_only(block: Block, where: Where, faults: list[Fault]) -> None:
+    for step in block.steps:
+        only = step.get("only", {})
+        if not isinstance(only, dict):
+            wrong = f"in the block “{block.head.name}”, only is not a table"
+            faults.append(Fault(where, wrong, 'write only = { way = "staged" }'))
+            continue
+        for name in only:
+            if name not in block.parameters:
+                wrong = f"in the block “{block.head.name}”, only names no parameter: “{name[:40]}”"
+                faults.append(Fault(where, wrong, advice(name, block.parameters)))
 
 
 def _kept(steps: list[dict[str, Any]], values: Mapping[str, Any]) -> list[dict[str, Any]]:

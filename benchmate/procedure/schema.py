@@ -199,8 +199,8 @@ class Step(_Table):
     """Of the joint, coat or sheet, where it is not what the parts' sizes say."""
     glues: bool = Field(False, examples=[True])
     """Parts are joined here: what the proofreader knows of joints applies."""
-    masked: bool = Field(False, examples=[True])
-    """A finish that leaves a later joint's faces bare."""
+    bare: str = Field("", max_length=100, examples=["joint face"])
+    """Of a finish: which faces are masked for a later joint."""
 
 
 class Head(_Table):

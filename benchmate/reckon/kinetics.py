@@ -12,6 +12,7 @@ energies in published abstracts (Thermochimica Acta 447 (2006) 167; J. Applied P
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass, replace
 
 R_J_MOL_K = 8.314462618
 ZERO_C_K = 273.15
@@ -47,3 +48,51 @@ def activation_between(time_a: float, a_c: float, time_b: float, b_c: float) -> 
     if activation < 0.0:
         raise ValueError("the two label points make the cure slower where it is warmer")
     return activation
+
+
+def first_order(k: float, t: float) -> float:
+    """Degree of cure at constant temperature for rate k (1 - alpha)."""
+    return -math.expm1(-k * t)
+
+
+def second_order(k: float, t: float) -> float:
+    """Degree of cure at constant temperature for rate k (1 - alpha)²."""
+    return 1.0 - 1.0 / (1.0 + k * t)
+
+
+def autocatalytic(k1: float, k2: float, t: float) -> float:
+    """Degree of cure at constant temperature for rate (k1 + k2 alpha)(1 - alpha)."""
+    fading = math.exp(-(k1 + k2) * t)
+    return (1.0 - fading) / (1.0 + k2 / k1 * fading)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Kinetics:
+    """Kamal's law: d alpha/dt = (k1 + k2 alpha^m)(1 - alpha)^n per minute.
+
+    k1 and k2 hold at `ref_c` and follow Arrhenius with their own activation energies. k2 = 0
+    makes it a plain law of order n.
+    """
+
+    k1_per_min: float
+    k2_per_min: float = 0.0
+    activation_1_j_mol: float = EPOXY_ACTIVATION_J_MOL
+    activation_2_j_mol: float = EPOXY_ACTIVATION_J_MOL
+    ref_c: float = 25.0
+    m: float = 1.0
+    n: float = 1.0
+
+    def rate(self, alpha: float, temperature_c: float) -> float:
+        """Rate of cure per minute; nothing is left to react at alpha = 1."""
+        if alpha >= 1.0:
+            return 0.0
+        done = max(alpha, 0.0)
+        k1 = self.k1_per_min * rate_ratio(temperature_c, self.ref_c, self.activation_1_j_mol)
+        k2 = self.k2_per_min * rate_ratio(temperature_c, self.ref_c, self.activation_2_j_mol)
+        return float((k1 + k2 * done**self.m) * (1.0 - done) ** self.n)
+
+    def quicker(self, factor: float) -> Kinetics:
+        """The same law so many times as fast."""
+        return replace(
+            self, k1_per_min=self.k1_per_min * factor, k2_per_min=self.k2_per_min * factor
+        )

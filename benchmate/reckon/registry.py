@@ -16,7 +16,12 @@ WHERE: dict[str, str] = {
     "target-void": "target",
     "budget": "budget",
     "resin-mix": "mixing",
+    "wall": "wall",
     "weight": "weight",
+    "cure": "cure",
+    "exotherm": "exotherm",
+    "moisture": "moisture",
+    "dew-point": "dewpoint",
 }
 """Name → module in this package, in the order in which they are listed."""
 

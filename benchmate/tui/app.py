@@ -20,10 +20,13 @@ class BenchApp(App[None]):
     ENABLE_COMMAND_PALETTE = False
     BINDINGS: ClassVar[list[BindingType]] = []
 
-    def __init__(self, bench: Bench, *, pace: float = 1.0) -> None:
+    def __init__(self, bench: Bench, *, pace: float = 1.0, trouble: str = "") -> None:
         super().__init__()
         self.bench = bench
         self.pace = pace
+        """How many times faster than the wall the bench's clock runs (the demo)."""
+        self.trouble = trouble
+        """What is to be said at the start: a settings file that can't be read."""
 
     def on_mount(self) -> None:
         """Show the bench, and end cleanly on the signals that Textual leaves alone."""

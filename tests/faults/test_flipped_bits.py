@@ -5,6 +5,7 @@ from __future__ import annotations
 import shutil
 import sqlite3
 from collections import Counter
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -16,6 +17,12 @@ from .campaign import scaled, seeded, tell
 FLIPS = scaled(60, 500)
 FILES = ("journal.db", "journal.db-wal", "journal.head")
 Content = tuple[list[StoredRow], list[StreamInfo]]
+
+
+def all_events_in_the_database(folder: Path) -> tuple[dict[str, bytes], Content]:
+    """The files of the same journal, closed: there is no log any more."""
+    _, content = events_half_in_the_log(folder)
+    return {name: (folder / name).read_bytes() for name in ("journal.db", "journal.head")}, content
 
 
 def events_half_in_the_log(folder: Path) -> tuple[dict[str, bytes], Content]:
@@ -60,12 +67,16 @@ def outcome(folder: Path, content: Content, *, read_only: bool) -> str:
 
 
 @pytest.mark.timeout(600)
-def test_no_flipped_bit_goes_unnoticed(tmp_path: Path) -> None:
+@pytest.mark.parametrize("make", [events_half_in_the_log, all_events_in_the_database])
+def test_no_flipped_bit_goes_unnoticed(
+    tmp_path: Path, make: Callable[[Path], tuple[dict[str, bytes], Content]]
+) -> None:
     chance = seeded("flipped bits")
-    files, content = events_half_in_the_log(tmp_path / "live")
+    files, content = make(tmp_path / "live")
     outcomes: Counter[tuple[str, str]] = Counter()
     for flip in range(FLIPS):
         name = FILES[(0, 1, 0, 1, 2)[flip % 5]]
+        name = name if name in files else "journal.db"
         bit = chance.randrange(len(files[name]) * 8)
         folder = tmp_path / "copy"
         folder.mkdir()
@@ -75,8 +86,9 @@ def test_no_flipped_bit_goes_unnoticed(tmp_path: Path) -> None:
         assert found != "UNNOTICED", f"bit {bit} of {name}"
         outcomes[name, found] += 1
         shutil.rmtree(folder)
+    tell(f"{FLIPS} flips, {make.__name__.replace('_', ' ')}:")
     for (name, found), times in sorted(outcomes.items()):
-        tell(f"{FLIPS} flips: {name}: {found}: {times}")
+        tell(f"  {name}: {found}: {times}")
     assert any(found.startswith("named") for _, found in outcomes)
 
 

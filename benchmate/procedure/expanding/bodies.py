@@ -94,10 +94,9 @@ def _worked(name: str, spec: Part) -> Worked:
     if spec.weighs is not None:
         mass, u = spec.weighs.value, (spec.weighs.tolerance or 0.0) / 3**0.5
     faces = [f.area for f in solid.flats]
-    return Worked(
-        name, spec, volume, (body.surface or 0.0) * spec.count, max(faces, default=0.0), density, mass, u,
-        _hollow(spec) if spec.void else None, body,
-    )  # fmt: skip
+    outside, face = (body.surface or 0.0) * spec.count, max(faces, default=0.0)
+    hollow = _hollow(spec) if spec.void else None
+    return Worked(name, spec, volume, outside, face, density, mass, u, hollow, body)
 
 
 def _weighed_only(name: str, spec: Part) -> Worked:

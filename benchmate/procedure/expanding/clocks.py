@@ -66,6 +66,15 @@ def check_brought(flat: FlatStep, roles: Roles, faults: list[Fault]) -> None:
             faults.append(Fault((*flat.where, "brings"), wrong, advice(name, known.values())))
 
 
+def check_anchors(flat: FlatStep, faults: list[Fault]) -> None:
+    """Windows that are said to start from an act that isn't their step's."""
+    for number, item in enumerate(flat.spec.windows):
+        if item.from_ and item.from_ not in ("begun", "done", flat.act):
+            where = (*flat.where, *(() if flat.block else ("windows", number, "from")))
+            wrong = f"this step's act is “{flat.act}”, not “{item.from_[:40]}”"
+            faults.append(Fault(where, wrong, f'write from = "{flat.act}", or "begun"'))
+
+
 def start_windows(draft: Draft, roles: Roles, label: str, faults: list[Fault]) -> None:
     """Put the draft's windows in, under their addresses."""
     flat = draft.flat

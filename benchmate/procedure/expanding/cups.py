@@ -153,6 +153,7 @@ def _cup(
     draft.amounts = [Amount(what=f"{role}, part A", amount=a_g, tin=name)]
     if b_g:
         draft.amounts.append(Amount(what=f"{role}, part B", amount=b_g, tin=name))
+    draft.pieces = frozenset(d.piece for d in served)
     for pour in served:
         pour.mix = draft
     record = Mix(

@@ -10,7 +10,7 @@ from benchmate.procedure.cautions import CAUTIONS
 from benchmate.procedure.document import MOST_INSTANCES, Document, Sheet, hash_of
 from benchmate.procedure.expanding.amounts import work_out_amounts
 from benchmate.procedure.expanding.bodies import Worked, work_out
-from benchmate.procedure.expanding.clocks import check_brought
+from benchmate.procedure.expanding.clocks import check_anchors, check_brought
 from benchmate.procedure.expanding.cups import work_out_cups
 from benchmate.procedure.expanding.fills import work_out_fills
 from benchmate.procedure.expanding.instances import Draft, Layout, lay_out
@@ -121,6 +121,7 @@ def _check_names(
 ) -> None:
     for flat in layout.flats:
         check_brought(flat, roles, faults)
+        check_anchors(flat, faults)
         for name in flat.spec.caution:
             if name not in cautions:
                 wrong = f"there is no caution “{name[:60]}”"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 
 from benchmate.job.plan import Fill, Layer
@@ -11,6 +12,7 @@ from benchmate.procedure.expanding.instances import Draft, Layout
 from benchmate.procedure.expanding.roles import Roles
 from benchmate.procedure.placeholders import sole_name
 from benchmate.procedure.problem import Fault
+from benchmate.quantities import QuantityError, parse_mass_g
 from benchmate.reckon.fill import fill
 from benchmate.reckon.frame import Refused
 from benchmate.reckon.packing import one_size
@@ -24,10 +26,12 @@ class Materials:
     resin: str
 
 
-def materials_of(draft: Draft) -> Materials | None:
+def materials_of(draft: Draft, roles: Roles) -> Materials | None:
     """The tins of a step that pours a layer, None where it is none."""
-    by_name = {sole_name(a.amount): a.tin for a in draft.flat.spec.amounts}
-    shot, resin = by_name.get("shot of layer"), by_name.get("resin of layer")
+    if draft.scope != "layer":
+        return None
+    by_kind = {t.kind: a.tin for a in draft.flat.spec.amounts if (t := roles.tin(a.tin))}
+    shot, resin = by_kind.get("shot"), by_kind.get("resin")
     return Materials(shot, resin) if shot and resin else None
 
 
@@ -40,7 +44,7 @@ def work_out_fills(
     for flat in layout.flats:
         for piece in layout.pieces:
             pours = [d for d in layout.of[flat.key] if d.piece == piece]
-            materials = materials_of(pours[0]) if pours else None
+            materials = materials_of(pours[0], roles) if pours else None
             if materials is None:
                 continue
             found = _fill_of(layout, pours, materials, parts, roles, learned, faults)
@@ -90,8 +94,10 @@ def _filled(
     layers = []
     for draft, layer in zip(pours, found.layers, strict=True):
         draft.numbers |= {"shot of layer": layer.shot_g, "resin of layer": layer.resin_g}
-        layers.append(Layer(address=draft.address, void_ml=layer.volume_ml, shot_g=layer.shot_g,
-                            resin_g=layer.resin_g))  # fmt: skip
+        shot_g, resin_g = _typed_or(draft, materials, layer.shot_g, layer.resin_g)
+        layers.append(
+            Layer(address=draft.address, void_ml=layer.volume_ml, shot_g=shot_g, resin_g=resin_g)
+        )
     for draft in caps:
         draft.numbers["resin of cap"] = found.cap.resin_g
     shot = roles.tin(materials.shot)
@@ -104,6 +110,18 @@ def _filled(
         shot_density_g_cm3=densities[0], resin_density_g_cm3=densities[1], layers=tuple(layers),
         cap_g=found.cap.resin_g, way="staged" if staged else "one mix",
     )  # fmt: skip
+
+
+def _typed_or(
+    draft: Draft, materials: Materials, shot_g: float, resin_g: float
+) -> tuple[float, float]:
+    """The layer's grams: what the file itself gives stands before what was reckoned."""
+    found = {materials.shot: shot_g, materials.resin: resin_g}
+    for item in draft.flat.spec.amounts:
+        if item.tin in found and sole_name(item.amount) is None:
+            with suppress(QuantityError):
+                found[item.tin] = parse_mass_g(item.amount)
+    return found[materials.shot], found[materials.resin]
 
 
 def _is_cap(draft: Draft) -> bool:

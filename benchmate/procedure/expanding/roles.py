@@ -11,7 +11,7 @@ from benchmate.stores.clocks import WORDS
 from benchmate.stores.families import filled, from_family
 from benchmate.stores.tin import COMMON_PRACTICE, LabelWindow, Tin
 
-ALIKE = {"capped": "poured"}
+ALIKE = {"capped": "poured", "driven": "closed", "wedged": "clamped", "laid": "joined"}
 """Acts that labels don't name, and what they say of them."""
 
 

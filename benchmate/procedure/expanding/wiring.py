@@ -3,7 +3,7 @@
 Where a step doesn't say `after`, it follows the one before it in the file. In rounds (oil, wipe,
 oil, wipe) the first of a round follows the last of the round before. A window named by a step
 is the nearest one of that name before it; a step that waits for a window of its own round waits
-for that of the round before.
+for that of the round before. "fresh face?" is a window that there may be or not.
 """
 
 from __future__ import annotations
@@ -93,26 +93,30 @@ class Wiring:
     def _of_piece(self, draft: Draft, found: Iterable[Draft]) -> list[Draft]:
         if not draft.piece:
             return list(found)
-        return [d for d in found if d.piece in ("", draft.piece)]
+        return [d for d in found if d.piece == draft.piece or not d.piece and _serves(d, draft)]
 
     # Windows by name -------------------------------------------------------------------------
 
     def windows_named(self, draft: Draft, name: str, key: str) -> list[str]:
         """The addresses of the windows that a name means for this draft."""
-        step, _, window = name.rpartition(":")
+        optional = name.endswith("?")
+        step, _, window = name.rstrip("?").rpartition(":")
         wanted = slug(window)
         holders = [f for f in self.flats if wanted in self.windows[f.key]]
         if step:
             named = {f.key for f in self.steps_named(step, draft.flat)}
             holders = [f for f in holders if f.key in named]
         if not holders:
-            self._no_window(draft.flat, key, name)
+            if not optional:
+                self._no_window(draft.flat, key, name)
             return []
         run, here = self.runs.get(draft.flat.key, []), self.place[draft.flat.key]
         in_run = [f for f in run if f in holders]
         if in_run and draft.scope in COUNTED:
             return self._in_run(draft, in_run, here, wanted, holders)
         earlier = [f for f in holders if self.place[f.key] < here]
+        if not earlier and optional:
+            return []
         if not earlier:
             wrong = f"the window “{name[:60]}” only begins later"
             self.faults.append(Fault((*draft.flat.where, key), wrong, "name one that has begun"))
@@ -143,6 +147,11 @@ class Wiring:
         known = list(dict.fromkeys(n for names in self.windows.values() for n in names))
         wrong = f"no step starts a window “{name[:60]}”"
         self.faults.append(Fault((*flat.where, key), wrong, advice(slug(name), known)))
+
+
+def _serves(shared: Draft, draft: Draft) -> bool:
+    """Whether a step of the whole job is this piece's too: a cup only where it is poured from."""
+    return not shared.pieces or draft.piece in shared.pieces
 
 
 def wire(layout: Layout, cups: list[Cup], roles: Roles, faults: list[Fault]) -> None:
