@@ -1,0 +1,117 @@
+"""What helps a pour that would get too warm: each piece of advice with its numbers worked out."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import replace
+
+from benchmate.reckon.kinetics import Kinetics
+from benchmate.reckon.pour_lumps import CupOfMix, LayerInVoid, cup_course, void_course
+
+COLDEST_START_C = 10.0
+DENSEST_PACKING = 0.62
+"""Shot can't be packed tighter than this by pouring and tapping (random close packing is 0.64)."""
+
+
+def smaller_mix(cup: CupOfMix, law: Kinetics) -> list[str]:
+    """The largest mix that stays cool enough even when it is forgotten in the cup."""
+
+    def too_warm(share: float) -> bool:
+        return cup_course(replace(cup, mass_g=cup.mass_g * share), law).peak_c > cup.bears_c
+
+    share = _largest(too_warm, 0.1)
+    if share is None:
+        return ["No smaller mix would stay cool in a cup: spread it out flat, or pour it at once."]
+    mixes = math.ceil(1.0 / share - 1e-9)
+    return [
+        f"Smaller mixes: {mixes} of {cup.mass_g / mixes:.0f} g would stay below"
+        f" {cup.bears_c:.0f} °C even in the cup."
+    ]
+
+
+def more_shot(cup: CupOfMix, layer: LayerInVoid, law: Kinetics) -> list[str]:
+    """More shot before the resin in the same room: less resin, and more metal to warm."""
+    volume = layer.volume_ml
+
+    def packed(packing: float) -> LayerInVoid:
+        return replace(
+            layer,
+            shot_g=packing * volume * layer.shot_density_g_cm3,
+            resin_g=(1.0 - packing) * volume * layer.resin_density_g_cm3,
+        )
+
+    now = layer.shot_g / layer.shot_density_g_cm3 / volume
+    if now > DENSEST_PACKING - 0.01:
+        return []
+
+    def too_warm(share: float) -> bool:
+        # share 1 is the packing as it is, 0 the densest there is.
+        found = void_course(cup, packed(DENSEST_PACKING + share * (now - DENSEST_PACKING)), law)
+        return found.peak_c > layer.bears_c
+
+    share = _largest(too_warm, 0.0)
+    best = packed(DENSEST_PACKING + (share or 0.0) * (now - DENSEST_PACKING))
+    peak_c = void_course(cup, best, law).peak_c
+    return [
+        f"More shot first: {_amounts(best)} in the same room would reach about"
+        f" {peak_c:.0f} °C{_still(peak_c, layer)}."
+    ]
+
+
+def shallower(cup: CupOfMix, layer: LayerInVoid, law: Kinetics) -> list[str]:
+    """A part of the layer at a time, each left to cool before the next."""
+
+    def part(share: float) -> LayerInVoid:
+        return replace(layer, resin_g=layer.resin_g * share, shot_g=layer.shot_g * share)
+
+    share = _largest(lambda s: void_course(cup, part(s), law).peak_c > layer.bears_c, 0.15)
+    if share is None:
+        return []
+    layers = math.ceil(1.0 / share - 1e-9)
+    thin = part(1.0 / layers)
+    return [
+        f"Shallower layers: {layers} of {_amounts(thin)}, each let cool first, would reach about"
+        f" {void_course(cup, thin, law).peak_c:.0f} °C."
+    ]
+
+
+def cooler(cup: CupOfMix, layer: LayerInVoid, law: Kinetics) -> list[str]:
+    """A cooler start of mix, shot and shop, if the shop can be that cool."""
+    warmest = min(cup.start_c, layer.shop_c)
+    span = warmest - COLDEST_START_C
+    if span <= 1.0:
+        return []
+
+    def peak_c(start_c: float) -> float:
+        cold = replace(layer, shop_c=start_c)
+        return void_course(replace(cup, start_c=start_c), cold, law).peak_c
+
+    share = _largest(lambda s: peak_c(COLDEST_START_C + s * span) > layer.bears_c, 0.0)
+    start_c = COLDEST_START_C + (share or 0.0) * span
+    reached = peak_c(start_c)
+    return [
+        f"A cooler start: mix, shot and shop at {start_c:.0f} °C would reach about"
+        f" {reached:.0f} °C{_still(reached, layer)}; see the sheet for the lowest working"
+        " temperature."
+    ]
+
+
+def _amounts(layer: LayerInVoid) -> str:
+    resin = f"{layer.resin_g:.0f} g of resin"
+    return f"{layer.shot_g:.0f} g of shot and {resin}" if layer.shot_g else resin
+
+
+def _still(peak_c: float, layer: LayerInVoid) -> str:
+    return ", still too warm alone" if peak_c > layer.bears_c + 0.5 else ""
+
+
+def _largest(too_warm: Callable[[float], bool], least: float) -> float | None:
+    """The largest share from `least` to 1 that isn't too warm; None where even `least` is."""
+    if too_warm(least):
+        return None
+    low, high = least, 1.0
+    for _ in range(8):
+        middle = (low + high) / 2.0
+        low, high = (low, middle) if too_warm(middle) else (middle, high)
+    return low
