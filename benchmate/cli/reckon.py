@@ -56,21 +56,24 @@ def read_file(key: str, name: str) -> str:
 @click.argument("name", required=False)
 @click.argument("pairs", nargs=-1, metavar="[KEY=VALUE]...")
 @click.option("--json", "as_json", is_flag=True, help="Answer as JSON.")
+@click.option("--inch", is_flag=True, help="Show results in inches, pounds and °F.")
 @click.pass_context
-def reckon(ctx: click.Context, name: str | None, pairs: tuple[str, ...], as_json: bool) -> None:
+def reckon(
+    ctx: click.Context, name: str | None, pairs: tuple[str, ...], as_json: bool, inch: bool
+) -> None:
     """List the ready reckoners; explain NAME; or answer NAME for KEY=VALUE.
 
     A bare number is in the unit of the key's suffix; "3/4 in" or "1 h 30" are converted. A list or
     a table is JSON, or @file with JSON in it.
     """
     try:
-        click.echo(_said(name, pairs, as_json=as_json))
+        click.echo(_said(name, pairs, as_json=as_json, inch=inch))
     except Refused as refusal:
         click.echo(f"benchmate reckon: {refusal}", err=True)
         ctx.exit(Exit.REFUSED)
 
 
-def _said(name: str | None, pairs: tuple[str, ...], *, as_json: bool) -> str:
+def _said(name: str | None, pairs: tuple[str, ...], *, as_json: bool, inch: bool) -> str:
     from benchmate.reckon import render
     from benchmate.reckon.registry import all_of_them, find
 
@@ -87,7 +90,9 @@ def _said(name: str | None, pairs: tuple[str, ...], *, as_json: bool) -> str:
         one = find(name)
         return json.dumps(render.described(one)) if as_json else render.explain_text(one)
     answered = answer(name, typed_pairs(pairs))
-    return json.dumps(answered.to_json()) if as_json else render.answer_text(answered)
+    if as_json:
+        return json.dumps(answered.to_json())
+    return render.answer_text(answered, units="inch" if inch else "metric")
 
 
 if __name__ == "__main__":

@@ -4,10 +4,21 @@
 """
 
 import sys
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
+from functools import partial
 from shlex import quote as shell_quote
 from textwrap import fill, wrap
 
+from benchmate.quantities import (
+    Units,
+    show_area,
+    show_density,
+    show_length,
+    show_mass,
+    show_temperature,
+    show_temperature_step,
+    show_volume,
+)
 from benchmate.reckon.answering import Answer, Value, answer_with
 from benchmate.reckon.frame import Input, Plain, Reckoner, Result
 from benchmate.reckon.reading import range_text, shown
@@ -15,6 +26,18 @@ from benchmate.reckon.registry import all_of_them
 from benchmate.reckon.suffixes import unit_of
 
 WIDTH = 80
+_INCH: dict[str, tuple[float, Callable[[float], str], Callable[[float], str]]] = {
+    unit: (factor, partial(show, units="inch"), partial(show_step, units="inch"))
+    for unit, factor, show, show_step in (
+        ("mm", 1.0, partial(show_length, denominator=32), partial(show_length, denominator=64)),
+        ("g", 1.0, show_mass, show_mass),
+        ("ml", 1.0, show_volume, show_volume),
+        ("cm²", 100.0, show_area, show_area),
+        ("g/cm³", 1.0, show_density, show_density),
+        ("°C", 1.0, show_temperature, show_temperature_step),
+    )
+}
+"""Unit → (factor to the unit inside, how it is shown in inches and pounds, and its uncertainty)."""
 _TAKES = {
     "count": "a whole number",
     "choice": "one of",
@@ -69,12 +92,20 @@ def number_text(value: float) -> str:
     return shown(float(text)) if "e" in text and abs(value) < 1e9 else text
 
 
-def value_text(value: Value) -> str:
-    """Return a result with its uncertainty and unit: "0.608 ± 0.061 g/cm³"."""
+def value_text(value: Value, units: Units = "metric") -> str:
+    """Return a result with its uncertainty and unit: "0.608 ± 0.061 g/cm³", "1 lb 2 oz"."""
+    if units == "inch" and value.unit in _INCH and isinstance(value.value, int | float):
+        return _inch_text(float(value.value), value.u, value.unit)
     text = plain_text(value.value)
     if value.u is not None:
         text += f" ± {value.u:.2g}"
     return f"{text} {value.unit}".rstrip()
+
+
+def _inch_text(value: float, u: float | None, unit: str) -> str:
+    factor, show, show_step = _INCH[unit]
+    text = show(value * factor)
+    return text if u is None else f"{text} ± {show_step(u * factor)}"
 
 
 def command_line(reckoner: Reckoner) -> str:
@@ -125,18 +156,18 @@ def described(reckoner: Reckoner) -> dict[str, Plain]:
     }
 
 
-def answer_text(answer: Answer, width: int = WIDTH) -> str:
+def answer_text(answer: Answer, width: int = WIDTH, units: Units = "metric") -> str:
     """Return an answer for people: results in columns, lists as tables, notes below."""
     lines: list[str] = []
     broad = max((len(key) for key in answer.results), default=0)
+    hang = " " * (broad + 2)
     for key, value in answer.results.items():
         rows = _rows(value.value)
         if rows is None:
-            lines.append(
-                _wrapped(f"{key:<{broad}}  {value_text(value)}", width, "", " " * (broad + 2))
-            )
+            text = f"{key:<{broad}}  {value_text(value, units)}"
+            lines.append(_wrapped(text, width, "", hang))
         else:
-            lines += [key, *_table(rows)]
+            lines += [key, *_table(rows, units)]
     lines += [_wrapped(f"- {note}", width, "", "  ") for note in answer.notes]
     return "\n".join(lines)
 
@@ -148,16 +179,22 @@ def _rows(value: Plain) -> list[Mapping[str, Plain]] | None:
     return rows if len(rows) == len(value) else None  # type: ignore[return-value]
 
 
-def _table(rows: list[Mapping[str, Plain]]) -> list[str]:
+def _table(rows: list[Mapping[str, Plain]], units: Units) -> list[str]:
     heads = list(dict.fromkeys(key for row in rows for key in row))
-    cells = [heads] + [
-        [plain_text(row[key]) if key in row else "" for key in heads] for row in rows
-    ]
+    cells = [heads, *([_cell(row, key, units) for key in heads] for row in rows)]
     broad = [max(len(row[column]) for row in cells) for column in range(len(heads))]
     return [
         "  " + "  ".join(cell.rjust(w) for cell, w in zip(row, broad, strict=True)).rstrip()
         for row in cells
     ]
+
+
+def _cell(row: Mapping[str, Plain], key: str, units: Units) -> str:
+    if key not in row:
+        return ""
+    if units == "inch":
+        return value_text(Value(row[key], unit_of(key).shown), units)
+    return plain_text(row[key])
 
 
 def _wrapped(text: str, width: int, lead: str = "", hang: str | None = None) -> str:

@@ -117,3 +117,8 @@ def test_answering_loads_no_heavy_library(name: str) -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
+
+
+def test_results_are_shown_in_inches_and_pounds_when_asked() -> None:
+    said = run("fill", "void_ml=100", "packing_fraction=0.6", "shot_density_g_cm3=7.8", "--inch")
+    assert "1 lb 2.1 oz" in said.output
