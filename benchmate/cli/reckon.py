@@ -25,9 +25,12 @@ def typed_pairs(words: tuple[str, ...]) -> dict[str, str]:
         key, equals, value = word.partition("=")
         if not equals or not key.strip():
             raise Refused(f"{quote(word)} is not key=value; write it like shot_mm=2")
-        if key.strip() in typed:
-            raise Refused(f"{key.strip()} is given twice; give it once")
-        typed[key.strip()] = read_file(key, value[1:]) if value.startswith("@") else value
+        key = key.strip()
+        if not key.isprintable() or len(key) > 80:
+            raise Refused(f"{quote(key)} is no input's name")
+        if key in typed:
+            raise Refused(f"{key} is given twice; give it once")
+        typed[key] = read_file(key, value[1:]) if value.startswith("@") else value
     return typed
 
 

@@ -91,19 +91,20 @@ def _without(typed: str, text: str) -> str:
     return text
 
 
-def checked(value: object, text: str) -> float:
+def checked(value: object) -> float:
     """Return a value that came as a number; raises QuantityError for anything else."""
     if isinstance(value, bool) or not isinstance(value, int | float):
-        raise QuantityError(f"{quote(text)} is not a number")
+        raise QuantityError(f"{quote(str(value)[:80])} is not a number")
     try:
         number = float(value)
     except OverflowError:
         number = float("inf")
     if not isfinite(number):
-        raise QuantityError(f"{quote(text)} is not a number that can be used")
+        # Not quoted from the value: an integer of thousands of digits can't even be written out.
+        raise QuantityError(f"{number} is not a number that can be used")
     return number
 
 
 def number_in(unit: Unit, value: object) -> float:
     """Return a value, typed text or number, as a number in `unit`; raises QuantityError."""
-    return read_in(unit, value) if isinstance(value, str) else checked(value, str(value)[:80])
+    return read_in(unit, value) if isinstance(value, str) else checked(value)

@@ -62,6 +62,7 @@ def test_the_descriptions_are_there_as_json() -> None:
         (["fill-height", "outline=@/no/such/file"], "there is no file “/no/such/file”"),
         (["fill-height", "outline=@" + "x" * 5000], "outline: "),
         (["packing", "shot_mm=\x1b[31m2"], "control characters"),
+        (["packing", "\x1b[31mshot=2"], "is no input's name"),
     ],
 )
 def test_what_it_refuses_is_one_sentence_on_stderr(words: list[str], says: str) -> None:
