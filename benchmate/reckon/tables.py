@@ -106,7 +106,7 @@ def _time(cell: object, where: str) -> float | datetime:
 
 def _number(cell: object, where: str) -> float:
     try:
-        return parse_number(cell).value if isinstance(cell, str) else checked(cell, str(cell)[:80])
+        return parse_number(cell).value if isinstance(cell, str) else checked(cell)
     except QuantityError as error:
         raise Refused(f"{where}: {error}") from error
 
