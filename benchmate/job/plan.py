@@ -143,6 +143,8 @@ class Layer(_Record, frozen=True):
     void_ml: float
     shot_g: float
     resin_g: float
+    by_weight: bool = False
+    """Its shot is weighed out to this amount (a makeweight), not poured to the line."""
 
 
 class Fill(_Record, frozen=True):

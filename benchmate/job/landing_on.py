@@ -1,0 +1,113 @@
+"""Where each piece is heading, and the makeweight that would land it, taken into the plan."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import msgspec
+
+from benchmate.job.courses import Scales, courses
+from benchmate.job.plan import Fill, Layer, Plan, Step
+from benchmate.job.state import JobState
+from benchmate.landing.course import PieceCourse
+from benchmate.landing.heading import Heading, headings
+from benchmate.landing.makeweight import LayerChange, PieceChange
+from benchmate.landing.matching import Makeweight, NotReachable, makeweight
+from benchmate.landing.outlook import LastChance, last_chance
+from benchmate.landing.words import Say, grams
+
+ASSUMED_DIVISION_G = 1.0
+
+
+def heading_of_job(job: JobState, scales: Scales) -> tuple[Heading, ...]:
+    """Every piece's heading; empty where the plan knows no weights."""
+    made = courses(job, scales)
+    return headings(made) if made else ()
+
+
+def offer(job: JobState, scales: Scales, say: Say = grams) -> Makeweight | NotReachable | None:
+    """The makeweight worth offering now; None where there is none, or blanks are still unweighed."""
+    made = [c for c in courses(job, scales) if c.target_g is not None and c.still_to_pour]
+    if not made or _blanks_to_weigh(job):
+        return None
+    division = max((s.division_g for s in scales.values()), default=ASSUMED_DIVISION_G)
+    match = job.plan.match_g if job.plan else None
+    return makeweight(made, division, match, say=say)
+
+
+def _blanks_to_weigh(job: JobState) -> bool:
+    """Whether a blank or part is still to be weighed: a correction before that would be a guess."""
+    return any(
+        s.weigh is not None
+        and s.act == "weighed"
+        and s.weigh.weighed in ("blank", "part")
+        and not job.is_settled(s.address)
+        for s in job.steps.values()
+    )
+
+
+def last_chances(job: JobState, scales: Scales) -> tuple[LastChance, ...]:
+    """Per piece, the last step that can still change its weight, where that is the next one."""
+    found = (last_chance(c) for c in courses(job, scales))
+    return tuple(c for c in found if c is not None and c.is_next)
+
+
+def take(job: JobState, pieces: Sequence[PieceChange]) -> tuple[Plan, tuple[str, ...]]:
+    """The plan with the changed layers, and the difference in words, old and new."""
+    plan = job.plan
+    if plan is None:
+        raise ValueError("A job without a plan has no layers to change.")
+    changed = _by_address(job, plan, pieces)
+    lines = tuple(
+        f"{a.partition('/')[2]}: shot {c.old_shot_g:.1f} → {c.new_shot_g:.1f} g, "
+        f"resin {c.old_resin_g:.1f} → {c.new_resin_g:.1f} g"
+        for a, c in changed.items()
+    )
+    fills = tuple(
+        msgspec.structs.replace(f, layers=tuple(_layer(la, changed) for la in f.layers))
+        for f in plan.fills
+    )
+    steps = tuple(_step(s, changed, plan.fills) for s in plan.steps)
+    return msgspec.structs.replace(plan, fills=fills, steps=steps), lines
+
+
+def _by_address(job: JobState, plan: Plan, pieces: Sequence[PieceChange]) -> dict[str, LayerChange]:
+    names = {p.label or p.name: p.name for p in plan.pieces}
+    out: dict[str, LayerChange] = {}
+    for piece in pieces:
+        fill = next(f for f in plan.fills if f.piece == names[piece.piece])
+        for change in piece.changes:
+            number = change.name.rpartition(" ")[2]
+            layer = next(la for la in fill.layers if la.address.endswith(f"#{number}"))
+            out[layer.address] = change
+    return out
+
+
+def _layer(layer: Layer, changed: dict[str, LayerChange]) -> Layer:
+    change = changed.get(layer.address)
+    if change is None:
+        return layer
+    return msgspec.structs.replace(
+        layer, shot_g=change.new_shot_g, resin_g=change.new_resin_g, by_weight=True
+    )
+
+
+def _step(step: Step, changed: dict[str, LayerChange], fills: Sequence[Fill]) -> Step:
+    change = changed.get(step.address)
+    if change is None:
+        return step
+    amounts = tuple(
+        msgspec.structs.replace(
+            a, amount=change.new_shot_g if a.what.startswith("shot") else change.new_resin_g
+        )
+        if a.what.startswith(("shot", "resin"))
+        else a
+        for a in step.amounts
+    )
+    weigh = step.weigh
+    if weigh is not None:
+        weigh = msgspec.structs.replace(weigh, plan_g=change.new_shot_g + change.new_resin_g)
+    return msgspec.structs.replace(step, amounts=amounts, weigh=weigh)
+
+
+__all__ = ["PieceCourse", "heading_of_job", "last_chances", "offer", "take"]
