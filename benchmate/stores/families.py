@@ -87,6 +87,7 @@ _SHOT: dict[str, Any] = {"kind": "shot", "size_mm": 2.0}
 _TABLE: tuple[Tin, ...] = (
     Tin(name="steel shot", density_g_cm3=7.8, **_SHOT),
     Tin(name="steel 2 mm", density_g_cm3=7.8, **_SHOT),
+    Tin(name="steel 1 mm", density_g_cm3=7.8, kind="shot", size_mm=1.0),
     Tin(name="lead shot", density_g_cm3=11.1, cautions=("lead",), **_SHOT),
     Tin(name="bismuth-tin shot", density_g_cm3=9.5, **_SHOT),
     Tin(name="tungsten shot", density_g_cm3=15.0, **_SHOT),
@@ -106,6 +107,7 @@ _TABLE: tuple[Tin, ...] = (
     Tin(
         name="two-part epoxy glue", kind="epoxy glue", ratio=(100.0, 100.0), ratio_by="volume",
         label_mass_g=50.0, largest_mix_g=100.0, spread_g_m2=250.0,
+        stays=1.0,
         windows=(_pot_life(30), *_glue(30, 30, 8 * 60, 24)[2:]),
         **_EPOXY,
     ),

@@ -70,6 +70,9 @@ def numbers_of(draft: Draft, roles: Roles) -> None:
     draft.numbers.setdefault("coats", str(draft.last))
     times = [w.closes_s for r in draft.flat.spec.tin for act in ("spread", "closed")
              for w in roles.windows(r, act) if w.closes_s is not None]  # fmt: skip
+    if not times:
+        lives = [w.closes_s for r in draft.flat.spec.tin for w in roles.windows(r, "mixed")]
+        times = [min(t for t in lives if t is not None)] if any(lives) else []
     if times:
         draft.numbers["time to close"] = show_duration(sum(times), rounding="down")
 

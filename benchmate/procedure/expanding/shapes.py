@@ -57,10 +57,15 @@ def sizes_of(shape: Shape) -> tuple[float, ...]:
     return shape.size
 
 
-def json_of(shape: Shape) -> dict[str, Any]:
-    """The shape alone, lying along x from 0, in the grammar of the solids."""
+def json_of(shape: Shape, *, hollow: bool = False) -> dict[str, Any]:
+    """The shape alone, lying along x from 0, in the grammar of the solids.
+
+    A hollow's depth lies along x, so that a block's height does.
+    """
     size = sizes_of(shape)
     match shape.shape:
+        case "block" if hollow:
+            return {"shape": "block", "size_mm": [size[2], size[0], size[1]]}
         case "block":
             return {"shape": "block", "size_mm": list(size)}
         case "slot":
@@ -93,8 +98,9 @@ def json_of(shape: Shape) -> dict[str, Any]:
 def _taper(wide: float, narrow: float, thick: float, long: float) -> dict[str, Any]:
     """Its axis along x too: a flat trapezoid, carried through the thickness, turned over."""
     a, b = wide / 2.0, narrow / 2.0
-    outline = [[-a, 0.0], [a, 0.0], [b, long], [-b, long]]
-    return {"shape": "prism", "outline_mm": outline, "length_mm": thick}
+    outline = [[0.0, -a], [0.0, a], [long, b], [long, -b]]
+    flat = {"shape": "prism", "outline_mm": outline, "length_mm": thick}
+    return {"plus": [{**flat, "along": "z", "at_mm": [0, 0, -thick / 2.0]}]}
 
 
 def body_json(part: Shape, hollows: list[Shape]) -> dict[str, Any]:
@@ -107,16 +113,20 @@ def body_json(part: Shape, hollows: list[Shape]) -> dict[str, Any]:
 
 
 def hollow_json(hollow: Shape) -> dict[str, Any]:
-    """A hollow by itself, with what stands in it (cores, spacers) taken off."""
-    data = json_of(hollow)
+    """What is to be filled of a hollow: less the cores and spacers that stand in it (its `minus`).
+
+    They are no wood: the part loses the whole hollow.
+    """
+    data = json_of(hollow, hollow=True)
     if hollow.minus:
-        data["minus"] = [_inside(hollow, core) for core in hollow.minus]
+        data["minus"] = [_inside(core) for core in hollow.minus]
     return data
 
 
-def _inside(hollow: Shape, core: Shape) -> dict[str, Any]:
-    """A core in a hollow: both from the same end, or through as `into` says."""
-    return _placed(hollow, core) if core.into else {**json_of(core), "at_mm": [core.down, 0, 0]}
+def _inside(core: Shape) -> dict[str, Any]:
+    """A core in a hollow: it stands along the hollow's depth, from its mouth."""
+    across, up = (*(core.offset or (0.0, 0.0)), 0.0)[:2]
+    return {**json_of(core, hollow=True), "at_mm": [core.down, across, up]}
 
 
 def _on_end(part: Shape, more: Shape) -> dict[str, Any]:
@@ -147,7 +157,7 @@ def into_of(part: Shape, hollow: Shape) -> str:
 def _placed(part: Shape, hollow: Shape) -> dict[str, Any]:
     length, width, height = _extent(part)
     across, up = (*(hollow.offset or (0.0, 0.0)), 0.0)[:2]
-    data = json_of(hollow) if not hollow.minus else hollow_json(hollow)
+    data = json_of(hollow, hollow=True)
     match into_of(part, hollow):
         case "length":
             return {**data, "at_mm": [hollow.down, across, up], "along": "x"}
