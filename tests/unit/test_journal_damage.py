@@ -297,3 +297,16 @@ def test_progress_is_told_up_to_the_end(tmp_path: Path) -> None:
         told: list[tuple[int, int]] = []
         journal.verify(lambda done, total: told.append((done, total)))
     assert told == [(1000, 2500), (2000, 2500), (2500, 2500)]
+
+
+@pytest.mark.parametrize("read_only", [False, True], ids=["to write", "to read"])
+def test_damage_that_sqlite_quotes_in_undecodable_words_is_still_a_sentence(
+    tmp_path: Path, *, read_only: bool
+) -> None:
+    filled(tmp_path, 5).close()
+    content = (tmp_path / "journal.db").read_bytes()
+    spoiled = content.replace(b"CREATE TABLE events", b"CREATE T\xc5BLE events")
+    assert spoiled != content
+    (tmp_path / "journal.db").write_bytes(spoiled)
+    with pytest.raises(Damaged, match="can't be read"):
+        Journal.open(tmp_path, read_only=read_only)
