@@ -90,7 +90,6 @@ def _kept_log() -> Iterator[list[str]]:
     logger = logging.getLogger("apprise")
     handler = _Keeper(kept)
     logger.addHandler(handler)
-    logger.propagate = False
     try:
         yield kept
     finally:
@@ -106,4 +105,7 @@ class _Keeper(logging.Handler):
         self._kept.append(record.getMessage())
 
 
-logging.getLogger("apprise").addHandler(logging.NullHandler())
+for _name in ("apprise", "urllib3"):
+    # What they log below a warning quotes addresses; nothing of it may reach another's log.
+    logging.getLogger(_name).addHandler(logging.NullHandler())
+    logging.getLogger(_name).propagate = False

@@ -1,0 +1,175 @@
+"""Desktop notifications over a real session bus, with a small service of the tests at its end.
+
+Outside check: the message bus (dbus-daemon, started by dbus-run-session) and what arrives there.
+"""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+import textwrap
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.needs import needs
+
+DAEMON = Path(__file__).with_name("notification_daemon.py")
+ROOT = Path(__file__).parents[2]
+
+PRELUDE = """
+import json, time
+from benchmate.remind.channels.desktop import DesktopChannel
+from benchmate.remind.due import due
+from benchmate.remind.rules import RemindSettings
+from tests.remind_help import after, edge
+
+(closing,) = due([edge(action="Pour what is left.")], [], RemindSettings(), after(32))
+(opens,) = due(
+    [edge("opens", 20, "nothing", label="lamp foot, clamps")], [], RemindSettings(), after(20)
+)
+"""
+
+
+def in_session(code: str, told: Path, habit: str = "") -> tuple[Any, list[dict[str, Any]]]:
+    """Run code in a session with the service; what it printed, and what the service was told."""
+    script = told.with_suffix(".py")
+    script.write_text(
+        textwrap.dedent(f"""
+        import pathlib, subprocess, sys, time
+        daemon = subprocess.Popen([sys.executable, {str(DAEMON)!r}, {str(told)!r}, {habit!r}])
+        give_up = time.monotonic() + 20
+        while not pathlib.Path({str(told)!r}).exists():
+            assert time.monotonic() < give_up and daemon.poll() is None
+            time.sleep(0.01)
+        """)
+        + PRELUDE
+        + textwrap.dedent(code)
+        + "\ndaemon.terminate()\n"
+    )
+    done = subprocess.run(
+        ["dbus-run-session", "--", sys.executable, str(script)],
+        cwd=ROOT, env=_environment(), capture_output=True, text=True, timeout=60, check=False,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    lines = told.read_text().splitlines()
+    return json.loads(done.stdout or "null"), [json.loads(line) for line in lines]
+
+
+def _environment() -> dict[str, str]:
+    import os
+
+    return {**os.environ, "PYTHONPATH": str(ROOT)}
+
+
+@pytest.fixture
+def told(tmp_path: Path) -> Path:
+    return tmp_path / "told"
+
+
+@needs("dbus-run-session")
+def test_a_reminder_arrives_on_the_desktop(told: Path) -> None:
+    result, calls = in_session(
+        """
+        channel = DesktopChannel()
+        found = channel.available()
+        outcomes = [channel.send(closing), channel.send(opens)]
+        print(json.dumps([found.ok, [o.ok for o in outcomes]]))
+        """,
+        told,
+    )
+    assert result == [True, [True, True]]
+    first, second = calls
+    assert first["app"] == "benchmate"
+    assert first["summary"] == "bookend B, mix 2, pot life: closing"
+    assert first["body"].startswith("Bookend B, mix 2, pot life: 8 min left")
+    assert "Heard" in first["actions"]
+    assert (first["urgency"], second["urgency"]) == (2, 1)
+
+
+@needs("dbus-run-session")
+def test_the_button_acknowledges(told: Path) -> None:
+    result, _ = in_session(
+        """
+        heard = []
+        channel = DesktopChannel(on_heard=lambda r: heard.append(r.key))
+        channel.send(closing)
+        give_up = time.monotonic() + 10
+        while not heard and time.monotonic() < give_up:
+            time.sleep(0.01)
+        print(json.dumps(heard))
+        """,
+        told,
+        "press",
+    )
+    assert result == ["bookend B, mix 2, pot life/closes"]
+
+
+@needs("dbus-run-session")
+def test_a_repeat_takes_the_place_of_what_was_shown_and_can_be_withdrawn(told: Path) -> None:
+    _, calls = in_session(
+        """
+        channel = DesktopChannel()
+        channel.send(closing)
+        channel.send(closing)
+        channel.withdraw(closing.key)
+        channel.withdraw(closing.key)
+        channel.withdraw("never shown")
+        """,
+        told,
+    )
+    assert [(c["call"], c["id"]) for c in calls] == [
+        ("Notify", 1),
+        ("CloseNotification", 1),
+        ("Notify", 2),
+        ("CloseNotification", 2),
+    ]
+
+
+@needs("dbus-run-session")
+def test_a_desktop_that_refuses_is_a_failure(told: Path) -> None:
+    result, _ = in_session(
+        """
+        outcome = DesktopChannel().send(closing)
+        print(json.dumps([outcome.ok, outcome.note]))
+        """,
+        told,
+        "refuse",
+    )
+    assert result == [False, "the desktop did not take it"]
+
+
+@needs("dbus-run-session")
+def test_a_desktop_that_hangs_is_given_up(told: Path) -> None:
+    result, _ = in_session(
+        """
+        outcome = DesktopChannel(timeout_s=1.0).send(closing)
+        print(json.dumps([outcome.ok, outcome.note]))
+        """,
+        told,
+        "hang",
+    )
+    assert result == [False, "the desktop did not answer"]
+
+
+@needs("dbus-run-session")
+def test_a_desktop_that_was_restarted_is_found_again(told: Path) -> None:
+    result, calls = in_session(
+        f"""
+        channel = DesktopChannel(timeout_s=3.0)
+        first = channel.send(closing).ok
+        daemon.terminate()
+        daemon.wait()
+        lost = channel.send(opens).ok
+        pathlib.Path({str(told)!r}).unlink()
+        daemon = subprocess.Popen([sys.executable, {str(DAEMON)!r}, {str(told)!r}])
+        while not pathlib.Path({str(told)!r}).exists():
+            time.sleep(0.01)
+        print(json.dumps([first, lost, channel.send(opens).ok]))
+        """,
+        told,
+    )
+    assert result == [True, False, True]
+    assert len(calls) == 1
