@@ -1,5 +1,6 @@
 """The suffix of a key is its unit: what it means, how a typed value is brought to it."""
 
+from functools import lru_cache
 from math import isfinite
 from typing import NamedTuple
 
@@ -60,6 +61,7 @@ SUFFIXES: dict[str, Unit] = {
 NO_UNIT = Unit("")
 
 
+@lru_cache(maxsize=1024)
 def unit_of(key: str, named: str | None = None) -> Unit:
     """Return the unit of a key: the one named (as a suffix, "g_cm3"), else its longest suffix."""
     if named is not None:
