@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from typing import TYPE_CHECKING
 
 from benchmate.clock import Clock, SystemClock
-from benchmate.job import commands as cmd
 from benchmate.job import events as ev
 from benchmate.job.agenda import Agenda, agenda
-from benchmate.job.decide import decide
 from benchmate.job.moment import Moment
 from benchmate.job.shop import CLOCK, JOB, LEARNED, Shop, grow
 from benchmate.job.state import JobState, Recorded
 from benchmate.journal import Journal, NewRow, StaleVersion, StoredRow
 from benchmate.settings import Folders, Settings
+
+if TYPE_CHECKING:
+    from benchmate.job import commands as cmd
 
 SHIFT_S = 2.0
 """From here on a shift of the wall clock against the boot clock is worth an event."""
@@ -136,6 +138,8 @@ class Bench:
         Raises Refused (nothing recorded) or JournalError (nothing recorded; say so and keep what
         was typed).
         """
+        # Only who acts pays for loading the decisions: `next` reads all day long.
+        from benchmate.job.decide import decide
 
         def plan() -> Sequence[Write]:
             now = self.now()

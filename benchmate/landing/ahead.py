@@ -118,7 +118,7 @@ def _lines(known: Known) -> dict[int, Below]:
         if isinstance(stage, Layer):
             found[place] = line if stage.fill.name == fill else None
             key = f"{known.course.piece}/line {place}"
-            fill, line = stage.fill.name, (key, stage.fill.line_u * stage.void_ml)
+            fill, line = stage.fill.name, (key, stage.line_u_ml)
     return found
 
 

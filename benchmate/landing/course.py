@@ -59,7 +59,8 @@ class Fill:
 
     All the u are standard uncertainties. `void_u` is a share of the volume, the same for every
     layer (the void was measured once). `line_u` is how closely the line of a layer is hit, as a
-    share of that layer; a layer filled too high leaves less room for the next. `resin_u` is a
+    share of that layer; a layer filled too high leaves less room for the next. `brim_u` is the same
+    for the last layer, which ends at the void's mouth and not at a mark. `resin_u` is a
     share of the resin: what soaks in or stays away as air, the same for all layers of the fill.
     `pour_u_g` is the scatter of shot weighed out. Defaults: common practice, no source; 0.03 of a
     layer of 11 mm is a third of a millimetre.
@@ -70,6 +71,7 @@ class Fill:
     resin_g_cm3: float
     void_u: float = 0.015 / math.sqrt(3.0)
     line_u: float = 0.03
+    brim_u: float = 0.01
     resin_u: float = 0.05
     pour_u_g: float = 0.5
     name: str = "fill"
@@ -91,6 +93,7 @@ class Layer:
     decide the weight. `by` = "weight": `shot_g` is weighed out, then resin to the line. `whole` is
     the piece standing on the scale afterwards, `gain` what this layer was seen to add on its own;
     give the one that was really weighed. `shot_in` and `resin_in` where they were weighed apart.
+    `at_brim`: it ends at the void's mouth.
     """
 
     name: str
@@ -99,6 +102,7 @@ class Layer:
     shot_g: float
     resin_g: float
     by: Literal["line", "weight"] = "line"
+    at_brim: bool = False
     poured: bool = False
     whole: Weight | None = None
     gain: Weight | None = None
@@ -110,6 +114,11 @@ class Layer:
         """Whether it is in the piece: a record says so as well as the mark."""
         records = (self.whole, self.gain, self.shot_in, self.resin_in)
         return self.poured or any(record is not None for record in records)
+
+    @property
+    def line_u_ml(self) -> float:
+        """How closely its upper end is hit."""
+        return self.void_ml * (self.fill.brim_u if self.at_brim else self.fill.line_u)
 
     @property
     def planned_g(self) -> float:

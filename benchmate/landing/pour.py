@@ -74,7 +74,7 @@ def to_the_line(layer: Layer, tapped: float = 0.0) -> Amounts:
         per_ml_resin * void,
         shot,
         resin,
-        (fill.line_u * void) ** 2,
+        layer.line_u_ml**2,
         fill.packing.layer_u**2,
     )
 
@@ -89,7 +89,7 @@ def _weighed_out(layer: Layer) -> Amounts:
         resin_g,
         {SCATTER: 1.0},
         resin,
-        (fill.line_u * void) ** 2,
+        layer.line_u_ml**2,
         fill.pour_u_g**2,
     )
 

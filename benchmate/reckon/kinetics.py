@@ -87,9 +87,12 @@ class Kinetics:
         if alpha >= 1.0:
             return 0.0
         done = max(alpha, 0.0)
-        k1 = self.k1_per_min * rate_ratio(temperature_c, self.ref_c, self.activation_1_j_mol)
-        k2 = self.k2_per_min * rate_ratio(temperature_c, self.ref_c, self.activation_2_j_mol)
-        return float((k1 + k2 * done**self.m) * (1.0 - done) ** self.n)
+        first = rate_ratio(temperature_c, self.ref_c, self.activation_1_j_mol)
+        second = first
+        if self.activation_2_j_mol != self.activation_1_j_mol:
+            second = rate_ratio(temperature_c, self.ref_c, self.activation_2_j_mol)
+        grown = self.k1_per_min * first + self.k2_per_min * second * done**self.m
+        return float(grown * (1.0 - done) ** self.n)
 
     def quicker(self, factor: float) -> Kinetics:
         """The same law so many times as fast."""

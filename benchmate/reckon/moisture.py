@@ -3,6 +3,8 @@
 Moisture content is water as a share of the oven-dry wood, in %. It is where wood ends up, not
 how fast: a thick blank lags by weeks.
 
+Size and mass at another moisture are in `wood`.
+
 Sources: Hailwood and Horrobin's sorption equation with two hydrates, Celsius coefficients as
 cited from FPL-RN-0268, in keeping with the equilibrium table of the Wood Handbook (FPL-GTR-190,
 chapter 4); size by the linear shrinkage model below 30 %, same chapter.
@@ -13,8 +15,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchmate.reckon.frame import Given, Input, Reckoner, Refused, Result, Worked
+from benchmate.reckon.wood import FIBRE_SATURATION_PCT, size_change_mm
 
-FIBRE_SATURATION_PCT = 30.0
 WETTEST_PCT = 98.0
 """Beyond this the equation still gives a number, but wood in near-saturated air is no longer in
 any equilibrium that it describes."""
@@ -63,23 +65,6 @@ def humidity_for(temperature_c: float, moisture_pct: float) -> float:
     return (low + high) / 2.0
 
 
-def change_mm(width_mm: float, shrinkage_pct: float, from_pct: float, to_pct: float) -> float:
-    """How much a width across the grain grows (or shrinks, negative) between two moistures.
-
-    `shrinkage_pct` is from green to oven-dry in that direction; above 30 % nothing moves.
-    """
-    start = min(from_pct, FIBRE_SATURATION_PCT)
-    end = min(to_pct, FIBRE_SATURATION_PCT)
-    if shrinkage_pct == 0.0:
-        return 0.0
-    return width_mm * (end - start) / (3000.0 / shrinkage_pct - FIBRE_SATURATION_PCT + start)
-
-
-def mass_at(mass_g: float, from_pct: float, to_pct: float) -> float:
-    """What wood weighs at another moisture; water counts above 30 % too."""
-    return mass_g * (1.0 + to_pct / 100.0) / (1.0 + from_pct / 100.0)
-
-
 def mass_doubt_g(mass_g: float, moisture_pct: float, doubt_pct: float) -> float:
     """How far a weight may be out when the wood's moisture is known to ± `doubt_pct`.
 
@@ -112,7 +97,7 @@ def moisture(
         humidity_pct = humidity_for(temperature_c, moisture_pct)
     change = None
     if width_mm is not None and shrinkage_pct is not None:
-        change = change_mm(width_mm, shrinkage_pct, from_pct, moisture_pct)
+        change = size_change_mm(width_mm, shrinkage_pct, from_pct, moisture_pct)
     assert humidity_pct is not None
     return Moisture(moisture_pct, humidity_pct, change)
 

@@ -1,6 +1,6 @@
-"""A small notification service for the tests, after the freedesktop.org specification.
+"""A small desktop for the tests: notifications and power, after freedesktop.org's specifications.
 
-Owns org.freedesktop.Notifications on the session bus, writes each call as a line of JSON to the
+Owns their names on the session bus, writes each call as a line of JSON to the
 file named by its first argument, and, as a second argument says, presses the first button of
 each notification ("press"), refuses every one ("refuse"), or never answers ("hang").
 """
@@ -17,6 +17,7 @@ from dbus_fast.errors import DBusError
 from dbus_fast.service import ServiceInterface, dbus_method, dbus_signal
 
 NAME = "org.freedesktop.Notifications"
+POWER = "org.freedesktop.PowerManagement"
 
 
 class Notifications(ServiceInterface):
@@ -71,10 +72,34 @@ class Notifications(ServiceInterface):
         return [id, reason]
 
 
+class Inhibit(ServiceInterface):
+    """The power manager's interface that keeps a machine awake (org.freedesktop, version 0.2)."""
+
+    def __init__(self, told: Notifications) -> None:
+        super().__init__(f"{POWER}.Inhibit")
+        self.told = told
+
+    @dbus_method()
+    def Inhibit(self, application: "s", reason: "s") -> "u":
+        self.told.tell(call="Inhibit", application=application, reason=reason)
+        return 77
+
+    @dbus_method()
+    def UnInhibit(self, cookie: "u"):
+        self.told.tell(call="UnInhibit", cookie=cookie)
+
+    @dbus_method()
+    def HasInhibit(self) -> "b":
+        return True
+
+
 async def main(told: str, habit: str = "") -> None:
     bus = await MessageBus().connect()
-    bus.export("/org/freedesktop/Notifications", Notifications(Path(told), habit))
-    assert await bus.request_name(NAME) is RequestNameReply.PRIMARY_OWNER
+    notifications = Notifications(Path(told), habit)
+    bus.export("/org/freedesktop/Notifications", notifications)
+    bus.export("/org/freedesktop/PowerManagement/Inhibit", Inhibit(notifications))
+    for name in (NAME, POWER):
+        assert await bus.request_name(name) is RequestNameReply.PRIMARY_OWNER
     Path(told).touch()
     await bus.wait_for_disconnect()
 

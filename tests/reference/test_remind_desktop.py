@@ -5,63 +5,12 @@ Outside check: the message bus (dbus-daemon, started by dbus-run-session) and wh
 
 from __future__ import annotations
 
-import json
-import subprocess
-import sys
-import textwrap
 from pathlib import Path
-from typing import Any
 
 import pytest
 
 from tests.needs import needs
-
-DAEMON = Path(__file__).with_name("notification_daemon.py")
-ROOT = Path(__file__).parents[2]
-
-PRELUDE = """
-import json, time
-from benchmate.remind.channels.desktop import DesktopChannel
-from benchmate.remind.due import due
-from benchmate.remind.rules import RemindSettings
-from tests.remind_help import after, edge
-
-(closing,) = due([edge(action="Pour what is left.")], [], RemindSettings(), after(32))
-(opens,) = due(
-    [edge("opens", 20, "nothing", label="lamp foot, clamps")], [], RemindSettings(), after(20)
-)
-"""
-
-
-def in_session(code: str, told: Path, habit: str = "") -> tuple[Any, list[dict[str, Any]]]:
-    """Run code in a session with the service; what it printed, and what the service was told."""
-    script = told.with_suffix(".py")
-    script.write_text(
-        textwrap.dedent(f"""
-        import pathlib, subprocess, sys, time
-        daemon = subprocess.Popen([sys.executable, {str(DAEMON)!r}, {str(told)!r}, {habit!r}])
-        give_up = time.monotonic() + 20
-        while not pathlib.Path({str(told)!r}).exists():
-            assert time.monotonic() < give_up and daemon.poll() is None
-            time.sleep(0.01)
-        """)
-        + PRELUDE
-        + textwrap.dedent(code)
-        + "\ndaemon.terminate()\n"
-    )
-    done = subprocess.run(
-        ["dbus-run-session", "--", sys.executable, str(script)],
-        cwd=ROOT, env=_environment(), capture_output=True, text=True, timeout=60, check=False,
-    )  # fmt: skip
-    assert done.returncode == 0, done.stderr
-    lines = told.read_text().splitlines()
-    return json.loads(done.stdout or "null"), [json.loads(line) for line in lines]
-
-
-def _environment() -> dict[str, str]:
-    import os
-
-    return {**os.environ, "PYTHONPATH": str(ROOT)}
+from tests.reference.session_bus import DAEMON, in_session
 
 
 @pytest.fixture
@@ -173,3 +122,28 @@ def test_a_desktop_that_was_restarted_is_found_again(told: Path) -> None:
     )
     assert result == [True, False, True]
     assert len(calls) == 1
+
+
+@needs("dbus-run-session")
+def test_the_desktops_power_manager_keeps_the_machine_awake_and_lets_it_go(told: Path) -> None:
+    result, calls = in_session(
+        """
+        from benchmate.remind.awake import KeepAwake
+        keeper = KeepAwake()
+        said = []
+        for wanted in (True, False):
+            keeper.want(awake=wanted)
+            give_up = time.monotonic() + 10
+            while keeper.awake is not wanted and time.monotonic() < give_up:
+                time.sleep(0.01)
+            said.append(keeper.sentence)
+        keeper.close()
+        print(json.dumps(said))
+        """,
+        told,
+    )
+    assert "kept awake" in result[0]
+    assert "org.freedesktop.PowerManagement" in result[0]
+    assert "may sleep" in result[1]
+    assert [c["call"] for c in calls] == ["Inhibit", "UnInhibit"]
+    assert calls[1]["cookie"] == 77
