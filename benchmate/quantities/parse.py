@@ -30,6 +30,10 @@ def parse(kind: str, text: str, bare: str | None = None, *, signed: bool = False
     A number without a unit is refused, unless `bare` names the unit it is then in. Below zero is
     refused unless `signed` or the kind is signed by nature (temperatures).
     """
+    if kind == "duration":
+        from benchmate.quantities.durations import parse_duration_s
+
+        return parse_duration_s(text, bare)
     return parse_kind(KINDS[kind], text, bare, signed=signed)
 
 

@@ -185,6 +185,12 @@ def test_a_bare_number_takes_the_unit_it_is_offered() -> None:
     assert parse_mass_g("12.5", "g") == 12.5
     assert parse_length_mm("3/4", "in") == 19.05
     assert parse_duration_s("90", "min") == 5400.0
+    assert parse_toleranced("mass", "850 ± 8", "g") == Toleranced(850.0, 8.0)
+
+
+def test_a_kind_by_name_is_read_as_its_own_parser_reads_it() -> None:
+    assert parse("duration", "1 h 30") == parse_duration_s("1 h 30")
+    assert parse("mass", "1 lb 4 oz") == parse_mass_g("1 lb 4 oz")
 
 
 def test_below_zero_is_read_where_it_is_allowed() -> None:
