@@ -1,0 +1,42 @@
+# Two commands do everything on a fresh clone: make demo, make test.
+PYTHON ?= python3
+VENV   := .venv
+BIN    := $(VENV)/bin
+STAMP  := $(VENV)/.installed
+
+.PHONY: demo test test-all check fuzz speed sim docs clean
+
+demo: $(STAMP)
+	$(BIN)/benchmate demo
+
+# Tests run in two processes; what the machine lacks is skipped by name and counted.
+test: $(STAMP)
+	$(BIN)/python -m pytest -n 2 --dist loadfile -m "not fuzz"
+
+# As test, but nothing may be skipped: see DEVELOPERS.md for the packages it needs.
+test-all: $(STAMP)
+	BENCHMATE_ALL=1 $(BIN)/python -m pytest -n 2 --dist loadfile -m "not fuzz"
+
+check: $(STAMP)
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+
+fuzz: $(STAMP)
+	$(BIN)/python -m pytest -m fuzz --timeout 3600
+
+speed: $(STAMP)
+	$(BIN)/python -m tests.speed
+
+sim: $(STAMP)
+	$(BIN)/python -m tests.sim
+
+$(STAMP): pyproject.toml
+	$(PYTHON) -c "import sys; sys.exit(sys.version_info < (3, 11) and 'benchmate needs Python 3.11 or newer; set PYTHON=python3.11 or so')"
+	$(PYTHON) -m venv $(VENV)
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable ".[dev]"
+	touch $(STAMP)
+
+clean:
+	rm -rf $(VENV) build dist .pytest_cache .mypy_cache .ruff_cache .hypothesis
