@@ -78,39 +78,51 @@ class AirLog:
     hold without doubt and never go stale.
     """
 
-    __slots__ = ("_times", "_tracks", "readings", "supposed_s")
+    __slots__ = ("_count", "_kept", "_times", "_tracks", "supposed_s")
 
     def __init__(self, readings: Iterable[Reading] = (), supposed_s: float | None = None) -> None:
         by_time = {reading.t_s: reading for reading in readings}
-        self.readings = tuple(by_time[t] for t in sorted(by_time))
+        # A list that later logs go on with: each looks at its own first `_count` only, so that
+        # folding a year of readings one by one doesn't copy them each time.
+        self._kept = [by_time[t] for t in sorted(by_time)]
+        self._times = array("d", (reading.t_s for reading in self._kept))
+        self._count = len(self._kept)
         self.supposed_s = supposed_s
-        self._times = array("d", (reading.t_s for reading in self.readings))
         self._tracks: dict[Rule, RateSums] = {}
 
-    def __bool__(self) -> bool:
-        """Whether there is any reading."""
-        return bool(self.readings)
+    def __len__(self) -> int:
+        """How many readings there are."""
+        return self._count
+
+    @property
+    def readings(self) -> tuple[Reading, ...]:
+        """The readings, in order of time."""
+        return tuple(self._kept[: self._count])
 
     def plus(self, reading: Reading) -> AirLog:
         """The log with one more reading; the usual one, at the end, costs almost nothing."""
-        if self.readings and reading.t_s <= self.readings[-1].t_s:
+        if self._count and reading.t_s <= self._kept[self._count - 1].t_s:
             return AirLog((*self.readings, reading), self.supposed_s)
         grown = AirLog((), self.supposed_s)
-        grown.readings = (*self.readings, reading)
-        grown._times = self._times + array("d", (reading.t_s,))
+        grown._kept, grown._times = self._kept, self._times
+        if len(self._kept) > self._count:
+            grown._kept, grown._times = self._kept[: self._count], self._times[: self._count]
+        grown._kept.append(reading)
+        grown._times.append(reading.t_s)
+        grown._count = self._count + 1
         for rule, track in self._tracks.items():
-            grown._tracks[rule] = grown._extended(track.body_alone(), rule, len(self.readings) - 1)
+            grown._tracks[rule] = grown._extended(track.body_alone(), rule, self._count - 1)
         return grown
 
     def supposing(self, readings: Iterable[Reading], from_s: float) -> AirLog:
         """What is known up to `from_s`, and these suppositions from then on."""
-        known = self.readings[: bisect_left(self._times, from_s)]
+        known = self._kept[: bisect_left(self._times, from_s, 0, self._count)]
         return AirLog((*known, *readings), from_s)
 
     def at(self, t_s: float) -> Reading | None:
         """The last reading at or before an instant; None before the first."""
-        i = bisect_right(self._times, t_s) - 1
-        return self.readings[i] if i >= 0 else None
+        i = bisect_right(self._times, t_s, 0, self._count) - 1
+        return self._kept[i] if i >= 0 else None
 
     def progress(self, rule: Rule, t0: float, t1: float) -> Progress:
         """Label seconds that pass between two instants, with their bounds."""
@@ -147,8 +159,8 @@ class AirLog:
         """The first instant in between at which the air was too cold for the joint or film."""
         if rule.lowest_c is None:
             return None
-        first = max(0, bisect_right(self._times, t0) - 1)
-        for reading in self.readings[first : bisect_right(self._times, t1)]:
+        first = max(0, bisect_right(self._times, t0, 0, self._count) - 1)
+        for reading in self._kept[first : bisect_right(self._times, t1, 0, self._count)]:
             stale = t0 >= reading.t_s + HOLD_S and not self._is_supposed(reading)
             if is_spoiled_by(rule, reading.temperature_c) and not stale:
                 return max(t0, reading.t_s)
@@ -160,13 +172,13 @@ class AirLog:
         return None if reading is None else now_s - reading.t_s
 
     def _says_anything(self, t0: float, t: float) -> bool:
-        if not self.readings or self._times[0] >= t:
+        if not self._count or self._times[0] >= t:
             return False
-        return self.supposed_s is not None or t0 < self._times[-1] + HOLD_S
+        return self.supposed_s is not None or t0 < self._times[self._count - 1] + HOLD_S
 
     def _track(self, rule: Rule) -> RateSums | None:
         """The rule's sums; None where time simply runs (no readings, or a rule without air)."""
-        if not self.readings or rule.family == "constant":
+        if not self._count or rule.family == "constant":
             return None
         track = self._tracks.get(rule)
         if track is None:
@@ -184,12 +196,12 @@ class AirLog:
                 found = seen[key] = rates_at(rule, reading.temperature_c, reading.humidity_pct)
             return found
 
-        for i in range(first, len(self.readings) - 1):
-            here, after = self.readings[i], self.readings[i + 1]
+        for i in range(first, self._count - 1):
+            here, after = self._kept[i], self._kept[i + 1]
             for start, piece in self._gap(rule, here, after, rates(here), rates(after)):
                 track.add(start, piece)
         track.body = len(track.starts)
-        for start, piece in self._tail(rule, self.readings[-1]):
+        for start, piece in self._tail(rule, self._kept[self._count - 1]):
             track.add(start, piece)
         return track
 

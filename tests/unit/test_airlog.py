@@ -199,3 +199,14 @@ def test_a_large_cup_shortens_the_pot_life_even_without_a_thermometer() -> None:
     reach = NO_AIR.reaches(rule, 0.0, H)
     assert ends(reach) == pytest.approx((H / 4, H / 2, H))
     assert (reach.kind, reach.knows_air) == ("estimate", False)
+
+
+def test_two_logs_grown_from_one_do_not_see_each_others_readings() -> None:
+    root = AirLog([Reading(0.0, 20.0)])
+    cold, warm = root.plus(Reading(H, 5.0)), root.plus(Reading(2 * H, 30.0))
+    assert root.readings == (Reading(0.0, 20.0),)
+    assert cold.readings == (Reading(0.0, 20.0), Reading(H, 5.0))
+    assert warm.readings == (Reading(0.0, 20.0), Reading(2 * H, 30.0))
+    assert root.at(3 * H) == Reading(0.0, 20.0)
+    assert len(cold) == 2
+    assert cold.reaches(EPOXY, 0.0, 9 * H).t > warm.reaches(EPOXY, 0.0, 9 * H).t
