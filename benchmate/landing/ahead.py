@@ -22,12 +22,12 @@ from benchmate.landing.pour import (
 
 def terms(known: Known) -> list[tuple[int, Linear]]:
     """What each stage still to come will add, with its place in the course."""
-    found, below = [], _lines(known)
+    found = []
     for place, stage in known.ahead:
         if isinstance(stage, Change):
             found.append((place, _change(known, place, stage)))
         else:
-            found.append((place, _linear(known, place, stage, amounts(stage), below[place])))
+            found.append((place, _linear(known, place, stage, amounts(stage))))
     return found
 
 
@@ -38,7 +38,7 @@ def room(known: Known, place: int, tapped: float) -> Linear:
         raise ValueError(f"{layer.name} isn't a layer; no shot goes into it.")
     full = to_the_line(layer, tapped)
     shot_alone = replace(full, resin_g=0.0, resin={})
-    return _linear(known, place, layer, shot_alone, _lines(known)[place])
+    return _linear(known, place, layer, shot_alone)
 
 
 def terms_of_shot(known: Known, place: int) -> Linear:
@@ -48,7 +48,7 @@ def terms_of_shot(known: Known, place: int) -> Linear:
         raise ValueError(f"{layer.name} isn't a layer; no shot goes into it.")
     poured = amounts(layer)
     shot_alone = replace(poured, resin_g=0.0, resin={})
-    return _linear(known, place, layer, shot_alone, _lines(known)[place])
+    return _linear(known, place, layer, shot_alone)
 
 
 def mean(known: Known, term: Linear) -> float:
@@ -105,25 +105,8 @@ def _change(known: Known, place: int, change: Change) -> Linear:
     return Linear(change.adds_g, {}, {key: change.u_g} if change.u_g else {})
 
 
-Below = tuple[str, float] | None
-"""The line under a layer: key and standard uncertainty in ml of one still to be poured, an empty
-key for the last one poured (it is known), None at the bottom of the void."""
-
-
-def _lines(known: Known) -> dict[int, Below]:
-    """For each layer to come, the line under it."""
-    found: dict[int, Below] = {}
-    fill, line = (known.fill.name if known.fill else ""), ("", 0.0)
-    for place, stage in known.ahead:
-        if isinstance(stage, Layer):
-            found[place] = line if stage.fill.name == fill else None
-            key = f"{known.course.piece}/line {place}"
-            fill, line = stage.fill.name, (key, stage.line_u_ml)
-    return found
-
-
-def _linear(known: Known, place: int, layer: Layer, poured: Amounts, below: Below) -> Linear:
-    piece = known.course.piece
+def _linear(known: Known, place: int, layer: Layer, poured: Amounts) -> Linear:
+    piece, below, mine = known.course.piece, known.under[place], in_hand(known, layer)
     carried: dict[int, float] = {}
     fresh: dict[str, float] = {}
     for quantity, weight in poured.gain.items():
@@ -134,7 +117,7 @@ def _linear(known: Known, place: int, layer: Layer, poured: Amounts, below: Belo
         elif quantity == LINE and (below is None or below[0]):
             if below is not None:
                 fresh[below[0]] = weight * below[1]
-        elif in_hand(known, layer) or (quantity == SHOT and _same_shot(known, layer)):
+        elif mine or (quantity == SHOT and _same_shot(known, layer)):
             carried[quantity] = weight
         else:
             key, u = _unknown(layer, piece, quantity)

@@ -112,8 +112,8 @@ class Layer:
     @property
     def done(self) -> bool:
         """Whether it is in the piece: a record says so as well as the mark."""
-        records = (self.whole, self.gain, self.shot_in, self.resin_in)
-        return self.poured or any(record is not None for record in records)
+        weighed = self.whole is not None or self.gain is not None
+        return self.poured or weighed or self.shot_in is not None or self.resin_in is not None
 
     @property
     def line_u_ml(self) -> float:

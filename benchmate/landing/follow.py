@@ -33,6 +33,11 @@ class Passed:
     read: Weight | None
 
 
+Under = tuple[str, float] | None
+"""The line under a layer: key and standard uncertainty in ml of one still to be poured, an empty
+key for the last one poured (it is known), None at the bottom of the void."""
+
+
 @dataclass(slots=True)
 class Known:
     """A course with what its records taught. `fill` is the one being filled, or the first to be.
@@ -44,11 +49,24 @@ class Known:
     gauss: Gauss
     fill: Fill | None
     passed: list[Passed] = field(default_factory=list)
+    ahead: list[tuple[int, Stage]] = field(init=False)
+    """The stages still to come, with their places."""
+    under: dict[int, Under] = field(init=False)
+    """For each layer to come, the line under it."""
 
-    @property
-    def ahead(self) -> list[tuple[int, Stage]]:
-        """The stages still to come, with their places."""
-        return [(i, s) for i, s in enumerate(self.course.stages) if not s.done]
+    def __post_init__(self) -> None:
+        self.ahead = [(i, s) for i, s in enumerate(self.course.stages) if not s.done]
+        self.look_ahead()
+
+    def look_ahead(self) -> None:
+        """Work out which line lies under each layer to come; again when another void is begun."""
+        self.under = {}
+        fill, line = (self.fill.name if self.fill else ""), ("", 0.0)
+        for place, stage in self.ahead:
+            if isinstance(stage, Layer):
+                self.under[place] = line if stage.fill.name == fill else None
+                key = f"{self.course.piece}/line {place}"
+                fill, line = stage.fill.name, (key, stage.line_u_ml)
 
     def packing(self) -> Weight | None:
         """The packing of the fill in hand as learned so far (a share, with its u); None without."""
@@ -71,6 +89,7 @@ def follow(course: PieceCourse) -> Known:
             _learn(known, stage)
             mass = Weight(known.gauss.mean[MASS], math.sqrt(max(0.0, known.gauss.cov[MASS][MASS])))
             known.passed.append(Passed(place, mass, stage.whole))
+    known.look_ahead()
     return known
 
 

@@ -44,13 +44,18 @@ class Gauss:
 
     def expect(self, weights: Weights) -> float:
         """Mean of a weighted sum."""
-        mean = self.mean
-        return sum(w * mean[i] for i, w in weights.items())
+        total = 0.0
+        for i, w in weights.items():
+            total += w * self.mean[i]
+        return total
 
     def against(self, weights: Weights) -> list[float]:
         """Covariance of every quantity with a weighted sum."""
-        pairs = tuple(weights.items())
-        return [sum(w * row[i] for i, w in pairs) for row in self.cov]
+        crossed = [0.0] * len(self.mean)
+        for i, w in weights.items():
+            for j, covariance in enumerate(self.cov[i]):
+                crossed[j] += w * covariance
+        return crossed
 
     def variance(self, weights: Weights) -> float:
         """Variance of a weighted sum."""

@@ -4,7 +4,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from benchmate.landing.ahead import STANDING, drift, terms, total
+from benchmate.landing.ahead import STANDING, covariance, drift, mean, terms, total
 from benchmate.landing.course import Linear, PieceCourse, Weight
 from benchmate.landing.follow import Known, follow_all
 from benchmate.landing.overfull import left_out
@@ -64,13 +64,7 @@ def heading(course: PieceCourse) -> Heading:
 
 def heading_of(known: Known) -> Heading:
     """The heading from what is known of a piece, its stages still to come as planned."""
-    stages = known.course.stages
-    named = [(_standing(known), STANDING)]
-    named += [(stages[place].name, term) for place, term in terms(known)]
-    missing = left_out(known)
-    if missing is not None:
-        named.append(("shot that may not go in", missing))
-    named += drift(known)
+    named = _named(known)
     whole = total([term for _, term in named])
     crossed = known.gauss.against(whole.known)
     variance = _covariance(whole, whole.fresh, crossed)
@@ -86,11 +80,28 @@ def heading_of(known: Known) -> Heading:
     )
 
 
+def landing(known: Known) -> Weight:
+    """Mean and doubt of the heading alone, without saying where they come from."""
+    whole = total([term for _, term in _named(known)])
+    return Weight(mean(known, whole), math.sqrt(max(0.0, covariance(known, whole, whole))))
+
+
 def difference(one: Heading, other: Heading) -> Weight:
     """How much heavier `one` will be than `other`: what moves both alike falls out."""
     common = sum(g * other.shared.get(cause, 0.0) for cause, g in one.shared.items())
     variance = one.u_g**2 + other.u_g**2 - 2.0 * common
     return Weight(one.mass_g - other.mass_g, math.sqrt(max(0.0, variance)))
+
+
+def _named(known: Known) -> list[tuple[str, Linear]]:
+    """Everything that makes up the finished weight, by name."""
+    stages = known.course.stages
+    named = [(_standing(known), STANDING)]
+    named += [(stages[place].name, term) for place, term in terms(known)]
+    missing = left_out(known)
+    if missing is not None:
+        named.append(("shot that may not go in", missing))
+    return named + drift(known)
 
 
 def _standing(known: Known) -> str:

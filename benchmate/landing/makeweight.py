@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from benchmate.landing.course import Layer, PieceCourse, Weight
-from benchmate.landing.heading import heading_of
+from benchmate.landing.heading import landing
 from benchmate.landing.pour import as_weighed, resin_around
 from benchmate.landing.reach import Reach, Slot, known_with
 
@@ -52,11 +52,10 @@ def apply(course: PieceCourse, changes: Sequence[LayerChange]) -> PieceCourse:
 def bend(reach: Reach, aim_g: float, division_g: float) -> PieceChange:
     """The least change that brings a piece to `aim_g`, or as near as it can be brought.
 
-    The last layer alone when it can carry the correction and still has room for what the
-    weighings before it may bring; else all layers to come alike, so that none is tapped harder
-    than need be. Amounts are rounded to the scale's division.
+    As few of the last layers as can carry it; among those it is shared by their room, so that
+    none is tapped harder than need be. Amounts are rounded to the scale's division.
     """
-    wanted = min(max(aim_g, reach.low_g), reach.high_g) - reach.heading.mass_g
+    wanted = reach.nearest(aim_g) - reach.heading.mass_g
     shot_g = _share_out(reach, wanted)
     found = (
         _change(slot, shot_g[slot.place], division_g)
@@ -65,9 +64,9 @@ def bend(reach: Reach, aim_g: float, division_g: float) -> PieceChange:
     )
     changes = tuple(change for change in found if change is not None)
     known = known_with(reach.known, {c.place: c.new_shot_g for c in changes})
-    lands = heading_of(known) if changes else reach.heading
-    weight = Weight(lands.mass_g, lands.u_g)
-    return PieceChange(reach.course.piece, changes, reach.heading.mass_g, weight)
+    if not changes:
+        return unchanged(reach)
+    return PieceChange(reach.course.piece, changes, reach.heading.mass_g, landing(known))
 
 
 def unchanged(reach: Reach) -> PieceChange:
@@ -81,43 +80,50 @@ def worth_it(reach: Reach, wanted_g: float, division_g: float) -> bool:
 
     Never when it is smaller than the scale's division or than the doubt about what it corrects.
     Before the last layer only when it is more than the weighings to come would bring of
-    themselves, or when waiting would leave it no room. At the last layer also when the amounts
-    are right but pouring to the line would lose them again.
+    themselves, or when the next layer's room would be missed later. At the last layer also when
+    the amounts are right but pouring to the line would lose them again.
     """
     if not reach.slots:
         return False
     least = max(division_g, reach.fill_u_g)
-    last = reach.slots[-1]
-    if len(reach.slots) == 1 and last.layer.by == "line":
+    if len(reach.slots) == 1 and reach.slots[0].layer.by == "line":
         by_line = math.sqrt(max(0.0, reach.heading.u_g**2 - reach.land_u_g**2))
         return max(abs(wanted_g), by_line) > least
     if abs(wanted_g) <= least:
         return False
-    waits = abs(wanted_g) <= reach.moves_g and _last_alone_can(reach, wanted_g)
-    return len(reach.slots) == 1 or not waits
+    needs_the_next = len(_carriers(reach, wanted_g)) == len(reach.slots)
+    return needs_the_next or abs(wanted_g) > reach.moves_g
 
 
 def _share_out(reach: Reach, wanted_g: float) -> dict[int, float]:
-    """Shot per layer, by place, for the layers that change."""
-    if not reach.slots:
-        return {}
-    last = reach.slots[-1]
-    if len(reach.slots) == 1 or _last_alone_can(reach, wanted_g):
-        return {last.place: last.shot_g + wanted_g / last.lands_per_g}
-    rooms = [slot.up_g if wanted_g > 0.0 else slot.down_g for slot in reach.slots]
-    share = wanted_g / sum(rooms) if sum(rooms) > 0.0 else 0.0
+    """Shot per layer, by place, for the layers that change, each by its share of the room."""
+    carriers = _carriers(reach, wanted_g)
+    rooms = [slot.up_g if wanted_g > 0.0 else slot.down_g for slot in carriers]
+    if sum(rooms) <= 0.0:
+        return {slot.place: slot.shot_g for slot in carriers[-1:]}
+    share = wanted_g / sum(rooms)
     return {
         slot.place: slot.shot_g + share * room / slot.lands_per_g
-        for slot, room in zip(reach.slots, rooms, strict=True)
+        for slot, room in zip(carriers, rooms, strict=True)
     }
 
 
-def _last_alone_can(reach: Reach, wanted_g: float) -> bool:
-    """Whether the last layer can carry it and what the weighings before it may still bring."""
-    last = reach.slots[-1]
-    others_up = sum(slot.up_g for slot in reach.slots[:-1])
-    up = min(last.up_g, max(0.0, reach.high_g - reach.heading.mass_g - others_up))
-    return -(last.down_g - reach.moves_g) <= wanted_g <= up - reach.moves_g
+def _carriers(reach: Reach, wanted_g: float) -> tuple[Slot, ...]:
+    """The fewest layers, counted from the last, that can carry a correction.
+
+    They must have room as well for what the weighings before the last layer may still bring: shot
+    can always be held back, but what would not go in can't be made up for.
+    """
+    slots = reach.slots
+    for first in range(len(slots) - 1, 0, -1):
+        if wanted_g <= 0.0:
+            kept, room = reach.moves_g, sum(slot.down_g for slot in slots[first:])
+        else:
+            others = sum(slot.up_g for slot in slots[:first])
+            kept, room = 2.0 * reach.moves_g, reach.high_g - reach.heading.mass_g - others
+        if abs(wanted_g) + kept <= room:
+            return slots[first:]
+    return slots
 
 
 def _change(slot: Slot, shot_g: float, division_g: float) -> LayerChange | None:

@@ -39,6 +39,7 @@ class NotReachable:
     """
 
     pieces: tuple[PieceChange, ...]
+    aim_g: float | None
     short_g: tuple[float, ...]
     sentence: str
     alternatives: tuple[Alternative, ...]
@@ -65,14 +66,14 @@ def makeweight(
         else unchanged(reach)
         for reach, aim in zip(reaches, aims, strict=True)
     )
-    missed = _missed(reaches, pieces, aims, match_g)
+    missed = _missed(reaches, aims, match_g)
+    aim = aims[0] if match_g is not None else None
     if any(missed):
         others = alternatives(reaches, pieces, missed, match_g, denser, division_g, say)
         words = not_reachable_sentence(pieces, missed, match_g, division_g, say)
-        return NotReachable(pieces, missed, words, others)
+        return NotReachable(pieces, aim, missed, words, others)
     if not any(piece.changes for piece in pieces):
         return None
-    aim = aims[0] if match_g is not None else None
     return Makeweight(pieces, aim, makeweight_sentence(pieces, division_g, say))
 
 
@@ -116,19 +117,16 @@ def _between(value: float, low: float, high: float) -> float:
 
 
 def _missed(
-    reaches: Sequence[Reach],
-    pieces: Sequence[PieceChange],
-    aims: Sequence[float | None],
-    match_g: float | None,
+    reaches: Sequence[Reach], aims: Sequence[float | None], match_g: float | None
 ) -> tuple[float, ...]:
-    """By how much each piece will miss what is asked of it; nothing within its tolerance."""
-    lands = [piece.lands.g for piece in pieces]
+    """By how much each piece misses what is asked of it at best; nothing within its tolerance."""
+    best = [reach.nearest(aim) for reach, aim in zip(reaches, aims, strict=True)]
     missed = []
-    for reach, g in zip(reaches, lands, strict=True):
+    for reach, g in zip(reaches, best, strict=True):
         off = 0.0 if reach.course.target_g is None else g - reach.course.target_g
         allowed = reach.course.tolerance_g
         missed.append(0.0 if allowed is None or abs(off) <= allowed else off)
-    if match_g is not None and len(lands) > 1 and max(lands) - min(lands) > match_g:
+    if match_g is not None and len(best) > 1 and max(best) - min(best) > match_g:
         aim = aims[0] or 0.0
-        return tuple(off or g - aim for off, g in zip(missed, lands, strict=True))
+        return tuple(off or g - aim for off, g in zip(missed, best, strict=True))
     return tuple(missed)

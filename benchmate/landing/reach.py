@@ -14,7 +14,7 @@ from benchmate.landing.ahead import (
 )
 from benchmate.landing.course import Layer, PieceCourse
 from benchmate.landing.follow import Known
-from benchmate.landing.heading import Heading, heading_of
+from benchmate.landing.heading import Heading, heading_of, landing
 from benchmate.landing.pour import as_weighed
 
 _ROOM_KEPT = 1.0
@@ -67,6 +67,12 @@ class Reach:
     fill_u_g: float
     moves_g: float
 
+    def nearest(self, aim_g: float | None) -> float:
+        """The finished weight nearest to `aim_g` that the layers still to come can bring about."""
+        if aim_g is None:
+            return self.heading.mass_g
+        return min(max(aim_g, self.low_g), self.high_g)
+
     @property
     def course(self) -> PieceCourse:
         """The course as it stands."""
@@ -85,7 +91,7 @@ def reach_of(known: Known) -> Reach:
         slots=slots,
         low_g=found.mass_g - sum(slot.down_g for slot in slots),
         high_g=found.mass_g + up_g,
-        land_u_g=heading_of(weighed).u_g if slots else found.u_g,
+        land_u_g=landing(weighed).u_g if slots else found.u_g,
         fill_u_g=_fill_doubt(weighed),
         moves_g=_moves(known, slots),
     )

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from benchmate.landing.makeweight import LayerChange, PieceChange
-from benchmate.landing.words import Say, light_or_heavy, listed, step_for
+from benchmate.landing.words import Say, light_or_heavy, step_for
 
 
 def makeweight_sentence(pieces: Sequence[PieceChange], division_g: float, say: Say) -> str:
@@ -34,22 +34,24 @@ def not_reachable_sentence(
 
 
 def _piece(piece: PieceChange, division_g: float, say: Say) -> str:
-    amounts = listed([_layer(change, division_g, say) for change in piece.changes])
-    return f"{piece.piece}, {amounts}: it then lands on {_lands(piece, say)}."
+    amounts = "; ".join(_layer(change, division_g, say) for change in piece.changes)
+    return f"{piece.piece}, {amounts}. It then lands on {_lands(piece, say)}."
 
 
 def _layer(change: LayerChange, division_g: float, say: Say) -> str:
     shot = _amount("shot", change.old_shot_g, change.new_shot_g, division_g, say)
     resin = _amount("resin", change.old_resin_g, change.new_resin_g, division_g, say)
     tap = ", tapped down" if change.tapped else ""
-    return f"{change.name}: {shot} and {resin}{tap}"
+    return f"{change.name}: weigh out {shot}{tap}, then {resin}"
 
 
 def _amount(what: str, old_g: float, new_g: float, division_g: float, say: Say) -> str:
-    if abs(new_g - old_g) < division_g / 2.0:
-        return f"{say(new_g, division_g)} of {what} as planned"
-    more = "more" if new_g > old_g else "less"
-    return f"{say(new_g, division_g)} of {what} ({say(abs(new_g - old_g), division_g)} {more})"
+    """The new amount, and how it differs from what the old one shows as."""
+    change = new_g - round(old_g / division_g) * division_g
+    if abs(change) < division_g / 2.0:
+        return f"{say(new_g, division_g)} of {what}"
+    more = "more" if change > 0.0 else "less"
+    return f"{say(new_g, division_g)} of {what} ({say(abs(change), division_g)} {more})"
 
 
 def _lands(piece: PieceChange, say: Say) -> str:
