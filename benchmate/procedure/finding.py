@@ -96,3 +96,16 @@ def _files(folder: Path) -> list[Path]:
         return sorted(p for p in folder.glob("*.toml") if p.is_file())
     except OSError:
         return []
+
+
+def describe(found: Found) -> tuple[str, str]:
+    """A procedure's title and what it is about, as its file says; empty where it can't be read."""
+    import tomllib
+
+    from benchmate.procedure.problem import ProcedureError
+
+    try:
+        data = tomllib.loads(read_text(found.path))
+    except (OSError, ValueError, RecursionError, ProcedureError):
+        return "", "can't be read; `benchmate proofread` says why"
+    return str(data.get("name", "")), str(data.get("about", ""))

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from benchmate.job.plan import Need, PartPlan, PiecePlan, Plan, Step
 from benchmate.procedure.cautions import CAUTIONS
-from benchmate.procedure.document import MOST_INSTANCES, Document, Sheet, hash_of
+from benchmate.procedure.document import MOST_INSTANCES, Document, FlatStep, Sheet, hash_of
 from benchmate.procedure.expanding.amounts import work_out_amounts
 from benchmate.procedure.expanding.bodies import Worked, work_out
 from benchmate.procedure.expanding.clocks import check_anchors, check_brought
@@ -45,20 +46,32 @@ def expand(
     Raises ProcedureError with everything that is wrong.
     """
     faults: list[Fault] = []
-    plan = expanded(
+    found = expanded(
         document, faults, job_id=job_id, tins=tins, families=families, parameters=parameters or {},
         learned=learned or {}, next_time=next_time or {},
     )  # fmt: skip
-    if faults or plan is None:
+    if faults or found is None:
         raise ProcedureError(located(faults, document.text, document.file))
-    return plan
+    return found.plan
+
+
+@dataclass(frozen=True)
+class Expansion:
+    """A plan with what it was worked out from, for whoever proofreads it."""
+
+    plan: Plan
+    sheets: Mapping[str, Sheet]
+    roles: Roles
+    parts: Mapping[tuple[str, str], Worked]
+    flats: Mapping[str, FlatStep]
+    """Address of each step to its step in the file."""
 
 
 def expanded(
     document: Document, faults: list[Fault], *, job_id: str, tins: Mapping[str, Tin],
     families: Mapping[str, Tin], parameters: Mapping[str, Any], learned: Mapping[str, float],
     next_time: Mapping[str, tuple[str, ...]],
-) -> Plan | None:  # fmt: skip
+) -> Expansion | None:  # fmt: skip
     """As `expand`, but what is wrong goes into `faults`; None where nothing can be made of it."""
     values = values_by_piece(document, parameters, faults)
     if faults:
@@ -89,7 +102,7 @@ def expanded(
     ordered = in_plan_order(layout, cups)
     work_out_weights(ordered, parts, fills)
     steps = tuple(_steps(ordered, sheets, roles, parts, learned, faults))
-    return Plan(
+    plan = Plan(
         procedure=document.name, title=head.name, job=job_id,
         pieces=tuple(_piece(p, s) for p, s in sheets.items()), steps=steps, match_g=head.match,
         parts=tuple(_part(p, w) for (p, _), w in parts.items()), fills=tuple(fills),
@@ -99,6 +112,7 @@ def expanded(
         learned={k: f"{k} {v:g}" for k, v in learned.items()}, rough=roles.rough,
         next_time={**head.next_time, **next_time},
     )  # fmt: skip
+    return Expansion(plan, sheets, roles, parts, {d.address: d.flat for d in ordered})
 
 
 def _parts(sheets: Mapping[str, Sheet], faults: list[Fault]) -> dict[tuple[str, str], Worked]:

@@ -105,7 +105,7 @@ def _taper(wide: float, narrow: float, thick: float, long: float) -> dict[str, A
 
 def body_json(part: Shape, hollows: list[Shape]) -> dict[str, Any]:
     """A part with its additions, less its own cuts and these hollows, each in its place."""
-    cuts = [_placed(part, h) for h in (*part.minus, *hollows)]
+    cuts = [placed(part, h) for h in (*part.minus, *hollows)]
     data = json_of(part)
     if part.plus:
         data["plus"] = [_on_end(part, p) for p in part.plus]
@@ -154,7 +154,8 @@ def into_of(part: Shape, hollow: Shape) -> str:
     return hollow.into or ("length" if part.shape in ROUND or part.shape == "prism" else "height")
 
 
-def _placed(part: Shape, hollow: Shape) -> dict[str, Any]:
+def placed(part: Shape, hollow: Shape) -> dict[str, Any]:
+    """A hollow in its place in the part, whole: with no core left standing in it."""
     length, width, height = _extent(part)
     across, up = (*(hollow.offset or (0.0, 0.0)), 0.0)[:2]
     data = json_of(hollow, hollow=True)

@@ -51,7 +51,7 @@ class Wiring:
         if group:
             return [f for f in self.flats if f.group == slug(group) and f.local == wanted]
         mine = [f for f in self.flats if f.group == near.group and f.local == wanted]
-        if mine and mine != [near]:
+        if mine and (near.block or mine != [near]):
             return mine
         exact = [f for f in self.flats if f.key == wanted]
         grouped = [f for f in self.flats if f.group == wanted]
@@ -74,6 +74,9 @@ class Wiring:
                 known = list(dict.fromkeys([*(f.group for f in self.flats), *self.place]))
                 wrong = f"there is no step “{name[:60]}”"
                 self.faults.append(Fault((*flat.where, "after"), wrong, advice(slug(name), known)))
+            if flat in named:
+                wrong = "a step can't come after itself"
+                self.faults.append(Fault((*flat.where, "after"), wrong, "name the one before it"))
             found += named
         return found
 
@@ -93,7 +96,7 @@ class Wiring:
     def _of_piece(self, draft: Draft, found: Iterable[Draft]) -> list[Draft]:
         if not draft.piece:
             return list(found)
-        return [d for d in found if d.piece == draft.piece or not d.piece and _serves(d, draft)]
+        return [d for d in found if d.piece == draft.piece or (not d.piece and _serves(d, draft))]
 
     # Windows by name -------------------------------------------------------------------------
 

@@ -1,0 +1,71 @@
+"""`benchmate proofread`: what is wrong with procedure files."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from benchmate.cli.exits import Exit
+from benchmate.settings import find_folders
+
+if TYPE_CHECKING:
+    from benchmate.procedure.problem import Problem
+    from benchmate.stores import Tin
+
+
+@click.command()
+@click.argument("files", nargs=-1, required=True, metavar="FILE…")
+@click.pass_obj
+def proofread(home: Path | None, files: tuple[str, ...]) -> None:
+    """Proofread procedure FILES (or the names of procedures): every error at once."""
+    # pydantic looks through all installed packages for plugins, and nothing here needs one.
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+    folder = find_folders(home).procedures
+    tins = shelf_of(home)
+    found = [problem for name in files for problem in problems_of(name, folder.parent, tins)]
+    for problem in found:
+        click.echo(str(problem))
+    if found:
+        click.echo(_counted(len(found)), err=True)
+        raise SystemExit(Exit.FOUND)
+    click.echo("Nothing is wrong." if len(files) == 1 else f"Nothing is wrong in {len(files)}.")
+
+
+def _counted(number: int) -> str:
+    return "1 thing to put right." if number == 1 else f"{number} things to put right."
+
+
+def problems_of(name: str, home: Path, tins: dict[str, Tin]) -> list[Problem]:
+    """What is wrong with one file; a file that can't be read is a problem too."""
+    from benchmate.procedure.finding import find, library, read_text
+    from benchmate.procedure.problem import Problem, ProcedureError
+    from benchmate.procedure.proofread import proofread_text
+    from benchmate.stores import FAMILIES
+
+    found = find(name, home)
+    path = Path(name) if found is None or Path(name).exists() else found.path
+    shown = str(path) if found is None or str(path) == name else name
+    try:
+        text = read_text(path)
+    except ProcedureError as error:
+        return list(error.problems)
+    except OSError as error:
+        why = (error.strerror or "can't be read").lower()
+        return [Problem(shown, 1, "", f"the file can't be read: {why}", "check the name")]
+    blocks = library(home, path.parent)
+    return proofread_text(text, shown, blocks, tins=tins, families=FAMILIES)
+
+
+def shelf_of(home: Path | None) -> dict[str, Tin]:
+    """The tins on the shelf; none where there is no journal yet."""
+    folders = find_folders(home)
+    if not any(folders.data.glob("*")):
+        return {}
+    from benchmate.bench.starting import tins_of
+    from benchmate.cli.opening import the_bench
+
+    with the_bench(home, write=False) as bench:
+        return tins_of(bench)

@@ -1,0 +1,63 @@
+"""Glue where it doesn't hold, and what it does to what is inside."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from benchmate.job.plan import Step
+from benchmate.procedure.cautions import is_oily
+from benchmate.procedure.problem import Fault
+from benchmate.procedure.trade.proof import WATER_GLUES, Proof
+from benchmate.quantities import show_area
+from benchmate.reckon.trade import is_acid, is_lead
+
+
+def joints(proof: Proof) -> list[Step]:
+    """The steps of the first piece in which parts are glued."""
+    mine = (s for s in proof.steps.values() if s.piece == proof.first_piece())
+    return [s for s in mine if proof.flat(s).spec.glues]
+
+
+def filled_face(proof: Proof) -> Iterator[Fault]:
+    """A wood glue on more than the wood around a filled void."""
+    poured = {(f.piece, f.part) for f in proof.of.plan.fills}
+    for step in joints(proof):
+        area = proof.flat(step).spec.area
+        if area is None or not any(t.kind in WATER_GLUES for t in proof.tins(step)):
+            continue
+        for part in proof.parts(step):
+            if (step.piece, part.name) not in poured or part.largest_face_mm2 <= 0.0:
+                continue
+            wood = part.joint_mm2
+            if wood * 1.02 < area <= part.largest_face_mm2 * 1.02:
+                wrong = (
+                    f"{show_area(area)} of joint takes in the filled face of {part.name}: glue "
+                    f"doesn't hold on resin or metal, and the wood around it is {show_area(wood)}"
+                )
+                yield Fault(proof.where(step, "area"), wrong, "leave area out, or use epoxy")
+
+
+def lead(proof: Proof) -> Iterator[Fault]:
+    """Lead closed in with a water-borne glue, or in an acid wood."""
+    for fill in proof.of.plan.fills:
+        if fill.piece != proof.first_piece() or not is_lead(fill.shot):
+            continue
+        for step in joints(proof):
+            if any(t.carrier == "water" for t in proof.tins(step)):
+                wrong = f"lead in {fill.part} with a water-borne glue corrodes and swells"
+                instead = "close it with epoxy, or take another metal"
+                yield Fault(proof.where(step, "tin"), wrong, instead)
+        wood = proof.of.parts[(fill.piece, fill.part)].spec.wood
+        if is_acid(wood):
+            wrong = f"lead in {wood} corrodes: the wood's acid attacks it"
+            where = ("parts", fill.part, "wood")
+            yield Fault(where, wrong, "take another metal or another wood")
+
+
+def oily(proof: Proof) -> Iterator[Fault]:
+    """An oily wood glued without a face made fresh just before."""
+    for step in joints(proof):
+        woods = [w.spec.wood for w in proof.parts(step) if is_oily(w.spec.wood)]
+        if woods and not any("fresh" in w for w in step.within):
+            wrong = f"{woods[0]} is oily: glue doesn't hold on it unless its face is fresh"
+            yield Fault(proof.where(step), wrong, 'write surface = "wiped" or "freshly planed"')

@@ -1,0 +1,89 @@
+"""Voids, layers and walls."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from benchmate.job.plan import Fill
+from benchmate.procedure.expanding.bodies import Worked
+from benchmate.procedure.expanding.walls import least_wall_mm
+from benchmate.procedure.problem import Fault
+from benchmate.procedure.trade.proof import Proof
+from benchmate.quantities import QuantityError, parse_limits, show_length, show_volume
+
+SLACK = 1.03
+"""A layer may be over by what a rim or a dome takes."""
+CUTS = ("sanded", "turned", "planed", "filed", "ground", "scraped", "shaped", "flushed", "routed")
+
+
+def layers(proof: Proof) -> Iterator[Fault]:
+    """Layers that hold more than the void."""
+    for fill in _of_first(proof):
+        shot = sum(la.shot_g for la in fill.layers) / fill.shot_density_g_cm3
+        resin = (sum(la.resin_g for la in fill.layers) + fill.cap_g) / fill.resin_density_g_cm3
+        room = max(shot / fill.packing if fill.packing else 0.0, shot + resin)
+        if room > fill.void_ml * SLACK:
+            wrong = (
+                f"{len(fill.layers)} layers hold {show_volume(room)}, and the void of {fill.part} "
+                f"holds {show_volume(fill.void_ml)}"
+            )
+            step = proof.steps[fill.layers[0].address]
+            instead = 'write amount = "{shot of layer}" and "{resin of layer}", or make it deeper'
+            yield Fault(proof.where(step, "amounts"), wrong, instead)
+
+
+def never_filled(proof: Proof) -> Iterator[Fault]:
+    """A void that nothing is poured into."""
+    poured = {f.part for f in proof.of.plan.fills}
+    for name, part in _parts_of_first(proof):
+        if part.hollow is not None and name not in poured:
+            wrong = "nothing is poured into this void"
+            instead = f'add a step use = "shot pour", part = "{name}"'
+            yield Fault(("parts", name, "void"), wrong, instead)
+
+
+def walls(proof: Proof) -> Iterator[Fault]:
+    """A wall thinner than the void allows."""
+    for name, part in _parts_of_first(proof):
+        if part.hollow is None or not part.hollow.spec.wall:
+            continue
+        where = ("parts", name, "void", "wall")
+        try:
+            wanted = parse_limits("length", part.hollow.spec.wall).least
+        except QuantityError as error:
+            wrong, _, instead = str(error).partition("; ")
+            yield Fault(where, wrong, instead or 'write wall = "at least 4 mm"')
+            continue
+        found = least_wall_mm(part)
+        if wanted is None or found is None:
+            continue
+        if found[0] < wanted - 1e-6:
+            wrong = (
+                f"the wall {found[1]} is {show_length(found[0])}, less than {show_length(wanted)}"
+            )
+            yield Fault(where, wrong, "make the void smaller, or move it with offset")
+
+
+def cut_before_cure(proof: Proof) -> Iterator[Fault]:
+    """An edge tool or a sander on a fill that isn't fully cured."""
+    pours = {la.address for f in _of_first(proof) for la in f.layers}
+    said: set[object] = set()
+    for step in proof.steps.values():
+        if step.act not in CUTS or step.piece != proof.first_piece():
+            continue
+        names = {w.name for w in proof.parts(step)}
+        before = [step, *proof.before(step)]
+        poured = [s for s in before if s.address in pours and s.part in names]
+        cured = any(":cure" in w for s in before for w in s.waits_full)
+        if poured and not cured and proof.flat(step).where not in said:
+            said.add(proof.flat(step).where)
+            wrong = "this works on a fill that may be half cured"
+            yield Fault(proof.where(step, "waits_full"), wrong, 'write waits_full = "cure"')
+
+
+def _of_first(proof: Proof) -> list[Fill]:
+    return [f for f in proof.of.plan.fills if f.piece == proof.first_piece()]
+
+
+def _parts_of_first(proof: Proof) -> list[tuple[str, Worked]]:
+    return [(n, w) for (p, n), w in proof.of.parts.items() if p == proof.first_piece()]

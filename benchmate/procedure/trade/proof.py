@@ -1,0 +1,71 @@
+"""What the rules look at."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from benchmate.job.plan import Step
+from benchmate.procedure.document import FlatStep
+from benchmate.procedure.expanding.bodies import Worked
+from benchmate.procedure.expanding.expand import Expansion
+from benchmate.procedure.problem import Where
+from benchmate.stores.tin import Tin
+
+WATER_GLUES = ("wood glue", "hide glue")
+FINISHES = ("oil", "wax", "film finish", "lathe polish")
+
+
+@dataclass(frozen=True)
+class Proof:
+    """An expanded procedure and the questions that rules ask of it."""
+
+    of: Expansion
+
+    @cached_property
+    def steps(self) -> dict[str, Step]:
+        """All steps by address, in the plan's order."""
+        return {s.address: s for s in self.of.plan.steps}
+
+    def flat(self, step: Step) -> FlatStep:
+        """The step in the file."""
+        return self.of.flats[step.address]
+
+    def where(self, step: Step, key: str = "") -> Where:
+        """Its place in the file; a key only where the step isn't a block's."""
+        flat = self.flat(step)
+        return (*flat.where, key) if key and not flat.block else flat.where
+
+    def tins(self, step: Step) -> list[Tin]:
+        """The tins a step takes."""
+        found = (self.of.roles.tin(r) for r in self.flat(step).spec.tin)
+        return [t for t in found if t is not None]
+
+    def parts(self, step: Step) -> list[Worked]:
+        """The parts a step works on; all of its piece where it names none."""
+        names = self.flat(step).spec.part
+        every = {n: w for (p, n), w in self.of.parts.items() if p == step.piece or not step.piece}
+        if step.part:
+            names = (step.part,)
+        return [every[n] for n in names if n in every] if names else list(every.values())
+
+    def first_piece(self) -> str:
+        """Pieces are mostly alike: rules that would say the same of each look at the first."""
+        return self.of.plan.pieces[0].name if self.of.plan.pieces else ""
+
+    def before(self, step: Step) -> Iterator[Step]:
+        """Every step that must be done before this one, nearest first; cycles are walked once."""
+        seen: set[str] = {step.address}
+        ahead = list(step.after)
+        while ahead:
+            address = ahead.pop(0)
+            if address in seen or address not in self.steps:
+                continue
+            seen.add(address)
+            yield self.steps[address]
+            ahead += self.steps[address].after
+
+    def comes_after(self, later: Step, earlier: Step) -> bool:
+        """Whether one step is sure to be done after another."""
+        return any(s is earlier for s in self.before(later))

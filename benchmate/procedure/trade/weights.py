@@ -1,0 +1,60 @@
+"""Targets that the plan doesn't land on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from benchmate.procedure.problem import Fault
+from benchmate.procedure.trade.proof import Proof
+from benchmate.quantities import show_mass
+
+LEAST_TOLERANCE_G = 2.0
+
+
+def reaches_target(proof: Proof) -> Iterator[Fault]:
+    """A target that wood, fill and finish together don't come to."""
+    for piece in proof.of.plan.pieces[:1]:
+        if piece.target_g is None:
+            continue
+        most = planned_g(proof, piece.name)
+        off = most - piece.target_g
+        tolerance = max(piece.tolerance_g or 0.0, LEAST_TOLERANCE_G)
+        if abs(off) <= tolerance:
+            continue
+        said = f"the plan comes to {show_mass(most)}, {show_mass(abs(off))} "
+        yield Fault(("target",), said + ("over" if off > 0 else "short"), _help(proof, off))
+
+
+def planned_g(proof: Proof, piece: str) -> float:
+    """What a piece weighs when all has gone to plan."""
+    plan = proof.of.plan
+    wood = sum(p.mass_g for p in plan.parts if p.piece == piece)
+    fills = [f for f in plan.fills if f.piece == piece]
+    fill = sum(la.shot_g + la.resin_g for f in fills for la in f.layers) + sum(
+        f.cap_g for f in fills
+    )
+    mine = [s for s in plan.steps if s.piece == piece]
+    return wood + fill + sum(s.adds_g - s.takes_g for s in mine)
+
+
+def _help(proof: Proof, off: float) -> str:
+    fills = [f for f in proof.of.plan.fills if f.piece == proof.first_piece()]
+    if not fills:
+        return "no void is filled; change the target, or the parts"
+    fill = fills[0]
+    dense = fill.packing * fill.shot_density_g_cm3
+    dense += (1.0 - fill.packing) * fill.resin_density_g_cm3
+    part = proof.of.parts[(fill.piece, fill.part)]
+    change = abs(off) / (dense - part.density_g_cm3)
+    if off > 0:
+        return f"make the void {change:.0f} ml smaller, or the target heavier"
+    return f"make the void {change:.0f} ml larger, take denser shot, or make the target lighter"
+
+
+def takes(proof: Proof) -> Iterator[Fault]:
+    """Steps that take off more than there is."""
+    for step in proof.steps.values():
+        weight = sum(w.mass_g for w in proof.parts(step))
+        if step.piece and 0.0 < weight < step.takes_g:
+            wrong = f"takes {show_mass(step.takes_g)} of a part that weighs {show_mass(weight)}"
+            yield Fault(proof.where(step, "takes"), wrong, "write what really comes off")
