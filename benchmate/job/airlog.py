@@ -15,6 +15,7 @@ from __future__ import annotations
 from array import array
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable
+from itertools import pairwise
 from typing import Literal, NamedTuple
 
 from benchmate.job.rates import (
@@ -99,17 +100,18 @@ class AirLog:
         """The readings, in order of time."""
         return tuple(self._kept[: self._count])
 
-    def plus(self, reading: Reading) -> AirLog:
-        """The log with one more reading; the usual one, at the end, costs almost nothing."""
-        if self._count and reading.t_s <= self._kept[self._count - 1].t_s:
-            return AirLog((*self.readings, reading), self.supposed_s)
+    def plus(self, *readings: Reading) -> AirLog:
+        """The log with more readings; the usual ones, at the end, cost almost nothing."""
+        ahead = [self._kept[self._count - 1]] if self._count else []
+        if any(b.t_s <= a.t_s for a, b in pairwise((*ahead, *readings))):
+            return AirLog((*self.readings, *readings), self.supposed_s)
         grown = AirLog((), self.supposed_s)
         grown._kept, grown._times = self._kept, self._times
-        if len(self._kept) > self._count:
+        if len(self._kept) > self._count or not self._count:
             grown._kept, grown._times = self._kept[: self._count], self._times[: self._count]
-        grown._kept.append(reading)
-        grown._times.append(reading.t_s)
-        grown._count = self._count + 1
+        grown._kept.extend(readings)
+        grown._times.extend(reading.t_s for reading in readings)
+        grown._count = self._count + len(readings)
         for rule, track in self._tracks.items():
             grown._tracks[rule] = grown._extended(track.body_alone(), rule, self._count - 1)
         return grown

@@ -95,14 +95,20 @@ def grow(shop: Shop, fresh: Iterable[tuple[str, Recorded]]) -> Shop:
     """The shop after these (stream, event) pairs, given in the journal's order."""
     versions = dict(shop.versions)
     jobs: dict[str, list[Recorded]] = {}
+    air: dict[str, list[Reading]] = {}
     for stream, record in fresh:
         if record.version <= versions.get(stream, 0):
             continue
         versions[stream] = record.version
         if stream.startswith(JOB):
             jobs.setdefault(stream[len(JOB) :], []).append(record)
+        elif isinstance(record.event, ev.AirRead):
+            air.setdefault(stream[len(PLACE) :], []).append(_reading(shop, record.event))
         else:
             shop = _beside(shop, stream, record.event)
+    if air:
+        logs = {place: shop.air_of(place).plus(*readings) for place, readings in air.items()}
+        shop = replace(shop, air={**shop.air, **logs})
     grown = dict(shop.jobs)
     for job, records in jobs.items():
         old = grown.get(job)
@@ -115,14 +121,16 @@ def grow(shop: Shop, fresh: Iterable[tuple[str, Recorded]]) -> Shop:
     return replace(shop, jobs=grown, versions=versions, timeline=timeline)
 
 
+def _reading(shop: Shop, event: ev.AirRead) -> Reading:
+    """A reading's place on the time line as it was known when the reading was recorded."""
+    place_s = shop.timeline.at(event.happened)
+    return Reading(place_s, event.temperature_c, event.humidity_pct)
+
+
 def _beside(shop: Shop, stream: str, event: ev.AnyEvent | ev.Unknown) -> Shop:
     """One event of a stream beside the jobs."""
     if isinstance(event, ev.Unknown):
         return replace(shop, unreadable=tuple(dict.fromkeys((*shop.unreadable, stream))))
-    if isinstance(event, ev.AirRead):
-        place = stream[len(PLACE) :]
-        reading = Reading(shop.timeline.at(event.happened), event.temperature_c, event.humidity_pct)
-        return replace(shop, air={**shop.air, place: shop.air_of(place).plus(reading)})
     if isinstance(event, (ev.ClockBegan, ev.ClockShifted)):
         return replace(shop, timeline=_clock(shop.timeline, event))
     if isinstance(event, (ev.ScaleDescribed, ev.ScaleChecked, ev.VerdictRules)):
