@@ -30,6 +30,8 @@ SHOTS = (
     "chilled lead shot",
     "tungsten shot",
 )
+_ROUNDING = 1e-6
+"""A pocket that is too small by no more than a typed number is rounded isn't too small."""
 _SPREAD = 0.10
 """Coefficient of variation of density within a species (Wood Handbook, chapter 4)."""
 
@@ -108,14 +110,14 @@ def needed_void_ml(wish: Wish, fill_g_cm3: float) -> float:
 
 def fitted_depth_mm(wish: Wish, pocket: Pocket, void_ml: float, fill_g_cm3: float) -> float:
     """How deep the pocket must be cut; raises Refused when that is deeper than it may be."""
-    if void_ml > pocket.most_ml * (1.0 + 1e-9):
+    if void_ml > pocket.most_ml * (1.0 + _ROUNDING):
         most_g = wish.reached_g(pocket.most_ml, fill_g_cm3)
         raise Refused(
             f"The void must hold {show_number(void_ml, 1)} ml, and this pocket holds "
             f"{show_number(pocket.most_ml, 1)} ml at its deepest, "
             f"{show_number(pocket.deepest_mm, 1)} mm; {_g(most_g)} is the most it reaches"
         )
-    return pocket.depth_mm(void_ml)
+    return pocket.depth_mm(min(void_ml, pocket.most_ml))
 
 
 @dataclass(frozen=True)
