@@ -1,0 +1,170 @@
+"""The shelf: tins described, used up, and clocks started straight from one."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from difflib import get_close_matches
+from typing import Any
+
+import msgspec
+
+from benchmate.bench.service import Bench
+from benchmate.bench.starting import free_id, tins_of
+from benchmate.job import commands as cmd
+from benchmate.job import events as ev
+from benchmate.job.moment import Moment
+from benchmate.job.plan import Amount
+from benchmate.job.refusal import Refused, UnknownAddress
+from benchmate.job.shop import JOB, STORES
+from benchmate.job.state import JobState
+from benchmate.quantities import parse_duration_s, parse_mass_g
+from benchmate.stores import FAMILIES, Tin, acts_of, encode_tin, filled, windows_of
+
+CLOCKS_TITLE = "Clocks"
+
+
+def find_tin(bench: Bench, name: str) -> Tin:
+    """A tin on the shelf, or one of a family where the shelf has none of that name."""
+    tins = tins_of(bench)
+    if name in tins:
+        return tins[name]
+    if name in FAMILIES:
+        return Tin(name=name, family=name)
+    known = [*tins, *FAMILIES]
+    loose = [k for k in known if name.lower() in k.lower()]
+    if len(loose) == 1:
+        return tins.get(loose[0]) or Tin(name=loose[0], family=loose[0])
+    near = get_close_matches(name, known, n=1, cutoff=0.4)
+    hint = f" Did you mean {near[0]}?" if near else " `benchmate stores` lists them."
+    raise UnknownAddress(f"There is no tin “{name[:40]}”.{hint}")
+
+
+def describe_tin(bench: Bench, tin: Tin) -> None:
+    """Put a tin on the shelf, or its label anew."""
+    if not tin.name.strip():
+        raise Refused("A tin needs a name.")
+    if tin.family and tin.family not in FAMILIES:
+        near = get_close_matches(tin.family, list(FAMILIES), n=1, cutoff=0.4)
+        raise Refused(f"There is no family “{tin.family}”." + (f" Did you mean {near[0]}?" if near
+                      else ""))  # fmt: skip
+    now = bench.now()
+    bench.record(
+        (STORES, ev.TinDescribed(happened=now, recorded=now, name=tin.name, label=encode_tin(tin)))
+    )
+
+
+def tin_gone(bench: Bench, name: str) -> None:
+    """A tin is used up or thrown away."""
+    if name not in bench.shop.shelf.labels:
+        raise UnknownAddress(f"There is no tin “{name[:40]}” on the shelf.")
+    now = bench.now()
+    bench.record((STORES, ev.TinGone(happened=now, recorded=now, name=name)))
+
+
+def with_label(tin: Tin, values: Mapping[str, str]) -> Tin:
+    """The tin with what its label says, typed as "open time=8 min", "spread=180" and so on.
+
+    A window's name with a time sets the edge that the family's window of that name has; with
+    ".opens", ".full" or ".closes" behind it, that edge. Raises Refused or QuantityError.
+    """
+    changes: dict[str, Any] = {}
+    windows = {(w.name, w.act): w for w in filled(tin).windows}
+    own = {(w.name, w.act): w for w in tin.windows}
+    for key, text in values.items():
+        name, _, edge = key.partition(".")
+        found = next((k for k in windows if k[0] == name), None)
+        if found is not None:
+            base = own.get(found) or msgspec.structs.replace(windows[found], source="")
+            own[found] = _with_edge(base, edge, text)
+        elif key in _FIELDS:
+            changes[key] = _FIELDS[key](text)
+        else:
+            near = get_close_matches(name, [*(k[0] for k in windows), *_FIELDS], n=1)
+            raise Refused(f"A label of this kind has no “{key[:40]}”."
+                          + (f" Did you mean {near[0]}?" if near else ""))  # fmt: skip
+    return msgspec.structs.replace(tin, windows=tuple(own.values()), **changes)
+
+
+def _with_edge(window: Any, edge: str, text: str) -> Any:
+    seconds = parse_duration_s(text, "min")
+    if not edge:
+        edge = "closes" if window.closes_s is not None and window.opens_s is None else "opens"
+    if edge not in ("opens", "full", "closes"):
+        raise Refused(f"A window opens, is full or closes; it has no “{edge[:20]}”.")
+    return msgspec.structs.replace(window, **{f"{edge}_s": seconds})
+
+
+def _number(text: str) -> float:
+    from benchmate.quantities import parse_number
+
+    return parse_number(text).value
+
+
+def _celsius(text: str) -> float:
+    from benchmate.quantities import parse_temperature_c
+
+    return parse_temperature_c(text, "°C")
+
+
+_FIELDS: dict[str, Any] = {
+    "family": str,
+    "kind": str,
+    "data_sheet": str,
+    "opened_on": str,
+    "lowest_c": _celsius,
+    "spread_g_m2": _number,
+    "density_g_cm3": _number,
+    "amount": lambda text: parse_mass_g(text, "g"),
+    "label_mass_g": lambda text: parse_mass_g(text, "g"),
+    "largest_mix_g": lambda text: parse_mass_g(text, "g"),
+}
+
+
+def clocks_job(bench: Bench) -> str:
+    """The job that holds clocks without a job; made when the first one starts."""
+    for job in bench.shop.live:
+        if job.plan is None and job.title == CLOCKS_TITLE:
+            return job.job
+    made = free_id(bench, CLOCKS_TITLE)
+    bench.do(made, cmd.StartJob(job=made, title=CLOCKS_TITLE))
+    return made
+
+
+def start_clock(
+    bench: Bench, tin: Tin, act: str, *, name: str = "", piece: str = "", job: str = "",
+    grams: float | None = None, at: Moment | None = None,
+) -> str:  # fmt: skip
+    """Start the windows of an act with a tin; what runs now, in a sentence."""
+    acts = acts_of(tin)
+    if act not in acts:
+        known = ", ".join(acts) or "none: give its label's times first"
+        raise Refused(f"{tin.name} has no clock for “{act[:30]}”; its acts are: {known}.")
+    label = name or piece or tin.name
+    windows = tuple(
+        msgspec.structs.replace(w, label=f"{label}, {w.name}") for w in windows_of(tin, act, grams)
+    )
+    used = (Amount(what=tin.kind or "material", amount=grams, tin=tin.name),) if grams else ()
+    where = job or clocks_job(bench)
+    bench.do(where, cmd.DoFreely(act=act, tin=tin.name, name=name, piece=piece, windows=windows,
+                                 used=used, at=at))  # fmt: skip
+    if grams and tin.name in bench.shop.shelf.labels:
+        now = bench.now()
+        bench.record((STORES, ev.TinUsed(happened=now, recorded=now, name=tin.name,
+                                         amount=grams)))  # fmt: skip
+    return f"{label}: {act}; {', '.join(w.name for w in windows)} running."
+
+
+def rough_windows(tin: Tin) -> tuple[str, ...]:
+    """Names of the windows whose times no label gave ("common practice, no source")."""
+    return tuple(w.name for w in filled(tin).windows if w.source)
+
+
+def free_jobs(bench: Bench) -> tuple[JobState, ...]:
+    """Open jobs without a plan."""
+    return tuple(j for j in bench.shop.live if j.plan is None)
+
+
+__all__ = [
+    "JOB", "clocks_job", "describe_tin", "find_tin", "free_jobs", "rough_windows", "start_clock",
+    "tin_gone", "with_label",
+]  # fmt: skip

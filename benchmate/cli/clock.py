@@ -1,0 +1,41 @@
+"""`benchmate clock`: a tin's windows, with no job and no file."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from benchmate.bench.sayings import clock_of
+from benchmate.bench.shelf import find_tin, rough_windows, start_clock
+from benchmate.cli.opening import at_option, job_option, moment_from, the_bench
+from benchmate.job.phrases import window_text
+from benchmate.quantities import parse_mass_g
+
+
+@click.command()
+@click.argument("tin")
+@click.argument("act")
+@click.option("--name", default="", help="What it is for: lamp foot, lid …")
+@click.option("--piece", default="", help="The piece, in a job without a plan.")
+@click.option("--grams", help="What the cup holds.")
+@job_option
+@at_option
+@click.pass_obj
+def clock(
+    home: Path | None, tin: str, act: str, name: str, piece: str, grams: str | None,
+    job: str | None, at: str | None,
+) -> None:  # fmt: skip
+    """Start the clocks of an ACT (mixed, spread, closed, clamped, coated …) with a TIN."""
+    with the_bench(home) as bench:
+        found = find_tin(bench, tin)
+        click.echo(start_clock(
+            bench, found, act, name=name, piece=piece, job=job or "",
+            grams=parse_mass_g(grams, "g") if grams else None, at=moment_from(bench, at),
+        ))  # fmt: skip
+        rough = set(rough_windows(found))
+        fresh = [v for v in bench.agenda().windows if v.window.name in rough]
+        for view in bench.agenda().windows:
+            click.echo(f"  {window_text(view, clock_of(bench))}")
+        if fresh:
+            click.echo("Times no label gave are common practice, no source: see the data sheet.")
