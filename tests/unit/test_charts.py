@@ -141,6 +141,18 @@ class TestOnTheLine:
         z = [0.5] * 7 + [0.0] + [0.5] * 7
         assert find_patterns(z, RuleSet.WESTERN_ELECTRIC) == []
 
+    def test_a_value_that_rounds_above_the_centre_is_on_it(self) -> None:
+        assert 0.1 + 0.2 > 0.3
+        chart = individuals([0.1 + 0.2] * 9, target=0.3, sigma=1, rules=RuleSet.WESTERN_ELECTRIC)
+        assert not chart.signals
+
+    @pytest.mark.parametrize("value", [3.1, -1.1])
+    def test_a_weighted_mean_on_its_limit_is_inside(self, value: float) -> None:
+        assert abs(value - 1.0) > 3 * 0.7
+        assert not ewma([value], target=1, sigma=0.7, weight=1, width=3).signals
+        beyond = 1.0001 * (value - 1.0) + 1.0
+        assert fired(ewma([beyond], target=1, sigma=0.7, weight=1, width=3)) == [(1, "limit")]
+
     def test_equal_neighbours_break_a_trend(self) -> None:
         assert find_patterns([0.1, 0.2, 0.3, 0.3, 0.4, 0.5, 0.6], RuleSet.NELSON) == []
 

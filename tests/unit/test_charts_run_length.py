@@ -1,6 +1,6 @@
 """Run lengths where the integral equation is hard, and statistics of little or nothing."""
 
-from math import inf
+from math import inf, sqrt
 
 import pytest
 from hypothesis import given
@@ -42,6 +42,11 @@ def test_the_spread_does_not_depend_on_where_the_values_lie(found: list[float], 
     moved = [value + to for value in found]
     assert standard_deviation(moved) == pytest.approx(standard_deviation(found), abs=1e-8, rel=1e-8)
     assert mean(moved) == pytest.approx(mean(found) + to, abs=1e-8)
+
+
+def test_a_mean_that_can_not_be_written_exactly_does_not_spoil_the_spread() -> None:
+    far = 2.0**53
+    assert standard_deviation([far, far + 2, far + 2]) == pytest.approx(sqrt(4 / 3), rel=1e-15)
 
 
 @given(st.lists(st.floats(-1e6, 1e6), min_size=2, max_size=50))
