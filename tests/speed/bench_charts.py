@@ -59,12 +59,13 @@ def measure() -> list[Measure]:
 
 
 def _measured(what: str, cost_ms: float, bare_ms: float) -> Measure:
+    """The target is for the cost itself, so the ratio stands in the words."""
+    times = f"{cost_ms / bare_ms:.1f} times"
     return Measure(
         what=f"{what}, {RECORDS:,} records",
         value=round(cost_ms, 1),
         unit="ms",
-        against=f"the same numbers read by the csv module, {bare_ms:.1f} ms",
-        ratio=cost_ms / bare_ms,
+        against=f"{times} the same numbers read by the csv module, {bare_ms:.1f} ms",
         target=TARGET_MS,
         ok=cost_ms <= TARGET_MS,
     )
