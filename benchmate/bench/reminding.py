@@ -41,9 +41,9 @@ def settings_of(bench: Bench) -> RemindSettings:
         frozenset() if wanted.speech else frozenset({"speech"})
     )
     span = wanted.quiet_span
-    if span.starts == span.ends:
+    if span.is_empty:
         return RemindSettings(quiet=None, switched_off=off)
-    hours = QuietHours(_time(span.starts), _time(span.ends))
+    hours = QuietHours(_time(span.begins_min), _time(span.ends_min))
     return RemindSettings(quiet=hours, switched_off=off)
 
 

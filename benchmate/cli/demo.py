@@ -1,0 +1,39 @@
+"""`benchmate demo`: the bench on a throw-away journal, in full swing."""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+from pathlib import Path
+
+import click
+
+from benchmate.bench import Bench
+from benchmate.bench.demo import make_demo
+from benchmate.cli.opening import fail
+from benchmate.clock import PacedClock, SystemClock
+from benchmate.settings import Settings
+
+
+@click.command()
+@click.option("--speed", type=click.FloatRange(0.01, 10_000), default=1.0, show_default=True,
+              help="How many times faster than the wall its clock runs.")  # fmt: skip
+@click.option("--into", type=click.Path(path_type=Path, file_okay=False),
+              help="Write the demo's journal here, and open nothing.")  # fmt: skip
+def demo(speed: float, into: Path | None) -> None:
+    """Open the bench on a throw-away journal with 20 live windows."""
+    if into is not None:
+        if into.exists() and any(into.iterdir()):
+            fail(f"{into} is not empty; name an empty or a new folder.")
+        click.echo(f"The demo's journal lies in {make_demo(into).data}.")
+        return
+    if not sys.stdout.isatty():
+        fail("The demo opens the bench, which needs a terminal. --into writes its journal only.")
+    from benchmate.cli.open_bench import run_app
+
+    with tempfile.TemporaryDirectory(prefix="benchmate-demo-") as name:
+        folders = make_demo(Path(name))
+        system = SystemClock()
+        clock = system if speed == 1.0 else PacedClock(system, speed)
+        bench = Bench.open(folders, Settings(), clock=clock)
+        raise SystemExit(run_app(bench, pace=speed))
