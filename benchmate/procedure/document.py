@@ -8,39 +8,19 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from benchmate.job.address import slug
-from benchmate.procedure.acts import act_of
 from benchmate.procedure.blocks import MOST_STEPS, Block, Library, Used, use
+from benchmate.procedure.expanding.shapes import ShapeError, sizes_of
 from benchmate.procedure.faults import validated
+from benchmate.procedure.flat import FlatStep
 from benchmate.procedure.located import located
+from benchmate.procedure.names import check_names
 from benchmate.procedure.parameters import defaults_of, parameters_of
-from benchmate.procedure.placeholders import resolved
+from benchmate.procedure.placeholders import NO_PARAMETER, resolved
 from benchmate.procedure.problem import Fault, ProcedureError, Where
 from benchmate.procedure.reading import read
-from benchmate.procedure.schema import FileNeed, Head, Parameter, Step
+from benchmate.procedure.schema import FileNeed, Head, Parameter, Part, Shape, Step
 
 MOST_INSTANCES = 4000
-
-
-@dataclass(frozen=True)
-class FlatStep:
-    """One step after the blocks are worked out, with where it came from."""
-
-    spec: Step
-    key: str
-    """Its name in addresses, unique in the procedure."""
-    local: str
-    """Its name within its block (or the file)."""
-    group: str
-    """Name of the step in the file that it came from: what "next time" is about."""
-    block: str
-    where: Where
-    first: bool
-    """First of its group: what the group's `after` holds for."""
-
-    @property
-    def act(self) -> str:
-        """The act, as given or by the sentence."""
-        return self.spec.act or act_of(self.spec.do)
 
 
 @dataclass(frozen=True)
@@ -111,7 +91,7 @@ def load(text: str, file: str, library: Library | None = None) -> Document:
             faults.append(Fault(where, "has no default", f"write default = {_like(parameter)}"))
     made = _sheet(raw, defaults_of(parameters), library, cache, faults)
     if faults or made is None:
-        raise ProcedureError(located(faults, text, file))
+        raise ProcedureError(located(without_echoes(faults), text, file))
     return Document(file, text, raw, parameters, library, made, cache)
 
 
@@ -125,9 +105,10 @@ def _sheet(
 ) -> Sheet | None:  # fmt: skip
     data = resolved(dict(raw), values, (), faults)
     raw_steps = data.pop("steps", None)
-    head = validated(Head, data, (), faults)
+    head = _head(data, faults)
     if not isinstance(raw_steps, list) or not raw_steps:
-        faults.append(Fault(("steps",), "has no steps", "write at least one [[steps]]"))
+        wrong = "is a table, not a list" if isinstance(raw_steps, dict) else "has no steps"
+        faults.append(Fault(("steps",), wrong, "write [[steps]] above each step"))
         return None
     if len(raw_steps) > MOST_STEPS:
         faults.append(Fault(("steps",), f"has more than {MOST_STEPS} steps", "split the procedure"))
@@ -138,6 +119,7 @@ def _sheet(
     good = [validated(FileNeed, n, ("needs",), faults) for n in needs]
     if head is None:
         return None
+    check_names(head, steps, [_group_name(raw) for _, raw, _ in groups], faults)
     texts = {u.name: hash_of(u.text) for _, _, u in groups if u is not None}
     return Sheet(head, steps, (*head.needs, *(n for n in good if n is not None)), texts)
 
@@ -167,7 +149,7 @@ def _flat(groups: list[_Group], faults: list[Fault]) -> tuple[FlatStep, ...]:
     steps: list[FlatStep] = []
     for number, raw, used in groups:
         where: Where = ("steps", number)
-        group = slug(str(raw.get("id") or raw.get("use") or _first_words(raw)))
+        group = _group_name(raw)
         if group in {s.group for s in steps}:
             if raw.get("id"):
                 faults.append(
@@ -206,6 +188,49 @@ def _validated(
         after = validated(Step, {"do": "x", "after": raw["after"]}, where, faults)
         found = found.model_copy(update={"after": after.after}) if after else found
     return found
+
+
+def _group_name(raw: Mapping[str, Any]) -> str:
+    return slug(str(raw.get("id") or raw.get("use") or _first_words(raw)))
+
+
+def _head(data: dict[str, Any], faults: list[Fault]) -> Head | None:
+    """The head, its parts one by one, so that a mistake in one doesn't hide another's."""
+    raw_parts = data.pop("parts", {})
+    head = validated(Head, data, (), faults)
+    if not isinstance(raw_parts, dict):
+        faults.append(Fault(("parts",), "is not a table", "write headings like [parts.block]"))
+        return None
+    parts: dict[str, Part] = {}
+    for name, raw in raw_parts.items():
+        where = ("parts", name)
+        if not isinstance(raw, dict):
+            faults.append(Fault(where, "is not a table", f"write a heading [parts.{name}]"))
+            continue
+        part = validated(Part, raw, where, faults)
+        if part is not None:
+            parts[name] = part
+            _check_shape(part, where, faults)
+    return None if head is None else head.model_copy(update={"parts": parts})
+
+
+def _check_shape(part: Part, where: Where, faults: list[Fault]) -> None:
+    """Sizes that are too few or too many for their shape."""
+    shapes: list[tuple[Shape, Where]] = []
+    shapes += [(part, where)] if part.size is not None or part.shape != "block" else []
+    shapes += [(part.void, (*where, "void"))] if part.void is not None else []
+    for shape, here in shapes:
+        try:
+            sizes_of(shape)
+        except ShapeError as error:
+            wrong, _, instead = str(error).partition("; ")
+            faults.append(Fault((*here, *error.key), wrong, instead))
+
+
+def without_echoes(faults: list[Fault]) -> list[Fault]:
+    """Faults less those that only say again that a name in braces has no value."""
+    bare = {f.where for f in faults if f.wrong.startswith(NO_PARAMETER)}
+    return [f for f in faults if f.where not in bare or f.wrong.startswith(NO_PARAMETER)]
 
 
 def _first_words(raw: Mapping[str, Any]) -> str:

@@ -34,6 +34,7 @@ RECKONED: dict[str, str] = {
 }
 """Names that are filled in at expansion, and what they mean."""
 
+NO_PARAMETER = "no parameter is named"
 _BRACES = re.compile(r"\{([^{}]*)\}")
 
 
@@ -77,7 +78,7 @@ def _text(text: str, values: Mapping[str, Any], where: Where, faults: list[Fault
     for name in names_in(text):
         if name not in values and name not in RECKONED:
             known = [*values, *RECKONED]
-            faults.append(Fault(where, f"no parameter is named “{name[:60]}”", advice(name, known)))
+            faults.append(Fault(where, f"{NO_PARAMETER} “{name[:60]}”", advice(name, known)))
     alone = sole_name(text)
     if alone is not None and alone in values:
         return values[alone]

@@ -11,6 +11,7 @@ from benchmate.procedure.problem import Problem, ProcedureError
 LARGEST_BYTES = 1 << 20
 DEEPEST = 20
 _AT_LINE = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)")
+_BARE = re.compile(r"\s*[\w.-]+\s*=\s*[-+]?\d[\d.,/ ]*\s*[^\W\d]")
 _NESTED = re.compile(r"[\[{]")
 
 _PLAIN = (
@@ -19,7 +20,8 @@ _PLAIN = (
     ("Expected '=' after a key", "a key without a value", 'write it like name = "value"'),
     ("Invalid value", "a value that can't be read", 'put text and quantities in "quotes"'),
     ("Unterminated string", "a text whose quotes don't close", 'end it with a "'),
-    ("Illegal character", "a character that can't stand in a text", 'end the text with a "'),
+    ("Illegal character '\\n'", "a text that doesn't end on its line", 'end it with a "'),
+    ("Illegal character", "a character that can't stand here", "type it again by hand"),
     ("Expected newline", "more than one thing on a line", "write one key = value on each line"),
     ("Unclosed array", "a list that doesn't close", "end it with a ]"),
     ("Unclosed inline table", "a table that doesn't close", "end it with a }"),
@@ -71,6 +73,9 @@ def _syntax(name: str, text: str, said: str) -> ProcedureError:
     found = _AT_LINE.search(said)
     at = found.group(1) if found else None
     line = int(at) if at else max(1, text.rstrip().count("\n") + 1)
+    lines = text.split("\n")
+    if line <= len(lines) and _BARE.match(lines[line - 1]):
+        return _refused(name, line, "a quantity without quotes", 'write it like hands = "20 min"')
     for start, wrong, instead in _PLAIN:
         if said.startswith(start):
             return _refused(name, line, wrong, instead)

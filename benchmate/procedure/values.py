@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Annotated, Any
 
-from pydantic import PlainValidator
+from pydantic import BeforeValidator, PlainValidator
 
 from benchmate.quantities import (
     TimedAt,
@@ -78,4 +78,4 @@ Size = Annotated[
     tuple[float, ...], _reads(lambda t: parse_size_mm(t, count=None), "120 x 90 x 60 mm")
 ]
 Names = Annotated[tuple[str, ...], PlainValidator(_names)]
-Count = Annotated[int, PlainValidator(_count)]
+Count = Annotated[int, BeforeValidator(_count)]

@@ -13,17 +13,23 @@ from benchmate.procedure.expanding.shapes import (
     hollow_json,
     into_of,
 )
+from benchmate.procedure.nearest import nearest
 from benchmate.procedure.problem import Fault, Where
 from benchmate.procedure.schema import Part, Void
 from benchmate.reckon.frame import Refused
 from benchmate.reckon.metal import find_metal
 from benchmate.reckon.solids import Body, shape_from_json
-from benchmate.reckon.species import find_species
+from benchmate.reckon.solids.placing import dot
+from benchmate.reckon.species import SPECIES, find_species
 from benchmate.reckon.wood import SPECIES_SPREAD, wood_density
 
 VOID_DOUBT = 0.015
 """Relative doubt of a routed or bored void's volume (common practice, no source)."""
 SIZE_DOUBT = 0.01
+
+
+_OUTWARD = {"length": (-1.0, 0.0, 0.0), "width": (0.0, 1.0, 0.0), "height": (0.0, 0.0, 1.0)}
+"""Which way the face looks that a hollow goes in from."""
 
 
 @dataclass(frozen=True)
@@ -63,30 +69,37 @@ class Worked:
         """The largest flat face less the void's mouth in it: glue holds on wood alone."""
         if self.hollow is None or self.body is None:
             return self.largest_face_mm2
-        return max((f.area for f in self.body.flats), default=self.largest_face_mm2)
+        out = _OUTWARD[self.hollow.into]
+        faces = [f.area for f in self.body.flats if dot(f.normal, out) > 0.999]
+        return max(faces, default=self.largest_face_mm2)
 
 
 def work_out(name: str, spec: Part, where: Where, faults: list[Fault]) -> Worked | None:
     """A part from its table; what can't be made goes into `faults`, and the answer is None."""
     try:
         return _worked(name, spec)
-    except (Refused, ShapeError) as error:
+    except ShapeError as error:
         wrong, _, instead = str(error).partition("; ")
-        key = "void" if "void" in wrong or "minus" in wrong else "size"
+        faults.append(Fault((*where, *error.key), wrong, instead))
+    except Refused as error:
+        wrong, _, instead = _in_our_words(str(error), name, spec).partition("; ")
+        key = "void" if "the void" in wrong else "size"
         faults.append(Fault((*where, key), wrong, instead))
-        return None
+    return None
+
+
+def _in_our_words(said: str, name: str, spec: Part) -> str:
+    """A solid's refusal, with the names that the file has."""
+    said = said.replace(f"{name}.minus[{len(spec.minus) + 1}]", "the void")
+    said = said.replace("with at_mm or turn it with along", "with offset")
+    return said.replace(f"{name}.minus", "the cut minus").replace("void.minus", "the void's minus")
 
 
 def _worked(name: str, spec: Part) -> Worked:
     if spec.size is None and not spec.profile:
         return _weighed_only(name, spec)
     hollows = [spec.void] if spec.void else []
-    try:
-        body = shape_from_json(body_json(spec, list(hollows)), name)
-    except Refused as error:
-        raise Refused(
-            str(error).replace("with at_mm or turn it with along", "with offset")
-        ) from None
+    body = shape_from_json(body_json(spec, list(hollows)), name)
     solid = shape_from_json(body_json(spec, []), name) if hollows else body
     density, spread = _density(spec)
     volume = body.volume_ml * spec.count
@@ -114,11 +127,20 @@ def _density(spec: Part) -> tuple[float, float]:
     if spec.density is not None:
         return spec.density, 0.02
     if spec.metal:
-        metal = find_metal(spec.metal)[1]
+        try:
+            metal = find_metal(spec.metal)[1]
+        except Refused as error:
+            raise ShapeError(str(error), "metal") from None
         return metal.density_g_cm3, (metal.u_g_cm3 or 0.0) / metal.density_g_cm3
     if not spec.wood:
         raise ShapeError('a part needs its wood, metal or density; write wood = "black walnut"')
-    wood = find_species(spec.wood)
+    try:
+        wood = find_species(spec.wood)
+    except Refused as error:
+        near = nearest(spec.wood, SPECIES)
+        wrong = str(error).partition("; ")[0]
+        instead = f'the nearest is "{near}"' if near else 'give its density = "0.62 g/cm³"'
+        raise ShapeError(f"{wrong}; {instead}", "wood") from None
     found = wood_density(wood.basic_sg, spec.moisture, wood.shrinkage_pct)
     return found.density_g_cm3, SPECIES_SPREAD
 

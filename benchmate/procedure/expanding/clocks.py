@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from benchmate.job.address import slug, window_address
 from benchmate.job.plan import Consequence, Window
 from benchmate.job.rates import Rule
-from benchmate.procedure.document import FlatStep
 from benchmate.procedure.expanding.instances import Draft
 from benchmate.procedure.expanding.roles import Roles
+from benchmate.procedure.flat import FlatStep
 from benchmate.procedure.nearest import advice
 from benchmate.procedure.problem import Fault
 from benchmate.procedure.schema import FileWindow
@@ -46,20 +46,16 @@ def brought_by(flat: FlatStep, roles: Roles) -> list[Brought]:
     return list(found.values())
 
 
-def window_names(flat: FlatStep, roles: Roles) -> list[str]:
-    """The names of all windows a step starts, as addresses have them."""
-    return [slug(w.name) for w in flat.spec.windows] + [
-        slug(b.window.name) for b in brought_by(flat, roles)
-    ]
+def window_names(flat: FlatStep, roles: Roles) -> dict[str, str]:
+    """All windows a step starts: as addresses have them, and as people write them."""
+    names = [w.name for w in flat.spec.windows]
+    names += [b.window.name for b in brought_by(flat, roles)]
+    return {slug(name): name for name in names}
 
 
 def check_brought(flat: FlatStep, roles: Roles, faults: list[Fault]) -> None:
     """Windows that a step wants of its tin and that the tin hasn't got."""
     known = {slug(w.name): w.name for r in flat.spec.tin for w in roles.windows(r, flat.act)}
-    for role in flat.spec.tin:
-        if role not in roles:
-            wrong = f"no tin is called “{role[:60]}” here"
-            faults.append(Fault((*flat.where, "tin"), wrong, advice(role, roles.names)))
     for name in flat.spec.brings or ():
         if slug(name) not in known:
             wrong = f"its tin starts no window “{name[:60]}” when {flat.act}"
@@ -105,7 +101,10 @@ def _of_file(draft: Draft, item: FileWindow, label: str, faults: list[Fault]) ->
     if missed is None:
         wrong = f"“{item.missed[:60]}” is no consequence"
         known = ["nothing", "extra work: scuff first", "spoils the joint", "spoils the mix"]
-        faults.append(Fault((*draft.flat.where, "windows"), wrong, advice(item.missed, known)))
+        where = draft.flat.where
+        if not draft.flat.block:
+            where = (*where, "windows", draft.flat.spec.windows.index(item), "missed")
+        faults.append(Fault(where, wrong, advice(item.missed, known)))
     edges = [e for e in (item.opens, item.full, item.closes) if e is not None]
     at_c = next((e.temperature_c for e in edges if e.temperature_c is not None), None)
     source = COMMON_PRACTICE if draft.flat.block else FROM_FILE

@@ -11,9 +11,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import groupby
 
+from benchmate.job.address import slug
 from benchmate.job.plan import Amount, Mix
 from benchmate.procedure.expanding.instances import Draft, Layout, scope_of
 from benchmate.procedure.expanding.roles import Roles
+from benchmate.procedure.flat import FlatStep
 from benchmate.procedure.problem import Fault
 from benchmate.reckon.frame import Refused
 from benchmate.reckon.mixing import ratio_by_weight
@@ -48,8 +50,7 @@ def work_out_cups(
     cups: list[Cup] = []
     for flat in [f for f in layout.flats if scope_of(f) == "mix"]:
         where, role = flat.where, next(iter(flat.spec.tin), "")
-        served = [d for f in layout.flats if f.group == flat.group and f.local in flat.spec.serves
-                  for d in layout.of[f.key]]  # fmt: skip
+        served = [d for f in layout.flats if _is_served(f, flat) for d in layout.of[f.key]]
         if not served or role not in roles:
             wrong = "a mix needs the steps it serves and a tin"
             faults.append(Fault(where, wrong, 'write serves = ["pour"] and tin = "resin"'))
@@ -63,6 +64,13 @@ def work_out_cups(
             cups.append(_cup(draft, group, limits, role, roles, faults))
         _number(cups, flat.key)
     return cups
+
+
+def _is_served(flat: FlatStep, mix: FlatStep) -> bool:
+    """Whether a step pours from a mix: named by it, and in the same block or both in the file."""
+    names = [slug(name) for name in mix.spec.serves]
+    near = flat.group == mix.group if mix.block else not flat.block
+    return near and (flat.local in names or flat.key in names)
 
 
 def _number(cups: list[Cup], key: str) -> None:

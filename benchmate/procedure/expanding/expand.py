@@ -8,13 +8,13 @@ from typing import Any
 
 from benchmate.job.plan import Need, PartPlan, PiecePlan, Plan, Step
 from benchmate.procedure.cautions import CAUTIONS
-from benchmate.procedure.document import MOST_INSTANCES, Document, FlatStep, Sheet, hash_of
+from benchmate.procedure.document import MOST_INSTANCES, Document, Sheet, hash_of
 from benchmate.procedure.expanding.amounts import work_out_amounts
 from benchmate.procedure.expanding.bodies import Worked, work_out
 from benchmate.procedure.expanding.clocks import check_anchors, check_brought
 from benchmate.procedure.expanding.cups import work_out_cups
 from benchmate.procedure.expanding.fills import work_out_fills
-from benchmate.procedure.expanding.instances import Draft, Layout, lay_out
+from benchmate.procedure.expanding.instances import Draft, lay_out
 from benchmate.procedure.expanding.making import (
     numbers_of,
     prune_windows,
@@ -26,8 +26,8 @@ from benchmate.procedure.expanding.roles import Roles
 from benchmate.procedure.expanding.values import values_by_piece
 from benchmate.procedure.expanding.weights import work_out_weights
 from benchmate.procedure.expanding.wiring import wire
+from benchmate.procedure.flat import FlatStep
 from benchmate.procedure.located import located
-from benchmate.procedure.nearest import advice
 from benchmate.procedure.problem import Fault, ProcedureError
 from benchmate.procedure.schema import Part
 from benchmate.stores.tin import Tin
@@ -86,7 +86,9 @@ def expanded(
     roles = Roles(head.tins, tins, families, faults)
     parts = _parts(sheets, faults)
     layout = lay_out(job_id, sheets)
-    _check_names(layout, roles, {**CAUTIONS, **head.cautions}, faults)
+    for flat in layout.flats:
+        check_brought(flat, roles, faults)
+        check_anchors(flat, faults)
     fills = work_out_fills(layout, parts, roles, learned, faults)
     for drafts in layout.of.values():
         for draft in drafts:
@@ -128,27 +130,6 @@ def _parts(sheets: Mapping[str, Sheet], faults: list[Fault]) -> dict[tuple[str, 
             if alike[2] is not None:
                 found[(piece, name)] = alike[2]
     return found
-
-
-def _check_names(
-    layout: Layout, roles: Roles, cautions: Mapping[str, str], faults: list[Fault]
-) -> None:
-    for flat in layout.flats:
-        check_brought(flat, roles, faults)
-        check_anchors(flat, faults)
-        for name in flat.spec.caution:
-            if name not in cautions:
-                wrong = f"there is no caution “{name[:60]}”"
-                faults.append(Fault((*flat.where, "caution"), wrong, advice(name, cautions)))
-        known = {n for s in layout.sheets.values() for n in s.head.parts}
-        for name in flat.spec.part:
-            if name not in known:
-                wrong = f"there is no part “{name[:60]}”"
-                faults.append(Fault((*flat.where, "part"), wrong, advice(name, known)))
-        for item in flat.spec.amounts:
-            if item.tin and item.tin not in roles:
-                wrong = f"no tin is called “{item.tin[:60]}” here"
-                faults.append(Fault((*flat.where, "amounts"), wrong, advice(item.tin, roles.names)))
 
 
 def _steps(

@@ -8,7 +8,8 @@ from itertools import groupby
 
 from benchmate.job.address import address
 from benchmate.job.plan import Amount, Window
-from benchmate.procedure.document import FlatStep, Sheet
+from benchmate.procedure.document import Sheet
+from benchmate.procedure.flat import FlatStep
 from benchmate.procedure.schema import Scope
 
 COUNTED = ("layer", "coat")

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from benchmate.procedure.document import FlatStep
 from benchmate.procedure.expanding.cups import Cup
 from benchmate.procedure.expanding.instances import Draft, Layout, scope_of, segments
+from benchmate.procedure.flat import FlatStep
 
 
 def in_plan_order(layout: Layout, cups: list[Cup]) -> list[Draft]:
     """All drafts, in the order in which the work is best done."""
-    ordered: list[Draft] = []
+    ordered: dict[str, Draft] = {}
     for segment in segments(layout.flats):
-        ordered += _segment(layout, segment, cups)
-    return ordered
+        for draft in _segment(layout, segment, cups):
+            ordered.setdefault(draft.address, draft)
+    return list(ordered.values())
 
 
 def _segment(layout: Layout, segment: list[FlatStep], cups: list[Cup]) -> list[Draft]:

@@ -40,19 +40,27 @@ ROUND = ("cylinder", "frustum", "capsule", "dome", "turned", "ring", "bore")
 class ShapeError(ValueError):
     """A shape whose sizes don't make one; a sentence with what to write instead."""
 
+    def __init__(self, said: str, *key: str) -> None:
+        super().__init__(said)
+        self.key = key
+        """The key of the part that is at fault."""
+
 
 def sizes_of(shape: Shape) -> tuple[float, ...]:
     """The shape's sizes; raises ShapeError where there are too few or too many."""
     if shape.shape == "turned":
         if len(shape.profile) < 2 or any(len(p) != 2 for p in shape.profile):
-            raise ShapeError('a turned shape needs its profile; write profile = ["0 x 40 mm", …]')
+            raise ShapeError(
+                'a turned shape needs its profile; write profile = ["0 x 40 mm", …]', "profile"
+            )
         return ()
     wanted = _COUNT[shape.shape]
     if shape.size is None or len(shape.size) != wanted:
         given = 0 if shape.size is None else len(shape.size)
         lists = _LISTS[shape.shape]
         raise ShapeError(
-            f'a {shape.shape} has {wanted} sizes, not {given}; write size = "{lists}", in mm'
+            f'a {shape.shape} has {wanted} sizes, not {given}; write size = "{lists}", in mm',
+            "size",
         )
     return shape.size
 

@@ -34,7 +34,7 @@ def _to_outside(spec: Part) -> tuple[float, str] | None:
         least = thinnest(walls(read_outside(json_of(spec)), read_pocket(pocket)), 0.0)
     except Refused:
         return None
-    return least.thickness_mm, least.where
+    return least.thickness_mm, least.where.partition(", nearest")[0]
 
 
 def _to_holes(spec: Part) -> tuple[float, str] | None:

@@ -11,7 +11,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from benchmate.job.address import slug
-from benchmate.procedure.document import FlatStep
 from benchmate.procedure.expanding.clocks import window_names
 from benchmate.procedure.expanding.cups import Cup
 from benchmate.procedure.expanding.instances import (
@@ -23,10 +22,10 @@ from benchmate.procedure.expanding.instances import (
     segments,
 )
 from benchmate.procedure.expanding.roles import Roles
+from benchmate.procedure.flat import FlatStep
+from benchmate.procedure.names import AT_ONCE
 from benchmate.procedure.nearest import advice
 from benchmate.procedure.problem import Fault
-
-AT_ONCE = ("", "nothing", "start")
 
 
 class Wiring:
@@ -70,13 +69,6 @@ class Wiring:
             if name in AT_ONCE:
                 continue
             named = self.steps_named(name, flat)
-            if not named:
-                known = list(dict.fromkeys([*(f.group for f in self.flats), *self.place]))
-                wrong = f"there is no step “{name[:60]}”"
-                self.faults.append(Fault((*flat.where, "after"), wrong, advice(slug(name), known)))
-            if flat in named:
-                wrong = "a step can't come after itself"
-                self.faults.append(Fault((*flat.where, "after"), wrong, "name the one before it"))
             found += named
         return found
 
@@ -147,9 +139,9 @@ class Wiring:
         return [f"{d.address}:{wanted}" for d in found]
 
     def _no_window(self, flat: FlatStep, key: str, name: str) -> None:
-        known = list(dict.fromkeys(n for names in self.windows.values() for n in names))
+        known = list(dict.fromkeys(n for names in self.windows.values() for n in names.values()))
         wrong = f"no step starts a window “{name[:60]}”"
-        self.faults.append(Fault((*flat.where, key), wrong, advice(slug(name), known)))
+        self.faults.append(Fault((*flat.where, key), wrong, advice(name, known)))
 
 
 def _serves(shared: Draft, draft: Draft) -> bool:

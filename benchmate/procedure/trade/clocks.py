@@ -47,7 +47,8 @@ def hands(proof: Proof) -> Iterator[Fault]:
     for step in proof.steps.values():
         for address in step.within:
             window = every.get(address)
-            if window is None or window.closes_s is None:
+            from_cup = step.mix and address.startswith(step.mix)
+            if window is None or window.closes_s is None or from_cup:
                 continue
             room = window.closes_s - (window.opens_s or 0.0)
             if step.hands_s > room:

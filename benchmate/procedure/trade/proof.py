@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from benchmate.job.plan import Step
-from benchmate.procedure.document import FlatStep
 from benchmate.procedure.expanding.bodies import Worked
 from benchmate.procedure.expanding.expand import Expansion
+from benchmate.procedure.flat import FlatStep
 from benchmate.procedure.problem import Where
 from benchmate.stores.tin import Tin
 
