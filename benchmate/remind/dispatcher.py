@@ -65,7 +65,7 @@ class _Lane:
             self._turn += 1
             item = _Item(0.0, not reminder.urgent, self._turn, reminder)
             heapq.heappush(self.items, item)
-            if len(self.items) > MOST_WAITING:
+            if len(self.items) > self._owner.most_waiting:
                 self._drop(max(self.items, key=lambda i: (i.later, i.turn)), CROWDED_OUT)
             self._start()
             self.changed.notify()
@@ -154,10 +154,18 @@ class Dispatcher:
     """Hands reminders to channels and collects what became of them."""
 
     def __init__(
-        self, channels: Sequence[Channel], back_off_s: Sequence[float] = BACK_OFF_S
+        self,
+        channels: Sequence[Channel],
+        back_off_s: Sequence[float] = BACK_OFF_S,
+        most_waiting: int = MOST_WAITING,
     ) -> None:
-        """`back_off_s`: the waits before each further try of a channel that asks for one."""
+        """`back_off_s`: the waits before each further try of a channel that asks for one.
+
+        `most_waiting`: so many may wait for one channel; then the least urgent is dropped, and
+        comes again as what nobody took.
+        """
         self.back_off_s = tuple(back_off_s)
+        self.most_waiting = most_waiting
         self.refresh: Refresh = _as_it_is
         """Asked just before a call: the reminder in today's words, or None if out of date."""
         self.on_outcome: Callable[[], None] = lambda: None

@@ -27,7 +27,10 @@ class Stage(StrEnum):
     @property
     def place(self) -> int:
         """Where the stage stands in the order; one that stands later makes the earlier stale."""
-        return list(Stage).index(self)
+        return _PLACES[self]
+
+
+_PLACES = {stage: place for place, stage in enumerate(Stage)}
 
 
 class Gravity(IntEnum):

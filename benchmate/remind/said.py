@@ -194,11 +194,15 @@ class Said:
 
     def acknowledged(self, edge: EdgeAhead, stage: Stage) -> bool:
         """Whether the maker has acknowledged this stage, or a later one of the same edge."""
+        if edge.key not in self._lines:
+            return False
         later = (s for s in Stage if s.place >= stage.place)
         return any(self.of(edge, s).acknowledged for s in later)
 
     def called_again(self, edge: EdgeAhead) -> tuple[Stage, float] | None:
         """The stage and time of the maker's last "call me again", if that is their last word."""
+        if edge.key not in self._lines:
+            return None
         calls = ((s, self.of(edge, s).call_again_s) for s in Stage)
         times = [(stage, at_s) for stage, at_s in calls if at_s is not None]
         return max(times, key=lambda call: call[1]) if times else None

@@ -30,6 +30,10 @@ class View:
     current: StageTime | None = field(init=False, default=None)
     """The latest stage that has begun: the only one still worth saying."""
     upcoming_s: float | None = field(init=False, default=None)
+    manner: Manner | None = field(init=False, default=None)
+    """How its stage is given; None: not at all, or it has been answered."""
+    held_s: float | None = field(init=False, default=None)
+    """When what holds it back ends (inf: when somebody ends it); None: nothing does."""
 
     def __post_init__(self) -> None:
         for time in stage_times(self.edge, self.settings, self.now, self.opens_s):
@@ -37,22 +41,20 @@ class View:
                 self.current = time
             elif self.upcoming_s is None:
                 self.upcoming_s = time.begins_s
+        if self.current and not self.said.acknowledged(self.edge, self.current.stage):
+            self.manner = self.settings.manner_of(self.current.stage, self.edge.gravity)
+        if self.manner is not None:
+            self.held_s = self._held_until_s()
 
     @property
     def supersedes_opening(self) -> bool:
         """Whether it makes stale that the same window has opened."""
         return self.edge.edge in ("closes", "full") and self.current is not None
 
-    @property
-    def _manner(self) -> Manner | None:
-        if self.current is None:
-            return None
-        return self.settings.manner_of(self.current.stage, self.edge.gravity)
-
     def due(self) -> Reminder | None:
         """What is to be said of it now, if anything."""
-        manner, held_s = self._manner, self._held_until_s()
-        if self.current is None or manner is None or held_s is not None or self._answered():
+        manner = self.manner
+        if self.current is None or manner is None or self.held_s is not None:
             return None
         log = self.said.of(self.edge, self.current.stage)
         at_s = self._next_round_s(log, manner)
@@ -69,10 +71,8 @@ class View:
 
     def shown(self) -> Reminder | None:
         """It as a banner shows it: as long as it stands unanswered and nothing holds it back."""
-        manner = self._manner
-        if self.current is None or manner is None or self._answered():
-            return None
-        if self._held_until_s() is not None:
+        manner = self.manner
+        if self.current is None or manner is None or self.held_s is not None:
             return None
         log = self.said.of(self.edge, self.current.stage)
         number = max(0, log.next_number - 1)
@@ -84,10 +84,9 @@ class View:
         return min((time for time in times if time is not None), default=None)
 
     def _round_wake_s(self) -> float | None:
-        manner = self._manner
-        if self.current is None or manner is None or self._answered():
+        manner, held_s = self.manner, self.held_s
+        if self.current is None or manner is None:
             return None
-        held_s = self._held_until_s()
         log = self.said.of(self.edge, self.current.stage)
         at_s = self._next_round_s(log, manner)
         if at_s is None and self._orphans(log):
@@ -96,11 +95,7 @@ class View:
             return at_s
         return None if held_s == inf else max(at_s, held_s)
 
-    def _answered(self) -> bool:
-        return self.current is not None and self.said.acknowledged(self.edge, self.current.stage)
-
     def _held_until_s(self) -> float | None:
-        """When what holds it back ends (inf: when somebody ends it); None: nothing does."""
         now, ends = self.now, []
         if not self.edge.spoils:
             if now.at_machine:

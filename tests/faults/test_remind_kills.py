@@ -1,0 +1,157 @@
+"""The process that reminds is killed: nothing is lost, and nothing is said twice unmarked.
+
+Twenty kills here; all two hundred with BENCHMATE_CAMPAIGN=full.
+"""
+
+from __future__ import annotations
+
+import os
+import random
+import signal
+import subprocess
+import sys
+import time
+from collections import Counter
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import NamedTuple
+
+import pytest
+
+from benchmate.journal import Journal
+from benchmate.remind.voice import OneVoice
+
+KILLS = 200 if os.environ.get("BENCHMATE_CAMPAIGN") == "full" else 20
+EDGES_PER_KILL = 3
+SPACING_S = 0.3
+PATIENCE_S = 60.0
+ROOT = Path(__file__).parents[2]
+
+pytestmark = pytest.mark.skipif(os.name != "posix", reason="this machine lacks SIGKILL")
+
+
+class Heard(NamedTuple):
+    """One call of the channel."""
+
+    key: str
+    again: bool
+    pid: int
+
+
+def child(folder: Path, *arguments: object) -> subprocess.Popen[bytes]:
+    command = [sys.executable, "-m", "tests.faults.remind_child", str(folder)]
+    return subprocess.Popen([*command, *map(str, arguments)], cwd=ROOT)
+
+
+def heard(folder: Path) -> list[Heard]:
+    file = folder / "calls"
+    lines = file.read_text().splitlines() if file.exists() else []
+    return [
+        Heard(key, again == "again", int(pid))
+        for key, again, pid, _ in (line.split() for line in lines)
+    ]
+
+
+def wait_until_all_are_heard(folder: Path, count: int) -> None:
+    give_up = time.monotonic() + PATIENCE_S
+    while len({one.key for one in heard(folder)}) < count:
+        assert time.monotonic() < give_up, "a reminder was lost"
+        time.sleep(0.02)
+
+
+def wait_until_nothing_is_under_way(folder: Path) -> None:
+    """Until the record is as complete as what was heard."""
+    give_up = time.monotonic() + PATIENCE_S
+    with Journal.open(folder, read_only=True) as journal:
+        while journal.deliveries.in_state("about to"):
+            assert time.monotonic() < give_up
+            time.sleep(0.02)
+
+
+@contextmanager
+def ended(process: subprocess.Popen[bytes]) -> Iterator[subprocess.Popen[bytes]]:
+    try:
+        yield process
+    finally:
+        process.kill()
+        process.wait()
+
+
+@pytest.mark.parametrize(
+    ("point", "calls", "marked"),
+    [
+        pytest.param("announcing", 1, [False], id="before it is announced"),
+        pytest.param("announced", 1, [True], id="between announcement and call"),
+        pytest.param("called", 2, [False, True], id="between call and its record"),
+        pytest.param("noted", 1, [False], id="after the record"),
+    ],
+)
+def test_killed_at_each_point(tmp_path: Path, point: str, calls: int, marked: list[bool]) -> None:
+    """The successor can't know whether an announced call was heard: then once more, marked."""
+    first_s = time.time()
+    with ended(child(tmp_path, 1, first_s, 1, point, 1)) as doomed:
+        assert doomed.wait(PATIENCE_S) == -signal.SIGKILL
+    with ended(child(tmp_path, 1, first_s, 1)):
+        wait_until_all_are_heard(tmp_path, 1)
+        wait_until_nothing_is_under_way(tmp_path)
+        time.sleep(0.2)
+    found = heard(tmp_path)
+    assert len(found) == calls
+    assert [one.again for one in found] == marked
+
+
+def test_killed_over_and_over_nothing_is_lost_and_nothing_said_twice_unmarked(
+    tmp_path: Path,
+) -> None:
+    chance = random.Random(8)
+    count = KILLS * EDGES_PER_KILL
+    arguments = (count, time.time() + 0.5, SPACING_S)
+    pair = [child(tmp_path, *arguments) for _ in range(2)]
+    voice = OneVoice(tmp_path / "voice.lock")
+    try:
+        for _ in range(KILLS):
+            holder = wait_for_a_holder(voice, pair)
+            if chance.random() < 0.7:
+                wait_until_it_speaks(tmp_path, holder.pid)
+                time.sleep(chance.uniform(0.0, 0.02))
+            else:
+                time.sleep(chance.uniform(0.0, 0.4))
+            holder.kill()
+            holder.wait()
+            pair[pair.index(holder)] = child(tmp_path, *arguments)
+        wait_until_all_are_heard(tmp_path, count)
+        wait_until_nothing_is_under_way(tmp_path)
+    finally:
+        for process in pair:
+            process.kill()
+            process.wait()
+    found = heard(tmp_path)
+    first_time = Counter(one.key for one in found if not one.again)
+    assert max(first_time.values()) == 1
+    assert {one.key for one in found} == {f"edge-{n}" for n in range(count)}
+    assert len({one.pid for one in found}) > KILLS / 4, "the kills did not change who speaks"
+    repeats = len(found) - count
+    marked = sum(one.again for one in found)
+    assert repeats <= marked
+
+
+def wait_until_it_speaks(folder: Path, pid: int) -> None:
+    """Until this process has called its channel, or for a second: it may have nothing to say."""
+    give_up = time.monotonic() + 1.0
+    while not any(one.pid == pid for one in heard(folder)) and time.monotonic() < give_up:
+        time.sleep(0.001)
+
+
+def wait_for_a_holder(
+    voice: OneVoice, pair: list[subprocess.Popen[bytes]]
+) -> subprocess.Popen[bytes]:
+    """The one of the two that has the voice, once it has."""
+    give_up = time.monotonic() + PATIENCE_S
+    while True:
+        pid = voice.holder()
+        for process in pair:
+            if process.pid == pid:
+                return process
+        assert time.monotonic() < give_up
+        time.sleep(0.002)
