@@ -89,10 +89,10 @@ def moved_edges(
 
 
 def edge_text(edge: Edge, clock: Callable[[float], str]) -> str:
-    """ "17:23 by the label; in this air 18:10 (17:50 to 18:40)"."""
+    """ "17:23 by the label; in this air about 18:10 (17:50 to 18:40)"."""
     if edge.kind == "label":
         return f"{clock(edge.label_at)} by the label"
     span = f"{clock(edge.earliest)} to {clock(edge.latest)}"
     if edge.kind == "range":
         return f"{clock(edge.label_at)} by the label; in this air some time from {span}"
-    return f"{clock(edge.label_at)} by the label; in this air {clock(edge.at)} ({span})"
+    return f"{clock(edge.label_at)} by the label; in this air about {clock(edge.middle)} ({span})"

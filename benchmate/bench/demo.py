@@ -6,9 +6,9 @@ invented are only the readings.
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 
-from benchmate.bench.airing import record_air
 from benchmate.bench.rehearsal import Rehearsal, scatter
 from benchmate.bench.service import Bench
 from benchmate.bench.shelf import find_tin, start_clock
@@ -16,7 +16,10 @@ from benchmate.clock import Clock, SetClock, SystemClock
 from benchmate.job import commands as cmd
 from benchmate.job import events as ev
 from benchmate.job.agenda import Act
-from benchmate.job.shop import SCALES
+from benchmate.job.moment import Moment
+from benchmate.job.shop import PLACE, SCALES
+from benchmate.job.windows import SHOP
+from benchmate.localtime import local
 from benchmate.settings import Folders, Settings
 
 WINDOWS = 20
@@ -44,9 +47,9 @@ EXTRA = (
     ("shellac", "coated", "tool tray", 0.2),
 )
 """Clocks straight from tins, that fill up to twenty: tin, act, name, hours before now."""
-AIR = ((96.0, 17.0), (80.0, 14.5), (60.0, 18.0), (40.0, 15.0), (24.0, 18.5), (10.0, 14.0),
-       (2.5, 16.5), (0.35, 17.5))  # fmt: skip
-"""Hours before now, and the shop's temperature then, in °C."""
+AIR_HOURS, AIR_LAST_HOURS = 104, 0.35
+AIR_MIDDLE_C, AIR_SWING_C, AIR_WARMEST_H = 16.5, 3.0, 16.0
+"""An unheated shop in autumn: a reading an hour, warmest in the afternoon."""
 LIGHT_LAYER = "B/block/pour#2"
 LIGHT_G = 8.6
 
@@ -65,8 +68,7 @@ def make_demo(folder: Path, now: Clock | None = None) -> Folders:
             end_s, {end_s - hours * HOURS: name for hours, name in STARTS}
         )
         clock.moment = end
-        for hours, celsius in AIR:
-            record_air(bench, "shop", celsius, 58.0, at=end.shifted(-hours * HOURS))
+        _air(bench, end)
         _fill_up(bench, clock)
     finally:
         bench.close()
@@ -93,6 +95,19 @@ def _scale(bench: Bench) -> None:
     bench.record((SCALES, ev.ScaleDescribed(
         happened=now, recorded=now, name="bench scale", division_g=0.1, repeatability_g=0.1,
         repeatability_n=10, linearity_g=0.2, capacity_g=3000.0)))  # fmt: skip
+
+
+def _air(bench: Bench, end: Moment) -> None:
+    """The shop's air up to a little while ago."""
+    for hour in range(AIR_HOURS, -1, -1):
+        at = end.shifted(-(hour + AIR_LAST_HOURS) * HOURS)
+        clock = local(at.wall_s)
+        turn = 2 * math.pi * (clock.hour + clock.minute / 60 - AIR_WARMEST_H) / 24
+        celsius = round(AIR_MIDDLE_C + AIR_SWING_C * math.cos(turn), 1)
+        damp = round(60.0 - 2.5 * (celsius - AIR_MIDDLE_C))
+        bench.record((PLACE + SHOP, ev.AirRead(
+            happened=at, recorded=at, temperature_c=celsius, humidity_pct=damp,
+            source="thermometer file")))  # fmt: skip
 
 
 def _fill_up(bench: Bench, clock: SetClock) -> None:

@@ -62,10 +62,11 @@ def _plot(bench: Bench, place: str) -> str:
 
     readings = bench.shop.air_of(place).readings[-200:]
     now = bench.now_s()
-    plotext.clear_figure()
-    plotext.plotsize(76, 14)
-    plotext.theme("clear")
-    plotext.plot([(r.t_s - now) / 3600 for r in readings], [r.temperature_c for r in readings])
-    plotext.xlabel("hours from now")
-    plotext.ylabel("°C")
-    return str(plotext.build())
+    hours = [(r.t_s - now) / 3600 for r in readings]
+    figure = plotext.figure
+    figure.clear()
+    figure.theme("colorless")
+    figure.plot_size(76, 14)
+    figure.draw(figure.signal(hours, [r.temperature_c for r in readings], marker=".").lines())
+    text: str = figure.build().string(colorless=True)
+    return "\n".join(line.rstrip() for line in text.splitlines()) + "\n  °C over hours from now"

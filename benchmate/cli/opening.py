@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from difflib import get_close_matches
 from pathlib import Path
@@ -13,6 +13,7 @@ import click
 
 from benchmate.bench import Bench
 from benchmate.cli.exits import Exit
+from benchmate.clock import Clock, SystemClock
 from benchmate.job.moment import Moment
 from benchmate.job.refusal import Refused
 from benchmate.job.state import JobState
@@ -20,6 +21,10 @@ from benchmate.journal import Damaged, JournalError, JournalFull, JournalMissing
 from benchmate.localtime import parse_when
 from benchmate.quantities import QuantityError
 from benchmate.settings import find_folders, load
+
+
+make_clock: Callable[[], Clock] = SystemClock
+"""What tells the time; rehearsals put a clock that is set in its place."""
 
 
 def fail(text: str, code: Exit = Exit.REFUSED) -> NoReturn:
@@ -39,7 +44,9 @@ def the_bench(home: Path | None, *, write: bool = True) -> Iterator[Bench]:
     if trouble:
         click.echo(trouble, err=True)
     try:
-        bench = Bench.open(folders, settings, create=write, read_only=not write)
+        bench = Bench.open(
+            folders, settings, clock=make_clock(), create=write, read_only=not write
+        )
     except JournalError as error:
         fail(str(error), code_of(error))
     try:

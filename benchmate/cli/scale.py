@@ -48,8 +48,10 @@ def scale(
             if name not in bench.shop.scales:
                 fail(f"Describe the scale first: benchmate scale {name or 'NAME'} --division 1g")
             nominal, read = parse_mass_g(known, "g"), parse_mass_g(reading, "g")
-            bench.record((SCALES, ev.ScaleChecked(
-                happened=now, recorded=now, name=name, nominal_g=nominal, reading_g=read)))  # fmt: skip
+            checked = ev.ScaleChecked(
+                happened=now, recorded=now, name=name, nominal_g=nominal, reading_g=read
+            )
+            bench.record((SCALES, checked))
             click.echo(f"{name} is out by {show_mass(read - nominal, sign=True)}.")
         else:
             found = [r for n, r in bench.shop.scales.items() if not name or n == name]

@@ -12,10 +12,11 @@ building them anew.
 
 from __future__ import annotations
 
+import math
 from array import array
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable
-from itertools import pairwise
+from operator import lt
 from typing import Literal, NamedTuple
 
 from benchmate.job.rates import (
@@ -102,15 +103,16 @@ class AirLog:
 
     def plus(self, *readings: Reading) -> AirLog:
         """The log with more readings; the usual ones, at the end, cost almost nothing."""
-        ahead = [self._kept[self._count - 1]] if self._count else []
-        if any(b.t_s <= a.t_s for a, b in pairwise((*ahead, *readings))):
+        times = array("d", (reading.t_s for reading in readings))
+        last = self._times[self._count - 1] if self._count else -math.inf
+        if not all(map(lt, array("d", (last,)) + times, times)):
             return AirLog((*self.readings, *readings), self.supposed_s)
         grown = AirLog((), self.supposed_s)
         grown._kept, grown._times = self._kept, self._times
         if len(self._kept) > self._count or not self._count:
             grown._kept, grown._times = self._kept[: self._count], self._times[: self._count]
         grown._kept.extend(readings)
-        grown._times.extend(reading.t_s for reading in readings)
+        grown._times.extend(times)
         grown._count = self._count + len(readings)
         for rule, track in self._tracks.items():
             grown._tracks[rule] = grown._extended(track.body_alone(), rule, self._count - 1)
@@ -198,13 +200,20 @@ class AirLog:
                 found = seen[key] = rates_at(rule, reading.temperature_c, reading.humidity_pct)
             return found
 
-        for i in range(first, self._count - 1):
-            here, after = self._kept[i], self._kept[i + 1]
-            for start, piece in self._gap(rule, here, after, rates(here), rates(after)):
-                track.add(start, piece)
+        pieces: _Pieces = []
+        here = self._kept[first]
+        at_here = rates(here)
+        for after in self._kept[first + 1 : self._count]:
+            at_after = rates(after)
+            if after.t_s - here.t_s <= NEAR_S:
+                pieces.append((here.t_s, at_here))
+            else:
+                pieces += self._gap(rule, here, after, at_here, at_after)
+            here, at_here = after, at_after
+        if pieces:
+            track.extend(pieces)
         track.body = len(track.starts)
-        for start, piece in self._tail(rule, self._kept[self._count - 1]):
-            track.add(start, piece)
+        track.extend(self._tail(rule, here))
         return track
 
     def _is_supposed(self, reading: Reading) -> bool:
@@ -212,7 +221,7 @@ class AirLog:
 
     def _gap(self, rule: Rule, here: Reading, after: Reading, a: Rates, b: Rates) -> _Pieces:
         gap = after.t_s - here.t_s
-        if gap <= NEAR_S or self._is_supposed(here):
+        if self._is_supposed(here):
             return [(here.t_s, a)]
         held = a if self._is_supposed(after) else _between(a.mid, a, b)
         pieces = [(here.t_s, held)]

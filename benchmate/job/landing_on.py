@@ -26,7 +26,7 @@ def heading_of_job(job: JobState, scales: Scales) -> tuple[Heading, ...]:
 
 
 def offer(job: JobState, scales: Scales, say: Say = grams) -> Makeweight | NotReachable | None:
-    """The makeweight worth offering now; None where there is none, or blanks are still unweighed."""
+    """The makeweight worth offering now; None where there is none, or a blank is unweighed."""
     made = [c for c in courses(job, scales) if c.target_g is not None and c.still_to_pour]
     if not made or _blanks_to_weigh(job):
         return None

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from array import array
 from bisect import bisect_right
+from collections.abc import Sequence
+from itertools import accumulate, pairwise
+from operator import mul
 
 from benchmate.job.rates import Rates
 
@@ -33,15 +36,19 @@ class RateSums:
         copy.sums = tuple(line[:n] for line in self.sums)  # type: ignore[assignment]
         return copy
 
-    def add(self, start: float, rates: Rates) -> None:
-        """Append a piece that runs from `start` until the next piece (or for ever)."""
+    def extend(self, pieces: Sequence[tuple[float, Rates]]) -> None:
+        """Append pieces (start and rates); each runs until the next, the last for ever."""
         last = len(self.starts) - 1
-        length = start - self.starts[last] if last >= 0 else 0.0
-        for line in range(3):
-            done = self.sums[line][last] + length * self.rates[line][last] if last >= 0 else 0.0
-            self.sums[line].append(done)
-            self.rates[line].append(rates[line])
-        self.starts.append(start)
+        starts = [start for start, _ in pieces]
+        lengths = [b - a for a, b in pairwise(starts)]
+        for line, (rates, sums) in enumerate(zip(self.rates, self.sums, strict=True)):
+            fresh = [piece[line] for _, piece in pieces]
+            first = 0.0
+            if last >= 0:
+                first = sums[last] + (starts[0] - self.starts[last]) * rates[last]
+            sums.extend(accumulate(map(mul, lengths, fresh), initial=first))
+            rates.extend(fresh)
+        self.starts.extend(starts)
 
     def integral(self, line: int, t: float) -> float:
         """The sum from the first piece's start to `t` (negative before it)."""

@@ -40,6 +40,7 @@ class Edge:
     earliest: float
     latest: float
     label_at: float
+    middle: float
     kind: Kind = "label"
     """"label": the label's own time; "estimate": from the air; "range": no more than a range."""
     spoiled_at: float | None = None
@@ -122,7 +123,9 @@ def edge(window: Window, around: Around, anchor: float, label_s: float, *, sure:
     """
     reach = around.air_of(window).reaches(window.rule, anchor, label_s)
     at = reach.latest if sure and not reach.touch_test else reach.t
-    return Edge(at, reach.earliest, reach.latest, reach.label_t, reach.kind, reach.spoiled_t)
+    return Edge(
+        at, reach.earliest, reach.latest, reach.label_t, reach.t, reach.kind, reach.spoiled_t
+    )
 
 
 def view(job: JobState, window: Window, around: Around, now: float) -> WindowView | None:
@@ -140,7 +143,7 @@ def view(job: JobState, window: Window, around: Around, now: float) -> WindowVie
         closes = edge(window, around, anchor, window.closes_s, sure=False)
     if window.hold_s is not None:
         own = anchor + window.hold_s
-        opens = Edge(own, own, own, (opens or Edge(own, own, own, own)).label_at)
+        opens = Edge(own, own, own, opens.label_at if opens else own, own)
     users = job.users.get(window.address, ())
     pending = tuple(u for u in users if not job.is_settled(u))
     log = around.air_of(window)
