@@ -57,7 +57,7 @@ class Rehearsal:
         if act.kind == "weigh":
             record_weight(self.bench, act.job, act.address, Typed(self.read(act)))
         elif act.kind == "check" and act.check is not None:
-            value, text = _good(act.check)
+            value, text = good_answer(act.check)
             self.bench.do(act.job, cmd.AnswerCheck(
                 address=act.address, name=act.check.name, value=value, text=text))  # fmt: skip
         elif act.kind == "answer":
@@ -66,7 +66,7 @@ class Rehearsal:
             self.bench.do(act.job, cmd.MarkDone(address=act.address))
 
 
-def _good(check: Check) -> tuple[float, str]:
+def good_answer(check: Check) -> tuple[float, str]:
     """An answer inside a check's limits."""
     if not check.unit:
         return 1.0, "yes"

@@ -22,7 +22,6 @@ from benchmate.localtime import parse_when
 from benchmate.quantities import QuantityError
 from benchmate.settings import find_folders, load
 
-
 make_clock: Callable[[], Clock] = SystemClock
 """What tells the time; rehearsals put a clock that is set in its place."""
 
@@ -44,9 +43,7 @@ def the_bench(home: Path | None, *, write: bool = True) -> Iterator[Bench]:
     if trouble:
         click.echo(trouble, err=True)
     try:
-        bench = Bench.open(
-            folders, settings, clock=make_clock(), create=write, read_only=not write
-        )
+        bench = Bench.open(folders, settings, clock=make_clock(), create=write, read_only=not write)
     except JournalError as error:
         fail(str(error), code_of(error))
     try:

@@ -1,0 +1,112 @@
+"""Whole jobs by keys alone through the real app, and by commands: both leave equal states."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+from textual.pilot import Pilot
+
+from benchmate.bench.starting import start_job
+from benchmate.cli import opening
+from benchmate.cli.group import cli
+from benchmate.job import commands as cmd
+from benchmate.job.agenda import Act
+from benchmate.job.drift import to_see
+from benchmate.job.state import JobState
+from benchmate.tui.app import BenchApp
+from tests.tui.whole_job import Script, answer, ended, reading
+
+PROCEDURES = ("matched-bookends", "turned-lamp-base", "plane-setting-hammer")
+
+
+async def by_keys(home: Path, procedure: str) -> JobState:
+    """The job done with the glove key, digits, typed weights and Enter."""
+    script = Script()
+    bench = script.open(home)
+    job = start_job(bench, procedure)
+    app = BenchApp(bench)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        while (act := script.next_act(bench)) is not None:
+            script.pass_time(act)
+            await _by_keys(pilot, app, act)
+        bench.do(job, cmd.Finish(outcome="as planned"))
+    bench.close()
+    return ended(home, script, job)
+
+
+async def _by_keys(pilot: Pilot[None], app: BenchApp, act: Act) -> None:
+    app.screen.look()  # type: ignore[attr-defined]
+    await pilot.press("space")
+    await pilot.pause()
+    if act.kind == "weigh":
+        await _type(pilot, app, reading(act))
+    elif act.kind == "check":
+        assert act.check is not None
+        if act.check.unit:
+            await _type(pilot, app, answer(act))
+        else:
+            await pilot.press("1")
+            await pilot.pause()
+
+
+async def _type(pilot: Pilot[None], app: BenchApp, text: str) -> None:
+    from textual.widgets import Input
+
+    app.screen.query_one(Input).value = ""
+    await pilot.press(*["space" if c == " " else "full_stop" if c == "." else c for c in text])
+    await pilot.press("enter")
+    await pilot.pause()
+
+
+def by_commands(home: Path, procedure: str, monkeypatch: pytest.MonkeyPatch) -> JobState:
+    """The job done with mark, weigh and check, each a command of its own."""
+    script = Script()
+    monkeypatch.setattr(opening, "make_clock", lambda: script.clock)
+    _run(home, "start", procedure)
+    job = f"{procedure}-1"
+    looker = script.open(home)
+    while True:
+        looker.refresh()
+        act = script.next_act(looker)
+        if act is None:
+            break
+        script.pass_time(act)
+        if act.kind == "weigh":
+            _run(home, "weigh", reading(act), act.address)
+        elif act.kind == "check":
+            assert act.check is not None
+            _run(home, "check", act.address, act.check.name, answer(act))
+        else:
+            _run(home, "mark", act.address)
+    looker.close()
+    _run(home, "finish", "as planned")
+    return ended(home, script, job)
+
+
+def _run(home: Path, *words: str) -> str:
+    result = CliRunner().invoke(cli, ["--home", str(home), *words], catch_exceptions=False)
+    assert result.exit_code == 0, (words, result.output)
+    return result.output
+
+
+@pytest.mark.parametrize("procedure", PROCEDURES)
+async def test_keys_and_commands_leave_equal_states(
+    procedure: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    keys = await by_keys(tmp_path / "keys", procedure)
+    commands = by_commands(tmp_path / "commands", procedure, monkeypatch)
+    assert keys.status == "finished"
+    assert keys == commands
+
+
+def test_a_job_done_as_planned_leaves_nothing_to_see(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    state = by_commands(tmp_path, PROCEDURES[0], monkeypatch)
+    script = Script()
+    bench = script.open(tmp_path)
+    assert to_see(state, bench.shop.around, bench.now_s()) == ()
+    bench.close()
