@@ -15,12 +15,12 @@ from benchmate.reckon.solids import shape_from_json
 from benchmate.reckon.solids.body import Piece
 from benchmate.reckon.solids.grammar import length_of, numbers_of
 from benchmate.reckon.solids.leaves import Prism, Turned
-from benchmate.reckon.solids.outlines import RoundedRectangle
+from benchmate.reckon.solids.outlines import Point, RoundedRectangle
 from benchmate.reckon.solids.placing import NEAR_MM, Placing, Vec, dot
 from benchmate.reckon.solids.profiles import Line, Zone
 
 _EXTRAS = ("end_size_mm", "recess", "chamfer_mm")
-_ANGLES = 180
+_CIRCLE = tuple((math.cos(math.radians(2 * i)), math.sin(math.radians(2 * i))) for i in range(180))
 _ZONE_STEPS = 48
 
 
@@ -74,27 +74,28 @@ class Hollow:
             yield [(p[0], math.hypot(p[1], p[2])) for p in (*points, points[0])]
 
     def _along_x(self) -> Iterator[tuple[float, float]]:
-        for x, outline in self._sections():
-            far = max(math.hypot(*self.where.point((x, *p))[1:]) for p in outline)
-            yield (self.where.point((x, 0.0, 0.0))[0], far)
+        """Exact: the furthest point of a disc lies on the line from the axis through its middle."""
+        for x, middles, radius in self._sections():
+            far = max(math.hypot(*self.where.point((x, *p))[1:]) for p in middles)
+            yield (self.where.point((x, 0.0, 0.0))[0], far + radius)
 
-    def _sections(self) -> Iterator[tuple[float, list[tuple[float, float]]]]:
-        """Places along its own axis, with the outline there."""
+    def _sections(self) -> Iterator[tuple[float, tuple[Point, ...], float]]:
+        """Places along its own axis, with the discs whose hull is the section there."""
         leaf = self.leaf
         if isinstance(leaf, Turned):
-            off = math.hypot(*self.where.at[1:])
             for x, r in turned_points(leaf):
-                yield x, _circle(r) if off > 0.0 else [(r, 0.0)]
+                yield x, ((0.0, 0.0),), r
             return
         ends = (leaf.mouth, leaf.bottom) if isinstance(leaf, Tapered) else (leaf.outline,) * 2
         for x, outline in zip((0.0, leaf.length), ends, strict=True):
-            yield x, [outline.support(*n) for n in _circle(1.0)]
+            yield x, *outline.discs
 
     def _rings(self) -> Iterator[list[Vec]]:
-        for x, outline in self._sections():
+        for x, middles, radius in self._sections():
             if x > NEAR_MM:
-                around = _circle(outline[0][0]) if len(outline) == 1 else outline
-                yield [(x, *p) for p in around]
+                around = _CIRCLE if radius > 0.0 else ((0.0, 0.0),)
+                yield [(x, y + radius * cy, z + radius * cz)
+                       for y, z in middles for cy, cz in around]  # fmt: skip
 
 
 def turned_points(leaf: Turned) -> Iterator[tuple[float, float]]:
@@ -108,11 +109,6 @@ def turned_points(leaf: Turned) -> Iterator[tuple[float, float]]:
         grow = 1.0 / math.cos(math.pi / (2.0 * _ZONE_STEPS))
         for x, r in run.stations(_ZONE_STEPS):
             yield (run.centre + (x - run.centre) * grow, r * grow)
-
-
-def _circle(r: float) -> list[tuple[float, float]]:
-    angles = (2.0 * math.pi * step / _ANGLES for step in range(_ANGLES))
-    return [(r * math.cos(angle), r * math.sin(angle)) for angle in angles]
 
 
 def read_pocket(data: object) -> tuple[Hollow, ...]:

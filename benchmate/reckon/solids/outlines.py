@@ -32,6 +32,10 @@ class Outline(Protocol):
         """The point of the outline that lies furthest in a direction."""
 
     @property
+    def discs(self) -> tuple[tuple[Point, ...], float]:
+        """Points and a radius: the outline is the hull of the discs about them."""
+
+    @property
     def straight_edges(self) -> tuple[tuple[Point, Point], ...]:
         """Edges that make flat side faces, with the inside on their left."""
 
@@ -73,6 +77,12 @@ class RoundedRectangle:
             max(0.0, self.length / 2.0 - self.corner),
             max(0.0, self.width / 2.0 - self.corner),
         )
+
+    @property
+    def discs(self) -> tuple[tuple[Point, ...], float]:
+        """The inner rectangle's corners and the corner radius."""
+        arm_y, arm_z = self._arm
+        return tuple((sy * arm_y, sz * arm_z) for sy in (1, -1) for sz in (1, -1)), self.corner
 
     @cached_property
     def corners(self) -> tuple[Point, ...]:
@@ -155,6 +165,11 @@ class Polygon:
             sum_y += (ay + by - 2.0 * oy) * cross
             sum_z += (az + bz - 2.0 * oz) * cross
         return (oy + sum_y / (6.0 * self.area), oz + sum_z / (6.0 * self.area))
+
+    @property
+    def discs(self) -> tuple[tuple[Point, ...], float]:
+        """The corners themselves."""
+        return self.points, 0.0
 
     @property
     def corners(self) -> tuple[Point, ...]:
