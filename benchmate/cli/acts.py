@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from benchmate.bench import Bench
+from benchmate.bench.checking import read_answer
 from benchmate.bench.sayings import next_line
 from benchmate.cli.opening import (
     at_option,
@@ -19,10 +20,10 @@ from benchmate.cli.opening import (
     the_bench,
 )
 from benchmate.job import commands as cmd
+from benchmate.job.checks import check_step
 from benchmate.job.drift import remarks, to_see
 from benchmate.job.refusal import RestsOn
 from benchmate.job.taking_back import describe
-from benchmate.quantities import parse_number
 
 
 def answer_back(bench: Bench, said: str) -> None:
@@ -107,10 +108,9 @@ def check(home: Path | None, address: str, name: str, value: str, job: str | Non
     """Answer a step's check: yes, no, or a number in the check's unit."""
     with the_bench(home) as bench:
         state = pick_job(bench, job, address)
-        words = {"yes": 1.0, "y": 1.0, "no": 0.0, "n": 0.0}
-        number = words.get(value.lower())
-        if number is None:
-            number = parse_number(value).value
+        step = check_step(state, address)
+        asked = next((c for c in step.checks if c.name == name), None)
+        number = read_answer(asked, value) if asked else 0.0  # an unknown name is refused below
         bench.do(state.job, cmd.AnswerCheck(
             address=address, name=name, value=number, text=value))  # fmt: skip
         answer_back(bench, f"Recorded: {name} {value}.")

@@ -6,6 +6,7 @@ from textual.screen import Screen
 
 from benchmate.bench import Bench
 from benchmate.bench.airing import record_air
+from benchmate.bench.checking import read_answer
 from benchmate.job import commands as cmd
 from benchmate.job.agenda import Act
 from benchmate.job.drift import check_fault
@@ -16,9 +17,6 @@ from benchmate.job.windows import SHOP
 from benchmate.journal import JournalError
 from benchmate.localtime import parse_when, show_when
 from benchmate.quantities import (
-    QuantityError,
-    parse_length_mm,
-    parse_number,
     parse_percent,
     parse_temperature_c,
 )
@@ -193,7 +191,7 @@ class Acting(Screen[None]):
                 ),
             )
             return
-        self.ask(Ask(f"{check.ask} ({unit})", lambda text: record(_measure(text, unit), text)))
+        self.ask(Ask(f"{check.ask} ({unit})", lambda text: record(read_answer(check, text), text)))
 
     # Notes, skipping, earlier, air -----------------------------------------------------------
 
@@ -268,17 +266,3 @@ class Acting(Screen[None]):
     def _when(self, text: str) -> Line:
         now = self.bench.now().wall_s
         return line(" ", show_when(parse_when(text, now), now))
-
-
-def _measure(text: str, unit: str) -> float:
-    """A check's number in its unit. Raises QuantityError."""
-    if unit == "mm":
-        return parse_length_mm(text, "mm")
-    if unit == "°C":
-        return parse_temperature_c(text, "°C")
-    if unit == "%":
-        return parse_percent(text, "%")
-    try:
-        return parse_number(text).value
-    except QuantityError:
-        return parse_number(text.removesuffix(unit).strip()).value

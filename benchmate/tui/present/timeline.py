@@ -110,7 +110,7 @@ def bar(view: WindowView, scale: Scale) -> str:
         cells[i] = "─"
     cells[start] = "├"
     cells[end] = "●" if view.closes else "→"
-    if view.full and view.full.at > view.now:
+    if view.full and view.full.at > view.now and start < end:
         cells[max(start + 1, min(scale.cell(view.full.at - view.now), end))] = "┼"
     _write(cells, _text_at(start, end, left := left_text(view)), left)
     return "".join(cells)
