@@ -16,7 +16,7 @@ import math
 from array import array
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable
-from operator import lt
+from operator import lt, sub
 from typing import Literal, NamedTuple
 
 from benchmate.job.rates import (
@@ -41,7 +41,6 @@ TAIL_DOUBT = ((0.0, 0.5), (3600.0, 1.5), (3 * 3600.0, 3.0), (6 * 3600.0, 4.5), (
 unheated shop between evening and morning (common practice, no source)."""
 
 Kind = Literal["label", "estimate", "range"]
-_Pieces = list[tuple[float, Rates]]
 
 
 class Progress(NamedTuple):
@@ -191,53 +190,52 @@ class AirLog:
 
     def _extended(self, track: RateSums, rule: Rule, first: int) -> RateSums:
         """The track with the gaps from reading `first` on, and with what follows the last one."""
-        seen: dict[tuple[float, float | None], Rates] = {}
-
-        def rates(reading: Reading) -> Rates:
-            key = reading[1:]
-            found = seen.get(key)
-            if found is None:
-                found = seen[key] = rates_at(rule, reading.temperature_c, reading.humidity_pct)
-            return found
-
-        pieces: _Pieces = []
-        here = self._kept[first]
-        at_here = rates(here)
-        for after in self._kept[first + 1 : self._count]:
-            at_after = rates(after)
-            if after.t_s - here.t_s <= NEAR_S:
-                pieces.append((here.t_s, at_here))
-            else:
-                pieces += self._gap(rule, here, after, at_here, at_after)
-            here, at_here = after, at_after
-        if pieces:
-            track.extend(pieces)
+        kept = self._kept[first : self._count]
+        seen = _Rated(rule)
+        starts, rates = self._times[first : self._count - 1], [seen[r[1:]] for r in kept]
+        tail_starts, tail = self._tail(rule, kept[-1])
+        ends = self._times[first + 1 : self._count]
+        far = [i for i, gap in enumerate(map(sub, ends, starts)) if gap > NEAR_S]
+        for i in reversed(far):
+            if not self._is_supposed(kept[i]):
+                held = self._held(kept[i + 1], rates[i], seen[kept[i + 1][1:]])
+                if ends[i] - starts[i] > HOLD_S:
+                    rates.insert(i + 1, _forgotten(rule, held))
+                    starts.insert(i + 1, starts[i] + HOLD_S)
+                rates[i] = held
+        if starts:
+            track.extend(starts, rates[:-1])
         track.body = len(track.starts)
-        track.extend(self._tail(rule, here))
+        track.extend(tail_starts, tail)
         return track
 
     def _is_supposed(self, reading: Reading) -> bool:
         return self.supposed_s is not None and reading.t_s >= self.supposed_s
 
-    def _gap(self, rule: Rule, here: Reading, after: Reading, a: Rates, b: Rates) -> _Pieces:
-        gap = after.t_s - here.t_s
-        if self._is_supposed(here):
-            return [(here.t_s, a)]
-        held = a if self._is_supposed(after) else _between(a.mid, a, b)
-        pieces = [(here.t_s, held)]
-        if gap > HOLD_S:
-            pieces.append((here.t_s + HOLD_S, _forgotten(rule, held)))
-        return pieces
+    def _held(self, after: Reading, a: Rates, b: Rates) -> Rates:
+        """The rates in a long gap between two readings: as the first, doubtful by the second."""
+        return a if self._is_supposed(after) else _between(a.mid, a, b)
 
-    def _tail(self, rule: Rule, last: Reading) -> _Pieces:
+    def _tail(self, rule: Rule, last: Reading) -> tuple[list[float], list[Rates]]:
+        """What follows the last reading: held with growing doubt, at last forgotten."""
         _, temperature_c, humidity_pct = last
         if self._is_supposed(last):
-            return [(last.t_s, rates_at(rule, temperature_c, humidity_pct))]
-        pieces = [
-            (last.t_s + age, rates_at(rule, temperature_c, humidity_pct, doubt))
-            for age, doubt in TAIL_DOUBT
-        ]
-        return [*pieces, (last.t_s + HOLD_S, _forgotten(rule, pieces[-1][1]))]
+            return [last.t_s], [rates_at(rule, temperature_c, humidity_pct)]
+        starts = [last.t_s + age for age, _ in TAIL_DOUBT]
+        rates = [rates_at(rule, temperature_c, humidity_pct, doubt) for _, doubt in TAIL_DOUBT]
+        return [*starts, last.t_s + HOLD_S], [*rates, _forgotten(rule, rates[-1])]
+
+
+class _Rated(dict[tuple[float, float | None], Rates]):
+    """A rule's rates by temperature and humidity: a year of tenths of a degree repeats itself."""
+
+    def __init__(self, rule: Rule) -> None:
+        super().__init__()
+        self.rule = rule
+
+    def __missing__(self, key: tuple[float, float | None]) -> Rates:
+        rates = self[key] = rates_at(self.rule, *key)
+        return rates
 
 
 def _kind(rule: Rule, *, knows_air: bool) -> Kind:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from array import array
 from bisect import bisect_right
 from collections.abc import Sequence
-from itertools import accumulate, pairwise
-from operator import mul
+from itertools import accumulate
+from operator import mul, sub
 
 from benchmate.job.rates import Rates
 
@@ -36,13 +36,13 @@ class RateSums:
         copy.sums = tuple(line[:n] for line in self.sums)  # type: ignore[assignment]
         return copy
 
-    def extend(self, pieces: Sequence[tuple[float, Rates]]) -> None:
-        """Append pieces (start and rates); each runs until the next, the last for ever."""
+    def extend(self, starts: Sequence[float], pieces: Sequence[Rates]) -> None:
+        """Append pieces by their starts and rates; each runs until the next, the last for ever."""
         last = len(self.starts) - 1
-        starts = [start for start, _ in pieces]
-        lengths = [b - a for a, b in pairwise(starts)]
-        for line, (rates, sums) in enumerate(zip(self.rates, self.sums, strict=True)):
-            fresh = [piece[line] for _, piece in pieces]
+        lengths = list(map(sub, starts[1:], starts))
+        for rates, sums, fresh in zip(
+            self.rates, self.sums, zip(*pieces, strict=True), strict=True
+        ):
             first = 0.0
             if last >= 0:
                 first = sums[last] + (starts[0] - self.starts[last]) * rates[last]
