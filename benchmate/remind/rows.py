@@ -11,8 +11,9 @@ from benchmate.remind.said import Delivery, State
 
 MARK = "\x1f"
 """Between the parts of a row's key: a character that no address has."""
-SLACK_S = 120.0
-"""So far back the table is read again: another process may have written a little late."""
+SLACK_S = 30.0
+"""So far back the table is read again: another process may have had to wait before it could
+write a row with an earlier time."""
 
 
 class Row(Protocol):
@@ -83,6 +84,7 @@ class TableLog:
         """`since_s`: what was said before this place on the time line matters no more."""
         self._table = table
         self._since_s = since_s
+        self._seen: dict[tuple[str, str], tuple[str, float, str]] = {}
 
     def record(self, deliveries: Sequence[Delivery]) -> None:
         """Keep these, one after the other; each is synced before the next."""
@@ -90,10 +92,17 @@ class TableLog:
             self._table.record(*row_of(line))
 
     def since(self, mark: float) -> tuple[float, Sequence[Delivery]]:
-        """What was recorded after a mark, and the last two minutes once more."""
+        """What was recorded after a mark, or changed since then."""
         rows = self._table.since(max(self._since_s, mark - SLACK_S))
-        lines = [line for row in rows if (line := line_of(row)) is not None]
+        known = self._seen if mark else {}
+        self._seen = {(row.key, row.channel): _value(row) for row in rows}
+        new = (row for row in rows if known.get((row.key, row.channel)) != _value(row))
+        lines = [line for row in new if (line := line_of(row)) is not None]
         return max([mark, *_times(lines)]), lines
+
+
+def _value(row: Row) -> tuple[str, float, str]:
+    return row.state, row.at_wall, row.detail
 
 
 def _times(lines: Iterable[Delivery]) -> Iterable[float]:
