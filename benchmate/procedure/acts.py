@@ -15,17 +15,30 @@ _IRREGULAR = {
     "wax": "waxed", "dry": "dried", "apply": "applied", "shut": "shut", "find": "found",
     "read": "read", "keep": "kept", "try": "tried", "plan": "planned", "pare": "pared",
 }  # fmt: skip
+_VERBS = """
+    sand plane scrape glue coat clean check measure mark shape round chamfer flush level seal tape
+    mask drill rout file polish burnish smooth ease soak warm cool cure close join assemble scuff
+    degrease brush flood stain oil varnish lacquer fill place align test trial rinse wash blow
+    vacuum dust load unload mount remove release lift move store wrap label sign photograph note
+    record order collect count sort stack stop start heat steam bend screw nail pin plug dowel
+    mortise inlay veneer laminate resaw joint thickness edge bevel taper tack attach unclamp strip
+    bleach burn sharpen hone flatten true square centre chuck part hollow face reverse balance
+    hand pull push knock crop dress line finish saddle groove rebate
+"""
+_REGULAR = frozenset(_VERBS.split())
 _FIRST_WORD = re.compile(r"[A-Za-z]+")
 
 
 def act_of(do: str) -> str:
-    """The past participle of the sentence's first word; "done" where it starts with none."""
+    """The past participle of the sentence's first word; "done" where it is no verb of the shop."""
     found = _FIRST_WORD.match(do.strip())
     if found is None:
         return "done"
     verb = found.group(0).lower()
     if verb in _IRREGULAR:
         return _IRREGULAR[verb]
-    if len(verb) < 3 or verb.endswith(("ed", "ing", "ly")):
+    if verb not in _REGULAR:
         return "done"
+    if verb in ("pin", "plug", "stop", "strip", "crop", "wrap", "tap"):
+        return verb + verb[-1] + "ed"
     return verb + ("d" if verb.endswith("e") else "ed")

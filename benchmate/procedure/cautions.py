@@ -51,12 +51,13 @@ CAUTIONS: dict[str, str] = {
     ),
     "sparks": (
         "Steel shot or a ferrule under a sander or grinder throws sparks: clear dust, rags and "
-        "solvent first, turn the dust extraction to where nothing can glow in its bag."
+        "solvent first, turn the dust extraction to where nothing can glow in its bag; follow the "
+        "machine's manual."
     ),
     "lead": (
         "Lead dust and fume are poisonous, most of all for children: gloves, no dry sanding, no "
-        "food in the shop, wash before you eat, keep the clothes apart. Local rules say how waste "
-        "is handed in."
+        "food in the shop, wash before you eat, keep the clothes apart. The data sheet and local "
+        "rules say what else, and how waste is handed in."
     ),
     "oily rags": (
         "Rags with drying oil heat themselves and catch fire: lay them out singly outdoors to dry, "
@@ -68,11 +69,12 @@ CAUTIONS: dict[str, str] = {
     ),
     "buffing wheel": (
         "Gloves off. Buff below the middle of the wheel so that what it grabs flies to the floor; "
-        "face shield, small pieces held so that no edge meets the wheel first."
+        "face shield, small pieces held so that no edge meets the wheel first; follow the "
+        "machine's manual."
     ),
     "heavy on the lathe": (
         "A weighted or unbalanced piece pulls hard: slowest speed first, tailstock up, stand out "
-        "of its line, and stay below what lathe and chuck allow."
+        "of its line, and stay below what the manuals of lathe and chuck allow."
     ),
     "round stock on a bandsaw": (
         "Round stock rolls into the blade and is thrown: hold it in a cradle or a clamped jig, "
@@ -80,19 +82,29 @@ CAUTIONS: dict[str, str] = {
     ),
     "drilling brass": (
         "Brass grabs a sharp drill and spins: clamp the work, take the hook off the cutting edges, "
-        "drill slowly, back the far side up. Its chips are needles."
+        "drill slowly, back the far side up. Its chips are needles. Follow the machine's manual; "
+        "old brass holds lead, and its data sheet says so."
     ),
     "routing a deep void": (
         "Take a deep void in many shallow passes, work clamped, cutter guarded; bore out most of "
-        "it first. Gloves off, face protection on."
+        "it first. Gloves off, face protection on; follow the machine's manual."
     ),
-    "heavy piece": "It is heavier than it looks: a dropped one breaks a foot. Work over the bench.",
-    "hot tools": "Let a scraper, drill or wheel cool before you touch it; don't heat a cured fill.",
+    "heavy piece": (
+        "It is heavier than it looks, and a dropped one breaks a foot: work over the bench, and "
+        "ship it by local rules for heavy goods."
+    ),
+    "hot tools": (
+        "Let a scraper, drill or wheel cool before you touch it, and don't heat a cured fill: the "
+        "resin's data sheet says at what heat it fumes."
+    ),
     "mains wiring": (
         "Lamp wiring is mains wiring: let it be done and tested by whoever may do it where you "
         "are, with approved parts, cord grip and earthing as the code asks."
     ),
-    "sharp edges": "A chisel or knife slips towards the other hand: keep it behind the edge.",
+    "sharp edges": (
+        "A chisel or knife slips towards the other hand: keep it behind the edge, clamp the work, "
+        "and follow what the tool's maker says."
+    ),
 }
 
 IRRITATING = (

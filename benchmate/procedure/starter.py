@@ -60,13 +60,18 @@ class _Step:
         return max(pieces.count(p) for p in pieces)
 
     @property
+    def lacks_recoat(self) -> bool:
+        """Done again and again, with no window that says when."""
+        return self.count > 1 and self.act != "mixed" and "recoat" not in self.windows
+
+    @property
     def first_s(self) -> float:
         return self.acts[0].when_s
 
 
 def starter_text(title: str) -> str:
     """A commented procedure to fill in: a glue-up and two coats. It proofreads clean."""
-    return _STARTER.replace("@NAME@", _quoted(title))
+    return _STARTER.replace("@NAME@", _title(title))
 
 
 def starter_from(
@@ -83,7 +88,7 @@ def starter_from(
     roles = _roles(steps, tins)
     lines = [f"# Written from the record of “{_plain(title)}”. Read it through, name things,", "# "
              "fill in sizes and hands-on times, then: benchmate proofread", ""]  # fmt: skip
-    lines.append(f"name = {_quoted(title)}")
+    lines.append(f"name = {_title(title)}")
     if len(pieces) > 1:
         lines.append(f"pieces = {json.dumps([_plain(p) for p in pieces], ensure_ascii=False)}")
     lines += ['# target = "850 g ± 8 g"          # the finished piece, if it must land on a weight']
@@ -136,7 +141,7 @@ def _step_lines(step: _Step, before: Sequence[_Step], roles: Mapping[str, str]) 
     lines += _waits(step, before)
     lines += _amount_lines(step, roles)
     lines.append('# hands = "10 min"               # hands-on time: the next act is planned by it')
-    if step.tin not in roles or (step.count > 1 and "recoat" not in step.windows):
+    if step.tin not in roles or step.lacks_recoat:
         lines += _window_lines(step)
     return lines
 
@@ -171,11 +176,15 @@ def _waits(step: _Step, before: Sequence[_Step]) -> list[str]:
     within: list[str] = []
     if step.count > 1 and "recoat" in step.windows:
         waits, within = ["recoat"], ["recoat"] * (step.windows["recoat"].closes_s is not None)
+    elif step.lacks_recoat:
+        waits = ["recoat"]
+    own = bool(waits)
     for earlier in reversed(before):
         follows = earlier.act in _FOLLOWS.get(step.act, ()) and earlier.tin == step.tin
         goes_on = earlier.act in _GOES_ON and earlier.act != step.act
-        if not (follows or goes_on) or waits or within:
+        if not (follows or goes_on) or ((waits or within) and not own):
             continue
+        own = False
         gap = step.first_s - earlier.acts[-1].when_s
         for window in earlier.windows.values():
             if window.opens_s is not None and gap >= window.opens_s:
@@ -203,7 +212,7 @@ def _window_lines(step: _Step) -> list[str]:
     """The times themselves, where no tin on the shelf has them."""
     lines: list[str] = []
     windows = list(step.windows.values())
-    if step.count > 1 and "recoat" not in step.windows and step.act != "mixed":
+    if step.lacks_recoat:
         mine = [a.when_s for a in step.acts if a.piece == step.acts[0].piece]
         gap = min((b - a for a, b in pairwise(mine)), default=3600.0)
         windows.append(Window(name="recoat", address="", label="", opens_s=max(gap, 60.0)))
@@ -213,9 +222,6 @@ def _window_lines(step: _Step) -> list[str]:
         at = f" at {show_temperature(window.at_c)}" if window.at_c is not None else ""
         edges = (("opens", window.opens_s), ("full", window.full_s), ("closes", window.closes_s))
         lines += [f'{k} = "{show_duration(max(s, 1.0))}{at}"' for k, s in edges if s is not None]
-    if lines and step.count > 1 and "recoat" not in step.windows and step.act != "mixed":
-        place = next(i for i, text in enumerate(lines) if text == "[[steps.windows]]")
-        lines.insert(place, 'waits = "recoat"')
     return lines
 
 
@@ -227,6 +233,11 @@ def _plain(text: str) -> str:
 
 def _quoted(text: str) -> str:
     return json.dumps(_plain(text), ensure_ascii=False)
+
+
+def _title(text: str) -> str:
+    """A name for the procedure, never empty and never too long."""
+    return _quoted(_plain(text)[:80].strip() or "Unnamed")
 
 
 _STARTER = """\

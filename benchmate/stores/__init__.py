@@ -1,4 +1,7 @@
-"""The shelf: tins with their labels, families' common practice, and clocks straight from a tin."""
+"""The shelf: tins with their labels, families' common practice, and clocks straight from a tin.
+
+`questions` holds what to ask about a label; it is loaded by whoever asks.
+"""
 
 from benchmate.stores.clocks import acts_of, rough_in_words, rule_of, window_of, windows_of
 from benchmate.stores.families import FAMILIES, KINDS, filled, from_family

@@ -256,5 +256,18 @@ def _texts(window: LabelWindow, family: Tin) -> LabelWindow:
     values = {f: getattr(window, f) for f in window.__struct_fields__}
     for text in ("opens_text", "full_text", "closes_text", "missed_text"):
         values[text] = values[text] or getattr(like, text)
+    silent = [e for e in ("opens_s", "full_s", "closes_s") if values[e] is None]
+    borrowed = {e: v for e in silent if (v := getattr(like, e)) is not None}
+    if borrowed and _rises({**values, **borrowed}):
+        values.update(borrowed)
+        values["source"] = f"partly {COMMON_PRACTICE}"
     values["missed"] = like.missed if window.missed == "nothing" else window.missed
     return LabelWindow(**values)
+
+
+def _rises(values: dict[str, Any]) -> bool:
+    """Whether the edges stand in order: a slow label must not borrow a quick family's end."""
+    opens, full, closes = values["opens_s"], values["full_s"], values["closes_s"]
+    return (opens is None or full is None or opens <= full) and (
+        opens is None or closes is None or opens < closes
+    )

@@ -68,7 +68,7 @@ class Roles:
     def use(self, role: str, window: LabelWindow) -> None:
         """Note that a window is used, for the list of what is rough."""
         tin = self._tins[role]
-        if window.source == COMMON_PRACTICE:
+        if COMMON_PRACTICE in window.source:
             self._mark(tin, f"{window.name} after it is {window.act}")
 
     def _mark(self, tin: Tin, what: str) -> None:

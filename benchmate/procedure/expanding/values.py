@@ -32,7 +32,8 @@ def values_by_piece(
             wrong = "this procedure has no such parameter"
             faults.append(Fault(("parameters", name), wrong, advice(name, document.parameters)))
     shared = {n: v for n, v in given.items() if not isinstance(v, Mapping)}
-    _check(document, shared, faults)
+    if not faults:
+        _check(document, shared, faults)
     if faults:
         return {}
     try:

@@ -1,0 +1,232 @@
+"""What to ask about a tin, by its family, and what the answers mean.
+
+An answer left empty is a label that is silent: the family's common practice then stands in,
+marked so wherever it is used.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+import msgspec
+
+from benchmate.quantities import (
+    QuantityError,
+    parse_density_g_cm3,
+    parse_length_mm,
+    parse_mass_g,
+    parse_number,
+    parse_percent,
+    parse_temperature_c,
+    parse_timed,
+    parse_volume_ml,
+    quote,
+    show_density,
+    show_duration,
+    show_length,
+    show_mass,
+    show_number,
+    show_percent,
+    show_temperature,
+    show_volume,
+)
+from benchmate.stores.families import FAMILIES
+from benchmate.stores.tin import LabelWindow, Tin
+
+EDGES = ("opens", "full", "closes")
+_RATIO = re.compile(r"([\d.]+)\s*(?::|to|/)\s*([\d.]+)\s*(?:by\s+)?(weight|volume|w|v)\w*", re.I)
+
+
+@dataclass(frozen=True)
+class Question:
+    """One thing a label may say."""
+
+    key: str
+    ask: str
+    example: str
+    common: str = ""
+    """What common practice says where the label is silent; empty where it says nothing."""
+
+
+@dataclass(frozen=True)
+class _Field:
+    ask: str
+    example: str
+    read: Callable[[str], Any]
+    show: Callable[[Any], str]
+
+
+def _spread(text: str) -> float:
+    number = re.sub(r"\s*g\s*/\s*m(?:²|2|\^2)\s*$", "", text.strip())
+    return parse_number(number).value
+
+
+def _day(text: str) -> str:
+    try:
+        return date.fromisoformat(text.strip()).isoformat()
+    except ValueError:
+        raise QuantityError(f"{quote(text)} is not a day; write it like 2026-03-14") from None
+
+
+def _share(text: str) -> float:
+    percent = parse_percent(text)
+    if percent > 100.0:
+        raise QuantityError(f"{quote(text)} is more than all of it; write one such as 45 %")
+    return percent / 100.0
+
+
+_FIELDS: dict[str, _Field] = {
+    "label_mass_g": _Field(
+        "For which mass in the cup is the pot life?", "100 g", parse_mass_g, show_mass
+    ),
+    "largest_mix_g": _Field("Largest mix at once?", "300 g", parse_mass_g, show_mass),
+    "lowest_c": _Field("Lowest temperature?", "10 °C", parse_temperature_c, show_temperature),
+    "density_g_cm3": _Field("Density?", "1.1 g/cm³", parse_density_g_cm3, show_density),
+    "density_a_g_cm3": _Field(
+        "Density of part A?", "1.13 g/cm³", parse_density_g_cm3, show_density
+    ),
+    "density_b_g_cm3": _Field("Density of part B?", "1 g/cm³", parse_density_g_cm3, show_density),
+    "size_mm": _Field("Diameter?", "2 mm", parse_length_mm, show_length),
+    "spread_g_m2": _Field(
+        "Spread, for one face or one coat?", "180 g/m²", _spread,
+        lambda v: f"{show_number(v, 1)} g/m²",
+    ),
+    "stays": _Field(
+        "How much of it stays when it is dry?", "45 %", _share, lambda v: show_percent(v * 100)
+    ),
+}  # fmt: skip
+
+
+def questions(family: str) -> tuple[Question, ...]:
+    """What to ask about a tin of this family, in the order of a label; all may be left empty."""
+    like = FAMILIES.get(family)
+    asked = [Question("data_sheet", "Which data sheet, and of when?", "maker's sheet, 2025-02")]
+    if like is not None:
+        asked += [_of_window(w, edge) for w in like.windows for edge in EDGES if _has(w, edge)]
+        if like.ratio is not None:
+            asked.append(Question("ratio", "Mix ratio?", "100:30 by weight", shown(like, "ratio")))
+        asked += [
+            Question(key, field.ask, field.example, shown(like, key))
+            for key, field in _FIELDS.items()
+            if getattr(like, key) is not None
+        ]
+    asked.append(Question("amount", "How much is in it?", "1 kg"))
+    asked.append(Question("opened_on", "When was it opened?", "2026-03-14"))
+    return tuple(asked)
+
+
+def _has(window: LabelWindow, edge: str) -> bool:
+    return getattr(window, f"{edge}_s") is not None
+
+
+def _of_window(window: LabelWindow, edge: str) -> Question:
+    means = getattr(window, f"{edge}_text") or {"full": "it is full"}.get(edge, f"it {edge}")
+    ask = f"{window.name[:1].upper()}{window.name[1:]}: how long after it is {window.act}"
+    return Question(
+        f"{window.act}/{window.name}/{edge}", f"{ask} until {means}?", "45 min at 21 °C",
+        _shown_edge(window, edge),
+    )  # fmt: skip
+
+
+def new_tin(name: str, family: str) -> Tin:
+    """A tin whose label hasn't been read yet. Raises QuantityError for an unknown family."""
+    like = FAMILIES.get(family)
+    if like is None:
+        raise QuantityError(f"there is no family {quote(family)}; see the list of families")
+    if not name.strip():
+        raise QuantityError("a tin needs a name; write what you call it")
+    return Tin(name=" ".join(name.split())[:80], family=family, kind=like.kind)
+
+
+def answered(tin: Tin, key: str, text: str) -> Tin:
+    """The tin with one answer put in; an empty text takes it out again.
+
+    Raises QuantityError with one sentence for an answer that can't be read.
+    """
+    text = text.strip()
+    if "/" in key:
+        return _with_edge(tin, key, text)
+    if key == "data_sheet":
+        return _put(tin, data_sheet=" ".join(text.split())[:200])
+    if key == "opened_on":
+        return _put(tin, opened_on=_day(text) if text else "")
+    if key == "amount":
+        return _with_amount(tin, text)
+    if key == "ratio":
+        return _with_ratio(tin, text)
+    return _put(tin, **{key: _FIELDS[key].read(text) if text else None})
+
+
+def shown(tin: Tin, key: str) -> str:
+    """A tin's answer as text, empty where its label is silent."""
+    if "/" in key:
+        act, name, edge = key.split("/")
+        found = next((w for w in tin.windows if (w.act, w.name) == (act, name)), None)
+        return "" if found is None else _shown_edge(found, edge)
+    value = getattr(tin, key)
+    if value is None or value == "":
+        return ""
+    if key == "ratio":
+        a, b = value
+        return f"{show_number(a, 3)}:{show_number(b, 3)} by {tin.ratio_by or 'weight'}"
+    if key == "amount":
+        return show_volume(value) if tin.unit == "ml" else show_mass(value)
+    return _FIELDS[key].show(value) if key in _FIELDS else str(value)
+
+
+def _shown_edge(window: LabelWindow, edge: str) -> str:
+    value = getattr(window, f"{edge}_s")
+    if value is None:
+        return ""
+    at = f" at {show_temperature(window.at_c)}" if window.at_c is not None else ""
+    return show_duration(value) + at
+
+
+def _put(tin: Tin, **values: Any) -> Tin:
+    return msgspec.structs.replace(tin, **values)
+
+
+def _with_edge(tin: Tin, key: str, text: str) -> Tin:
+    act, name, edge = key.split("/")
+    old = next((w for w in tin.windows if (w.act, w.name) == (act, name)), None)
+    window = old or LabelWindow(name=name, act=act)
+    timed = parse_timed(text) if text else None
+    window = msgspec.structs.replace(
+        window,
+        at_c=timed.temperature_c if timed and timed.temperature_c is not None else window.at_c,
+        **{f"{edge}_s": None if timed is None else timed.duration_s},
+    )
+    rest = tuple(w for w in tin.windows if w is not old)
+    is_silent = all(getattr(window, f"{e}_s") is None for e in EDGES)
+    return _put(tin, windows=rest if is_silent else (*rest, window))
+
+
+def _with_amount(tin: Tin, text: str) -> Tin:
+    if not text:
+        return _put(tin, amount=None)
+    try:
+        return _put(tin, amount=parse_mass_g(text), unit="g")
+    except QuantityError as error:
+        try:
+            return _put(tin, amount=parse_volume_ml(text), unit="ml")
+        except QuantityError:
+            raise error from None
+
+
+def _with_ratio(tin: Tin, text: str) -> Tin:
+    if not text:
+        return _put(tin, ratio=None, ratio_by=None)
+    found = _RATIO.fullmatch(text)
+    parts = (float(found[1]), float(found[2])) if found and _are_numbers(found) else (0.0, 0.0)
+    if found is None or not all(0.0 < part < 1e6 for part in parts):
+        raise QuantityError(f"{quote(text)} is no mix ratio; write it like 100:30 by weight")
+    by = "weight" if found[3].lower().startswith("w") else "volume"
+    return _put(tin, ratio=parts, ratio_by=by)
+
+
+def _are_numbers(found: re.Match[str]) -> bool:
+    return all(found[i].count(".") <= 1 and found[i] != "." for i in (1, 2))
