@@ -6,7 +6,7 @@ two readings may have been as cold as the colder of them and as warm as the warm
 is doubt and moves no middle.
 
 A log never changes; a reading makes a new one. The running sums of each rule are kept with the
-log, so that a question costs two binary searches, and a new reading copies the sums instead of
+log, so that a question costs two binary searches, and a new reading goes on with them instead of
 building them anew.
 """
 
@@ -36,6 +36,8 @@ HOLD_S = 72 * 3600.0
 """How long a reading is held before it says nothing any more."""
 NEAR_S = 30 * 60.0
 """Readings this near each other leave no doubt about the gap between them."""
+BACK_S = 72 * 3600.0
+"""How far before the oldest question sums begin, so that the next older one finds them there."""
 TAIL_DOUBT = ((0.0, 0.5), (3600.0, 1.5), (3 * 3600.0, 3.0), (6 * 3600.0, 4.5), (12 * 3600.0, 6.0))
 """Age of the last reading in s, and from then on how far out it may be in °C: the swing of an
 unheated shop between evening and morning (common practice, no source)."""
@@ -129,7 +131,7 @@ class AirLog:
 
     def progress(self, rule: Rule, t0: float, t1: float) -> Progress:
         """Label seconds that pass between two instants, with their bounds."""
-        track = self._track(rule)
+        track = self._track(rule, min(t0, t1))
         if track is None:
             return Progress(*((t1 - t0) * rate for rate in cup_rates(rule)))
         return Progress(*(track.integral(i, t1) - track.integral(i, t0) for i in range(3)))
@@ -139,7 +141,7 @@ class AirLog:
 
         Holds the last reading for what is still to come. `now_s` only dates that reading.
         """
-        track = self._track(rule)
+        track = self._track(rule, t0)
         if track is None:
             ends = [t0 + amount_s / rate for rate in cup_rates(rule)]
         else:
@@ -179,13 +181,19 @@ class AirLog:
             return False
         return self.supposed_s is not None or t0 < self._times[self._count - 1] + HOLD_S
 
-    def _track(self, rule: Rule) -> RateSums | None:
-        """The rule's sums; None where time simply runs (no readings, or a rule without air)."""
+    def _track(self, rule: Rule, from_s: float) -> RateSums | None:
+        """The rule's sums from an instant on; None where time simply runs.
+
+        That is without readings, or for a rule that doesn't follow the air. They begin somewhat
+        before the oldest instant asked for: a year's log is not summed for today's windows.
+        """
         if not self._count or rule.family == "constant":
             return None
         track = self._tracks.get(rule)
-        if track is None:
-            track = self._tracks[rule] = self._extended(RateSums(cup_rates(rule)), rule, 0)
+        if track is None or (track.first and from_s < self._times[track.first]):
+            first = max(0, bisect_right(self._times, from_s - BACK_S, 0, self._count) - 1)
+            track = self._extended(RateSums(cup_rates(rule), first), rule, first)
+            self._tracks[rule] = track
         return track
 
     def _extended(self, track: RateSums, rule: Rule, first: int) -> RateSums:

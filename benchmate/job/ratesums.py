@@ -14,14 +14,16 @@ from benchmate.job.rates import Rates
 class RateSums:
     """The rates of one rule along a log, piece by piece, and their running sums.
 
-    Three sums run beside each other (low, mid, high). The first `body` pieces lie before the last
-    reading and can be taken over when the next one comes.
+    Three sums run beside each other (low, mid, high), from the log's reading number `first` on;
+    `before` holds ahead of that, if it is the very first. The first `body` pieces lie before the
+    last reading and can be taken over when the next one comes.
     """
 
-    __slots__ = ("before", "body", "rates", "starts", "sums")
+    __slots__ = ("before", "body", "first", "rates", "starts", "sums")
 
-    def __init__(self, before: Rates) -> None:
+    def __init__(self, before: Rates, first: int = 0) -> None:
         self.before = before
+        self.first = first
         self.body = 0
         self.starts = array("d")
         self.rates = (array("d"), array("d"), array("d"))
@@ -29,7 +31,7 @@ class RateSums:
 
     def body_alone(self) -> RateSums:
         """A copy of what lies before the last reading."""
-        copy = RateSums(self.before)
+        copy = RateSums(self.before, self.first)
         copy.body = n = self.body
         copy.starts = self.starts[:n]
         copy.rates = tuple(line[:n] for line in self.rates)  # type: ignore[assignment]

@@ -188,6 +188,9 @@ def window_views(job: JobState, around: Around, now: float) -> tuple[WindowView,
 
 
 def _is_gone(job: JobState, view: WindowView) -> bool:
-    """Windows of a spoiled piece: nobody waits for them any more."""
+    """Windows that nobody waits for: a spoiled piece's, or the recoat window of a last coat."""
     step = job.steps.get(view.address.rpartition(":")[0])
-    return step is not None and step.piece in job.spoiled
+    if step is None:
+        return False
+    idle = view.closes is not None and not job.users.get(view.address)
+    return idle or step.piece in job.spoiled

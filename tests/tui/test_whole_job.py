@@ -30,15 +30,17 @@ async def by_keys(home: Path, procedure: str) -> JobState:
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         while (act := script.next_act(bench)) is not None:
+            app.screen.look()  # type: ignore[attr-defined]  # what the hands see before they begin
             script.pass_time(act)
+            before = len(bench.shop.jobs[job].records)
             await _by_keys(pilot, app, act)
+            assert len(bench.shop.jobs[job].records) > before, act.address
         bench.do(job, cmd.Finish(outcome="as planned"))
     bench.close()
     return ended(home, script, job)
 
 
 async def _by_keys(pilot: Pilot[None], app: BenchApp, act: Act) -> None:
-    app.screen.look()  # type: ignore[attr-defined]
     await pilot.press("space")
     await pilot.pause()
     if act.kind == "weigh":
