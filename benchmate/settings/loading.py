@@ -120,7 +120,7 @@ def _bad_span(settings: Settings) -> str | None:
 
 def _unknown(table: Table) -> Iterator[str]:
     for key, value in table.items():
-        if key not in EXPECTED:
+        if key not in EXPECTED or "." in key:  # a name with a point in quotes is no section's
             yield key
         elif key in _SECTIONS and isinstance(value, dict):
             yield from (f"{key}.{inner}" for inner in value if f"{key}.{inner}" not in EXPECTED)
