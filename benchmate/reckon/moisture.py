@@ -15,12 +15,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchmate.reckon.frame import Given, Input, Reckoner, Refused, Result, Worked
-from benchmate.reckon.wood import FIBRE_SATURATION_PCT, size_change_mm
+from benchmate.reckon.wood import FIBRE_SATURATION_PCT, mass_at_moisture_g, size_change_mm
 
 WETTEST_PCT = 98.0
 """Beyond this the equation still gives a number, but wood in near-saturated air is no longer in
 any equilibrium that it describes."""
 USUAL_PCT = 12.0
+SETTLED_PCT = 1.0
+"""Nearer than this no moisture meter of a small shop tells it from the equilibrium (common
+practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +74,23 @@ def mass_doubt_g(mass_g: float, moisture_pct: float, doubt_pct: float) -> float:
     Keeps the kind of doubt that it is given: a standard uncertainty stays one.
     """
     return mass_g * doubt_pct / (100.0 + moisture_pct)
+
+
+def settling(blank_pct: float, temperature_c: float, humidity_pct: float) -> str | None:
+    """What to say of a blank that isn't at home in this air yet; None within SETTLED_PCT.
+
+    How long it takes nobody can say from the air alone: weigh it until it stays.
+    """
+    home_pct = emc_pct(temperature_c, humidity_pct)
+    if abs(blank_pct - home_pct) <= SETTLED_PCT:
+        return None
+    loses = "lose" if blank_pct > home_pct else "take up"
+    return (
+        f"The blank is at {blank_pct:.1f} % and this air makes it {home_pct:.1f} %: it will"
+        f" {loses} {abs(mass_at_moisture_g(100.0, blank_pct, home_pct) - 100.0):.1f} % of its"
+        " weight. Let it come to the shop's air; a thick blank takes weeks. Weigh it until it"
+        " stays."
+    )
 
 
 def moisture(

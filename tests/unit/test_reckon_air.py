@@ -8,7 +8,7 @@ from benchmate.reckon import Refused, answer
 from benchmate.reckon.dewpoint import coat_caution, dew, dew_point_c
 from benchmate.reckon.equivalent_age import cure_along, cure_at, equivalent_age_h
 from benchmate.reckon.kinetics import activation_between, rate_ratio
-from benchmate.reckon.moisture import emc_pct, humidity_for, mass_doubt_g
+from benchmate.reckon.moisture import emc_pct, humidity_for, mass_doubt_g, settling
 from benchmate.reckon.tables import temperature_log
 from benchmate.reckon.wood import mass_at_moisture_g
 
@@ -211,3 +211,14 @@ def test_a_surface_that_was_not_measured_is_said_to_be_assumed() -> None:
     found = answer("dew-point", {"temperature_c": 20, "humidity_pct": 50})
     assert found.number("margin_c") == pytest.approx(20 - found.number("dew_point_c"))
     assert "cold store" in found.notes[0]
+
+
+@pytest.mark.parametrize(
+    ("blank_pct", "says"),
+    [(9.3, None), (10.2, None), (14.0, "lose 4.1 % of its weight"), (6.0, "take up 3.1 %")],
+)
+def test_a_blank_from_elsewhere_is_let_come_to_the_shops_air(
+    blank_pct: float, says: str | None
+) -> None:
+    said = settling(blank_pct, 20, 50)
+    assert said is None if says is None else said is not None and says in said
