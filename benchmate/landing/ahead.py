@@ -3,7 +3,7 @@
 import math
 from dataclasses import replace
 
-from benchmate.landing.course import Change, Layer, Linear
+from benchmate.landing.course import Change, Layer, Linear, Stage
 from benchmate.landing.follow import Known
 from benchmate.landing.pour import (
     FILL,
@@ -22,33 +22,22 @@ from benchmate.landing.pour import (
 
 def terms(known: Known) -> list[tuple[int, Linear]]:
     """What each stage still to come will add, with its place in the course."""
-    found = []
-    for place, stage in known.ahead:
-        if isinstance(stage, Change):
-            found.append((place, _change(known, place, stage)))
-        else:
-            found.append((place, _linear(known, place, stage, amounts(stage))))
-    return found
+    return [(place, _term(known, place, stage)) for place, stage in known.ahead]
 
 
 def room(known: Known, place: int, tapped: float) -> Linear:
     """The most shot that will go into a layer still to come, lying denser by `tapped`."""
-    layer = known.course.stages[place]
-    if not isinstance(layer, Layer):
-        raise ValueError(f"{layer.name} isn't a layer; no shot goes into it.")
-    full = to_the_line(layer, tapped)
-    shot_alone = replace(full, resin_g=0.0, resin={})
-    return _linear(known, place, layer, shot_alone)
+    key = (place, tapped)
+    if key not in known.sums:
+        layer = _layer(known, place)
+        known.sums[key] = _shot_alone(known, place, layer, to_the_line(layer, tapped))
+    return known.sums[key]
 
 
-def terms_of_shot(known: Known, place: int) -> Linear:
+def shot_asked_for(known: Known, place: int) -> Linear:
     """The shot weighed out for a layer still to come."""
-    layer = known.course.stages[place]
-    if not isinstance(layer, Layer):
-        raise ValueError(f"{layer.name} isn't a layer; no shot goes into it.")
-    poured = amounts(layer)
-    shot_alone = replace(poured, resin_g=0.0, resin={})
-    return _linear(known, place, layer, shot_alone)
+    layer = _layer(known, place)
+    return _shot_alone(known, place, layer, amounts(layer))
 
 
 def mean(known: Known, term: Linear) -> float:
@@ -98,6 +87,27 @@ def drift(known: Known) -> list[tuple[str, Linear]]:
         found.append(("moisture", Linear(0.0, {}, moisture)))
     found.append(("scale", Linear(0.0, {}, {f"scale {course.scale}": course.scale_u_g})))
     return [(name, term) for name, term in found if any(term.fresh.values())]
+
+
+def _term(known: Known, place: int, stage: Stage) -> Linear:
+    if place not in known.sums:
+        known.sums[place] = (
+            _change(known, place, stage)
+            if isinstance(stage, Change)
+            else _linear(known, place, stage, amounts(stage))
+        )
+    return known.sums[place]
+
+
+def _layer(known: Known, place: int) -> Layer:
+    layer = known.course.stages[place]
+    if not isinstance(layer, Layer):
+        raise ValueError(f"{layer.name} isn't a layer; no shot goes into it.")
+    return layer
+
+
+def _shot_alone(known: Known, place: int, layer: Layer, poured: Amounts) -> Linear:
+    return _linear(known, place, layer, replace(poured, resin_g=0.0, resin={}))
 
 
 def _change(known: Known, place: int, change: Change) -> Linear:

@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from benchmate.landing.course import Change, Fill, Layer, PieceCourse, Stage, Weight
+from benchmate.landing.course import Change, Fill, Layer, Linear, PieceCourse, Stage, Weight
 from benchmate.landing.gauss import Gauss
 from benchmate.landing.pour import (
     FILL,
@@ -53,6 +53,8 @@ class Known:
     """The stages still to come, with their places."""
     under: dict[int, Under] = field(init=False)
     """For each layer to come, the line under it."""
+    sums: dict[object, Linear] = field(init=False)
+    """Sums about the stages to come that were worked out before; `ahead` keeps them here."""
 
     def __post_init__(self) -> None:
         self.ahead = [(i, s) for i, s in enumerate(self.course.stages) if not s.done]
@@ -60,7 +62,7 @@ class Known:
 
     def look_ahead(self) -> None:
         """Work out which line lies under each layer to come; again when another void is begun."""
-        self.under = {}
+        self.under, self.sums = {}, {}
         fill, line = (self.fill.name if self.fill else ""), ("", 0.0)
         for place, stage in self.ahead:
             if isinstance(stage, Layer):

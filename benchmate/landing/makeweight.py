@@ -55,7 +55,7 @@ def bend(reach: Reach, aim_g: float, division_g: float) -> PieceChange:
     As few of the last layers as can carry it; among those it is shared by their room, so that
     none is tapped harder than need be. Amounts are rounded to the scale's division.
     """
-    wanted = reach.nearest(aim_g) - reach.heading.mass_g
+    wanted = reach.nearest(aim_g) - reach.heading.g
     shot_g = _share_out(reach, wanted)
     found = (
         _change(slot, shot_g[slot.place], division_g)
@@ -66,13 +66,12 @@ def bend(reach: Reach, aim_g: float, division_g: float) -> PieceChange:
     known = known_with(reach.known, {c.place: c.new_shot_g for c in changes})
     if not changes:
         return unchanged(reach)
-    return PieceChange(reach.course.piece, changes, reach.heading.mass_g, landing(known))
+    return PieceChange(reach.course.piece, changes, reach.heading.g, landing(known))
 
 
 def unchanged(reach: Reach) -> PieceChange:
     """The piece left as it is."""
-    found = reach.heading
-    return PieceChange(reach.course.piece, (), found.mass_g, Weight(found.mass_g, found.u_g))
+    return PieceChange(reach.course.piece, (), reach.heading.g, reach.heading)
 
 
 def worth_it(reach: Reach, wanted_g: float, division_g: float) -> bool:
@@ -120,7 +119,7 @@ def _carriers(reach: Reach, wanted_g: float) -> tuple[Slot, ...]:
             kept, room = reach.moves_g, sum(slot.down_g for slot in slots[first:])
         else:
             others = sum(slot.up_g for slot in slots[:first])
-            kept, room = 2.0 * reach.moves_g, reach.high_g - reach.heading.mass_g - others
+            kept, room = 2.0 * reach.moves_g, reach.high_g - reach.heading.g - others
         if abs(wanted_g) + kept <= room:
             return slots[first:]
     return slots

@@ -62,7 +62,7 @@ def makeweight(
     aims = _aims(reaches, match_g)
     pieces = tuple(
         bend(reach, aim, division_g)
-        if aim is not None and worth_it(reach, aim - reach.heading.mass_g, division_g)
+        if aim is not None and worth_it(reach, aim - reach.heading.g, division_g)
         else unchanged(reach)
         for reach, aim in zip(reaches, aims, strict=True)
     )
@@ -84,7 +84,7 @@ def common_weight(reaches: Sequence[Reach]) -> float:
     it leaves every piece almost surely inside its tolerance. Where no weight can be reached by
     all, the middle of the gap: each then comes as near as it can.
     """
-    masses = [reach.heading.mass_g for reach in reaches]
+    masses = [reach.heading.g for reach in reaches]
     wish = reaches[0].course.target_g
     middle = (median_low(masses), median_high(masses))
     if wish is None:

@@ -10,7 +10,7 @@ and Stein's lemma, Cov(max(0, X), Y) = P(X > 0) Cov(X, Y); checked by simulation
 
 import math
 
-from benchmate.landing.ahead import covariance, lands_per_g, mean, room, terms_of_shot, total
+from benchmate.landing.ahead import covariance, lands_per_g, mean, room, shot_asked_for, total
 from benchmate.landing.course import Layer, Linear
 from benchmate.landing.follow import Known
 from benchmate.reckon.student import normal_cdf
@@ -61,7 +61,7 @@ def _layer(known: Known, place: int) -> Layer:
 
 def _excess(known: Known, places: list[int]) -> Linear:
     """Shot asked for in those layers less what goes into them tapped down."""
-    asked = [terms_of_shot(known, place) for place in places]
+    asked = [shot_asked_for(known, place) for place in places]
     rooms = [room(known, p, _layer(known, p).fill.packing.tapped_gain) for p in places]
     full = total(rooms)
     less = Linear(

@@ -11,9 +11,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from benchmate.landing.words import Say, grams, step_for
-
-GRAMS_PER_OUNCE = 28.349523125
-"""Exact by definition (avoirdupois)."""
+from benchmate.quantities.units import G_PER_OZ
 
 _FAR = 4.0
 """Standard deviations from the expected reading within which nothing is asked: a sound reading
@@ -160,9 +158,9 @@ def _own_slips(value_g: float, asked: Asked, say: Say) -> Iterator[tuple[float, 
 def _undone(value_g: float, asked: Asked) -> Iterator[tuple[Slip, float, str]]:
     """Each common slip, with the reading as it would be without it."""
     if asked.unit == "g":
-        yield "ounces for grams", value_g * GRAMS_PER_OUNCE, "Does the scale show ounces?"
+        yield "ounces for grams", value_g * G_PER_OZ, "Does the scale show ounces?"
     else:
-        yield "grams for ounces", value_g / GRAMS_PER_OUNCE, "Does the scale show grams?"
+        yield "grams for ounces", value_g / G_PER_OZ, "Does the scale show grams?"
     for factor in (10.0, 0.1, 100.0, 0.01):
         yield "decimal point", value_g * factor, "Has the decimal point slipped?"
     if asked.tare_g:

@@ -12,9 +12,9 @@ from benchmate.landing.ahead import (
     terms,
     total,
 )
-from benchmate.landing.course import Layer, PieceCourse
+from benchmate.landing.course import Layer, PieceCourse, Weight
 from benchmate.landing.follow import Known
-from benchmate.landing.heading import Heading, heading_of, landing
+from benchmate.landing.heading import landing
 from benchmate.landing.pour import as_weighed
 
 _ROOM_KEPT = 1.0
@@ -59,7 +59,7 @@ class Reach:
     """
 
     known: Known
-    heading: Heading
+    heading: Weight
     slots: tuple[Slot, ...]
     low_g: float
     high_g: float
@@ -70,7 +70,7 @@ class Reach:
     def nearest(self, aim_g: float | None) -> float:
         """The finished weight nearest to `aim_g` that the layers still to come can bring about."""
         if aim_g is None:
-            return self.heading.mass_g
+            return self.heading.g
         return min(max(aim_g, self.low_g), self.high_g)
 
     @property
@@ -81,7 +81,7 @@ class Reach:
 
 def reach_of(known: Known) -> Reach:
     """Work out how far a piece can be moved by pouring its remaining layers by weight."""
-    found = heading_of(known)
+    found = landing(known)
     slots = tuple(_slot(known, place) for place in known.course.still_to_pour)
     weighed = known_with(known, {slot.place: slot.shot_g for slot in slots})
     up_g = _all_together_up(known, slots)
@@ -89,8 +89,8 @@ def reach_of(known: Known) -> Reach:
         known=known,
         heading=found,
         slots=slots,
-        low_g=found.mass_g - sum(slot.down_g for slot in slots),
-        high_g=found.mass_g + up_g,
+        low_g=found.g - sum(slot.down_g for slot in slots),
+        high_g=found.g + up_g,
         land_u_g=landing(weighed).u_g if slots else found.u_g,
         fill_u_g=_fill_doubt(weighed),
         moves_g=_moves(known, slots),

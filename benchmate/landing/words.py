@@ -5,7 +5,9 @@ the numbers inside stay grams.
 """
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
+
+from benchmate.quantities.show import show_mass
 
 Say = Callable[[float, float], str]
 """Turns a weight in g, and the step worth showing in g, into words."""
@@ -14,11 +16,9 @@ Say = Callable[[float, float], str]
 def grams(value_g: float, step_g: float = 0.1) -> str:
     """ "118.4 g" for a step of 0.1 g, "118 g" for a step of 1 g or more.
 
-    No digit is shown that the step doesn't carry, and minus nothing is nothing.
+    No digit is shown that the step doesn't carry.
     """
-    places = places_for(step_g)
-    text = f"{value_g:.{places}f}"
-    return f"{text.lstrip('-') if float(text) == 0.0 else text} g".replace("-", "−")
+    return show_mass(value_g, decimals=places_for(step_g))
 
 
 def places_for(step_g: float) -> int:
@@ -49,10 +49,3 @@ def percent(probability: float) -> str:
     if probability > 0.99:
         return "over 99 %"
     return f"{100.0 * probability:.0f} %"
-
-
-def listed(items: Sequence[str]) -> str:
-    """ "a", "a and b", "a, b and c"."""
-    if len(items) < 2:
-        return "".join(items)
-    return f"{', '.join(items[:-1])} and {items[-1]}"
