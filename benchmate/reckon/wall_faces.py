@@ -3,7 +3,7 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import product
 
 from benchmate.reckon.fields import Fields
 from benchmate.reckon.frame import Refused
@@ -28,27 +28,36 @@ class Face:
     is_drawn: bool = True
 
 
-def faces_of(fields: Fields, leaf: Prism) -> tuple[Face, ...]:
-    """Ends and sides of a block (which may taper), prism or slot that lies along x from 0."""
+def faces_of(fields: Fields, leaf: Prism, chamfer: float) -> tuple[Face, ...]:
+    """Ends, sides and chamfers of a block (which may taper), prism or slot, along x from 0.
+
+    Raises Refused for a hollow outline, a taper or chamfer where there can't be one.
+    """
     ends = (
         Face("the face at x = 0", (-1.0, 0.0, 0.0), 0.0),
         Face(f"the face at x = {leaf.length:g}", (1.0, 0.0, 0.0), leaf.length),
     )
-    if fields.word("shape") == "block":
-        return ends + _block_sides(fields, leaf.length)
+    is_block = fields.word("shape", ("block", "slot", "prism")) == "block"
+    if "end_size_mm" in fields.data and not is_block:
+        raise Refused("outside.end_size_mm is for a block that tapers")
+    if is_block:
+        return _chamfered(ends, _block_sides(fields, leaf.length), chamfer)
     if isinstance(leaf.outline, Polygon):
-        return ends + _polygon_sides(leaf.outline)
+        return _chamfered(ends, _polygon_sides(leaf.outline), chamfer)
+    if chamfer > 0.0:
+        raise Refused("outside.chamfer_mm is for a block, prism or turned piece")
     return ends + _rounded_sides(leaf.outline)
 
 
 def _block_sides(fields: Fields, long: float) -> tuple[Face, ...]:
+    """The four sides, in order around the piece."""
     size = numbers_of(fields, "size_mm", 3)[1:]
     end = numbers_of(fields, "end_size_mm", 2) if "end_size_mm" in fields.data else size
     sides = []
-    for axis, start, last in zip("yz", size, end, strict=True):
-        lean = (last - start) / 2.0
-        slope = math.hypot(lean, long)
-        for sign in (1.0, -1.0):
+    for sign in (1.0, -1.0):
+        for axis, start, last in zip("yz", size, end, strict=True):
+            lean = (last - start) / 2.0
+            slope = math.hypot(lean, long)
             across = sign * long / slope
             normal = (-lean / slope, across, 0.0) if axis == "y" else (-lean / slope, 0.0, across)
             name = f"the face at {axis} = {sign * start / 2.0:g}"
@@ -82,22 +91,27 @@ def _rounded_sides(outline: Outline) -> tuple[Face, ...]:
     return tuple(sides)
 
 
-def chamfered(faces: tuple[Face, ...], leg: float) -> tuple[Face, ...]:
+def _chamfered(ends: tuple[Face, ...], sides: tuple[Face, ...], leg: float) -> tuple[Face, ...]:
     """The faces, and one at each edge that takes `leg` off both faces there."""
+    faces = (*ends, *sides)
     if leg <= 0.0:
         return faces
-    found = list(faces)
-    for one, two in combinations(faces, 2):
-        between = dot(one.normal, two.normal)
-        if between < -0.9 or between > 0.9:
-            continue
-        both = moved(one.normal, two.normal)
-        size = math.sqrt(2.0 + 2.0 * between)
-        normal = (both[0] / size, both[1] / size, both[2] / size)
-        depth = leg * math.sqrt((1.0 - between) / 2.0)
-        name = f"the chamfer between {one.name} and {two.name}"
-        found.append(Face(name, normal, (one.offset + two.offset) / size - depth, is_drawn=False))
-    return tuple(found)
+    around = [(side, sides[index - 1]) for index, side in enumerate(sides)]
+    edges = [*around, *product(ends, sides)]
+    all_faces = (*faces, *(_at_edge(one, two, leg) for one, two in edges))
+    if any(facet(face, all_faces) is None for face in faces):
+        raise Refused(f"outside.chamfer_mm of {leg:g} mm leaves nothing of a face")
+    return all_faces
+
+
+def _at_edge(one: Face, two: Face, leg: float) -> Face:
+    between = dot(one.normal, two.normal)
+    both = moved(one.normal, two.normal)
+    size = math.sqrt(2.0 + 2.0 * between)
+    normal = (both[0] / size, both[1] / size, both[2] / size)
+    depth = leg * math.sqrt(max(0.0, 1.0 - between) / 2.0)
+    name = f"the chamfer between {one.name} and {two.name}"
+    return Face(name, normal, (one.offset + two.offset) / size - depth, is_drawn=False)
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,9 @@ A block may taper (`end_size_mm`, its size across at the far end) and have its e
 turned piece may have its end rims chamfered. `cross_holes` are shapes cut through elsewhere.
 """
 
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 
 from benchmate.reckon.fields import Fields
@@ -12,8 +14,9 @@ from benchmate.reckon.frame import Refused
 from benchmate.reckon.solids import Body, shape_from_json
 from benchmate.reckon.solids.leaves import Prism, Turned
 from benchmate.reckon.solids.profiles import Profile, Zone
-from benchmate.reckon.wall_faces import Face, chamfered, faces_of
+from benchmate.reckon.wall_faces import Face, Facet, faces_of, facet
 
+Run2 = tuple[tuple[float, float], tuple[float, float]]
 _EXTRAS = ("end_size_mm", "chamfer_mm", "cross_holes")
 _ZONE_STEPS = 96
 
@@ -26,11 +29,34 @@ class Outside:
     profile: tuple[tuple[float, float], ...]
     holes: tuple[Body, ...]
 
+    @cached_property
+    def _runs(self) -> tuple[tuple[float, ...], tuple[Run2, ...]]:
+        """The profile's straight runs in order of x, and where each ends."""
+        runs = tuple(pairwise(self.profile))
+        return tuple(run[1][0] for run in runs), runs
+
+    def runs_near(self, low: float, high: float) -> tuple[Run2, ...]:
+        """The runs that come between two x."""
+        ends, runs = self._runs
+        first = bisect_left(ends, low)
+        last = bisect_right(ends, high) + 1
+        return runs[first:last]
+
+    @cached_property
+    def facets(self) -> dict[str, Facet | None]:
+        """What bounds the piece of each flat face, by the face's name."""
+        return {face.name: facet(face, self.faces) for face in self.faces}
+
+    def run_at(self, x: float) -> Run2:
+        """One run at or next to an x."""
+        ends, runs = self._runs
+        return runs[min(bisect_left(ends, x), len(runs) - 1)]
+
     def radius(self, x: float) -> float:
         """The turned radius at x, the narrower side at a step."""
         found = [
             a[1] + (b[1] - a[1]) * (x - a[0]) / (b[0] - a[0])
-            for a, b in pairwise(self.profile)
+            for a, b in self.runs_near(x, x)
             if a[0] <= x <= b[0] and b[0] > a[0]
         ]
         return min(found, default=0.0)
@@ -59,7 +85,7 @@ def read_outside(data: object) -> Outside:
             raise Refused("outside.end_size_mm is for a block; a round taper is a frustum")
         return _turned(leaf.profile, chamfer, holes)
     if isinstance(leaf, Prism):
-        return Outside(chamfered(faces_of(fields, leaf), chamfer), (), holes)
+        return Outside(faces_of(fields, leaf, chamfer), (), holes)
     raise Refused("outside can't be a ring here; take the piece it is cut from")
 
 

@@ -20,8 +20,14 @@ from benchmate.reckon.solids.placing import NEAR_MM, Placing, Vec, dot
 from benchmate.reckon.solids.profiles import Line, Zone
 
 _EXTRAS = ("end_size_mm", "recess", "chamfer_mm")
-_CIRCLE = tuple((math.cos(math.radians(2 * i)), math.sin(math.radians(2 * i))) for i in range(180))
 _ZONE_STEPS = 48
+_FEW_ZONE_STEPS = 20
+_STEP = math.radians(3.0)
+# Around the circle, not in it: a pocket cut short would make the wall too thick.
+_CIRCLE = tuple(
+    (math.cos(_STEP * i) / math.cos(_STEP / 2.0), math.sin(_STEP * i) / math.cos(_STEP / 2.0))
+    for i in range(120)
+)
 
 
 @dataclass(frozen=True)
@@ -75,15 +81,15 @@ class Hollow:
 
     def _along_x(self) -> Iterator[tuple[float, float]]:
         """Exact: the furthest point of a disc lies on the line from the axis through its middle."""
-        for x, middles, radius in self._sections():
+        for x, middles, radius in self._sections(_ZONE_STEPS):
             far = max(math.hypot(*self.where.point((x, *p))[1:]) for p in middles)
             yield (self.where.point((x, 0.0, 0.0))[0], far + radius)
 
-    def _sections(self) -> Iterator[tuple[float, tuple[Point, ...], float]]:
+    def _sections(self, zone_steps: int) -> Iterator[tuple[float, tuple[Point, ...], float]]:
         """Places along its own axis, with the discs whose hull is the section there."""
         leaf = self.leaf
         if isinstance(leaf, Turned):
-            for x, r in turned_points(leaf):
+            for x, r in turned_points(leaf, zone_steps):
                 yield x, ((0.0, 0.0),), r
             return
         ends = (leaf.mouth, leaf.bottom) if isinstance(leaf, Tapered) else (leaf.outline,) * 2
@@ -91,14 +97,14 @@ class Hollow:
             yield x, *outline.discs
 
     def _rings(self) -> Iterator[list[Vec]]:
-        for x, middles, radius in self._sections():
+        for x, middles, radius in self._sections(_FEW_ZONE_STEPS):
             if x > NEAR_MM:
                 around = _CIRCLE if radius > 0.0 else ((0.0, 0.0),)
                 yield [(x, y + radius * cy, z + radius * cz)
                        for y, z in middles for cy, cz in around]  # fmt: skip
 
 
-def turned_points(leaf: Turned) -> Iterator[tuple[float, float]]:
+def turned_points(leaf: Turned, zone_steps: int) -> Iterator[tuple[float, float]]:
     """The corners (x, radius) of a turned hollow, a ball in steps that don't cut it short."""
     for run in leaf.profile:
         if not isinstance(run, Zone):
@@ -106,8 +112,10 @@ def turned_points(leaf: Turned) -> Iterator[tuple[float, float]]:
             yield (run.x1, run.r1)
             continue
         # Steps inside the ball would make the wall too thick; half a step's cosine covers that.
-        grow = 1.0 / math.cos(math.pi / (2.0 * _ZONE_STEPS))
-        for x, r in run.stations(_ZONE_STEPS):
+        stations = run.stations(zone_steps)
+        half_step = math.dist(stations[0], stations[1]) / (2.0 * run.ball)
+        grow = 1.0 / math.sqrt(max(0.5, 1.0 - half_step * half_step))
+        for x, r in stations:
             yield (run.centre + (x - run.centre) * grow, r * grow)
 
 

@@ -13,10 +13,11 @@ from itertools import pairwise
 from benchmate.reckon.frame import Refused
 from benchmate.reckon.solids.apart import gap
 from benchmate.reckon.solids.placing import NEAR_MM, Vec, dot, less
-from benchmate.reckon.wall_faces import Face, clipped, facet
+from benchmate.reckon.wall_faces import Face, clipped
 from benchmate.reckon.wall_outside import Outside
 from benchmate.reckon.wall_pocket import Hollow
 
+Flat2 = tuple[float, float]
 TURNED = "the turned surface"
 
 
@@ -79,7 +80,7 @@ def walls(outside: Outside, pocket: Sequence[Hollow]) -> list[Wall]:
             _to_face(face, hollow, outside, mouth) for face in outside.faces if face is not mouth
         )
         if outside.profile:
-            found.extend(_to_turned(outside, hollow))
+            found.append(_to_turned(outside, hollow))
         found.extend(_to_holes(outside, hollow))
     return sorted(found, key=lambda wall: wall.thickness_mm)
 
@@ -98,7 +99,7 @@ def _to_face(face: Face, hollow: Hollow, outside: Outside, mouth: Face | None) -
     nearest = hollow.support(face.normal)
     thickness = face.offset - dot(face.normal, nearest)
     leans = mouth is not None and dot(face.normal, mouth.normal) > NEAR_MM
-    bounded = facet(face, outside.faces) if leans and thickness > 0.0 else None
+    bounded = outside.facets[face.name] if leans and thickness > 0.0 else None
     if bounded is not None:
         found = gap(hollow, bounded)
         thickness, nearest = max(thickness, found.distance), found.on_first
@@ -106,36 +107,47 @@ def _to_face(face: Face, hollow: Hollow, outside: Outside, mouth: Face | None) -
     return Wall(thickness, hollow.name, face.name, nearest, endwise)
 
 
-def _to_turned(outside: Outside, hollow: Hollow) -> Iterator[Wall]:
+def _to_turned(outside: Outside, hollow: Hollow) -> Wall:
+    lines = list(hollow.silhouettes())
     from_side = abs(hollow.axis[0]) < 0.5
-    for line in hollow.silhouettes():
-        thickness, at = _between(line, outside)
-        yield Wall(thickness, hollow.name, TURNED, at, float(from_side))
+    thickness, at = _breaking_out(lines, outside) or _between(lines, outside)
+    return Wall(thickness, hollow.name, TURNED, at, float(from_side))
 
 
-def _between(
-    line: Sequence[tuple[float, float]], outside: Outside
-) -> tuple[float, tuple[float, float]]:
-    """The least distance of a silhouette from the profile; below zero where it breaks out."""
-    surface = list(pairwise(outside.profile))
-    pieces = list(pairwise(line)) or [(line[0], line[0])]
-    near = min(
-        (_apart(a, b, c, d) for a, b in pieces for c, d in surface),
-        key=lambda found: found[0],
-    )
-    out = [p for p in line if _is_out(p, outside)]
+def _between(lines: Sequence[Sequence[Flat2]], outside: Outside) -> tuple[float, Flat2]:
+    """The least distance of silhouettes from the profile, and where."""
+    best = math.inf, lines[0][0]
+    for line in lines:
+        for a, b in list(pairwise(line)) or [(line[0], line[0])]:
+            best = min(best, _from_profile(a, b, outside, best[0]))
+    return best
+
+
+def _breaking_out(lines: Sequence[Sequence[Flat2]], outside: Outside) -> tuple[float, Flat2] | None:
+    """How far, as below zero, the point lies outside that is furthest above the profile."""
+    out = [(p[1] - outside.radius(p[0]), p) for line in lines for p in line if _is_out(p, outside)]
     if not out:
-        return near
-    beyond = max(out, key=lambda p: min(_from_run(p, c, d) for c, d in surface))
-    return -min(_from_run(beyond, c, d) for c, d in surface), beyond
+        return None
+    _, beyond = max(out)
+    return -_from_profile(beyond, beyond, outside)[0], beyond
+
+
+def _from_profile(
+    a: Flat2, b: Flat2, outside: Outside, enough: float = math.inf
+) -> tuple[float, Flat2]:
+    """A straight run's distance from the profile, sought no further than `enough` away."""
+    best = enough, a
+    if enough == math.inf:
+        best = _apart(a, b, *outside.run_at(a[0]))
+    low, high = min(a[0], b[0]) - best[0], max(a[0], b[0]) + best[0]
+    for c, d in outside.runs_near(low, high):
+        best = min(best, _apart(a, b, c, d))
+    return best
 
 
 def _is_out(p: tuple[float, float], outside: Outside) -> bool:
     low, high = outside.profile[0][0], outside.profile[-1][0]
     return low <= p[0] <= high and p[1] > outside.radius(p[0]) + NEAR_MM
-
-
-Flat2 = tuple[float, float]
 
 
 def _from_run(p: Flat2, a: Flat2, b: Flat2) -> float:
