@@ -22,6 +22,9 @@ SHORTEST_SLEEP_S = 0.005
 LISTENING_SLEEP_S = 0.5
 """How often one that doesn't hold the voice asks for it: well within two seconds."""
 NO_CHANNEL = "none"
+MOST_AT_ONCE = 3
+"""So many reminders are announced in one tick, the gravest first: if this process is killed, few
+calls are left of which nobody knows whether they were heard."""
 
 
 class Voice(Protocol):
@@ -97,12 +100,15 @@ class Minder:
         sender.on_outcome = self._changed.set
 
     def tick(self) -> Tick:
-        """One round: note outcomes, look, and have said what is due."""
+        """One round: note outcomes, look, and have said the gravest of what is due.
+
+        Where more is due than is given, `wake_s` has already passed: tick again.
+        """
         holds = self._voice is None or self._voice.take()
         self._note_outcomes()
         edges = self._edges()
         found = self._look(edges)
-        given = found.due if holds else ()
+        given = found.due[:MOST_AT_ONCE] if holds else ()
         if given:
             self._give(given)
             found = self._look(edges)
