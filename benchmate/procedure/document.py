@@ -105,6 +105,7 @@ def _sheet(
 ) -> Sheet | None:  # fmt: skip
     data = resolved(dict(raw), values, (), faults)
     raw_steps = data.pop("steps", None)
+    named = list(data["parts"]) if isinstance(data.get("parts"), dict) else []
     head = _head(data, faults)
     if not isinstance(raw_steps, list) or not raw_steps:
         wrong = "is a table, not a list" if isinstance(raw_steps, dict) else "has no steps"
@@ -119,7 +120,7 @@ def _sheet(
     good = [validated(FileNeed, n, ("needs",), faults) for n in needs]
     if head is None:
         return None
-    check_names(head, steps, [_group_name(raw) for _, raw, _ in groups], faults)
+    check_names(head, named, steps, [_group_name(raw) for _, raw, _ in groups], faults)
     texts = {u.name: hash_of(u.text) for _, _, u in groups if u is not None}
     return Sheet(head, steps, (*head.needs, *(n for n in good if n is not None)), texts)
 

@@ -16,15 +16,17 @@ AT_ONCE = ("nothing", "start")
 
 
 def check_names(
-    head: Head, steps: Sequence[FlatStep], groups: Sequence[str], faults: list[Fault]
-) -> None:
+    head: Head, parts: Iterable[str], steps: Sequence[FlatStep], groups: Sequence[str],
+    faults: list[Fault],
+) -> None:  # fmt: skip
     """Put every name that nothing has into `faults`.
 
-    `groups` names all steps of the file, those with mistakes of their own too.
+    `parts` and `groups` name all parts and steps of the file, those with mistakes of their own too.
     """
+    parts = list(parts)
     cautions = {**CAUTIONS, **head.cautions}
     for flat in steps:
-        _known(flat, "part", flat.spec.part, head.parts, "there is no part", faults)
+        _known(flat, "part", flat.spec.part, parts, "there is no part", faults)
         _known(flat, "tin", flat.spec.tin, head.tins, "no tin here is called", faults)
         _known(flat, "caution", flat.spec.caution, cautions, "there is no caution", faults)
         used = [a.tin for a in flat.spec.amounts if a.tin]

@@ -106,7 +106,13 @@ def _check_limits(parameter: Parameter, where: Where, faults: list[Fault]) -> No
             "tin",
             "names",
         ):
-            faults.append(Fault((*where, key), f"a {parameter.kind} has no limits", "leave it out"))
+            faults.append(
+                Fault(
+                    (*where, key),
+                    f"a parameter of kind {parameter.kind} has no limits",
+                    "leave it out",
+                )
+            )
             continue
         problem = refusal(parameter, value) if key == "default" else _unreadable(parameter, value)
         if problem is not None:

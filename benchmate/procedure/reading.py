@@ -79,7 +79,8 @@ def _syntax(name: str, text: str, said: str) -> ProcedureError:
     for start, wrong, instead in _PLAIN:
         if said.startswith(start):
             return _refused(name, line, wrong, instead)
-    return _refused(name, line, _AT_LINE.sub("", said)[:120], 'write one key = "value" per line')
+    plain = "".join(c if c.isprintable() else "?" for c in _AT_LINE.sub("", said)[:120])
+    return _refused(name, line, plain, 'write one key = "value" per line')
 
 
 def _refused(name: str, line: int, wrong: str, instead: str) -> ProcedureError:

@@ -10,7 +10,7 @@ from benchmate.procedure.expanding.clocks import start_windows
 from benchmate.procedure.expanding.instances import Draft, Layout
 from benchmate.procedure.expanding.roles import Roles
 from benchmate.procedure.expanding.weights import takes_and_adds, weigh_point
-from benchmate.procedure.placeholders import fill
+from benchmate.procedure.placeholders import fill, names_in
 from benchmate.procedure.problem import Fault
 from benchmate.quantities import (
     QuantityError,
@@ -91,7 +91,7 @@ def step_of(
         part=draft.part, scope=draft.scope, after=tuple(draft.after), waits=tuple(draft.waits),
         waits_full=tuple(draft.waits_full), within=tuple(draft.within),
         hands_s=HANDS_S if spec.hands is None else spec.hands, amounts=tuple(draft.amounts),
-        weigh=weigh_point(draft, parts, tolerance_g, faults), checks=_checks(draft, faults),
+        weigh=weigh_point(draft, parts, tolerance_g, faults), checks=_checks(draft, roles, faults),
         takes_g=takes, takes_u_g=takes_u, adds_g=adds, adds_u_g=adds_u,
         cautions=_cautions(draft, roles), windows=tuple(draft.windows),
         mix=draft.mix.address if draft.mix else "", block=flat.block, file_step=flat.group,
@@ -125,8 +125,8 @@ def _said(draft: Draft, text: str) -> str:
     return fill(text, say)
 
 
-def _checks(draft: Draft, faults: list[Fault]) -> tuple[Check, ...]:
-    found = [_check(draft, n, t, faults) for n, t in draft.flat.spec.check.items()]
+def _checks(draft: Draft, roles: Roles, faults: list[Fault]) -> tuple[Check, ...]:
+    found = [_check(draft, n, t, roles, faults) for n, t in draft.flat.spec.check.items()]
     return tuple(c for c in found if c is not None)
 
 
@@ -137,7 +137,7 @@ def _limits(kind: str, said: str) -> tuple[float | None, float | None]:
     return value - (tolerance or 0.0), value + (tolerance or 0.0)
 
 
-def _check(draft: Draft, name: str, text: str, faults: list[Fault]) -> Check | None:
+def _check(draft: Draft, name: str, text: str, roles: Roles, faults: list[Fault]) -> Check | None:
     said = _said(draft, text)
     if said.rstrip().endswith("?"):
         return Check(name=name, ask=said)
@@ -151,6 +151,13 @@ def _check(draft: Draft, name: str, text: str, faults: list[Fault]) -> Check | N
             at_least=None if least is None else least * factor,
             at_most=None if most is None else most * factor,
         )  # fmt: skip
+    unknown = names_in(said)
+    if unknown:
+        if not roles.lacks:
+            wrong = f"“{unknown[0]}” isn't known at this step"
+            instead = "name the tin or the part that gives it"
+            faults.append(Fault((*draft.flat.where, "check", name), wrong, instead))
+        return None
     wrong = f"“{said[:60]}” is no check"
     instead = 'write "at least 3 mm", "at most 10 min" or a question that ends with ?'
     faults.append(Fault((*draft.flat.where, "check", name), wrong, instead))

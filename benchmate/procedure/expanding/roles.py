@@ -23,12 +23,15 @@ class Roles:
         faults: list[Fault],
     ) -> None:  # fmt: skip
         self._tins: dict[str, Tin] = {}
+        self.lacks: set[str] = set()
+        """Names whose tin nobody has: what hangs on them needn't be complained of again."""
         self._rough: dict[str, None] = {}
         for role, name in named.items():
             found = _find(name, tins, families)
             if found is not None:
                 self._tins[role] = found
                 continue
+            self.lacks.add(role)
             wrong = f"no tin and no family of tins is named “{name[:60]}”"
             faults.append(Fault(("tins", role), wrong, advice(name, [*tins, *families])))
 

@@ -32,7 +32,7 @@ class Wiring:
     """Resolves names to drafts."""
 
     def __init__(self, layout: Layout, roles: Roles, faults: list[Fault]) -> None:
-        self.layout, self.faults = layout, faults
+        self.layout, self.roles, self.faults = layout, roles, faults
         self.flats = layout.flats
         self.place = {f.key: i for i, f in enumerate(self.flats)}
         self.windows = {f.key: window_names(f, roles) for f in self.flats}
@@ -139,6 +139,8 @@ class Wiring:
         return [f"{d.address}:{wanted}" for d in found]
 
     def _no_window(self, flat: FlatStep, key: str, name: str) -> None:
+        if self.roles.lacks:
+            return
         known = list(dict.fromkeys(n for names in self.windows.values() for n in names.values()))
         wrong = f"no step starts a window “{name[:60]}”"
         self.faults.append(Fault((*flat.where, key), wrong, advice(name, known)))
