@@ -78,6 +78,7 @@ class Weigh(Command):
     tare_g: float | None = None
     scale: str = ""
     u_g: float | None = None
+    dof: float | None = None
     split: dict[str, float] = field(default_factory=dict)
     division_g: float | None = None
     piece: str = ""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 
 from benchmate.job.events import ScaleDescribed
 from benchmate.job.plan import Fill as PlannedFill
@@ -43,19 +44,24 @@ def doubt_of(weighing: Weighing, scales: Scales) -> float:
     return combine(net_terms(scale, 1, 1)).u
 
 
+@dataclass(frozen=True)
+class Traced:
+    """A piece's course, and the place in it that each weigh point's address stands for."""
+
+    course: PieceCourse
+    places: Mapping[str, int]
+
+
 def courses(job: JobState, scales: Scales) -> tuple[PieceCourse, ...]:
-    """The courses of all pieces that have a target and are not spoiled."""
+    """The courses of all pieces that are not spoiled."""
     if job.plan is None:
         return ()
-    found = (
-        course(job, job.plan, piece, scales)
-        for piece in job.plan.pieces
-        if piece.name not in job.spoiled
-    )
-    return tuple(c for c in found if c is not None)
+    pieces = (p for p in job.plan.pieces if p.name not in job.spoiled)
+    found = (trace(job, job.plan, piece, scales) for piece in pieces)
+    return tuple(t.course for t in found if t is not None)
 
 
-def course(job: JobState, plan: Plan, piece: PiecePlan, scales: Scales) -> PieceCourse | None:
+def trace(job: JobState, plan: Plan, piece: PiecePlan, scales: Scales) -> Traced | None:
     """One piece's course; None where the plan knows no weight of its body to begin with."""
     steps = [s for s in plan.steps if s.piece == piece.name]
     fills = {f.part: f for f in plan.fills if f.piece == piece.name}
@@ -66,18 +72,23 @@ def course(job: JobState, plan: Plan, piece: PiecePlan, scales: Scales) -> Piece
     blank = _weighed_part(job, steps, body.name, scales)
     others = [p for p in plan.parts if p.piece == piece.name and p.name != body.name]
     stages: list[Stage] = []
+    weighed_after: dict[str, int] = {}
+    ahead = 0
     for step in steps:
         stages += _stages(job, step, fills, scales)
+        if step.weigh is not None and stages:
+            weighed_after[step.address] = len(stages) - ahead
         if step.weigh is not None and step.weigh.weighed == "whole":
-            stages = [*_joined(job, steps, others, scales, done=_is_weighed(job, step)), *stages]
-            others = []
+            joined = _joined(job, steps, others, scales, done=_is_weighed(job, step))
+            stages, others, ahead = [*joined, *stages], [], ahead + len(joined)
             record = job.weighing_at(step.address)
             if record is not None and stages:
                 stages[-1] = _with_whole(stages[-1], record, scales)
-    stages = [*_joined(job, steps, others, scales, done=False), *stages]
+    joined = _joined(job, steps, others, scales, done=False)
+    stages, ahead = [*joined, *stages], ahead + len(joined)
     wood = sum(p.mass_g for p in plan.parts if p.piece == piece.name)
     worst = max((s.linearity_g or 0.0 for s in scales.values()), default=0.0)
-    return PieceCourse(
+    made = PieceCourse(
         piece=piece.label or piece.name,
         blank=blank or Weight(body.mass_g, body.mass_u_g),
         stages=tuple(stages),
@@ -88,6 +99,7 @@ def course(job: JobState, plan: Plan, piece: PiecePlan, scales: Scales) -> Piece
         scale_u_g=worst / math.sqrt(3.0),
         blank_plan_g=body.mass_g,
     )
+    return Traced(made, {a: n - 1 + ahead for a, n in weighed_after.items()})
 
 
 def _is_weighed(job: JobState, step: Step) -> bool:
@@ -189,6 +201,4 @@ def _fill(fill: PlannedFill) -> Fill:
 
 
 def _with_whole(stage: Stage, record: Weighing, scales: Scales) -> Stage:
-    from dataclasses import replace
-
     return replace(stage, whole=_weight(record, scales))

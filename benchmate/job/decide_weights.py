@@ -54,7 +54,7 @@ def weigh(job: JobState, c: cmd.Weigh, now: Moment, around: Around) -> list[ev.J
     out.append(
         ev.Weighed(
             happened=when, recorded=now, address=address, net_g=c.net_g, gross=c.gross,
-            tare=c.tare, gross_g=c.gross_g, tare_g=c.tare_g, scale=c.scale, u_g=c.u_g,
+            tare=c.tare, gross_g=c.gross_g, tare_g=c.tare_g, scale=c.scale, u_g=c.u_g, dof=c.dof,
             split=split, division_g=c.division_g, piece=c.piece, what=c.what,
         )
     )  # fmt: skip

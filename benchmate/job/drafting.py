@@ -145,7 +145,7 @@ def _read(d: Draft, e: ev.RunningRead, version: int) -> None:
 def _weighed(d: Draft, e: ev.Weighed, version: int) -> None:
     d.weighings[version] = Weighing(
         e.address, e.net_g, version, e.happened, e.net_g, e.u_g, e.scale, e.division_g,
-        e.split, e.gross_g, e.tare_g, e.piece, e.what, " ".join(e.gross),
+        e.split, e.gross_g, e.tare_g, e.piece, e.what, " ".join(e.gross), e.dof,
     )  # fmt: skip
 
 
@@ -154,7 +154,7 @@ def _corrected(d: Draft, e: ev.Corrected, version: int) -> None:
     if old is not None:
         d.weighings[e.version] = Weighing(
             old.address, e.net_g, old.version, old.happened, old.as_read_g, old.u_g, old.scale,
-            old.division_g, {}, None, None, old.piece, old.what, e.text,
+            old.division_g, {}, None, None, old.piece, old.what, e.text, old.dof,
         )  # fmt: skip
 
 

@@ -13,12 +13,14 @@ from benchmate.job.events import VerdictRules
 from benchmate.job.phrases import plain
 from benchmate.job.plan import Check, Step
 from benchmate.job.state import JobState, Weighing
+from benchmate.job.verdicts import ASSUMED_DIVISION_G, judge_weighing
 from benchmate.job.windows import Around, WindowView, view
-from benchmate.landing.verdict import Judgement, Verdict, simple_verdict
+from benchmate.landing.verdict import Judgement, Verdict
 from benchmate.quantities import show_duration
 
-ASSUMED_DIVISION_G = 1.0
-"""A kitchen scale's division, where the maker's scale isn't described."""
+__all__ = [
+    "ASSUMED_DIVISION_G", "Remark", "check_fault", "judge", "remarks", "to_see",
+]  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -36,19 +38,7 @@ class Remark:
 
 def judge(job: JobState, weighing: Weighing, rules: VerdictRules | None = None) -> Judgement | None:
     """A weighing's verdict; None where the plan says no weight."""
-    step = job.steps.get(weighing.address)
-    if step is None or step.weigh is None or step.weigh.plan_g is None:
-        return None
-    tolerance = step.weigh.tolerance_g
-    if tolerance is None:
-        return None
-    return simple_verdict(
-        weighing.net_g,
-        step.weigh.plan_g,
-        tolerance,
-        weighing.division_g or ASSUMED_DIVISION_G,
-        rules.near_fraction if rules else 2 / 3,
-    )
+    return judge_weighing(job, weighing, rules)
 
 
 def remarks(

@@ -88,6 +88,8 @@ class Weighed(Event, tag="weighed", frozen=True):
     tare_g: float | None = None
     scale: str = ""
     u_g: float | None = None
+    """Standard uncertainty of the net weight, by what was known of the scale then."""
+    dof: float | None = None
     split: dict[str, float] = {}
     division_g: float | None = None
     piece: str = ""

@@ -50,6 +50,7 @@ class Weighing:
     piece: str = ""
     what: str = ""
     text: str = ""
+    dof: float | None = None
 
 
 @dataclass(frozen=True)
