@@ -44,10 +44,11 @@ def alternatives(
     for reach, piece, off in zip(reaches, pieces, missed, strict=True):
         if off < 0.0:
             found += _with_denser(reach, piece, -off, denser, division_g, say)
-        elif off > 0.0:
-            found.append(_wood(piece.piece, off, division_g, say))
-    if match_g is not None and len(pieces) > 1:
-        found += _level_down(pieces, missed, match_g, division_g, say)
+    if match_g is not None and too_far_apart(pieces, match_g):
+        found += _level_down(pieces, division_g, say)
+    else:
+        heavy = [(p.piece, off) for p, off in zip(pieces, missed, strict=True) if off > 0.0]
+        found += [_wood(name, off, division_g, say) for name, off in heavy]
     found += _another_target(reaches, pieces, match_g, division_g, say)
     return tuple(found)
 
@@ -110,23 +111,21 @@ def _wood(piece: str, off_g: float, division_g: float, say: Say) -> Alternative:
     return Alternative("take wood off", piece, off_g, sentence)
 
 
-def _level_down(
-    pieces: Sequence[PieceChange],
-    missed: Sequence[float],
-    match_g: float,
-    division_g: float,
-    say: Say,
-) -> list[Alternative]:
-    """Wood off the heavier pieces, down to the lightest, where that isn't said already."""
+def too_far_apart(pieces: Sequence[PieceChange], match_g: float) -> bool:
+    """Whether pieces that must match would land further apart than that."""
+    lands = [piece.lands.g for piece in pieces]
+    return len(lands) > 1 and max(lands) - min(lands) > match_g
+
+
+def _level_down(pieces: Sequence[PieceChange], division_g: float, say: Say) -> list[Alternative]:
+    """Wood off the heavier pieces, down to the lightest: it can't be brought any higher."""
     lightest = min(piece.lands.g for piece in pieces)
     found = []
-    for piece, off in zip(pieces, missed, strict=True):
+    for piece in pieces:
         above = piece.lands.g - lightest
-        if above > match_g and off <= 0.0:
-            sentence = (
-                f"Taking {say(above, division_g)} of wood off {piece.piece} would match them."
-            )
-            found.append(Alternative("take wood off", piece.piece, above, sentence))
+        if above >= division_g:
+            words = f"Taking {say(above, division_g)} of wood off {piece.piece} would match them."
+            found.append(Alternative("take wood off", piece.piece, above, words))
     return found
 
 

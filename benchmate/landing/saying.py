@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from benchmate.landing.makeweight import LayerChange, PieceChange
+from benchmate.landing.otherwise import too_far_apart
 from benchmate.landing.words import Say, light_or_heavy, step_for
 
 
@@ -25,8 +26,8 @@ def not_reachable_sentence(
         for piece, off in zip(pieces, missed, strict=True)
         if off
     ]
-    lands = [piece.lands.g for piece in pieces]
-    if match_g is not None and len(lands) > 1 and max(lands) - min(lands) > match_g:
+    if match_g is not None and too_far_apart(pieces, match_g):
+        lands = [piece.lands.g for piece in pieces]
         apart = say(max(lands) - min(lands), division_g)
         near.append(f"They would be {apart} apart, where {say(match_g, division_g)} is allowed.")
     changes = [_piece(piece, division_g, say) for piece in pieces if piece.changes]
