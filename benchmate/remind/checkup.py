@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import tempfile
 import time
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -38,12 +38,22 @@ def checkup(
     terminal: Sequence[Finding] = (),
     clock: Sequence[Finding] = (),
     *,
+    switched_off: Collection[str] = (),
     aloud: bool = False,
 ) -> list[Finding]:
-    """All findings. `aloud`: send a real trial reminder by each channel that seems to work."""
+    """All findings. `aloud`: send a real trial reminder by each channel that seems to work.
+
+    Kinds that the maker has switched off are named, not tried, and no fault; nor is it one that
+    no bench is open to show anything.
+    """
     found = [check_folder(name, path) for name, path in folders.items()]
     found += [*clock, *terminal]
-    found += [check_channel(channel, aloud=aloud) for channel in channels]
+    for channel in channels:
+        if kind_of(channel.name) in switched_off:
+            sentence = f"{channel.name.capitalize()}: switched off in the settings."
+            found.append(Finding(f"off:{channel.name}", True, sentence))
+        else:
+            found.append(check_channel(channel, aloud=aloud))
     return found
 
 
@@ -75,6 +85,8 @@ def check_channel(channel: Channel, *, aloud: bool) -> Finding:
         found = channel.available()
     except Exception as error:  # a check-up reports breakage, it doesn't break
         found = Availability(ok=False, sentence=f"{channel.name}: broke ({type(error).__name__}).")
+    if channel.name == "terminal" and not found.ok:
+        return Finding(channel.name, True, "Screen: reminders are shown while a bench is open.")
     if not found.ok or not aloud:
         return Finding(channel.name, found.ok, found.sentence, found.mend)
     outcome = channel.send(trial_reminder())

@@ -65,7 +65,9 @@ def _pair(large: int, small: int, large_unit: str, small_unit: str) -> str:
 
 def _whole(edge: EdgeAhead, sentence: str, *, again: bool) -> str:
     head = f"Again: {sentence}" if again else sentence[:1].upper() + sentence[1:]
-    return f"{head} {edge.action.strip()}".strip()
+    action = edge.action.strip()
+    # A window without a step to do brings its own words as the action: once is enough.
+    return head if not action or action == edge.words.strip() else f"{head} {action}"
 
 
 def _sentence(edge: EdgeAhead, stage: Stage, now_s: float, show: Show) -> str:

@@ -22,7 +22,7 @@ def told(tmp_path: Path) -> Path:
 def test_a_reminder_arrives_on_the_desktop(told: Path) -> None:
     result, calls = in_session(
         """
-        channel = DesktopChannel()
+        channel = DesktopChannel(on_heard=print)
         found = channel.available()
         outcomes = [channel.send(closing), channel.send(opens)]
         print(json.dumps([found.ok, [o.ok for o in outcomes]]))

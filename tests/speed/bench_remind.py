@@ -3,12 +3,16 @@
 The minder runs in its thread over the journal's own table, each announcement and each outcome
 synced to the disk, as at a bench; only the channel is a stand-in that notes when it is called.
 It is held against a bare thread that sleeps until the same times and does nothing else.
+
+And how long it takes until another speaks when the process that reminds is killed.
 """
 
 from __future__ import annotations
 
 import random
 import statistics
+import subprocess
+import sys
 import threading
 import time
 from collections.abc import Sequence
@@ -20,9 +24,10 @@ from benchmate.journal import Journal
 from benchmate.remind.channels.base import SENT, Availability, Outcome
 from benchmate.remind.dispatcher import Dispatcher
 from benchmate.remind.edges import EdgeAhead, Now, Reminder
-from benchmate.remind.minding import Minder
+from benchmate.remind.minding import LISTENING_SLEEP_S, Minder
 from benchmate.remind.rows import TableLog
 from benchmate.remind.rules import RemindSettings
+from benchmate.remind.said import MemoryLog
 from benchmate.remind.voice import OneVoice
 from tests.speed.disk import folder_on_disk
 from tests.speed.harness import Measure
@@ -32,6 +37,17 @@ LIVE = 20
 MEAN_GAP_S = 0.03
 TARGET_S = 0.3
 GIVE_UP_S = 60.0
+TAKEOVERS = 12
+TAKEOVER_TARGET_S = 2.0
+HOLD = """
+import sys, time
+from pathlib import Path
+from benchmate.remind.said import MemoryLog
+from benchmate.remind.voice import OneVoice
+voice = OneVoice(Path(sys.argv[1]))
+print(voice.take() and "held", flush=True)
+time.sleep(60)
+"""
 
 
 class Stopwatch:
@@ -54,7 +70,12 @@ class Stopwatch:
 
 
 def measure() -> list[Measure]:
-    """Median, 99th percentile and worst lateness, in ms."""
+    """Lateness of reminders and of a change of voice, in ms."""
+    return [*_lateness(), _change_of_voice()]
+
+
+def _lateness() -> list[Measure]:
+    """Median, 99th percentile and worst."""
     offsets_s = _offsets()
     bare = sorted(_bare(offsets_s))
     late = sorted(_reminders(offsets_s))
@@ -74,6 +95,64 @@ def measure() -> list[Measure]:
         )
         for name, (value, bare_value) in marks.items()
     ]
+
+
+def _change_of_voice() -> Measure:
+    """The worst of several: from the kill of the one that reminds to another's first word."""
+    with folder_on_disk() as folder:
+        taken = [_takeover(folder / f"{n}.lock") for n in range(TAKEOVERS)]
+    return Measure(
+        what=f"another reminds after a kill, worst of {TAKEOVERS}",
+        value=max(taken) * 1000,
+        unit="ms",
+        against=f"it asks every {LISTENING_SLEEP_S * 1000:.0f} ms",
+        target=TAKEOVER_TARGET_S * 1000,
+        ok=max(taken) <= TAKEOVER_TARGET_S,
+    )
+
+
+def _takeover(lock: Path) -> float:
+    holder = subprocess.Popen([sys.executable, "-c", HOLD, str(lock)], stdout=subprocess.PIPE)
+    assert holder.stdout is not None
+    assert holder.stdout.readline() == b"held\n"
+    stop, spoke = threading.Event(), threading.Event()
+    edges = _edges([0.0], time.time())
+    minder = Minder(
+        edges=lambda: edges,
+        now=_now,
+        log=MemoryLog(),
+        sender=Dispatcher([Shout(spoke)]),
+        settings=lambda: RemindSettings(quiet=None),
+        voice=OneVoice(lock),
+    )
+    thread = threading.Thread(target=minder.run, args=(stop,), daemon=True)
+    thread.start()
+    time.sleep(random.uniform(0.5, 1.0))
+    killed_at = time.monotonic()
+    holder.kill()
+    spoke.wait(GIVE_UP_S)
+    took_s = time.monotonic() - killed_at
+    stop.set()
+    minder.poke()
+    thread.join(GIVE_UP_S)
+    holder.communicate()
+    return took_s
+
+
+class Shout:
+    """A channel that says when it is first called."""
+
+    name = "sound"
+
+    def __init__(self, spoke: threading.Event) -> None:
+        self._spoke = spoke
+
+    def available(self) -> Availability:
+        return Availability(ok=True, sentence="a shout")
+
+    def send(self, reminder: Reminder) -> Outcome:
+        self._spoke.set()
+        return SENT
 
 
 def _offsets() -> list[float]:

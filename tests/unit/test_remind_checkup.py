@@ -103,8 +103,23 @@ def test_a_channel_that_breaks_is_a_finding_without_its_secrets() -> None:
     assert "hunter2" not in found.sentence
 
 
-def test_the_screen_is_no_channel_without_a_bench() -> None:
-    assert not check_channel(TerminalChannel(None), aloud=True).ok
+def test_that_no_bench_is_open_is_no_fault_but_a_screen_alone_is_not_enough() -> None:
+    found = check_channel(TerminalChannel(None), aloud=True)
+    assert found.ok
+    assert exit_code([found]) == NOT_REACHED
+
+
+def test_what_is_switched_off_is_named_not_tried_and_no_fault() -> None:
+    channels = [Broken("speech"), FakeChannel("sound")]
+    found = checkup(channels, {}, switched_off={"speech"}, aloud=True)
+    assert [f.ok for f in found] == [True, True]
+    assert "switched off" in found[0].sentence
+    assert channels[0].given == []
+    assert exit_code(found) == ALL_WELL
+
+
+def test_what_is_switched_off_reaches_nobody() -> None:
+    assert exit_code(checkup([FakeChannel("sound")], {}, switched_off={"sound"})) == NOT_REACHED
 
 
 class TestFolders:

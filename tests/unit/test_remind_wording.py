@@ -84,6 +84,11 @@ CASES = [
 ]
 
 
+def test_an_action_that_is_only_the_windows_words_isnt_said_twice() -> None:
+    one = edge("opens", 41, "nothing", words="clamps may come off", action="clamps may come off")
+    assert text_of(one, Stage.OPENS, one.at_s).count("clamps may come off") == 1
+
+
 @pytest.mark.parametrize(("one", "stage", "minute", "text", "speech"), CASES)
 def test_reminders_say_what_how_long_and_what_to_do(
     one: EdgeAhead, stage: Stage, minute: float, text: str, speech: str

@@ -25,7 +25,9 @@ class DesktopChannel:
     name = "desktop"
 
     def __init__(self, on_heard: Heard | None = None, timeout_s: float = SEND_S) -> None:
-        """`on_heard` is called from another thread when the maker presses the button."""
+        """`on_heard` is called from another thread when the maker presses the button; without it
+        there is no button.
+        """
         self._on_heard = on_heard
         self._timeout_s = timeout_s
         self._lock = threading.Lock()
@@ -106,11 +108,12 @@ class DesktopChannel:
                 await notifier.clear(earlier)
         # The library logs a failure and returns as if all were well: only this call tells.
         dispatched: list[bool] = []
+        heard = Button(title=HEARD, on_pressed=lambda: self._heard(reminder))
         notification = Notification(
             title=reminder.title,
             message=reminder.text,
             urgency=Urgency.Critical if reminder.urgent else Urgency.Normal,
-            buttons=(Button(title=HEARD, on_pressed=lambda: self._heard(reminder)),),
+            buttons=(heard,) if self._on_heard else (),
             on_dispatched=lambda: dispatched.append(True),
         )
         self._shown[reminder.key] = await notifier.send_notification(notification)
