@@ -11,9 +11,14 @@ from benchmate.remind.said import Delivery, State
 
 MARK = "\x1f"
 """Between the parts of a row's key: a character that no address has."""
+ANSWERED = "@"
+"""Before the place where the maker answered, so that it takes no channel's row."""
 SLACK_S = 30.0
 """So far back the table is read again: another process may have had to wait before it could
 write a row with an earlier time."""
+
+
+_ANSWERS = ("acknowledged", "call again at")
 
 
 class Row(Protocol):
@@ -54,7 +59,8 @@ def row_of(line: Delivery) -> tuple[str, str, State, float, str]:
         detail["note"] = line.note
     at_s = line.at_s if line.until_s is None else line.until_s
     key = MARK.join((line.key, line.stage, str(line.round)))
-    return key, line.channel, line.state, at_s, json.dumps(detail, ensure_ascii=False)
+    channel = f"{ANSWERED}{line.channel}" if line.state in _ANSWERS else line.channel
+    return key, channel, line.state, at_s, json.dumps(detail, ensure_ascii=False)
 
 
 def line_of(row: Row) -> Delivery | None:
@@ -67,7 +73,7 @@ def line_of(row: Row) -> Delivery | None:
             stage=Stage(stage),
             state=row.state,
             at_s=float(detail["at"]),
-            channel=row.channel,
+            channel=row.channel.removeprefix(ANSWERED),
             round=int(number),
             until_s=row.at_wall if row.state == "call again at" else None,
             again=bool(detail.get("again", False)),

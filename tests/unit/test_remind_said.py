@@ -135,3 +135,13 @@ def test_a_memory_log_gives_only_what_is_new() -> None:
     mark, _ = log.since(0)
     log.record([line(ONE, Stage.SOON, "acknowledged", 2)])
     assert [d.state for d in log.since(mark)[1]] == ["acknowledged"]
+
+
+def test_an_answer_given_at_a_channel_leaves_the_record_of_its_call_alone() -> None:
+    log = TableLog(FakeTable())
+    log.record([line(ONE, Stage.CLOSING, "sent", 29, "command")])
+    log.record([line(ONE, Stage.CLOSING, "acknowledged", 30, "command")])
+    assert {(d.channel, d.state) for d in log.since(0.0)[1]} == {
+        ("command", "sent"),
+        ("command", "acknowledged"),
+    }
