@@ -66,7 +66,7 @@ def makeweight(
         else unchanged(reach)
         for reach, aim in zip(reaches, aims, strict=True)
     )
-    missed = _missed(reaches, aims, match_g)
+    missed = _missed(reaches, pieces, aims, match_g)
     aim = aims[0] if match_g is not None else None
     if any(missed):
         others = alternatives(reaches, pieces, missed, match_g, denser, division_g, say)
@@ -117,10 +117,20 @@ def _between(value: float, low: float, high: float) -> float:
 
 
 def _missed(
-    reaches: Sequence[Reach], aims: Sequence[float | None], match_g: float | None
+    reaches: Sequence[Reach],
+    pieces: Sequence[PieceChange],
+    aims: Sequence[float | None],
+    match_g: float | None,
 ) -> tuple[float, ...]:
-    """By how much each piece misses what is asked of it at best; nothing within its tolerance."""
-    best = [reach.nearest(aim) for reach, aim in zip(reaches, aims, strict=True)]
+    """By how much each piece misses what is asked of it at best; nothing within its tolerance.
+
+    A piece that changes now is taken at the weight it is said to land on, which reckons with shot
+    that may not go in; one that can wait, at the weight it could be brought to.
+    """
+    best = [
+        piece.lands.g if piece.changes else reach.nearest(aim)
+        for reach, piece, aim in zip(reaches, pieces, aims, strict=True)
+    ]
     missed = []
     for reach, g in zip(reaches, best, strict=True):
         off = 0.0 if reach.course.target_g is None else g - reach.course.target_g

@@ -4,7 +4,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from benchmate.landing.course import Layer, PieceCourse
@@ -113,6 +113,7 @@ def test_a_piece_without_a_target_is_left_alone() -> None:
 
 
 @settings(max_examples=80)
+@example(gains=[134.25, 128.25], wish=973.0, division=0.1)
 @given(
     gains=st.lists(st.floats(GAIN_G - 10.0, GAIN_G + 10.0), min_size=0, max_size=3),
     wish=st.floats(925.0, 975.0),
