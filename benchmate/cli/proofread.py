@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -23,6 +24,8 @@ def proofread(home: Path | None, files: tuple[str, ...]) -> None:
     """Proofread procedure FILES (or the names of procedures): every error at once."""
     # pydantic looks through all installed packages for plugins, and nothing here needs one.
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+    # This process is over before collecting garbage could pay: it would only cost time.
+    gc.disable()
     folder = find_folders(home).procedures
     tins = shelf_of(home)
     found = [problem for name in files for problem in problems_of(name, folder.parent, tins)]

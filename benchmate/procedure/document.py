@@ -61,8 +61,11 @@ class Document:
 
         Raises ProcedureError where a step can't be read with them.
         """
+        standard = defaults_of(self.parameters)
+        every = {**standard, **values}
+        if every == standard:
+            return self.standard
         faults: list[Fault] = []
-        every = {**defaults_of(self.parameters), **values}
         made = _sheet(self.raw, every, self.library, self.cache, faults)
         if faults or made is None:
             raise ProcedureError(located(faults, self.text, self.file))

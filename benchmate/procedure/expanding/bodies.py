@@ -69,9 +69,13 @@ class Worked:
         """The largest flat face less the void's mouth in it: glue holds on wood alone."""
         if self.hollow is None or self.body is None:
             return self.largest_face_mm2
-        out = _OUTWARD[self.hollow.into]
-        faces = [f.area for f in self.body.flats if dot(f.normal, out) > 0.999]
-        return max(faces, default=self.largest_face_mm2)
+        return _facing(self.body, self.hollow.into) or self.largest_face_mm2
+
+
+def _facing(body: Body, into: str) -> float:
+    """The flat face that a hollow goes in from, less its mouth; 0 where there is none."""
+    out = _OUTWARD[into]
+    return max((f.area for f in body.flats if dot(f.normal, out) > 0.999), default=0.0)
 
 
 def work_out(name: str, spec: Part, where: Where, faults: list[Fault]) -> Worked | None:
@@ -100,15 +104,16 @@ def _worked(name: str, spec: Part) -> Worked:
         return _weighed_only(name, spec)
     hollows = [spec.void] if spec.void else []
     body = shape_from_json(body_json(spec, list(hollows)), name)
-    solid = shape_from_json(body_json(spec, []), name) if hollows else body
     density, spread = _density(spec)
     volume = body.volume_ml * spec.count
     mass, u = volume * density, volume * density * hypot(spread, SIZE_DOUBT)
     if spec.weighs is not None:
         mass, u = spec.weighs.value, (spec.weighs.tolerance or 0.0) / 3**0.5
-    faces = [f.area for f in solid.flats]
-    outside, face = (body.surface or 0.0) * spec.count, max(faces, default=0.0)
+    outside = (body.surface or 0.0) * spec.count
     hollow = _hollow(spec) if spec.void else None
+    face = max((f.area for f in body.flats), default=0.0)
+    if hollow is not None:
+        face = max(face, _facing(body, hollow.into) + hollow.mouth_mm2)
     return Worked(name, spec, volume, outside, face, density, mass, u, hollow, body)
 
 

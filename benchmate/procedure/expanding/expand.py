@@ -76,7 +76,7 @@ def expanded(
     values = values_by_piece(document, parameters, faults)
     if faults:
         return None
-    sheets = {piece: document.sheet(v) for piece, v in values.items()}
+    sheets = _sheets(document, values)
     head = next(iter(sheets.values())).head
     count = sum(f.spec.count for s in sheets.values() for f in s.steps)
     if count > MOST_INSTANCES:
@@ -115,6 +115,19 @@ def expanded(
         next_time={**head.next_time, **next_time},
     )  # fmt: skip
     return Expansion(plan, sheets, roles, parts, {d.address: d.flat for d in ordered})
+
+
+def _sheets(document: Document, values: Mapping[str, Mapping[str, Any]]) -> dict[str, Sheet]:
+    """Each piece's sheet; pieces with the same values share one."""
+    made: list[tuple[Mapping[str, Any], Sheet]] = []
+    sheets = {}
+    for piece, own in values.items():
+        sheet = next((s for v, s in made if v == own), None)
+        if sheet is None:
+            sheet = document.sheet(own)
+            made.append((own, sheet))
+        sheets[piece] = sheet
+    return sheets
 
 
 def _parts(sheets: Mapping[str, Sheet], faults: list[Fault]) -> dict[tuple[str, str], Worked]:

@@ -1,0 +1,64 @@
+"""Proofreading and expanding a procedure, against a bare interpreter and a bare TOML read."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import tempfile
+import tomllib
+
+from benchmate.procedure.expanding.expand import expand
+from benchmate.procedure.finding import find, library, read_text
+from benchmate.procedure.proofread import proofread_text
+from benchmate.stores import FAMILIES
+from tests.speed.harness import Measure, against, alternately, median_ms
+
+NAME = "matched-bookends"
+TARGET_S = 0.3
+
+
+def measure() -> list[Measure]:
+    """The whole process, and what it does inside."""
+    from benchmate.procedure.document import load
+
+    found = find(NAME)
+    assert found is not None
+    text, blocks = read_text(found.path), library()
+    document = load(text, NAME, blocks)
+    read = median_ms(lambda: tomllib.loads(text), 9)
+    return [
+        _whole_process(),
+        against(
+            "proofread in process",
+            median_ms(lambda: proofread_text(text, NAME, blocks, tins={}, families=FAMILIES), 9),
+            read, "ms", "tomllib reading the file alone",
+        ),
+        against(
+            "expand a loaded procedure",
+            median_ms(lambda: expand(document, job_id="j", tins={}, families=FAMILIES), 9),
+            read, "ms", "tomllib reading the file alone",
+        ),
+    ]  # fmt: skip
+
+
+def _whole_process() -> Measure:
+    with tempfile.TemporaryDirectory() as folder:
+        # An installed program has its bytecode; a test run may forbid writing it.
+        env = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
+        env |= {"PYTHONPYCACHEPREFIX": folder, "BENCHMATE_HOME": folder}
+
+        def proof() -> None:
+            command = [sys.executable, "-m", "benchmate", "proofread", NAME]
+            subprocess.run(command, check=True, capture_output=True, env=env)
+
+        def bare() -> None:
+            subprocess.run([sys.executable, "-c", "pass"], check=True, env=env)
+
+        proof()
+        times, bare_times = alternately([proof, bare], 7)
+    value, empty = sorted(times)[3] / 1000, sorted(bare_times)[3] / 1000
+    return Measure(
+        "proofread, whole process", value, "s", f"python -c pass {empty:.4g} s", value / empty,
+        TARGET_S, value <= TARGET_S,
+    )  # fmt: skip
