@@ -20,10 +20,7 @@ KILLS = scaled(12, 200)
 
 def _work_until_killed(home: Path, procedure: str, wait_s: float) -> tuple[int, bool]:
     """Run the child, kill it a random moment after its first act; the last version it told."""
-    child = subprocess.Popen(
-        [sys.executable, "-m", "tests.faults.bench_child", str(home), procedure],
-        stdout=subprocess.PIPE, text=True,
-    )  # fmt: skip
+    child = start("bench_child", home, procedure)
     assert child.stdout is not None
     told = [child.stdout.readline().strip()]
     time.sleep(wait_s)
