@@ -15,11 +15,11 @@ class FlatStep:
 
     spec: Step
     key: str
-    """Its name in addresses, unique in the procedure."""
+    """Its name in addresses, unique in the procedure; what "next time" is about."""
     local: str
     """Its name within its block (or the file)."""
     group: str
-    """Name of the step in the file that it came from: what "next time" is about."""
+    """Name of the step in the file that it came from."""
     block: str
     where: Where
     first: bool

@@ -31,8 +31,14 @@ def check_names(
         _known(flat, "caution", flat.spec.caution, cautions, "there is no caution", faults)
         used = [a.tin for a in flat.spec.amounts if a.tin]
         _known(flat, "amounts", used, head.tins, "no tin here is called", faults)
+        _check_serves(flat, steps, faults)
         for name in flat.spec.after or ():
             _check_after(flat, name, steps, groups, faults)
+    keys = [f.key for f in steps]
+    for name in head.next_time:
+        if slug(name) not in keys and slug(name) not in groups:
+            wrong = f"there is no step “{name[:60]}”"
+            faults.append(Fault(("next_time", name), wrong, advice(slug(name), keys)))
 
 
 def _known(
@@ -44,6 +50,16 @@ def _known(
     for name in names:
         if name not in known:
             faults.append(Fault(where, f"{wrong} “{name[:60]}”", advice(name, known)))
+
+
+def _check_serves(flat: FlatStep, steps: Sequence[FlatStep], faults: list[Fault]) -> None:
+    near = [f for f in steps if (f.group == flat.group if flat.block else not f.block)]
+    known = list(dict.fromkeys(n for f in near for n in (f.local, f.key) if f is not flat))
+    where = flat.where if flat.block else (*flat.where, "serves")
+    for name in flat.spec.serves if not flat.block else ():
+        if slug(name) not in known:
+            wrong = f"there is no step “{name[:60]}” to pour for"
+            faults.append(Fault(where, wrong, advice(slug(name), known)))
 
 
 def _check_after(

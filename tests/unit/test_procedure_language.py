@@ -145,9 +145,15 @@ def test_a_learned_packing_stands_before_the_reckoned_one() -> None:
 
 def test_a_wish_for_next_time_stands_at_its_step() -> None:
     text = FILLED + '[[steps]]\nuse = "shot pour"\npart = "block"\n'
-    plan = plan_of(text, next_time={"shot-pour": ("Tap the sides longer.",)})
-    assert plan.next_time["shot-pour"] == ("Tap the sides longer.",)
-    assert {s.file_step for s in plan.steps} == {"shot-pour"}
+    plan = plan_of(text, next_time={"pour": ("Tap the sides longer.",)})
+    wished = [s.address for s in plan.steps if plan.next_time.get(s.file_step)]
+    assert wished == [s.address for s in plan.steps if s.act == "poured"]
+
+
+def test_a_wish_may_stand_in_the_file_and_names_a_step_that_is_there() -> None:
+    text = FILLED + '[[steps]]\nuse = "shot pour"\npart = "block"\n[next_time]\n'
+    assert plan_of(text + 'pour = "Tap longer."\n').next_time == {"pour": ("Tap longer.",)}
+    assert 'there is no step “poor”; the nearest is "pour"' in refusal(text + 'poor = "Tap."\n')
 
 
 # Joints ----------------------------------------------------------------------------------------

@@ -84,8 +84,6 @@ def step_of(
     """The frozen step."""
     flat, spec = draft.flat, draft.flat.spec
     takes, takes_u, adds, adds_u = takes_and_adds(draft)
-    coldest = [roles.value(r, "lowest_c") for r in spec.tin if roles.windows(r, flat.act)]
-    known = [c for c in coldest if c is not None]
     return Step(
         address=draft.address, do=_said(draft, spec.do), act=flat.act, piece=draft.piece,
         part=draft.part, scope=draft.scope, after=tuple(draft.after), waits=tuple(draft.waits),
@@ -94,11 +92,29 @@ def step_of(
         weigh=weigh_point(draft, parts, tolerance_g, faults), checks=_checks(draft, roles, faults),
         takes_g=takes, takes_u_g=takes_u, adds_g=adds, adds_u_g=adds_u,
         cautions=_cautions(draft, roles), windows=tuple(draft.windows),
-        mix=draft.mix.address if draft.mix else "", block=flat.block, file_step=flat.group,
+        mix=draft.mix.address if draft.mix else "", block=flat.block, file_step=flat.key,
         rag=spec.rags or any(_leaves_rags(roles, r, flat.act) for r in spec.tin),
         irreversible=spec.irreversible,
-        minimum_c=spec.coldest if spec.coldest is not None else max(known, default=None),
+        minimum_c=_coldest(draft, roles),
     )  # fmt: skip
+
+
+def _coldest(draft: Draft, roles: Roles) -> float | None:
+    """Below what the act can't be done: the file's word, or its glue's or film's where cold spoils.
+
+    An epoxy or an oil in the cold is only late; its windows know their lowest temperature.
+    """
+    spec = draft.flat.spec
+    if spec.coldest is not None:
+        return spec.coldest
+    known = [roles.value(r, "lowest_c") for r in spec.tin if _bears_no_cold(draft, roles, r)]
+    return max((c for c in known if c is not None), default=None)
+
+
+def _bears_no_cold(draft: Draft, roles: Roles, role: str) -> bool:
+    tin = roles.tin(role)
+    families = [w.air or (tin and tin.air) for w in roles.windows(role, draft.flat.act)]
+    return "waterborne" in families
 
 
 def _leaves_rags(roles: Roles, role: str, act: str) -> bool:
