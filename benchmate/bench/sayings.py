@@ -6,6 +6,7 @@ from typing import Any
 
 from benchmate.bench.service import Bench
 from benchmate.job.agenda import Act, Agenda
+from benchmate.job.before import air_cautions
 from benchmate.job.phrases import act_sentence, amounts_text, bound_text, window_text
 from benchmate.job.windows import WindowView
 from benchmate.localtime import show_when
@@ -50,7 +51,14 @@ def _line(bench: Bench, act: Act) -> str:
     bound = bound_text(act, clock_of(bench))
     if bound:
         parts.append(bound)
+    parts += cautions_of(bench, act)[:1]
     return ". ".join(p.rstrip(".") for p in parts)
+
+
+def cautions_of(bench: Bench, act: Act) -> tuple[str, ...]:
+    """What the air has to say before an act."""
+    job = bench.shop.jobs[act.job]
+    return air_cautions(job, act, bench.shop.around, bench.now_s())
 
 
 def act_data(bench: Bench, act: Act) -> dict[str, Any]:
@@ -65,6 +73,7 @@ def act_data(bench: Bench, act: Act) -> dict[str, Any]:
         "ready_at": None if act.ready_at <= 0 else wall(act.ready_at),
         "latest_at": None if act.latest_at == float("inf") else wall(act.latest_at),
         "spoils": act.spoils,
+        "cautions": list(cautions_of(bench, act)),
         "amounts": [
             {"what": a.what, "amount": a.amount, "unit": a.unit}
             for a in (act.step.amounts if act.step else ())

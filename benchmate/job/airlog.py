@@ -129,6 +129,11 @@ class AirLog:
         i = bisect_right(self._times, t_s, 0, self._count) - 1
         return self._kept[i] if i >= 0 else None
 
+    def between(self, t0: float, t1: float) -> list[Reading]:
+        """The readings that have a say between two instants: the one that held at `t0` too."""
+        first = max(0, bisect_right(self._times, t0, 0, self._count) - 1)
+        return self._kept[first : bisect_right(self._times, t1, 0, self._count)]
+
     def progress(self, rule: Rule, t0: float, t1: float) -> Progress:
         """Label seconds that pass between two instants, with their bounds."""
         track = self._track(rule, min(t0, t1))
@@ -164,8 +169,7 @@ class AirLog:
         """The first instant in between at which the air was too cold for the joint or film."""
         if rule.lowest_c is None:
             return None
-        first = max(0, bisect_right(self._times, t0, 0, self._count) - 1)
-        for reading in self._kept[first : bisect_right(self._times, t1, 0, self._count)]:
+        for reading in self.between(t0, t1):
             stale = t0 >= reading.t_s + HOLD_S and not self._is_supposed(reading)
             if is_spoiled_by(rule, reading.temperature_c) and not stale:
                 return max(t0, reading.t_s)

@@ -6,9 +6,18 @@ import math
 from difflib import get_close_matches
 
 from benchmate.job.address import matches
+from benchmate.job.cold import can_wait, cold
 from benchmate.job.moment import Moment
 from benchmate.job.plan import Step
-from benchmate.job.refusal import AlreadySo, BadWeight, JobClosed, NotNow, TooLate, UnknownAddress
+from benchmate.job.refusal import (
+    AlreadySo,
+    BadWeight,
+    JobClosed,
+    NotNow,
+    TooCold,
+    TooLate,
+    UnknownAddress,
+)
 from benchmate.job.state import JobState
 from benchmate.job.windows import Around, WindowView, view
 
@@ -71,6 +80,13 @@ def check_waited(job: JobState, step: Step, around: Around, at: float) -> None:
                 f"{seen.window.label} is still shut for {left} min. Wait, or mark it anyway "
                 "if the piece itself says so."
             )
+
+
+def check_warm(job: JobState, step: Step, around: Around, at: float) -> None:
+    """The air at that time was warm enough for the step, or the step can't wait for warmer air."""
+    found = cold(step.windows, step.minimum_c, around, at)
+    if found is not None and found.kind == "spoils" and can_wait(job, step, around, at):
+        raise TooCold(f"{found.text} Mark it anyway if they are all warm where you work.")
 
 
 def check_in_time(job: JobState, step: Step, around: Around, at: float) -> None:

@@ -40,7 +40,7 @@ class MarkDone(Command):
     used: tuple[Amount, ...] = ()
     left_g: float | None = None
     anyway: bool = False
-    """Though a window it waits for is still shut: recorded as early."""
+    """Though a window it waits for is still shut (recorded as early), or the air is too cold."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -16,6 +16,7 @@ from benchmate.job.checks import (
     check_open,
     check_step,
     check_waited,
+    check_warm,
 )
 from benchmate.job.decide_acts import answer_missed, do_freely
 from benchmate.job.decide_weights import correct, read_scale, weigh
@@ -65,6 +66,8 @@ def _mark_done(job: JobState, c: cmd.MarkDone, now: Moment, around: Around) -> E
     if not c.anyway:
         check_waited(job, step, around, at)
     check_in_time(job, step, around, at)
+    if not c.anyway:
+        check_warm(job, step, around, at)
     if step.act == "weighed" and step.weigh:
         raise NotNow(f"{step.address} is a weighing: give its weight.")
     return [

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from benchmate.job.cold import cold
 from benchmate.job.events import VerdictRules
 from benchmate.job.phrases import plain
 from benchmate.job.plan import Check, Step
@@ -49,6 +50,7 @@ def remarks(
         *_weights(job, rules),
         *_checks(job),
         *_times(job, around),
+        *_colds(job, around),
         *_missed(job, around, now),
     ]
     return tuple(found)
@@ -104,6 +106,17 @@ def _times(job: JobState, around: Around) -> Iterable[Remark]:
         at = around.timeline.at(record.done)
         for text in _departures(job, step, around, at):
             yield _remark(job, f"time {record.version} {text}", address, text, grave=True)
+
+
+def _colds(job: JobState, around: Around) -> Iterable[Remark]:
+    """Acts that were done in air that spoils them."""
+    for address, record in job.done.items():
+        step = job.steps.get(address)
+        found = step and cold(step.windows, step.minimum_c, around, around.timeline.at(record.done))
+        if found and found.kind == "spoils":
+            text = (f"done at {plain(found.air_c)} °C, below {plain(found.lowest_c)} °C: "
+                    "spoiled, not late")  # fmt: skip
+            yield _remark(job, f"cold {record.version}", address, text, grave=True)
 
 
 def _departures(job: JobState, step: Step, around: Around, at: float) -> Iterable[str]:

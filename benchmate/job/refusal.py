@@ -15,6 +15,10 @@ class NotNow(Refused):
     """The act is not due: something before it is missing, or a window is shut."""
 
 
+class TooCold(NotNow):
+    """The air is so cold that the joint or film would be spoiled; `anyway` does it all the same."""
+
+
 class TooLate(Refused):
     """A window closed before the act; the maker must say what became of it."""
 

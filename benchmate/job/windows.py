@@ -88,9 +88,13 @@ class WindowView:
 
     @property
     def spoiled_at(self) -> float | None:
-        """Since when the air has been too cold for it, if it has."""
-        since = [e.spoiled_at for e in (self.opens, self.full, self.closes) if e is not None]
-        return min((s for s in since if s is not None), default=None)
+        """Since when the air has been too cold for it, if it has.
+
+        Only up to its first edge: a joint that has set or a film that has formed bears the cold.
+        """
+        edges = [e for e in (self.opens, self.full, self.closes) if e is not None]
+        first = min(edges, key=lambda e: e.label_at, default=None)
+        return None if first is None else first.spoiled_at
 
     @property
     def next_edge(self) -> tuple[str, float] | None:

@@ -1,0 +1,117 @@
+"""Air too cold for what hands are about to do: spoiled for some families, late for the others.
+
+A water-borne glue or film below its lowest working temperature never becomes a joint or a film,
+however long it is left; an epoxy or a solvent finish takes longer. Glue and wood count as much as
+air, and they follow it by hours.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from benchmate.job.airlog import NO_AIR, AirLog
+from benchmate.job.plan import Step, Window
+from benchmate.job.rates import Family, is_too_cold
+from benchmate.job.readings import Reading
+from benchmate.job.state import JobState
+from benchmate.job.windows import SHOP, Around, view
+
+FRESH_S = 3 * 3600.0
+"""An older reading says too little of the air now to refuse anything by it."""
+NIGHT_S = 12 * 3600.0
+"""How long glue and wood may remember the coldest air (common practice, no source)."""
+
+LATE: dict[Family, str] = {
+    "arrhenius": "it cures much later, and may never get hard right through",
+    "evaporation": "it dries later, and may grip or harden poorly",
+    "moisture cure": "it cures later, and may stay weak",
+}
+
+
+@dataclass(frozen=True)
+class Cold:
+    """Why the air is no air to do this in. "spoils": not late; "wood": it was so a while ago."""
+
+    kind: Literal["spoils", "wood", "late"]
+    air_c: float
+    lowest_c: float
+    text: str
+
+
+def fresh_reading(log: AirLog, at: float) -> Reading | None:
+    """The reading that holds at an instant, if it is fresh enough to go by."""
+    reading = log.at(at)
+    return reading if reading is not None and at - reading.t_s <= FRESH_S else None
+
+
+def coldest_since(log: AirLog, at: float, span_s: float = NIGHT_S) -> float | None:
+    """The lowest air of the last hours; None where nothing fresh is known."""
+    if fresh_reading(log, at) is None:
+        return None
+    return min(r.temperature_c for r in log.between(at - span_s, at))
+
+
+def cold(
+    windows: Sequence[Window], minimum_c: float | None, around: Around, at: float
+) -> Cold | None:
+    """The gravest thing to say of an act with these windows; None: nothing, or air not known."""
+    found = [c for w in windows if (c := _of_window(w, around, at)) is not None]
+    if minimum_c is not None:
+        log = around.air_of(windows[0]) if windows else around.air.get(SHOP, NO_AIR)
+        if (spoils := _spoiling(minimum_c, log, at)) is not None:
+            found.append(spoils)
+    rank = {"spoils": 0, "wood": 1, "late": 2}
+    return min(found, key=lambda c: (rank[c.kind], c.air_c - c.lowest_c), default=None)
+
+
+def cold_caution(job: JobState, step: Step, around: Around, now: float) -> str | None:
+    """What to say of the cold before a step of a job; None where there is nothing to say."""
+    found = cold(step.windows, step.minimum_c, around, now)
+    return None if found is None or step.address in job.done else found.text
+
+
+def can_wait(job: JobState, step: Step, around: Around, at: float) -> bool:
+    """Whether nothing is spoiled by waiting for warmer air: glue that is spread can't wait."""
+    for name in step.within:
+        window = job.windows.get(name)
+        seen = view(job, window, around, at) if window is not None else None
+        if seen is not None and seen.spoils and seen.state in ("open", "closing"):
+            return False
+    return True
+
+
+def _of_window(window: Window, around: Around, at: float) -> Cold | None:
+    rule, log = window.rule, around.air_of(window)
+    if rule.lowest_c is None or rule.family == "constant":
+        return None
+    if rule.family == "waterborne":
+        return _spoiling(rule.lowest_c, log, at)
+    reading = fresh_reading(log, at)
+    if reading is None or not is_too_cold(rule, reading.temperature_c):
+        return None
+    text = (
+        f"At {reading.temperature_c:g} °C this is below its lowest working temperature of"
+        f" {rule.lowest_c:g} °C: {LATE[rule.family]}. See the maker's data sheet."
+    )
+    return Cold("late", reading.temperature_c, rule.lowest_c, text)
+
+
+def _spoiling(lowest_c: float, log: AirLog, at: float) -> Cold | None:
+    reading, coldest_c = fresh_reading(log, at), coldest_since(log, at)
+    if reading is None or coldest_c is None or coldest_c >= lowest_c:
+        return None
+    if reading.temperature_c < lowest_c:
+        text = (
+            f"Too cold: the air is at {reading.temperature_c:g} °C, and below {lowest_c:g} °C the"
+            " joint or film is spoiled, not late. Warm glue, wood and shop first; see the maker's"
+            " data sheet."
+        )
+        return Cold("spoils", reading.temperature_c, lowest_c, text)
+    text = (
+        f"The air was at {coldest_c:g} °C within the last {NIGHT_S / 3600:.0f} h: feel whether"
+        f" glue and wood are above {lowest_c:g} °C by now; below it the joint or film is spoiled,"
+        " not late."
+    )
+    return Cold("wood", coldest_c, lowest_c, text)
