@@ -13,7 +13,7 @@ from benchmate.job.fold import fold_all
 from benchmate.journal import verify
 from benchmate.settings import Settings, find_folders
 from tests.faults.bench_child import START
-from tests.faults.campaign import scaled, seeded
+from tests.faults.campaign import scaled, seeded, start
 
 KILLS = scaled(12, 200)
 
