@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from difflib import get_close_matches
 from typing import Any
 
@@ -12,8 +12,10 @@ from benchmate.bench.service import Bench
 from benchmate.bench.starting import free_id, tins_of
 from benchmate.job import commands as cmd
 from benchmate.job import events as ev
+from benchmate.job.cold import cold
 from benchmate.job.moment import Moment
-from benchmate.job.plan import Amount
+from benchmate.job.plan import Amount, Window
+from benchmate.job.rates import asks_touch
 from benchmate.job.refusal import Refused, UnknownAddress
 from benchmate.job.shop import JOB, STORES
 from benchmate.job.state import JobState
@@ -151,7 +153,17 @@ def start_clock(
         now = bench.now()
         bench.record((STORES, ev.TinUsed(happened=now, recorded=now, name=tin.name,
                                          amount=grams)))  # fmt: skip
-    return f"{label}: {act}; {', '.join(w.name for w in windows)} running."
+    running = f"{label}: {act}; {', '.join(w.name for w in windows)} running."
+    return " ".join((running, *_cautions(bench, windows, at)))
+
+
+def _cautions(bench: Bench, windows: Sequence[Window], at: Moment | None) -> Iterable[str]:
+    """What the air makes of a clock just started; the act itself is done and stays recorded."""
+    found = cold(windows, None, bench.shop.around, bench.now_s(at))
+    if found is not None:
+        yield found.text
+    if any(asks_touch(w.rule) and w.opens_s is not None for w in windows):
+        yield "A touch test decides, not the clock."
 
 
 def rough_windows(tin: Tin) -> tuple[str, ...]:

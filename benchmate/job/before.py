@@ -1,24 +1,41 @@
-"""What the air has to say before an act: cold, dew, and blanks that aren't at home in it."""
+"""What is said before an act of cold, dew, blanks not at home in the air, and the touch test."""
 
 from __future__ import annotations
 
 from benchmate.job.agenda import Act
 from benchmate.job.cold import cold_caution
 from benchmate.job.damp import dew_caution, settling_caution
+from benchmate.job.plan import Step
+from benchmate.job.rates import asks_touch
 from benchmate.job.state import JobState
 from benchmate.job.windows import Around
 
 
 def air_cautions(job: JobState, act: Act, around: Around, now: float) -> tuple[str, ...]:
-    """The air's cautions for the act in hand, gravest first; empty where nobody has read the air.
+    """What to say before the act in hand, gravest first; without any reading only what the touch
+    decides.
 
-    They are derived from the readings each time and stored nowhere.
+    Derived from the readings each time and stored nowhere.
     """
-    if act.step is None or act.kind not in ("do", "weigh"):
+    step = act.step
+    if step is None or act.kind not in ("do", "weigh"):
         return ()
-    said = [
-        cold_caution(job, act.step, around, now) if act.kind == "do" else None,
-        dew_caution(act.step, around, now) if act.kind == "do" else None,
-        settling_caution(act.step, around, now) if act.kind == "weigh" else None,
-    ]
+    if act.kind == "weigh":
+        said = [settling_caution(step, around, now)]
+    else:
+        said = [
+            cold_caution(job, step, around, now),
+            dew_caution(step, around, now),
+            touch_caution(job, step),
+        ]
     return tuple(s for s in said if s is not None)
+
+
+def touch_caution(job: JobState, step: Step) -> str | None:
+    """Where the step waits for a solvent to leave: the finger decides, with or without any air."""
+    for name in (*step.waits, *step.waits_full):
+        window = job.windows.get(name)
+        if window is not None and asks_touch(window.rule):
+            what = window.full_text if name in step.waits_full else window.opens_text
+            return f"A touch test decides, not the clock: {what or 'try it first'}."
+    return None

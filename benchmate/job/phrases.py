@@ -8,11 +8,13 @@ from benchmate.job.address import WHOLE, parse
 from benchmate.job.agenda import Act
 from benchmate.job.plan import Amount, Step
 from benchmate.job.state import JobState
-from benchmate.job.windows import WindowView
+from benchmate.job.windows import Edge, WindowView
 from benchmate.quantities import Units, show_duration, show_mass, show_volume
 
 Clock = Callable[[float], str]
 """Turns a place on the time line into the wall time a person reads."""
+SAME_S = 60.0
+"""Two times nearer each other than this read the same."""
 
 
 def piece_label(job: JobState, piece: str) -> str:
@@ -82,19 +84,30 @@ def bound_text(act: Act, clock: Clock) -> str:
     if act.bound is None or act.bound.closes is None:
         return ""
     lost = act.bound.window.closes_text or act.bound.window.missed_text or "too late"
-    return f"{act.bound.window.label} closes {clock(act.bound.closes.at)}: {lost}"
+    return f"{act.bound.window.label} closes {edge_when(act.bound.closes, clock)}: {lost}"
 
 
 def window_text(view: WindowView, clock: Clock) -> str:
     """A live window in one line: "mix 2, pot life: 8 min left, closes 16:51"."""
     label, edge = view.window.label, view.next_edge
+    if view.spoiled_at is not None and view.is_live:
+        return f"{label}: too cold since {clock(view.spoiled_at)}; spoiled, not late"
     if view.state == "missed" and view.closes is not None:
         return f"{label}: missed by {show_duration(view.now - view.closes.at)}"
     if edge is None:
         return f"{label}: {view.window.full_text or view.window.opens_text or 'done'}"
     name, at = edge
     left = show_duration(at - view.now, rounding="up")
-    return f"{label}: {edge_word(view, name)} in {left}, {clock(at)}"
+    when = edge_when(view.edges[name], clock)
+    return f"{label}: {edge_word(view, name)} in {left}, {when}"
+
+
+def edge_when(edge: Edge, clock: Clock) -> str:
+    """An edge's time with the label's beside it where it differs: "about 18:40 (label 17:23)"."""
+    about = "" if edge.kind == "label" else "about "
+    if abs(edge.at - edge.label_at) < SAME_S:
+        return f"{about}{clock(edge.at)}"
+    return f"{about}{clock(edge.at)} (label {clock(edge.label_at)})"
 
 
 def edge_word(view: WindowView, name: str) -> str:

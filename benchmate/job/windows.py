@@ -92,15 +92,19 @@ class WindowView:
 
         Only up to its first edge: a joint that has set or a film that has formed bears the cold.
         """
-        edges = [e for e in (self.opens, self.full, self.closes) if e is not None]
-        first = min(edges, key=lambda e: e.label_at, default=None)
+        first = min(self.edges.values(), key=lambda e: e.label_at, default=None)
         return None if first is None else first.spoiled_at
+
+    @property
+    def edges(self) -> dict[str, Edge]:
+        """Its edges by name: opens, full, closes, as far as it has them."""
+        edges = (("opens", self.opens), ("full", self.full), ("closes", self.closes))
+        return {name: e for name, e in edges if e is not None}
 
     @property
     def next_edge(self) -> tuple[str, float] | None:
         """The edge to look at next, and its place."""
-        edges = (("opens", self.opens), ("full", self.full), ("closes", self.closes))
-        ahead = [(name, e.at) for name, e in edges if e is not None and e.at > self.now]
+        ahead = [(name, e.at) for name, e in self.edges.items() if e.at > self.now]
         return min(ahead, key=lambda edge: edge[1]) if ahead else None
 
 
