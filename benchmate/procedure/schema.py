@@ -182,6 +182,8 @@ class Step(_Table):
     )
     loss: Percent = Field(0.0, examples=["5 %"])
     """Of a mix: what stays in the cup."""
+    least: Mass | None = Field(None, examples=["20 g"])
+    """Of a mix: no cup is smaller, since a scale can't weigh its parts to the ratio."""
     hands: Duration | None = Field(None, examples=["20 min"])
     takes: TolerancedMass | None = Field(None, examples=["6 g ± 3 g"])
     adds: TolerancedMass | None = Field(None, examples=["4 g ± 1 g"])

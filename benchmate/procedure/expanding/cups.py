@@ -152,7 +152,8 @@ def hands_of(draft: Draft) -> float:
 def _cup(
     draft: Draft, served: list[Draft], limits: Limits, role: str, roles: Roles, faults: list[Fault]
 ) -> Cup:
-    total = sum(_resin_g(d, role) for d in served) / (1.0 - limits.loss)
+    needed = sum(_resin_g(d, role) for d in served) / (1.0 - limits.loss)
+    total = max(needed, draft.flat.spec.least or 0.0)
     a_g, b_g = _parts(role, total, roles, draft, faults)
     draft.numbers |= {"part a in cup": a_g, "part b in cup": b_g, "cup total": total,
                       "cup": str(draft.n)}  # fmt: skip
