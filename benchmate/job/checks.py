@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from difflib import get_close_matches
 
-from benchmate.job.address import matches
+from benchmate.job.address import matches, slug
 from benchmate.job.cold import can_wait, cold
 from benchmate.job.moment import Moment
 from benchmate.job.plan import Step
@@ -125,12 +125,11 @@ def check_mass(value_g: float, what: str) -> None:
 
 def check_window(job: JobState, name: str, around: Around, at: float) -> WindowView:
     """The begun window of that address (or of an unambiguous tail of it)."""
-    step, _, label = name.rpartition(":")
     window = job.windows.get(name)
     if window is None:
-        found = [
-            w for a, w in job.windows.items() if a.endswith(f"{step}:{label}" if step else name)
-        ]
+        step, _, label = name.rpartition(":")
+        tails = {f"{step}:{label}", f"{step}:{slug(label)}"} if step else {name, slug(name)}
+        found = [w for a, w in job.windows.items() if a.endswith(tuple(tails))]
         window = found[0] if len(found) == 1 else None
     seen = view(job, window, around, at) if window else None
     if seen is None:

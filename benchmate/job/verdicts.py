@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from dataclasses import replace
 
 from benchmate.job.courses import Scales, scale_of
 from benchmate.job.events import VerdictRules
@@ -47,7 +48,9 @@ def judge_weighing(
     tolerance = judged_against(point.tolerance_g, weighing.u_g, dof, division, rule)
     described = (scales or {}).get(weighing.scale)
     remedies = remedies_for(scale_of(described, division))
-    return judge(weighing.net_g, weighing.u_g, point.plan_g, tolerance, dof, rule, remedies)
+    found = judge(weighing.net_g, weighing.u_g, point.plan_g, tolerance, dof, rule, remedies)
+    # Said to the scale's division: more digits than it shows are no news to who reads it.
+    return replace(found, step_g=max(found.step_g, division))
 
 
 def judged_against(

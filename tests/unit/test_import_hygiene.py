@@ -1,0 +1,73 @@
+"""What quick commands must not load, held in fresh interpreters."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+HEAVY = (
+    "textual",
+    "pydantic",
+    "scipy",
+    "numpy",
+    "uncertainties",
+    "apprise",
+    "plotext",
+    "icalendar",
+)
+_RUN = """
+import sys
+sys.argv = ["benchmate", "--home", {home!r}, *{words!r}]
+from benchmate.cli.entry import main
+try:
+    main()
+except SystemExit:
+    pass
+found = sorted({{m.partition(".")[0] for m in sys.modules}} & set({heavy!r}))
+sys.stderr.write("LOADED " + ",".join(found) + "\\n")
+"""
+
+
+def loaded(home: Path, *words: str) -> str:
+    code = _RUN.format(home=str(home), words=list(words), heavy=HEAVY)
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    return done.stderr.rpartition("LOADED ")[2].strip()
+
+
+@pytest.fixture(scope="module")
+def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("shop")
+    loaded(folder, "start", "matched-bookends")
+    return folder
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("next",),
+        ("next", "--json"),
+        ("weigh", "293 g"),
+        ("mark", "A/block/void"),
+        ("jobs",),
+        ("air", "17.5C"),
+        ("clock", "yellow wood glue", "spread"),
+        ("logbook", "list"),
+        ("takeback",),
+    ],
+    ids=lambda w: " ".join(w),
+)
+def test_quick_commands_load_nothing_heavy(words: tuple[str, ...], home: Path) -> None:
+    assert loaded(home, *words) == ""
+
+
+def test_the_bench_screen_loads_without_pydantic_or_scipy() -> None:
+    code = (
+        "import sys, benchmate.tui.app, benchmate.tui.screens.bench;"
+        "print(sorted({m.partition('.')[0] for m in sys.modules} & "
+        f"set({(set(HEAVY) - {'textual'})!r})))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
