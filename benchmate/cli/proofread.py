@@ -67,8 +67,17 @@ def shelf_of(home: Path | None) -> dict[str, Tin]:
     folders = find_folders(home)
     if not any(folders.data.glob("*")):
         return {}
+    from benchmate.bench import Bench
     from benchmate.bench.starting import tins_of
-    from benchmate.cli.opening import the_bench
+    from benchmate.journal import JournalError
+    from benchmate.settings import load
 
-    with the_bench(home, write=False) as bench:
+    try:
+        bench = Bench.open(folders, load(folders)[0], create=False, read_only=True)
+    except JournalError as error:
+        click.echo(f"Your shelf can't be read, so common practice stands in: {error}", err=True)
+        return {}
+    try:
         return tins_of(bench)
+    finally:
+        bench.close()

@@ -84,8 +84,8 @@ class Void(Shape):
     wall: str = Field("", examples=["at least 4 mm"])
     narrowest: Length | None = Field(None, examples=["12 mm"])
     """Smallest free width, where it is not the shape's own (around a core)."""
-    cap: Length = Field(0.0, examples=["1.5 mm"])
-    """Clear resin on top of the shot."""
+    cap: Length = Field(1.5, examples=["1.5 mm"])
+    """Clear resin on top of the shot (1.5 mm where not said: common practice, no source)."""
 
 
 class Part(Shape):

@@ -220,3 +220,18 @@ def test_families_named_by_shipped_procedures_exist() -> None:
     for found in find_all():
         for tin in load_file(found.path).standard.head.tins.values():
             assert tin in FAMILIES
+
+
+def test_a_damaged_journal_doesnt_keep_anybody_from_proofreading(home: Path) -> None:
+    (home / "data").mkdir(parents=True)
+    for name in ("journal.db", "journal.head", "journal.sqlite"):
+        (home / "data" / name).write_bytes(b"not a journal")
+    done = run(home, "proofread", "matched-bookends")
+    assert (done.exit_code, done.stdout) == (Exit.OK, "Nothing is wrong.\n")
+
+
+def test_the_tins_on_the_shelf_are_what_a_file_is_held_to(home: Path, tmp_path: Path) -> None:
+    path = write(tmp_path, "lid.toml", SHORT.replace("yellow wood glue", "my glue"))
+    assert run(home, "proofread", str(path)).exit_code == Exit.FOUND
+    assert run(home, "stores", "add", "my glue", "--family", "yellow wood glue").exit_code == 0
+    assert run(home, "proofread", str(path)).exit_code == Exit.OK

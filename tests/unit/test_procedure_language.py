@@ -459,3 +459,61 @@ def test_oily_rags_are_minded_wherever_the_tin_says_so() -> None:
     plan = plan_of(FILLED + '[[steps]]\ndo = "Coat it."\nact = "coated"\ntin = "oil"\n')
     assert plan.steps[0].rag
     assert "oily rags" in plan.cautions
+
+
+def test_a_makers_file_reads_as_it_would_be_read_aloud() -> None:
+    plan = plan_of(
+        """
+name   = "Matched bookends"
+makes  = 2                          # pieces of one job
+match  = "5 g"                      # and they must match
+target = "850 g ± 8 g"              # the finished piece
+
+[parts.block]
+wood  = "black walnut"
+size  = "120 x 90 x 60 mm"
+grain = "long way"
+void  = { shape = "slot", size = "80 x 30 x 45 mm", from = "inner face", wall = "at least 4 mm" }
+
+[parts.cover]
+wood  = "black walnut"
+size  = "120 x 90 x 4 mm"
+
+[tins]
+shot  = "steel 2 mm"
+resin = "slow casting epoxy"
+glue  = "yellow wood glue"
+oil   = "hard oil"
+
+[[steps]]
+use    = "shot pour"
+part   = "block"
+layers = 4
+way    = "one mix"
+
+[[steps]]
+id      = "outside"
+do      = "Sand the outer faces. The filled face is not sanded: its cap is 1.5 mm of clear resin."
+after   = "shot pour"
+hands   = "20 min"
+takes   = "6 g ± 3 g"
+check   = { wall = "at least 3 mm" }
+caution = ["wood dust"]
+
+[[steps]]
+use  = "wood-glue joint in clamps"
+of   = ["block", "cover"]
+hold = "24 h"
+"""
+    )
+    outside = step(plan, "A/all/outside#1")
+    assert (outside.act, outside.hands_s, outside.takes_g) == ("sanded", 1200.0, 6.0)
+    assert outside.after == ("j/A/block/cured#1",)
+    assert plan.fills[0].cap_g > 0.0
+    assert plan.match_g == 5.0
+
+
+def test_a_pour_with_a_cap_needs_room_for_it() -> None:
+    text = FILLED.replace('cap   = "1.5 mm"', 'cap = "0 mm"')
+    said = refusal(text + '[[steps]]\nuse = "shot pour"\npart = "block"\n')
+    assert 'write cap = "none" at the pour, or cap = "1.5 mm" at the void' in said

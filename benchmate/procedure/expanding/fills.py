@@ -89,6 +89,11 @@ def _filled(
     fraction = learned.get(f"packing/{first.part}", packing.fraction)
     caps = [d for f in layout.flats if f.group == first.flat.group for d in layout.of[f.key]
             if d.piece == first.piece and _is_cap(d)]  # fmt: skip
+    if caps and hollow.spec.cap <= 0.0:
+        raise Refused(
+            'this pour has a cap, and the void leaves no room for one; write cap = "none" at the '
+            'pour, or cap = "1.5 mm" at the void'
+        )
     cap_ml = hollow.spec.cap * hollow.mouth_mm2 / 1000.0 if caps else 0.0
     found = fill(hollow.volume_ml, fraction, densities[0], densities[1], len(pours), cap_ml)
     layers = []
