@@ -1,0 +1,111 @@
+"""The shelf as a list, and one tin's label with what no label gave marked as such."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from benchmate.quantities import show_duration, show_mass, show_temperature, show_volume
+from benchmate.stores import COMMON_PRACTICE, FAMILIES, LabelWindow, Tin, acts_of, filled
+from benchmate.tui.present.lines import Line, Span, fit, line
+from benchmate.tui.present.listing import Item, heading, paragraph
+
+NAME, KIND = 30, 16
+
+
+def shelf_items(tins: Mapping[str, Tin], used: Mapping[str, float], cells: int) -> list[Item]:
+    """The tins, then the families that have clocks. They stand for ("tin", name) and
+    ("family", name)."""
+    out: list[Item] = [heading("── on the shelf")] if tins else []
+    for n, tin in enumerate(tins.values(), 1):
+        left = Span(left_text(tin, used.get(tin.name, 0.0)), "dim")
+        out.append(Item((_line(n, tin, cells, left),), ("tin", tin.name)))
+    clear = "straight from a family" if tins else "the shelf is empty: take a family"
+    out.append(heading(f"── {clear}; its times are {COMMON_PRACTICE}"))
+    families = [t for t in FAMILIES.values() if acts_of(t)]
+    for n, family in enumerate(families, len(tins) + 1):
+        out.append(Item((_line(n, family, cells, Span("")),), ("family", family.name)))
+    return out
+
+
+def _line(n: int, tin: Tin, cells: int, tail: Span) -> Line:
+    digit = str(n) if n < 10 else " "
+    broad = min(NAME, max(10, cells // 2 - 4))
+    kind = f"{fit(tin.kind or tin.family, KIND)}  " if cells >= 100 else ""
+    acts = ", ".join(acts_of(tin)) or "no clocks"
+    return line(Span(f" {digit} ", "key"), " ", fit(tin.name, broad), "  ", Span(kind, "dim"),
+                acts, "  ", tail)  # fmt: skip
+
+
+def left_text(tin: Tin, used: float) -> str:
+    """ "820 g of 1000 g left, opened 2026-03-14"; what isn't known is left out."""
+    parts: list[str] = []
+    if tin.amount is not None:
+        show = show_volume if tin.unit == "ml" else show_mass
+        parts.append(f"{show(tin.amount - used)} of {show(tin.amount)} left")
+    if tin.opened_on:
+        parts.append(f"opened {tin.opened_on}")
+    return ", ".join(parts)
+
+
+def label_lines(tin: Tin, used: float, cells: int) -> list[Line]:
+    """A tin's label as it counts: what it says, then what common practice fills in."""
+    full = filled(tin)
+    name = tin.name if not tin.family or tin.family == tin.name else f"{tin.name} ({tin.family})"
+    sheet = f"data sheet: {tin.data_sheet}" if tin.data_sheet else "no data sheet named"
+    said = [t for t in (left_text(tin, used), sheet) if t]
+    rough: list[str] = []
+    for window in full.windows:
+        (rough if window.source else said).append(window_text(window))
+    for text, is_rough in _values(full):
+        (rough if is_rough else said).append(text)
+    out = paragraph(name, cells, 1, "strong")
+    for text in said:
+        out += paragraph(text, cells, 3)
+    if rough:
+        out += paragraph(
+            f"{COMMON_PRACTICE[:1].upper()}{COMMON_PRACTICE[1:]}:", cells, 1, "caution"
+        )
+    for text in rough:
+        out += paragraph(text, cells, 3, "dim", "   ")
+    return out
+
+
+def window_text(window: LabelWindow) -> str:
+    """ "mixed: pot life, closes after 45 min at 21 °C"; says so where it is only partly rough."""
+    partly = f" ({window.source})" if window.source.startswith("partly") else ""
+    return f"{window.act}: {window.name}, {edges_text(window)}{partly}"
+
+
+def edges_text(window: LabelWindow) -> str:
+    """The window's edges in words: "opens after 45 min, full after 1 d at 21 °C"."""
+    edges = (("opens", window.opens_s), ("full", window.full_s), ("closes", window.closes_s))
+    texts = [f"{name} after {show_duration(s)}" for name, s in edges if s is not None]
+    at = f" at {show_temperature(window.at_c)}" if window.at_c is not None else ""
+    return ", ".join(texts) + at
+
+
+def _values(full: Tin) -> list[tuple[str, bool]]:
+    """The label's other values, and whether they are only the family's."""
+    from benchmate.stores.clocks import WORDS
+    from benchmate.stores.questions import shown
+
+    keys = ("ratio", "lowest_c", "label_mass_g", "largest_mix_g", "density_g_cm3", "spread_g_m2",
+            "size_mm")  # fmt: skip
+    texts = [(key, shown(full, key)) for key in keys]
+    return [(f"{WORDS.get(key, key)} {text}", key in full.rough) for key, text in texts if text]
+
+
+def act_options(tin: Tin) -> list[str]:
+    """Each act with the windows it starts, in the order of `acts_of`."""
+    full = filled(tin)
+    out: list[str] = []
+    for act in acts_of(tin):
+        texts = (f"{w.name} {edges_text(w)}" for w in full.windows if w.act == act)
+        out.append(f"{act}: {'; '.join(texts)}")
+    return out
+
+
+def rough_note(tin: Tin, act: str = "") -> str:
+    """Which of an act's times (of all where none is named) no label gave; empty for none."""
+    rough = [w.name for w in filled(tin).windows if w.source and act in ("", w.act)]
+    return f"{', '.join(rough)}: {COMMON_PRACTICE}; the data sheet decides." if rough else ""

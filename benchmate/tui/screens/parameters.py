@@ -1,0 +1,220 @@
+"""A procedure's parameters, with the plan that they give worked out as they are typed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from textual.binding import Binding, BindingType
+
+from benchmate.bench.proofing import Proof, proof_of
+from benchmate.bench.starting import start_job
+from benchmate.job.refusal import Refused
+from benchmate.journal import JournalError
+from benchmate.tui.present.lines import Line
+from benchmate.tui.present.listing import Keys, paragraph
+from benchmate.tui.present.plan_proof import proof_lines
+from benchmate.tui.screens.choose import Choose
+from benchmate.tui.screens.form_page import FormPage
+from benchmate.tui.widgets.form import Field
+
+if TYPE_CHECKING:
+    from benchmate.procedure.document import Document
+    from benchmate.procedure.schema import Parameter
+
+_AT = " @ "
+"""Between a parameter's name and a piece's in a field's key."""
+
+
+class ParametersScreen(FormPage):
+    """Answers with what was started. The file is read again when it is saved."""
+
+    PRESS = "Start the job"
+    WIDEST = 48
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f2", "start", "start", id="parameters-start",
+                tooltip="Start with what stands here"),
+        Binding("f4", "defaults", "file's values", id="parameters-defaults",
+                tooltip="Put the file's own values back"),
+    ]  # fmt: skip
+    KEYS: ClassVar[Keys] = (
+        ("↑ ↓ enter", "field"), ("f2", "start"), ("f4", "file's values"), ("pgup pgdn", "read on"),
+        ("esc", "back"),
+    )  # fmt: skip
+
+    def __init__(self, path: Path) -> None:
+        super().__init__()
+        self.path = path
+        self.document: Document | None = None
+        self.proof = Proof()
+        self._stamp: tuple[int, int] | None = None
+        self._pieces: tuple[str, ...] = ()
+
+    # The file --------------------------------------------------------------------------------
+
+    def load_file_anew(self) -> None:
+        """Read the file; what is wrong with it is the proof."""
+        from benchmate.procedure.finding import load_file
+        from benchmate.procedure.problem import ProcedureError
+
+        self._stamp = self._stamp_now()
+        try:
+            self.document = load_file(self.path, self.bench.folders.procedures.parent)
+        except ProcedureError as error:
+            self.document = None
+            self.proof = Proof(errors=tuple(str(p) for p in error.problems))
+        except OSError as error:
+            self.document = None
+            self.proof = Proof(errors=(f"{self.path} can't be read: {error.strerror}.",))
+
+    def _stamp_now(self) -> tuple[int, int] | None:
+        try:
+            stat = self.path.stat()
+        except OSError:
+            return None
+        return stat.st_mtime_ns, stat.st_size
+
+    def tick(self) -> None:
+        """Read the file again when it was saved."""
+        super().tick()
+        if self._stamp_now() != self._stamp:
+            self.load_file_anew()
+            self.call_later(self._reask)
+
+    async def _reask(self) -> None:
+        await self.rebuild()
+        self.work_out()
+        self.look()
+
+    # The form --------------------------------------------------------------------------------
+
+    def fields(self) -> Sequence[Field]:
+        """One field a parameter, and one a piece where pieces may differ."""
+        if self._stamp is None:
+            self.load_file_anew()
+        if self.document is None:
+            return ()
+        if not self._pieces:
+            self._pieces = self._pieces_now({})
+        found: list[Field] = []
+        for name, parameter in self.document.parameters.items():
+            found.append(_field(name, parameter))
+            if parameter.per_piece and len(self._pieces) > 1:
+                found += [_field(name, parameter, piece) for piece in self._pieces]
+        return found
+
+    def _pieces_now(self, values: Mapping[str, Any]) -> tuple[str, ...]:
+        from benchmate.procedure.expanding.values import piece_names
+        from benchmate.procedure.problem import ProcedureError
+
+        if self.document is None:
+            return ()
+        shared = {n: v for n, v in values.items() if isinstance(v, str)}
+        try:
+            return tuple(piece_names(self.document.sheet(shared).head))
+        except ProcedureError:
+            return self._pieces
+
+    @property
+    def values(self) -> dict[str, Any]:
+        """The parameters as the plan takes them; those left empty are the file's."""
+        typed = {k: v.strip() for k, v in self.form.values.items() if v.strip()}
+        shared: dict[str, Any] = {k: v for k, v in typed.items() if _AT not in k}
+        each: dict[str, dict[str, str]] = {}
+        for key, value in typed.items():
+            name, at, piece = key.partition(_AT)
+            if at and piece in self._pieces:
+                each.setdefault(name, {})[piece] = value
+        for name, by_piece in each.items():
+            rest = shared.get(name)
+            fill = {} if rest is None else dict.fromkeys(self._pieces, rest)
+            shared[name] = {**fill, **by_piece}
+        return shared
+
+    def work_out(self) -> None:
+        """The plan with these values."""
+        if self.document is None:
+            return
+        self.proof = proof_of(self.bench, self.document, self.values)
+        self.form.blame(self.proof.by_field)
+        if any(p.per_piece for p in self.document.parameters.values()):
+            pieces = self._pieces_now(self.values)
+            if pieces != self._pieces:
+                self._pieces = pieces
+                self.call_later(self.rebuild)
+
+    # Showing ---------------------------------------------------------------------------------
+
+    def title_line(self) -> tuple[str, str]:
+        """The procedure's name."""
+        title = self.document.title if self.document else self.path.stem
+        return f"Start: {title}", "a job keeps the plan it starts with"
+
+    def answer_lines(self, cells: int) -> Sequence[Line]:
+        """What the plan comes to, or what is wrong."""
+        roomy = self.is_wide and self.size.height >= 30
+        found = proof_lines(self.proof, self.bench.settings.units, cells, roomy=roomy)
+        if self.document is None:
+            text = f"Put it right in {self.path}: it is read again when you save it."
+            found += paragraph(text, cells, 3, "dim")
+        return found
+
+    # Doing -----------------------------------------------------------------------------------
+
+    def action_defaults(self) -> None:
+        """The file's own values."""
+        if self.document is not None:
+            self.form.fill({f.key: f.value for f in self.fields()})
+
+    def action_start(self) -> None:
+        """Start with what stands here."""
+        self.settle()
+        self.finish()
+
+    def finish(self) -> None:
+        """Start, and ask first where the proofreader has doubts."""
+        if self.proof.plan is None:
+            self.say("There is something to put right first.")
+            return
+        n = len(self.proof.findings)
+        if not n:
+            self.start()
+            return
+        doubts = "a doubt" if n == 1 else f"{n} doubts"
+        question = f"The proofreader has {doubts}: {self.proof.findings[0]}"
+        answers = ("Go back and look", "Start it all the same")
+        self.app.push_screen(
+            Choose(question, answers), lambda a: self.start() if a else self.look()
+        )
+
+    def start(self) -> None:
+        """Start the job, frozen to what the file says now."""
+        from benchmate.procedure.problem import ProcedureError
+
+        try:
+            job = start_job(self.bench, str(self.path), self.values)
+        except (Refused, ProcedureError) as error:
+            self.say(str(error).splitlines()[0])
+        except JournalError as error:
+            self.say(str(error), "alarm")
+        else:
+            self.dismiss(f"Started: {job}.")
+
+
+def _field(name: str, parameter: Parameter, piece: str = "") -> Field:
+    ask = parameter.ask or name
+    default = parameter.default
+    text = (
+        ", ".join(map(str, default))
+        if isinstance(default, list)
+        else str("" if default is None else default)
+    )
+    bounds = [f"at least {parameter.at_least}" if parameter.at_least is not None else "",
+              f"at most {parameter.at_most}" if parameter.at_most is not None else ""]  # fmt: skip
+    hint = ", ".join(b for b in bounds if b) or ("" if parameter.choices else "any")
+    hint = f"{ask}: {hint}; the file says {text}." if hint else f"{ask}; the file says {text}."
+    if not piece:
+        return Field(name, ask, text, f"{text} (the file's)", hint, parameter.choices)
+    choices = ("", *parameter.choices) if parameter.choices else ()
+    return Field(f"{name}{_AT}{piece}", f"  {ask}, {piece}", "", "as above", hint, choices)

@@ -1,0 +1,146 @@
+"""The shelf: a digit takes a tin, a second one starts the clocks of an act with it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from textual.binding import Binding, BindingType
+
+from benchmate.bench.shelf import find_tin, tin_gone
+from benchmate.bench.starting import tins_of
+from benchmate.job.refusal import Refused
+from benchmate.journal import JournalError
+from benchmate.stores import Tin, acts_of
+from benchmate.tui.present.lines import Line
+from benchmate.tui.present.listing import Item, Keys
+from benchmate.tui.present.shelf import label_lines, shelf_items
+from benchmate.tui.screens.choose import Choose
+from benchmate.tui.screens.clock import ActChoice
+from benchmate.tui.screens.families import FamiliesScreen
+from benchmate.tui.screens.free import FreeWork
+from benchmate.tui.screens.tin import TinScreen
+
+
+class StoresScreen(FreeWork):
+    """All tins, and below them the families that have clocks of their own.
+
+    Taking a tin asks for the act; that starts the clocks and goes back to the bench, where they
+    run. With a job without a plan, its other acts have their keys here too.
+    """
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("plus", "add", "add a tin", id="stores-add",
+                tooltip="Put a tin on the shelf: of the marked family, or ask which"),
+        Binding("l", "label", "label", id="stores-label", tooltip="Type the marked tin's label"),
+        Binding("x", "gone", "used up", id="stores-gone",
+                tooltip="The marked tin is used up or thrown away"),
+    ]  # fmt: skip
+
+    def title_line(self) -> tuple[str, str]:
+        """Where the acts go."""
+        job = self.target
+        where = f"acts go to {job.title}" if job else "clocks without a job"
+        return "Stores", where + (", j changes" if self.jobs else "")
+
+    def keys(self) -> Keys:
+        """The free job's keys only where there is one."""
+        found: list[tuple[str, str]] = [("1-9 enter", "clock from it"), ("+", "add a tin")]
+        if self._kind == "tin":
+            found += [("l", "label"), ("x", "used up")]
+        if self.target is not None:
+            found += [("w", "weigh"), ("d", "did something else"), ("n", "note"), ("p", "photo"),
+                      ("f", "write a file")]  # fmt: skip
+        return [*found, ("esc", "back"), ("?", "help")]
+
+    def items(self, cells: int) -> Sequence[Item]:
+        """Tins and families."""
+        return shelf_items(tins_of(self.bench), self.bench.shop.shelf.used, cells)
+
+    def detail(self, cells: int) -> Sequence[Line]:
+        """The marked one's label."""
+        tin = self.tin
+        used = self.bench.shop.shelf.used
+        return label_lines(tin, used.get(tin.name, 0.0), cells) if tin else ()
+
+    @property
+    def _kind(self) -> str:
+        found = self.marked
+        return str(found[0]) if isinstance(found, tuple) else ""
+
+    @property
+    def tin(self) -> Tin | None:
+        """The marked tin, or one of the marked family."""
+        found = self.marked
+        if not isinstance(found, tuple):
+            return None
+        try:
+            return find_tin(self.bench, str(found[1]))
+        except Refused:
+            return None
+
+    def take(self, what: object) -> None:
+        """Ask for the act, then start its clocks."""
+        tin, job = self.tin, self.target
+        if tin is None:
+            return
+        if not acts_of(tin):
+            self.say(f"{tin.name} has no clocks; l types its label.")
+            return
+        where = f"It goes to {job.title}." if job else ""
+        choice = ActChoice(self.bench, tin, where)
+        self.app.push_screen(choice, lambda n: self._started(choice, n))
+
+    def _started(self, choice: ActChoice, n: int | None) -> None:
+        if n is None:
+            self.look()
+            return
+        job = self.target
+        try:
+            self.dismiss(choice.start(n, job.job if job else ""))
+        except (Refused, JournalError) as error:
+            self.say(str(error), "alarm" if isinstance(error, JournalError) else "caution")
+
+    def action_add(self) -> None:
+        """A new tin: its family first, unless one is marked."""
+        found = self.marked
+        if isinstance(found, tuple) and found[0] == "family":
+            self._label(str(found[1]), None)
+        else:
+            self.app.push_screen(
+                FamiliesScreen(), lambda name: self._label(name, None) if name else self.look()
+            )
+
+    def action_label(self) -> None:
+        """The marked tin's label; of a family, a new tin."""
+        found = self.marked
+        tin = self.tin
+        if tin is not None and isinstance(found, tuple):
+            self._label(tin.family or tin.name, tin if found[0] == "tin" else None)
+
+    def _label(self, family: str, tin: Tin | None) -> None:
+        def kept(said: str | None) -> None:
+            if said:
+                self.say(said)
+
+        self.app.push_screen(TinScreen(family, tin), kept)
+
+    def action_gone(self) -> None:
+        """The marked tin is used up."""
+        tin = self.tin
+        if tin is None or self._kind != "tin":
+            self.say("Put the mark on a tin of the shelf first.")
+            return
+        name = tin.name
+
+        def answered(n: int | None) -> None:
+            if n != 1:
+                return
+            try:
+                tin_gone(self.bench, name)
+            except (Refused, JournalError) as error:
+                self.say(str(error))
+            else:
+                self.say(f"{name} is off the shelf. What it started runs on.")
+
+        self.app.push_screen(Choose(f"Is {name} used up?", ("No", "Yes, off the shelf")), answered)

@@ -1,0 +1,113 @@
+"""A bench with a set clock and an app that opens one screen over it."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from pathlib import Path
+from typing import Any
+
+from textual.app import App
+from textual.pilot import Pilot
+from textual.screen import Screen
+from textual.widgets import Input
+
+import benchmate.tui
+from benchmate.bench import Bench
+from benchmate.clock import SetClock
+from benchmate.job.moment import Moment
+from benchmate.settings import Settings, find_folders
+from benchmate.tui.hand import Hand
+from benchmate.tui.themes import DARK
+from benchmate.tui.widgets.lines import Lines
+
+START = Moment(1_795_683_600_000_000_000, "boot-of-tests", 9_000_000_000_000)
+STYLE = Path(benchmate.tui.__file__).with_name("bench.tcss")
+
+
+def open_bench(home: Path, settings: Settings | None = None) -> Bench:
+    """A bench of its own, with a clock that stands until it is moved."""
+    return Bench.open(find_folders(home), settings or Settings(), clock=SetClock(START))
+
+
+def tick(bench: Bench, seconds: float) -> None:
+    """Let time pass."""
+    clock = bench.clock
+    assert isinstance(clock, SetClock)
+    clock.tick(seconds)
+
+
+class OneScreen(App[None]):
+    """The screen under test over a bench, in the real style sheet; `answer` is what it gave."""
+
+    CSS_PATH = STYLE
+    ENABLE_COMMAND_PALETTE = False
+
+    def __init__(self, bench: Bench, screen: Screen[Any]) -> None:
+        super().__init__()
+        self.bench, self.first = bench, screen
+        self.pace, self.glove_key, self.hand = 1.0, "space", Hand(1.0)
+        self.answer: object = "not yet"
+
+    def get_theme_variable_defaults(self) -> dict[str, str]:
+        """The style sheet's own variables."""
+        return DARK.variables()
+
+    def on_mount(self) -> None:
+        """Open it."""
+        self.push_screen(self.first, self._answered)
+
+    def _answered(self, answer: object) -> None:
+        self.answer = answer
+
+
+class Hands:
+    """Keys for a screen, and what is to be read on it."""
+
+    def __init__(self, app: OneScreen, pilot: Pilot[None]) -> None:
+        self.app, self.pilot = app, pilot
+
+    async def press(self, *keys: str) -> None:
+        """Press keys and let everything settle, workers too."""
+        await self.pilot.press(*keys)
+        await self.settle()
+
+    async def type(self, text: str) -> None:
+        """Type into the field that has the focus, in place of what is there."""
+        box = self.app.focused
+        assert isinstance(box, Input), f"{box} takes no text"
+        box.value = text
+        await self.settle()
+
+    async def settle(self) -> None:
+        """Wait for messages, pending answers and workers."""
+        await self.pilot.pause()
+        settle = getattr(self.app.screen, "settle", None)
+        if settle is not None:
+            settle()
+        await self.app.workers.wait_for_complete()
+        await self.pilot.pause()
+
+    def text(self, *names: str) -> str:
+        """What is on the screen in front, in all its blocks or the named ones."""
+        blocks = [b for b in self.app.screen.query(Lines) if b.display]
+        if names:
+            blocks = [b for b in blocks if b.id in names]
+        return "\n".join(block.text for block in blocks)
+
+    @property
+    def front(self) -> Any:
+        """The screen in front."""
+        return self.app.screen
+
+
+@asynccontextmanager
+async def opened(
+    bench: Bench, screen: Screen[Any], size: tuple[int, int] = (80, 24)
+) -> AsyncIterator[Hands]:
+    """The screen, open."""
+    app = OneScreen(bench, screen)
+    async with app.run_test(size=size) as pilot:
+        hands = Hands(app, pilot)
+        await hands.settle()
+        yield hands
