@@ -45,9 +45,9 @@ def last(database: Database) -> Head:
 def _insist_on_expected(
     rows: Sequence[NewRow], expected: Mapping[str, int], open_streams: Mapping[str, bool]
 ) -> None:
-    strange = ({row.stream for row in rows} | open_streams.keys()) - expected.keys()
-    if strange:
-        raise ValueError(f"no expected version was given for {', '.join(sorted(strange))}")
+    for stream in (*[row.stream for row in rows], *open_streams):
+        if stream not in expected:
+            raise ValueError(f"no expected version was given for {stream}")
 
 
 def _at_versions(database: Database, expected: Mapping[str, int]) -> dict[str, StreamInfo]:

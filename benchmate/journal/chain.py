@@ -22,11 +22,8 @@ def link(previous: bytes, stream: str, version: int, data: bytes) -> bytes:
     give the same bytes. SHA-256 is FIPS 180-4's; the layout is our own.
     """
     name = stream.encode()
-    digest = hashlib.sha256(previous)
-    digest.update(_LENGTHS.pack(len(name), version))
-    digest.update(name)
-    digest.update(data)
-    return digest.digest()
+    lengths = _LENGTHS.pack(len(name), version)
+    return hashlib.sha256(b"".join((previous, lengths, name, data))).digest()
 
 
 def stream_check(stream: str, version: int, *, is_open: bool) -> bytes:

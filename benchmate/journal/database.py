@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 import threading
 import time
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import AbstractContextManager, contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
-from .errors import Damaged, JournalBusy, JournalUnwritable, explain, is_refusal
+from .errors import Damaged, JournalBusy, JournalError, JournalUnwritable, explain, is_refusal
 
 BUSY_TIMEOUT_S = 10.0
 _FULL = 2  # what PRAGMA synchronous answers for FULL
@@ -27,7 +28,9 @@ class Database:
         self.path = path
         self._connection = connection
         self._mutex = threading.RLock()
-        self._file = path.stat().st_ino
+        # As text: this is asked at every append, where a `Path` costs more than the question.
+        self._name = str(path)
+        self._file = os.stat(self._name).st_ino
 
     @classmethod
     def connect(cls, path: Path, *, read_only: bool = False) -> Database:
@@ -44,13 +47,19 @@ class Database:
 
     def run(self, sql: str, values: Sequence[Any] = ()) -> list[tuple[Any, ...]]:
         """Run one statement and return all its rows."""
-        with self._mutex, _translated(self.path.parent):
-            return self._connection.execute(sql, values).fetchall()
+        with self._mutex:
+            try:
+                return self._connection.execute(sql, values).fetchall()
+            except _SQLITE_SAYS as error:
+                raise _translation(error, self.path.parent) from error
 
     def run_many(self, sql: str, values: Sequence[Sequence[Any]]) -> None:
         """Run one statement once for each set of values."""
-        with self._mutex, _translated(self.path.parent):
-            self._connection.executemany(sql, values)
+        with self._mutex:
+            try:
+                self._connection.executemany(sql, values)
+            except _SQLITE_SAYS as error:
+                raise _translation(error, self.path.parent) from error
 
     def rows(self, sql: str, values: Sequence[Any] = ()) -> Iterator[tuple[Any, ...]]:
         """Run one query and give its rows one by one; for a connection of one's own."""
@@ -59,17 +68,13 @@ class Database:
             for row in self._connection.execute(sql, values):  # noqa: UP028
                 yield row
 
-    @contextmanager
-    def transaction(self) -> Iterator[None]:
+    def transaction(self) -> AbstractContextManager[None]:
         """Everything inside is committed and synced, or none of it."""
-        with self._between("BEGIN IMMEDIATE"):
-            yield
+        return _Between(self, self._connection, self._mutex, "BEGIN IMMEDIATE")
 
-    @contextmanager
-    def snapshot(self) -> Iterator[None]:
+    def snapshot(self) -> AbstractContextManager[None]:
         """Everything read inside is of one moment, whatever other processes commit meanwhile."""
-        with self._between("BEGIN"):
-            yield
+        return _Between(self, self._connection, self._mutex, "BEGIN")
 
     def insist_in_place(self) -> None:
         """Raise `JournalUnwritable` when the file was moved aside or replaced since it was opened.
@@ -77,7 +82,7 @@ class Database:
         A restore by another process does that; what is written here would land in the old file.
         """
         try:
-            same = self.path.stat().st_ino == self._file
+            same = os.stat(self._name).st_ino == self._file
         except OSError:
             same = False
         if not same:
@@ -101,20 +106,6 @@ class Database:
         """Close the connection; closing one twice does nothing."""
         with self._mutex:
             self._connection.close()
-
-    @contextmanager
-    def _between(self, begin: str) -> Iterator[None]:
-        with self._mutex:
-            self.run(begin)
-            try:
-                yield
-                self.run("COMMIT")
-            except BaseException:
-                # SQLite may have rolled back itself; the first error is the one to be seen.
-                if self._connection.in_transaction:
-                    with suppress(sqlite3.Error):
-                        self._connection.execute("ROLLBACK")
-                raise
 
     def _prepare_to_write(self) -> None:
         self._insist_on_wal()
@@ -144,6 +135,41 @@ class Database:
                 f"answered {answer!r} when asked for a write-ahead log). Move it to a local disk "
                 "with BENCHMATE_HOME."
             )
+
+
+class _Between(AbstractContextManager[None]):
+    """From BEGIN to COMMIT, or to ROLLBACK when something was raised inside."""
+
+    def __init__(
+        self,
+        database: Database,
+        connection: sqlite3.Connection,
+        mutex: threading.RLock,
+        begin: str,
+    ) -> None:
+        self._run = database.run
+        self._connection = connection
+        self._mutex = mutex
+        self._begin = begin
+
+    def __enter__(self) -> None:
+        self._mutex.acquire()
+        try:
+            self._run(self._begin)
+        except BaseException:
+            self._mutex.release()
+            raise
+
+    def __exit__(self, kind: type[BaseException] | None, *_rest: object) -> None:
+        try:
+            if kind is None:
+                self._run("COMMIT")
+        finally:
+            # SQLite may have rolled back itself; the first error is the one to be seen.
+            if self._connection.in_transaction:
+                with suppress(sqlite3.Error):
+                    self._connection.execute("ROLLBACK")
+            self._mutex.release()
 
 
 def _connection(path: Path, mode: str) -> sqlite3.Connection:
@@ -176,14 +202,21 @@ def _log_size(path: Path) -> int:
     return log.stat().st_size if log.exists() else 0
 
 
+_SQLITE_SAYS = (sqlite3.Error, UnicodeDecodeError, OverflowError)
+
+
+def _translation(error: Exception, folder: Path) -> JournalError:
+    if isinstance(error, sqlite3.Error):
+        return explain(error, folder)
+    if isinstance(error, UnicodeDecodeError):
+        # SQLite quotes the damaged name in its message, and the message then can't be decoded.
+        return Damaged(f"The journal in {folder} can't be read as one ({error.reason}).")
+    return JournalUnwritable(f"A number is too large for the journal: {error}.")
+
+
 @contextmanager
 def _translated(folder: Path) -> Iterator[None]:
     try:
         yield
-    except sqlite3.Error as error:
-        raise explain(error, folder) from error
-    except UnicodeDecodeError as error:
-        # SQLite quotes the damaged name in its message, and the message then can't be decoded.
-        raise Damaged(f"The journal in {folder} can't be read as one ({error.reason}).") from error
-    except OverflowError as error:
-        raise JournalUnwritable(f"A number is too large for the journal: {error}.") from error
+    except _SQLITE_SAYS as error:
+        raise _translation(error, folder) from error

@@ -6,11 +6,14 @@ row for each (key, channel), changed in place.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any, Literal, NamedTuple
 
 from .database import Database
 
 State = Literal["about to", "sent", "failed", "acknowledged", "call again at"]
+Entry = tuple[str, str, State, float, str]
+"""What is to be entered: key, channel, state, at_wall, detail."""
 _SELECT = "SELECT id, key, channel, state, at_wall, detail FROM deliveries"
 
 
@@ -55,6 +58,16 @@ class Deliveries:
             self._database.insist_in_place()
             self._write(key, channel, state, at_wall, detail)
             return self._all("WHERE key = ? AND channel = ?", key, channel)[0]
+
+    def record_all(self, entries: Iterable[Entry]) -> None:
+        """Set the states of several (key, channel) as one: all of them with one sync, or none."""
+        entered = list(entries)
+        if not entered:
+            return
+        with self._database.transaction():
+            self._database.insist_in_place()
+            for entry in entered:
+                self._write(*entry)
 
     def find(self, key: str, channel: str) -> Delivery | None:
         """What is known of (key, channel)."""

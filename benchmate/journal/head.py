@@ -26,10 +26,10 @@ from __future__ import annotations
 import os
 import sys
 import threading
+import time
 import zlib
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
+from queue import Empty, SimpleQueue
 from typing import NamedTuple
 
 from .chain import GENESIS
@@ -60,7 +60,7 @@ def read(path: Path) -> Head | None:
 
 def newest(content: bytes) -> Head | None:
     """The head with the highest count among the valid lines."""
-    return max(filter(None, _lines(content)), default=None)
+    return max(filter(None, map(_parse, _split(content))), default=None)
 
 
 def write_fresh(path: Path, head: Head) -> None:
@@ -72,6 +72,7 @@ def write_fresh(path: Path, head: Head) -> None:
 
 
 _NOTHING = Head(0, GENESIS)
+_NOTED, _CLOSING = True, False
 
 
 class HeadFile:
@@ -89,16 +90,20 @@ class HeadFile:
             os.close(self._descriptor)
             raise
         self._mutex = threading.Lock()
-        self._dirty = threading.Event()
-        self._closing = threading.Event()
+        self._news: SimpleQueue[bool] = SimpleQueue()
         self._syncer: threading.Thread | None = None
+        self._counts: dict[bytes, int] = {}
         self.trouble: str | None = None
 
     def note(self, head: Head) -> None:
         """Remember a committed head, unless a newer one stands there already."""
         try:
-            with self._mutex, _locked(self._descriptor):
-                written = self._put(head)
+            with self._mutex:
+                _lock(self._descriptor)
+                try:
+                    written = self._put(head)
+                finally:
+                    _unlock(self._descriptor)
             self.trouble = None
         except OSError as error:
             self.trouble = f"journal.head can't be written ({error.strerror})."
@@ -108,45 +113,66 @@ class HeadFile:
 
     def close(self) -> None:
         """Sync what isn't yet, and let go of the file."""
-        self._closing.set()
         if self._syncer is not None:
-            self._dirty.set()
+            self._news.put(_CLOSING)
             self._syncer.join()
-            self._sync()
         os.close(self._descriptor)
 
     def _fill(self, path: Path) -> None:
         """Give a new file all its bytes now: a full disk can then never refuse it a later line."""
-        with _locked(self._descriptor):
+        _lock(self._descriptor)
+        try:
             if os.fstat(self._descriptor).st_size >= LINES * LINE_BYTES:
                 return
             os.lseek(self._descriptor, 0, os.SEEK_SET)
             os.write(self._descriptor, _whole(_NOTHING))
             os.fsync(self._descriptor)
+        finally:
+            _unlock(self._descriptor)
         sync_folder(path.parent)
 
     def _put(self, head: Head) -> bool:
         os.lseek(self._descriptor, 0, os.SEEK_SET)
-        lines = _lines(os.read(self._descriptor, LINES * LINE_BYTES))
-        counts = [-1 if line is None else line.events for line in lines]
+        lines = _split(os.read(self._descriptor, LINES * LINE_BYTES))
+        counts = [self._count_of(line) for line in lines]
         if max(counts) >= head.events:
             return False
-        os.lseek(self._descriptor, counts.index(min(counts)) * LINE_BYTES, os.SEEK_SET)
-        os.write(self._descriptor, _line(head))
+        oldest, new = counts.index(min(counts)), _line(head)
+        os.lseek(self._descriptor, oldest * LINE_BYTES, os.SEEK_SET)
+        os.write(self._descriptor, new)
+        # Alone on the bench, the next note finds what this one left and needs to parse nothing.
+        lines[oldest], counts[oldest] = new, head.events
+        self._counts = dict(zip(lines, counts, strict=True))
         return True
+
+    def _count_of(self, line: bytes) -> int:
+        known = self._counts.get(line)
+        if known is not None:
+            return known
+        head = _parse(line)
+        return -1 if head is None else head.events
 
     def _sync_soon(self) -> None:
         if self._syncer is None:
-            self._syncer = threading.Thread(target=self._sync_when_dirty, daemon=True)
+            self._syncer = threading.Thread(target=self._sync_when_noted, daemon=True)
             self._syncer.start()
-        self._dirty.set()
+        self._news.put(_NOTED)
 
-    def _sync_when_dirty(self) -> None:
-        while not self._closing.is_set():
-            self._dirty.wait()
-            self._closing.wait(SYNC_DELAY_S)
-            self._dirty.clear()
+    def _sync_when_noted(self) -> None:
+        noted = _NOTED
+        while noted:
+            noted = self._news.get() and self._wait_for_more()
             self._sync()
+
+    def _wait_for_more(self) -> bool:
+        """Take in what is noted within the delay, so that one sync serves it all."""
+        end = time.monotonic() + SYNC_DELAY_S
+        try:
+            while self._news.get(timeout=max(0.0, end - time.monotonic())):
+                pass
+        except Empty:
+            return _NOTED
+        return _CLOSING
 
     def _sync(self) -> None:
         try:
@@ -164,10 +190,9 @@ def _line(head: Head) -> bytes:
     return f"{body} {zlib.crc32(body.encode()):08x}".ljust(LINE_BYTES - 1).encode() + b"\n"
 
 
-def _lines(content: bytes) -> list[Head | None]:
+def _split(content: bytes) -> list[bytes]:
     content = content.ljust(LINES * LINE_BYTES, b"\n")
-    starts = range(0, LINES * LINE_BYTES, LINE_BYTES)
-    return [_parse(content[start : start + LINE_BYTES]) for start in starts]
+    return [content[at : at + LINE_BYTES] for at in range(0, LINES * LINE_BYTES, LINE_BYTES)]
 
 
 def _parse(line: bytes) -> Head | None:
@@ -180,19 +205,8 @@ def _parse(line: bytes) -> Head | None:
     return head if _line(head) == line and len(check) == 8 else None
 
 
-@contextmanager
-def _locked(descriptor: int) -> Iterator[None]:
-    """Hold the file against other processes for the few microseconds of a read and a write.
-
-    The lock dies with its holder.
-    """
-    _lock(descriptor)
-    try:
-        yield
-    finally:
-        _unlock(descriptor)
-
-
+# The file is locked against other processes for the few microseconds of a read and a write. The
+# lock dies with its holder.
 if sys.platform == "win32":
     import msvcrt
 

@@ -49,7 +49,15 @@ def first_layout(database: Database) -> None:
     database.run("CREATE INDEX deliveries_by_state ON deliveries (state, at_wall)")
 
 
-MIGRATIONS: tuple[tuple[str, Migration], ...] = (("first layout", first_layout),)
+def deliveries_by_time(database: Database) -> None:
+    """What was said lately is asked every second, and what was said in all only grows."""
+    database.run("CREATE INDEX deliveries_by_time ON deliveries (at_wall)")
+
+
+MIGRATIONS: tuple[tuple[str, Migration], ...] = (
+    ("first layout", first_layout),
+    ("deliveries by time", deliveries_by_time),
+)
 
 
 def applied(database: Database) -> list[str]:
