@@ -17,7 +17,8 @@ SLACK_S = 30.0
 """So far back the table is read again: another process may have had to wait before it could
 write a row with an earlier time."""
 
-
+Entry = tuple[str, str, State, float, str]
+"""A row to be: key, channel, state, time, detail."""
 _ANSWERS = ("acknowledged", "call again at")
 
 
@@ -39,14 +40,14 @@ class Row(Protocol):
 class Table(Protocol):
     """The journal's table of deliveries."""
 
-    def record(self, key: str, channel: str, state: State, at_wall: float, detail: str) -> object:
-        """Enter the row, or change it."""
+    def record_all(self, entries: Iterable[Entry]) -> None:
+        """Enter the rows or change them: all with one sync, or none."""
 
     def since(self, at_wall: float) -> Sequence[Row]:
         """The rows changed at or after a time."""
 
 
-def row_of(line: Delivery) -> tuple[str, str, State, float, str]:
+def row_of(line: Delivery) -> Entry:
     """A delivery as the table keeps it: key, channel, state, time, detail.
 
     The time is the shop's time line's, which stays near Unix time and never goes back, so that a
@@ -93,9 +94,8 @@ class TableLog:
         self._seen: dict[tuple[str, str], tuple[str, float, str]] = {}
 
     def record(self, deliveries: Sequence[Delivery]) -> None:
-        """Keep these, one after the other; each is synced before the next."""
-        for line in deliveries:
-            self._table.record(*row_of(line))
+        """Keep these, all or none; they are synced when this returns."""
+        self._table.record_all(row_of(line) for line in deliveries)
 
     def since(self, mark: float) -> tuple[float, Sequence[Delivery]]:
         """What was recorded after a mark, or changed since then."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sqlite3
 from pathlib import Path
 
 import pytest
@@ -45,6 +46,35 @@ def test_deliveries_are_found_by_key_by_state_and_by_time(tmp_path: Path) -> Non
         assert [(d.key, d.channel) for d in kept.of("a")] == [("a", "bell"), ("a", "mail")]
         assert [(d.key, d.channel) for d in kept.in_state("sent")] == [("b", "bell"), ("a", "mail")]
         assert [d.at_wall for d in kept.since(2.0)] == [2.0, 3.0]
+
+
+def test_several_are_entered_as_one_or_not_at_all(tmp_path: Path) -> None:
+    with Journal.open(tmp_path) as journal:
+        journal.deliveries.record("a", "bell", "about to", 1.0)
+        before = journal.data_version()
+        journal.deliveries.record_all(
+            [("a", "bell", "sent", 2.0, ""), ("b", "mail", "failed", 3.0, "no answer")]
+        )
+        journal.deliveries.record_all([])
+        kept = [(d.key, d.state, d.at_wall, d.detail) for d in journal.deliveries.since(0.0)]
+        assert kept == [("a", "sent", 2.0, ""), ("b", "failed", 3.0, "no answer")]
+        assert journal.data_version() == before
+        with pytest.raises(JournalError):
+            journal.deliveries.record_all(
+                [("a", "bell", "acknowledged", 4.0, ""), ("c", "bell", "shouted", 4.0, "")]  # type: ignore[list-item]
+            )
+        assert [d.state for d in journal.deliveries.since(0.0)] == ["sent", "failed"]
+
+
+def test_what_was_said_lately_is_found_by_an_index(tmp_path: Path) -> None:
+    with Journal.open(tmp_path) as journal:
+        journal.deliveries.record("a", "bell", "sent", 1.0)
+    with sqlite3.connect(tmp_path / "journal.db") as plain:
+        question = "SELECT id FROM deliveries WHERE at_wall >= 5 ORDER BY at_wall, id"
+        plan = plain.execute(f"EXPLAIN QUERY PLAN {question}").fetchall()
+    assert [row[3] for row in plan] == [
+        "SEARCH deliveries USING COVERING INDEX deliveries_by_time (at_wall>?)"
+    ]
 
 
 def test_an_unknown_state_is_refused_and_changes_nothing(tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import NamedTuple
 
 import pytest
@@ -10,7 +11,7 @@ from hypothesis import strategies as st
 
 from benchmate.remind.due import look
 from benchmate.remind.edges import Stage
-from benchmate.remind.rows import TableLog, line_of, row_of
+from benchmate.remind.rows import Entry, TableLog, line_of, row_of
 from benchmate.remind.rules import RemindSettings
 from benchmate.remind.said import Delivery, MemoryLog, Said
 from tests.remind_help import MIN, NOON_S, after, edge, line
@@ -77,8 +78,9 @@ class FakeTable:
     def __init__(self) -> None:
         self.rows: dict[tuple[str, str], FakeRow] = {}
 
-    def record(self, key: str, channel: str, state: str, at_wall: float, detail: str) -> None:
-        self.rows[key, channel] = FakeRow(key, channel, state, at_wall, detail)
+    def record_all(self, entries: Iterable[Entry]) -> None:
+        for entry in entries:
+            self.rows[entry[:2]] = FakeRow(*entry)
 
     def since(self, at_wall: float) -> list[FakeRow]:
         return [row for row in self.rows.values() if row.at_wall >= at_wall]
