@@ -36,8 +36,8 @@ def starter(home: Path | None, name: str, job: str | None) -> None:
 
 def text_from(bench: Bench, name: str, job: str) -> str:
     """A procedure's text from a job that was worked without a plan."""
+    from benchmate.bench.recorded import acts_of
     from benchmate.bench.starting import tins_of
-    from benchmate.procedure.record import acts_of
     from benchmate.procedure.starter import starter_from
 
     state = bench.job(job)

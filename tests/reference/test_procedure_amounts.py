@@ -149,7 +149,7 @@ def test_parts_a_and_b_are_the_ratios_worked_example() -> None:
 def test_a_largest_mix_splits_into_as_few_cups_as_hold_it() -> None:
     # RS-14: 480 g in cups of at most 150 g are 4; here 44 g in cups of at most 12 g: 4.
     small = msgspec.structs.replace(RESIN, largest_mix_g=12.0)
-    text = VOID.replace("layers = 1", "layers = 4")
+    text = VOID.replace("layers = 1", 'layers = 4\nleast = "1 g"')
     plan = plan_of(
         text, tins={"iron": IRON, "r": small}, learned={"packing/b": 0.6, "loss/mix": 0.0}
     )

@@ -153,7 +153,8 @@ def _cup(
     draft: Draft, served: list[Draft], limits: Limits, role: str, roles: Roles, faults: list[Fault]
 ) -> Cup:
     needed = sum(_resin_g(d, role) for d in served) / (1.0 - limits.loss)
-    total = max(needed, draft.flat.spec.least or 0.0)
+    least = draft.flat.spec.least or 0.0
+    total = max(needed, least if limits.largest_g is None else min(least, limits.largest_g))
     a_g, b_g = _parts(role, total, roles, draft, faults)
     draft.numbers |= {"part a in cup": a_g, "part b in cup": b_g, "cup total": total,
                       "cup": str(draft.n)}  # fmt: skip
