@@ -7,52 +7,93 @@ from pathlib import Path
 import click
 
 from benchmate.bench import Bench
-from benchmate.bench.airing import moved_edges, record_air
+from benchmate.bench.airing import edge_data, moved_edges, record_air
 from benchmate.bench.sayings import clock_of
-from benchmate.cli.opening import at_option, json_option, moment_from, say_json, the_bench
+from benchmate.cli.opening import at_option, fail, json_option, moment_from, say_json, the_bench
+from benchmate.cli.whatif import Supposing, show_what_if
 from benchmate.job.airnow import UNKNOWN_AIR, air_now
 from benchmate.job.windows import SHOP
 from benchmate.localtime import show_stamp
 from benchmate.quantities import parse_percent, parse_temperature_c, show_temperature
 
+SHOWN, PLOTTED = 12, 200
+"""So many of the last readings are listed, and drawn as a curve."""
 
-@click.command()
+
+@click.command(
+    epilog="What if: --if or --if-night-off, and --if-start with either or alone. Nothing of it is "
+    "recorded."
+)
 @click.argument("temperature", required=False, default="")
 @click.option("--rh", help="Relative humidity, for instance 62.")
 @click.option("--place", default=SHOP, show_default=True, help="Whose air it is: shop, box …")
 @at_option
+@click.option(
+    "--if",
+    "held",
+    metavar="AIR",
+    default="",
+    help='What if the pieces stood in other air: "box 25C", "25C 40%", or a place that was read.',
+)
+@click.option(
+    "--if-night-off",
+    "night_off",
+    metavar="CURVE",
+    default="",
+    help='What if the heating is off at night: day, night and hours, "19C 8C 22-6".',
+)
+@click.option(
+    "--if-start",
+    "start",
+    metavar="WHEN",
+    default="",
+    help='What if the next act with a clock were begun "tonight" (20:00), "tomorrow" (9:00), '
+    '"18:00", "Sat 9:00" or "in 3 h".',
+)
+@click.option("--step", default="", help="Which act --if-start is about.")
 @json_option
 @click.pass_obj
 def air(
-    home: Path | None, temperature: str, rh: str | None, place: str, at: str | None, as_json: bool
-) -> None:
-    """Record TEMPERATURE ("17.5C", "64 F"); without it, show the log."""
+    home: Path | None, temperature: str, rh: str | None, place: str, at: str | None, held: str,
+    night_off: str, start: str, step: str, as_json: bool,
+) -> None:  # fmt: skip
+    """Record TEMPERATURE ("17.5C", "64 F"); without it, show the log, or what would be if."""
+    supposing = Supposing(held, night_off, start, step)
+    if temperature and supposing:
+        fail("Either record a temperature or ask what if: a supposition is never recorded.")
+    if not temperature:
+        with the_bench(home, write=False) as bench:
+            if supposing:
+                show_what_if(bench, supposing, as_json=as_json)
+            else:
+                _show(bench, place, as_json=as_json)
+        return
     with the_bench(home) as bench:
-        if not temperature:
-            _show(bench, place, as_json)
-            return
         celsius = parse_temperature_c(temperature, "°C")
         damp = parse_percent(rh, "%") if rh else None
         for said in record_air(bench, place, celsius, damp, at=moment_from(bench, at)):
             click.echo(said)
 
 
-def _show(bench: Bench, place: str, as_json: bool) -> None:
-    log = bench.shop.air_of(place)
-    wall = bench.wall_at
+def _show(bench: Bench, place: str, *, as_json: bool) -> None:
+    log, wall = bench.shop.air_of(place), bench.wall_at
+    views = bench.agenda().windows
     if as_json:
-        say_json([{"at": wall(r.t_s), "temperature_c": r.temperature_c,
-                   "humidity_pct": r.humidity_pct} for r in log.readings])  # fmt: skip
+        readings = [{"at": wall(r.t_s), "temperature_c": r.temperature_c,
+                     "humidity_pct": r.humidity_pct} for r in log.readings]  # fmt: skip
+        windows = [edge_data(bench, v) for v in views]
+        say_json({"place": place, "age_s": log.age_s(bench.now_s()), "readings": readings,
+                  "windows": windows})  # fmt: skip
         return
     now = air_now(log, bench.now_s(), bench.settings.units)
     click.echo(now.text if now else UNKNOWN_AIR)
-    for r in log.readings[-12:]:
+    for r in log.readings[-SHOWN:]:
         damp = "" if r.humidity_pct is None else f"  {r.humidity_pct:g} %"
         degrees = show_temperature(r.temperature_c, bench.settings.units)
         click.echo(f"  {show_stamp(wall(r.t_s))}  {degrees}{damp}")
     if len(log.readings) > 2:
         click.echo(_plot(bench, place))
-    for said in moved_edges(bench, bench.agenda().windows, clock_of(bench)):
+    for said in moved_edges(views, clock_of(bench)):
         click.echo(said)
 
 
@@ -60,7 +101,7 @@ def _plot(bench: Bench, place: str) -> str:
     """The log as a curve; the plotting library is loaded only here."""
     import plotext
 
-    readings = bench.shop.air_of(place).readings[-200:]
+    readings = bench.shop.air_of(place).readings[-PLOTTED:]
     now = bench.now_s()
     hours = [(r.t_s - now) / 3600 for r in readings]
     figure = plotext.figure

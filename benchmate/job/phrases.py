@@ -103,8 +103,11 @@ def window_text(view: WindowView, clock: Clock) -> str:
 
 
 def edge_when(edge: Edge, clock: Clock) -> str:
-    """An edge's time with the label's beside it where it differs: "about 18:40 (label 17:23)"."""
-    about = "" if edge.kind == "label" else "about "
+    """An edge's time with the label's beside it where it differs: "about 18:40 (label 17:23)".
+
+    "sure by": the latest of its range, for what must be nearly sure before it is said.
+    """
+    about = "" if edge.kind == "label" else "about " if edge.at < edge.latest else "sure by "
     if abs(edge.at - edge.label_at) < SAME_S:
         return f"{about}{clock(edge.at)}"
     return f"{about}{clock(edge.at)} (label {clock(edge.label_at)})"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -43,8 +43,6 @@ class Edge:
     middle: float
     kind: Kind = "label"
     """"label": the label's own time; "estimate": from the air; "range": no more than a range."""
-    spoiled_at: float | None = None
-    """Since when the air has been too cold for it: spoiled, not late."""
 
 
 @dataclass(frozen=True)
@@ -65,6 +63,8 @@ class WindowView:
     air_age_s: float | None = None
     touch_test: bool = False
     paused: bool = False
+    spoiled_at: float | None = None
+    """Since when the air has been too cold for it, if it has: spoiled, not late."""
 
     @property
     def address(self) -> str:
@@ -85,15 +85,6 @@ class WindowView:
     def spoils(self) -> bool:
         """Whether missing it costs more than extra work."""
         return self.window.missed.startswith("spoils")
-
-    @property
-    def spoiled_at(self) -> float | None:
-        """Since when the air has been too cold for it, if it has.
-
-        Only up to its first edge: a joint that has set or a film that has formed bears the cold.
-        """
-        first = min(self.edges.values(), key=lambda e: e.label_at, default=None)
-        return None if first is None else first.spoiled_at
 
     @property
     def edges(self) -> dict[str, Edge]:
@@ -131,17 +122,13 @@ def edge(window: Window, around: Around, anchor: float, label_s: float, *, sure:
     """
     reach = around.air_of(window).reaches(window.rule, anchor, label_s)
     at = reach.latest if sure and not reach.touch_test else reach.t
-    return Edge(
-        at, reach.earliest, reach.latest, reach.label_t, reach.t, reach.kind, reach.spoiled_t
-    )
+    return Edge(at, reach.earliest, reach.latest, reach.label_t, reach.t, reach.kind)
 
 
-def view(job: JobState, window: Window, around: Around, now: float) -> WindowView | None:
-    """A window as it stands now, or None while it is not begun."""
-    moment = anchor_of(job, window)
-    if moment is None:
-        return None
-    anchor = around.timeline.at(moment)
+def edges_from(
+    window: Window, around: Around, anchor: float
+) -> tuple[Edge | None, Edge | None, Edge | None]:
+    """When the window opens, is full and closes if it is anchored there; None: no such edge."""
     opens = full = closes = None
     if window.opens_s is not None:
         opens = edge(window, around, anchor, window.opens_s, sure=True)
@@ -152,6 +139,16 @@ def view(job: JobState, window: Window, around: Around, now: float) -> WindowVie
     if window.hold_s is not None:
         own = anchor + window.hold_s
         opens = Edge(own, own, own, opens.label_at if opens else own, own)
+    return opens, full, closes
+
+
+def view(job: JobState, window: Window, around: Around, now: float) -> WindowView | None:
+    """A window as it stands now, or None while it is not begun."""
+    moment = anchor_of(job, window)
+    if moment is None:
+        return None
+    anchor = around.timeline.at(moment)
+    opens, full, closes = edges_from(window, around, anchor)
     users = job.users.get(window.address, ())
     pending = tuple(u for u in users if not job.is_settled(u))
     log = around.air_of(window)
@@ -161,7 +158,33 @@ def view(job: JobState, window: Window, around: Around, now: float) -> WindowVie
         state=_state(job, window, (opens, full, closes), pending, now),
         knows_air=bool(log), air_age_s=log.age_s(now),
         touch_test=asks_touch(window.rule),
+        spoiled_at=spoiled_at(window, _begun_with(job, window), around, anchor),
     )  # fmt: skip
+
+
+def spoiled_at(
+    window: Window, begun_with: Iterable[Window], around: Around, anchor: float
+) -> float | None:
+    """Since when the air has spoiled what the window is about; None where it hasn't.
+
+    Only up to the first edge of all windows begun with it: a joint that has set and a film that
+    has formed bear the cold, though they are not at full strength yet.
+    """
+    if window.rule.lowest_c is None:
+        return None
+    ends = [s for w in begun_with for s in (w.opens_s, w.full_s, w.closes_s) if s is not None]
+    if not ends:
+        return None
+    return around.air_of(window).reaches(window.rule, anchor, min(ends)).spoiled_t
+
+
+def _begun_with(job: JobState, window: Window) -> tuple[Window, ...]:
+    """The windows that the same act started, this one among them."""
+    address = window.address.rpartition(":")[0]
+    step = job.steps.get(address)
+    if step is not None:
+        return step.windows
+    return next((f.event.windows for f in job.free if f.event.address == address), (window,))
 
 
 def _state(
