@@ -12,7 +12,7 @@ from benchmate.job.refusal import Refused, UnknownAddress
 
 def starter_of(bench: Bench, job: str, title: str) -> str:
     """The text of a procedure from a job's record. Raises UnknownAddress."""
-    from benchmate.procedure.record import acts_of
+    from benchmate.bench.recorded import acts_of
     from benchmate.procedure.starter import starter_from
 
     state = bench.job(job)

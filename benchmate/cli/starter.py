@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
@@ -12,9 +11,6 @@ from benchmate.cli.opening import fail, the_bench
 from benchmate.job.address import slug
 from benchmate.settings import find_folders
 
-if TYPE_CHECKING:
-    from benchmate.bench import Bench
-
 
 @click.command()
 @click.argument("name")
@@ -22,29 +18,17 @@ if TYPE_CHECKING:
 @click.pass_obj
 def starter(home: Path | None, name: str, job: str | None) -> None:
     """Write a commented procedure NAME into your folder, and print its path."""
+    if job is not None:
+        from benchmate.bench.starter import write_starter
+
+        with the_bench(home, write=False) as bench:
+            click.echo(str(write_starter(bench, job, name.removesuffix(".toml"))))
+        return
     from benchmate.procedure.starter import starter_text
 
-    if job is None:
-        text = starter_text(name)
-    else:
-        with the_bench(home, write=False) as bench:
-            text = text_from(bench, name, job)
     path = find_folders(home).procedures / f"{slug(name.removesuffix('.toml'))}.toml"
-    write_new(path, text)
+    write_new(path, starter_text(name.removesuffix(".toml")))
     click.echo(str(path))
-
-
-def text_from(bench: Bench, name: str, job: str) -> str:
-    """A procedure's text from a job that was worked without a plan."""
-    from benchmate.bench.recorded import acts_of
-    from benchmate.bench.starting import tins_of
-    from benchmate.procedure.starter import starter_from
-
-    state = bench.job(job)
-    if state is None:
-        fail(f"There is no job “{job[:40]}”. `benchmate jobs` lists them.")
-    notes = [n.event.text for n in state.notes if n.event.text]
-    return starter_from(name, acts_of(state, bench.now_s), tins_of(bench), notes)
 
 
 def write_new(path: Path, text: str) -> None:
