@@ -1,67 +1,79 @@
-"""What the bench screen's keys do. Each asks the bench; nothing is decided here."""
+"""The keys that matter with gloves on. Each asks the bench; nothing is decided here."""
 
 from __future__ import annotations
 
+from typing import ClassVar
+
+from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
 from benchmate.bench import Bench
-from benchmate.bench.airing import record_air
-from benchmate.bench.checking import read_answer
+from benchmate.bench.sayings import clock_of
 from benchmate.job import commands as cmd
-from benchmate.job.agenda import Act
-from benchmate.job.drift import check_fault
-from benchmate.job.phrases import act_sentence
+from benchmate.job.agenda import Act, Agenda
 from benchmate.job.refusal import Refused, RestsOn
 from benchmate.job.state import JobState
-from benchmate.job.windows import SHOP
 from benchmate.journal import JournalError
-from benchmate.localtime import parse_when, show_when
-from benchmate.quantities import (
-    parse_percent,
-    parse_temperature_c,
-)
-from benchmate.tui.present.lines import Line, line
-from benchmate.tui.screens.ask import Ask
+from benchmate.tui.hand import Hand
+from benchmate.tui.present.nextact import Clock
+from benchmate.tui.present.pieces import act_of, pieces
+from benchmate.tui.present.words import short_act
 from benchmate.tui.screens.choose import Choose
-from benchmate.tui.screens.weigh import WeighPrompt
-
-PRESS_APART_S = 1.5
-"""Two presses of the glove key within this time, or a held key, are one act."""
-MISSED = (
-    ("spoiled", "It is spoiled: that is to be made again"),
-    ("extra step", "An extra step will save it"),
-    ("in time", "It was done in time: I'll say when"),
-    ("let it be", "Let it be: go on as it is"),
-)
 
 
 class Acting(Screen[None]):
-    """Keys that act. The screen that shows the act sets `shown`."""
+    """Does the act that is shown, takes it back, picks another piece. Near and far share it."""
 
-    shown: Act | None = None
-    picked: tuple[str, str] | None = None
-    _pressed_s: float = float("-inf")
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("space", "glove", "do it", id="glove", tooltip="Do the next act as shown"),
+        Binding("backspace", "take_back", "take it back", id="takeback",
+                tooltip="Take back the newest act: it corrects the record, not the wood"),
+        *[
+            Binding(str(n), f"pick({n})", "other piece", id=f"piece-{n}", show=False,
+                    tooltip=f"Show what piece {n} needs")
+            for n in range(1, 10)
+        ],
+        Binding("0", "pick(0)", "most urgent", id="piece-0", show=False,
+                tooltip="Back to what is most urgent"),
+    ]  # fmt: skip
 
     @property
     def bench(self) -> Bench:
         """The app's bench."""
         return self.app.bench  # type: ignore[attr-defined, no-any-return]
 
-    def say(self, text: str, *, alarm: bool = False) -> None:
-        """One sentence for the maker."""
-        raise NotImplementedError
+    @property
+    def hand(self) -> Hand:
+        """What the screens of the bench share."""
+        return self.app.hand  # type: ignore[attr-defined, no-any-return]
+
+    @property
+    def shown(self) -> Act | None:
+        """The act that the glove key does."""
+        return self.hand.shown
+
+    @property
+    def clock(self) -> Clock:
+        """Turns places on the time line into the wall times people read."""
+        return clock_of(self.bench)  # type: ignore[no-any-return]
 
     def look(self) -> None:
         """Show everything anew."""
         raise NotImplementedError
 
+    def say(self, text: str, *, alarm: bool = False) -> None:
+        """One sentence for the maker, until the next."""
+        self.hand.say(text, self.bench.now_s(), alarm=alarm)
+        self.hand.act_of_mine()
+        self.look()
+
     @property
     def job_in_hand(self) -> JobState | None:
-        """The job of the act shown, or the first that is open."""
+        """The job of the act shown, else of the piece picked, else the first that is open."""
         shop = self.bench.shop
-        if self.shown is not None:
-            return shop.jobs.get(self.shown.job)
-        return next(iter(shop.live), None)
+        name = self.shown.job if self.shown else self.hand.picked[0] if self.hand.picked else ""
+        found = shop.jobs.get(name)
+        return found if found is not None and found.is_live else next(iter(shop.live), None)
 
     def do(self, job: str, command: cmd.Command, said: str) -> bool:
         """Do a command and say so; on a refusal say why. Nothing is shown before it is kept."""
@@ -73,26 +85,51 @@ class Acting(Screen[None]):
         self.say(said)
         return True
 
+    def chosen(self, found: Agenda) -> Act | None:
+        """The act to show: of the piece picked while it has one, else the most urgent."""
+        if self.hand.picked is not None:
+            act = act_of(found, *self.hand.picked)
+            if act is not None:
+                return act
+            self.hand.picked = None
+        return found.next
+
     # The glove key ---------------------------------------------------------------------------
 
     def action_glove(self) -> None:
         """Do the act that is shown. A second press at once, or a held key, does nothing."""
         now_s = self.bench.now_s()
-        too_soon = now_s - self._pressed_s < PRESS_APART_S * getattr(self.app, "pace", 1.0)
-        self._pressed_s = now_s
-        if too_soon:
+        if not self.hand.presses.counts(now_s):
+            return
+        if self.hand.changed_under_the_finger(now_s):
+            self.hand.presses.forget()
+            self.say("The next act changed just now: look, then press again.")
             return
         act = self.shown
         if act is None:
             self.say("Nothing needs hands now.")
-        elif act.kind == "answer":
-            self.ask_missed(act)
-        elif act.kind == "check":
-            self.ask_check(act)
-        elif act.kind == "weigh":
-            self.ask_weight(act)
-        elif act.step is not None:
-            self.do(act.job, cmd.MarkDone(address=act.address), f"Recorded: {act.step.act}.")
+        elif act.kind == "do" and act.step is not None:
+            self.do_shown(act)
+        else:
+            self.ask_about(act)
+
+    def do_shown(self, act: Act) -> None:
+        """Mark the act done, and go on to what spoils something before the picked piece."""
+        job = self.bench.shop.jobs[act.job]
+        if self.do(act.job, cmd.MarkDone(address=act.address), f"Recorded: {short_act(job, act)}."):
+            self.after_an_act()
+
+    def after_an_act(self) -> None:
+        """A picked piece gives way to what would spoil while it is worked on."""
+        found = self.bench.agenda()
+        if self.hand.picked is not None and found.next is not None and found.next.spoils:
+            self.hand.picked = None
+            self.hand.act_of_mine()
+            self.look()
+
+    def ask_about(self, act: Act) -> None:
+        """An act that needs an answer: a weight, a check, a missed window."""
+        raise NotImplementedError
 
     def action_take_back(self) -> None:
         """Take back the newest act of the job in hand; ask where others rest on it."""
@@ -108,7 +145,7 @@ class Acting(Screen[None]):
                 lambda n: self._take_along(job.job) if n else self.look(),
             )
         except (Refused, JournalError) as error:
-            self.say(str(error))
+            self.say(str(error), alarm=isinstance(error, JournalError))
         else:
             self.say("Taken back. It corrects the record, not the wood.")
 
@@ -116,153 +153,24 @@ class Acting(Screen[None]):
         self.do(job, cmd.TakeBack(along=True), "Taken back, with what rested on it.")
 
     def action_pick(self, n: int) -> None:
-        """Pick another piece by its place among all pieces that have something to do."""
-        pieces = list(dict.fromkeys((a.job, a.piece) for a in self.bench.agenda().ready))
-        if n <= len(pieces):
-            self.picked = pieces[n - 1]
-        self.look()
-
-    # Questions -------------------------------------------------------------------------------
-
-    def ask(self, screen: Ask) -> None:
-        """Put a question; its answer is said on the bench."""
-        self.app.push_screen(screen, lambda said: self.say(said) if said else self.look())
-
-    def action_weigh(self) -> None:
-        """Weigh what is due, or the pour in hand."""
-        act = self.shown
-        if act is not None and act.step is not None and act.step.weigh is not None:
-            self.ask_weight(act)
-            return
-        due = next((a for a in self.bench.agenda().ready if a.kind == "weigh"), None)
-        if due is not None:
-            self.ask_weight(due)
-        elif self.job_in_hand is not None and self.job_in_hand.plan is None:
-            self.ask(WeighPrompt(self.bench, self.job_in_hand.job, None, "What does it weigh?"))
+        """Show another piece, by its place among all pieces; 0 is the most urgent of all."""
+        found, all_pieces = self.bench.agenda(), pieces(self.bench.shop.live)
+        if n == 0:
+            self.hand.picked = None
+            self.say("")
+        elif n > len(all_pieces):
+            self.say(f"There is no piece {n}.")
         else:
-            self.say("No weight is due. It comes up with the step that asks for it.")
+            piece = all_pieces[n - 1]
+            if act_of(found, piece.job, piece.name) is None:
+                self.say(f"{piece.label}: {self._waits(found, piece.job, piece.name)}")
+                return
+            self.hand.picked = (piece.job, piece.name)
+            self.say("")
 
-    def ask_weight(self, act: Act) -> None:
-        """The weigh prompt for an act."""
-        title = act_sentence(self.bench.shop.jobs[act.job], act)
-        self.ask(WeighPrompt(self.bench, act.job, act.step, title))
-
-    def ask_missed(self, act: Act) -> None:
-        """What became of a missed window."""
-        question = act_sentence(self.bench.shop.jobs[act.job], act)
-
-        def answered(n: int | None) -> None:
-            if n is None:
-                self.look()
-            elif MISSED[n][0] == "in time":
-                self._ask_in_time(act)
-            else:
-                command = cmd.AnswerMissed(window=act.address, answer=MISSED[n][0])
-                self.do(act.job, command, f"Recorded: {MISSED[n][0]}.")
-
-        self.app.push_screen(Choose(question, [text for _, text in MISSED]), answered)
-
-    def _ask_in_time(self, act: Act) -> None:
-        def submit(text: str) -> str:
-            at = self.bench.moment_at_wall(parse_when(text, self.bench.now().wall_s))
-            self.bench.do(act.job, cmd.AnswerMissed(window=act.address, answer="in time", at=at))
-            return "Recorded: in time."
-
-        self.ask(Ask("When was it done? (16:35, or 10 min ago)", submit, live=self._when))
-
-    def ask_check(self, act: Act) -> None:
-        """A step's check: yes or no, or a measure."""
-        check = act.check
-        if check is None:
-            return
-        name, unit = check.name, check.unit
-
-        def record(value: float, text: str) -> str:
-            self.bench.do(
-                act.job, cmd.AnswerCheck(address=act.address, name=name, value=value, text=text)
-            )
-            return f"Recorded: {check_fault(check, value) or name + ' ' + text}."
-
-        if not unit:
-            self.app.push_screen(
-                Choose(check.ask, ("Yes", "No")),
-                lambda n: (
-                    self.say(record(1.0 - n, "no" if n else "yes")) if n is not None else None
-                ),
-            )
-            return
-        self.ask(Ask(f"{check.ask} ({unit})", lambda text: record(read_answer(check, text), text)))
-
-    # Notes, skipping, earlier, air -----------------------------------------------------------
-
-    def action_note(self) -> None:
-        """A note about the step in hand."""
-        job, act = self.job_in_hand, self.shown
-        if job is None:
-            self.say("A note needs a job to stand in.")
-            return
-        where = act.address.rpartition(":")[0] if act and act.kind == "answer" else ""
-        where = where or (act.address if act else "")
-
-        def submit(text: str) -> str:
-            self.bench.do(job.job, cmd.Note(text=text, address=where))
-            return "Noted."
-
-        self.ask(Ask("Note", submit))
-
-    def action_wish(self) -> None:
-        """Next time …"""
-        job, act = self.job_in_hand, self.shown
-        if job is None or act is None or act.step is None:
-            self.say("“Next time” needs a step in hand.")
-            return
-        step = act.step.file_step or act.step.act
-
-        def submit(text: str) -> str:
-            self.bench.do(job.job, cmd.WishNextTime(file_step=step, text=text))
-            return "Kept: it will stand before this step in the next job."
-
-        self.ask(Ask("Next time …", submit))
-
-    def action_skip(self) -> None:
-        """Leave the step in hand out, with the reason."""
-        act = self.shown
-        if act is None or act.step is None:
-            self.say("There is no step to skip.")
-            return
-
-        def submit(text: str) -> str:
-            self.bench.do(act.job, cmd.Skip(address=act.address, reason=text))
-            return "Skipped."
-
-        self.ask(Ask(f"Skip “{act.step.do}”. Why?", submit))
-
-    def action_earlier(self) -> None:
-        """The act in hand was done earlier."""
-        act = self.shown
-        if act is None or act.kind != "do":
-            self.say("There is no act in hand that could have been done earlier.")
-            return
-
-        def submit(text: str) -> str:
-            at = self.bench.moment_at_wall(parse_when(text, self.bench.now().wall_s))
-            self.bench.do(act.job, cmd.MarkDone(address=act.address, at=at))
-            return f"Recorded as done at {show_when(at.wall_s, self.bench.now().wall_s)}."
-
-        question = "When was it done? (16:35, yesterday 17:00, or 10 min ago)"
-        self.ask(Ask(question, submit, prefill="10 min ago", live=self._when))
-
-    def action_air(self) -> None:
-        """The shop's temperature, and its humidity where it is known: "17.5 62"."""
-
-        def submit(text: str) -> str:
-            words = text.replace(",", " ").split() if " " in text.strip() else [text]
-            celsius = parse_temperature_c(words[0], "°C")
-            damp = parse_percent(words[1], "%") if len(words) > 1 else None
-            return " ".join(record_air(self.bench, SHOP, celsius, damp))
-
-        self.ask(Ask("Air in the shop: temperature, and humidity if you know it (17.5 62)", submit))
-
-    def _when(self, text: str) -> Line:
-        now = self.bench.now().wall_s
-        return line(" ", show_when(parse_when(text, now), now))
+    def _waits(self, found: Agenda, job: str, piece: str) -> str:
+        later = next((a for a in found.later if a.job == job and a.piece in (piece, "")), None)
+        if later is None:
+            return "nothing for hands now."
+        state = self.bench.shop.jobs[job]
+        return f"nothing for hands before {self.clock(later.ready_at)}, {short_act(state, later)}."

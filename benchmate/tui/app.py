@@ -1,15 +1,43 @@
-"""The app: one bench, one tick a second, a clean end whatever ends it."""
+"""The app: one bench, one tick a second, a lock for the keys, a clean end whatever ends it."""
 
 from __future__ import annotations
 
 import asyncio
+import os
 import signal
+from collections.abc import Iterable
+from contextlib import suppress
+from importlib import import_module
 from typing import ClassVar
 
 from textual.app import App
-from textual.binding import BindingType
+from textual.binding import Binding, BindingType
+from textual.events import Event, Key, Paste
+from textual.screen import Screen
 
 from benchmate.bench import Bench
+from benchmate.journal import JournalError
+from benchmate.tui.acting import Acting
+from benchmate.tui.hand import Hand
+from benchmate.tui.keynames import GLOVE_DEFAULT, glove_fault
+from benchmate.tui.reminding import Reminder, Reminding
+from benchmate.tui.themes import DARK, PALETTES, after
+from benchmate.tui.thoughts import Thoughts
+
+SCREENS: dict[str, str] = {
+    "start": "benchmate.tui.screens.start:StartScreen",
+    "card": "benchmate.tui.screens.card:CardScreen",
+    "logbook": "benchmate.tui.screens.logbook:LogbookScreen",
+    "stores": "benchmate.tui.screens.stores:StoresScreen",
+    "reckon": "benchmate.tui.screens.reckon:ReckonScreen",
+    "closing up": "benchmate.tui.screens.closing_up:ClosingUp",
+    "help": "benchmate.tui.screens.help:Help",
+}
+"""Screens that a key opens, each loaded when it is first asked for. They are made without
+arguments, find the bench at `app.bench`, and may dismiss with a sentence for the bench to say."""
+
+
+LOCK_KEYS = ("L", "ctrl+l")
 
 
 class BenchApp(App[None]):
@@ -18,25 +46,140 @@ class BenchApp(App[None]):
     CSS_PATH = "bench.tcss"
     TITLE = "benchmate"
     ENABLE_COMMAND_PALETTE = False
-    BINDINGS: ClassVar[list[BindingType]] = []
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+q", "quit", "leave the bench", id="quit", priority=True,
+                tooltip="Leave the bench: the clocks run on, and so do the reminders' promises"),
+        Binding("L,ctrl+l", "lock", "lock", id="lock",
+                tooltip="Lock the keys but three, and unlock them"),
+        Binding("T", "theme", "theme", id="theme", tooltip="Dark, light or high contrast"),
+    ]  # fmt: skip
 
     def __init__(self, bench: Bench, *, pace: float = 1.0, trouble: str = "") -> None:
-        super().__init__()
+        # Without this NO_COLOR would give greys, not the terminal's own ink on its own ground.
+        super().__init__(ansi_color=True if "NO_COLOR" in os.environ else None)
         self.bench = bench
         self.pace = pace
         """How many times faster than the wall the bench's clock runs (the demo)."""
         self.trouble = trouble
         """What is to be said at the start: a settings file that can't be read."""
+        self.hand = Hand(pace)
+        self.thoughts = Thoughts(bench)
+        self.glove_key = bench.settings.glove_key
+        for palette in PALETTES.values():
+            self.register_theme(palette.theme())
+        self.palette = PALETTES[bench.settings.theme]
+        self.theme = self.palette.id
+
+    def get_theme_variable_defaults(self) -> dict[str, str]:
+        """The style sheet's own variables, for themes that don't know them."""
+        return DARK.variables()
 
     def on_mount(self) -> None:
-        """Show the bench, and end cleanly on the signals that Textual leaves alone."""
+        """Show the bench, and end cleanly on the signals that the library leaves alone."""
         from benchmate.tui.screens.bench import BenchScreen
 
+        self._end_on_signals()
+        screen = BenchScreen()
+        self.push_screen(screen)
+        self._map_glove_key(screen)
+        if self.trouble:
+            self.hand.say(self.trouble, self.bench.now_s(), alarm=True)
+        self.set_interval(1.0, self.tick)
+
+    def _map_glove_key(self, screen: Screen[None]) -> None:
+        """Give the glove key its name from the settings, unless another action has it."""
+        bindings = (a.binding for a in screen.active_bindings.values())
+        taken = {b.key: b.description for b in bindings if b.id != "glove"}
+        fault = glove_fault(self.glove_key, taken)
+        if fault:
+            self.trouble = " ".join(t for t in (self.trouble, fault) if t)
+            self.glove_key = GLOVE_DEFAULT
+        self.set_keymap({"glove": self.glove_key})
+
+    def _end_on_signals(self) -> None:
         for name in ("SIGTERM", "SIGHUP"):
             number = getattr(signal, name, None)
             if number is not None:
-                try:
+                with suppress(NotImplementedError, RuntimeError, ValueError):
                     asyncio.get_running_loop().add_signal_handler(number, self.exit)
-                except (NotImplementedError, RuntimeError):
-                    pass
-        self.push_screen(BenchScreen())
+
+    # The tick --------------------------------------------------------------------------------
+
+    def tick(self) -> None:
+        """Once a second: take in other processes' events, mind the clock, look again."""
+        try:
+            self.bench.refresh()
+            note, alarm = self.bench.mind_clock(), False
+        except JournalError as error:
+            note, alarm = str(error), True
+        if note:
+            self.hand.say(note, self.bench.now_s(), alarm=alarm)
+        for screen in self.visible_screens():
+            if isinstance(screen, Acting):
+                screen.look()
+            if isinstance(screen, Reminding):
+                screen.pulse()
+
+    def visible_screens(self) -> Iterable[Screen[object]]:
+        """The screen on top, and those that show through a question above them."""
+        for screen in reversed(self.screen_stack):
+            yield screen
+            if not screen.is_modal:
+                return
+
+    def bench_screen(self) -> Reminding | None:
+        """The uppermost of near and far that is open."""
+        found = (s for s in reversed(self.screen_stack) if isinstance(s, Reminding))
+        return next(found, None)
+
+    def on_reminder(self, message: Reminder) -> None:
+        """A reminding service speaks."""
+        screen = self.bench_screen()
+        if screen is not None:
+            screen.remind(message.text, message.insistence, message.key)
+
+    # Opening screens -------------------------------------------------------------------------
+
+    def open(self, name: str) -> None:
+        """Open a screen by its name in SCREENS; what it answers is said on the bench."""
+        module, _, made = SCREENS[name].partition(":")
+        try:
+            screen = getattr(import_module(module), made)()
+        except ModuleNotFoundError as missing:
+            if missing.name != module:
+                raise
+            self.say(f"The screen “{name}” is not built yet.")
+            return
+        self.push_screen(screen, lambda said: self.say(said) if isinstance(said, str) else None)
+
+    def say(self, text: str) -> None:
+        """A sentence on the bench."""
+        screen = self.bench_screen()
+        if screen is not None and text:
+            screen.say(text)
+
+    # Keys of the whole app -------------------------------------------------------------------
+
+    async def on_event(self, event: Event) -> None:
+        """While the keys are locked, only three of them reach anything."""
+        if self.hand.locked and isinstance(event, (Key, Paste)) and not event.is_forwarded:
+            alive = (self.glove_key, "backspace", *LOCK_KEYS)
+            if not isinstance(event, Key) or event.key not in alive:
+                self.say(f"The keys are locked. L unlocks; {self.glove_key} does what is shown, "
+                         "backspace takes it back.")  # fmt: skip
+                return
+            if event.key in LOCK_KEYS:
+                self.action_lock()
+                return
+        await super().on_event(event)
+
+    def action_lock(self) -> None:
+        """Lock the keys but three: glove, take back, unlock; or unlock them."""
+        self.hand.locked = not self.hand.locked
+        self.say("Locked." if self.hand.locked else "Unlocked.")
+
+    def action_theme(self) -> None:
+        """The next theme."""
+        self.palette = after(self.palette.name)
+        self.theme = self.palette.id
+        self.say(f"Theme: {self.palette.name}. It stays for now; `theme` in the settings keeps it.")

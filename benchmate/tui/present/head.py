@@ -10,11 +10,15 @@ from benchmate.localtime import show_clock, show_date
 from benchmate.quantities import Units
 from benchmate.tui.present.lines import Line, Span, fit, line, spread, width
 
+DATED = 48
+"""Cells from which on the date stands before the time."""
+
 
 def head(shop: Shop, now: Moment, units: Units, to_see: int, cells: int, pace: float = 1.0) -> Line:
     """The line; on a narrow screen the air goes before the time does."""
     wall = now.wall_s
-    left = line(" ", Span(f"{show_date(wall)}  {show_clock(wall)}", "strong"))
+    date = f"{show_date(wall)}  " if cells >= DATED else ""
+    left = line(" ", Span(f"{date}{show_clock(wall)}", "strong"))
     if pace != 1.0:
         left = (*left, Span(f"  at {pace:g} times the pace", "caution"))
     right = line(Span(jobs_text(shop, to_see), "caution" if to_see else "plain"), " ")

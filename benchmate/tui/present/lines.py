@@ -7,7 +7,7 @@ from another by colour alone: the words and signs carry the meaning.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Literal, NamedTuple
 
 from rich.cells import cell_len, set_cell_size
@@ -71,6 +71,23 @@ def spread(left: Line, right: Line, cells: int) -> Line:
     room = cells - width(right)
     left = crop(left, max(0, room - 1))
     return (*left, Span(" " * max(0, room - width(left))), *right)
+
+
+def first_fitting(candidates: Sequence[Line], cells: int) -> Line:
+    """The first line that fits; the last one, cut, where none does."""
+    return next((c for c in candidates if width(c) <= cells), crop(candidates[-1], cells))
+
+
+def beside(left: Sequence[Line], right: Sequence[Line], left_cells: int, cells: int) -> list[Line]:
+    """Two blocks side by side, the right one from so many cells on."""
+    rows = max(len(left), len(right))
+    out: list[Line] = []
+    for i in range(rows):
+        one = crop(left[i], left_cells) if i < len(left) else ()
+        other = crop(right[i], cells - left_cells) if i < len(right) else ()
+        gap = Span(" " * (left_cells - width(one)))
+        out.append((*one, gap, *other) if other else one)
+    return out
 
 
 def rule(cells: int) -> Line:

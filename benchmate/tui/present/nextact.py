@@ -1,110 +1,163 @@
-"""The next act: a sentence, its amounts, its window, its caution, and the keys that do it."""
+"""The next act: a sentence, its amounts, its window, its caution."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from benchmate.job.agenda import Act, Agenda
-from benchmate.job.phrases import act_sentence, amounts_text, bound_text, window_text
+from benchmate.job.phrases import act_sentence, amounts_text, bound_text, plain, window_text
+from benchmate.job.plan import Check, Step
 from benchmate.job.state import JobState
-from benchmate.quantities import Units, show_mass
+from benchmate.quantities import Units, show_countdown, show_duration, show_mass
 from benchmate.tui.present.lines import Line, Role, Span, line, wrap
+from benchmate.tui.present.timeline import BY_THE_SECOND_S, role_of
+from benchmate.tui.present.words import short_act
 
 Clock = Callable[[float], str]
+INDENT = 6
+NARROW = 40
+"""Below this the deadline is said in the fewest words."""
 
 
 def next_act(
-    job: JobState, act: Act, units: Units, clock: Clock, cells: int, most: int
-) -> list[Line]:
-    """The act's lines, the most needed first where there is little room."""
+    job: JobState, act: Act, units: Units, clock: Clock, cells: int, most: int, *,
+    full: bool = False,
+) -> list[Line]:  # fmt: skip
+    """The act's lines: what is needed most comes first, blank lines only where there is room.
+
+    `full` gives every caution its whole text. The deadline always keeps its row.
+    """
     role: Role = "alarm" if act.kind == "answer" else "strong"
-    out = [line(" ", Span(row, role)) for row in wrap(act_sentence(job, act), cells - 2, 2)]
-    if act.step is not None and act.kind == "do" and act.step.amounts:
-        out += [(), line("      ", Span(amounts_text(act.step, units), "strong"))]
-    if act.kind == "weigh" and act.step and act.step.weigh and act.step.weigh.plan_g is not None:
-        out += [(), line("      ", Span(_planned(act, units), "strong"))]
-    bound = bound_text(act, clock)
-    extra: list[Line] = []
-    if bound:
-        spoils = act.bound is not None and act.bound.spoils
-        extra += [line("      ", Span(r, "spoil" if spoils else "caution"))
-                  for r in wrap(bound, cells - 7, 2)]  # fmt: skip
-    extra += [line("      ", Span(r, "caution")) for r in cautions(job, act, cells - 7)]
-    if extra and len(out) + len(extra) < most:
-        out.append(())
-    return (out + extra)[:most]
+    limit = deadline(act, clock, cells)
+    sentence_rows = max(1, min(2 if cells >= NARROW else 4, most - bool(limit)))
+    sentence = [line(" ", Span(r, role)) for r in wrap(act_sentence(job, act), cells - 2,
+                                                       sentence_rows)]  # fmt: skip
+    amounts = [_indented(t, "strong", cells) for t in (amounts_of(act, units),) if t]
+    warned = [_indented(r, "caution", cells) for r in cautions(job, act, cells - INDENT - 1,
+                                                               full=full)]  # fmt: skip
+    return spaced([sentence, amounts, limit, warned], most, must=2)
 
 
-def _planned(act: Act, units: Units) -> str:
-    point = act.step.weigh if act.step else None
+def spaced(blocks: Sequence[list[Line]], most: int, *, must: int) -> list[Line]:
+    """The blocks, with a blank line between them as far as there is room for one.
+
+    Where there is too little room, rows go from the last block on, but the block before it (the
+    deadline: number `must`) stays.
+    """
+    kept = [list(b) for b in blocks]
+    while sum(map(len, kept)) > most:
+        victim = next((b for i, b in reversed(list(enumerate(kept))) if b and i != must), None)
+        if victim is None:
+            break
+        victim.pop()
+    gaps = most - sum(map(len, kept))
+    out: list[Line] = []
+    for block in (b for b in kept if b):
+        if out and gaps > 0:
+            out.append(())
+            gaps -= 1
+        out += block
+    return out[:most]
+
+
+def _indented(text: str, role: Role, cells: int) -> Line:
+    indent = INDENT if cells >= NARROW else 1
+    return line(" " * indent, Span(text, role))
+
+
+def amounts_of(act: Act, units: Units) -> str:
+    """What goes in, what the weight should be, or what the check allows."""
+    step = act.step
+    if step is None:
+        return ""
+    if act.kind == "check" and act.check is not None:
+        return limits_of(act.check)
+    if act.kind == "weigh":
+        return planned(step, units)
+    return amounts_text(step, units)
+
+
+def planned(step: Step, units: Units) -> str:
+    """ "plan 129.1 g ± 3.9 g"."""
+    point = step.weigh
     if point is None or point.plan_g is None:
         return ""
     text = f"plan {show_mass(point.plan_g, units)}"
-    if point.tolerance_g is not None:
-        text += f" ± {show_mass(point.tolerance_g, units)}"
-    return text
+    return text + (f" ± {show_mass(point.tolerance_g, units)}" if point.tolerance_g else "")
 
 
-def cautions(job: JobState, act: Act, cells: int, most: int = 2) -> list[str]:
-    """The step's cautions in short: each text's first sentence."""
+def limits_of(check: Check) -> str:
+    """ "at least 4 mm", "46 to 48 mm"."""
+    low, high = check.at_least, check.at_most
+    if low is not None and high is not None:
+        return f"{plain(low)} to {plain(high)} {check.unit}"
+    if low is not None:
+        return f"at least {plain(low)} {check.unit}"
+    return f"at most {plain(high)} {check.unit}" if high is not None else ""
+
+
+def deadline(act: Act, clock: Clock, cells: int) -> list[Line]:
+    """How long is left, and what is lost then; one short row on a narrow screen."""
+    if act.kind == "answer" or act.bound is None or act.bound.closes is None:
+        text = bound_text(act, clock) if act.waits_for is not None else ""
+        return [_indented(r, "dim", cells) for r in wrap(text, cells - INDENT - 1, 1)]
+    left = time_left(act.bound.closes.at - act.bound.now)
+    role = role_of(act.bound)
+    if cells < NARROW:
+        return [line(" ", Span(f"{left}, {clock(act.bound.closes.at)}", role))]
+    text = f"{left}: {bound_text(act, clock)}"
+    return [_indented(r, role, cells) for r in wrap(text, cells - INDENT - 1, 2)]
+
+
+def time_left(seconds: float) -> str:
+    """ "8:41 left" in the last minutes, "49 min left" before."""
+    if seconds < BY_THE_SECOND_S:
+        return f"{show_countdown(seconds)} left"
+    return f"{show_duration(seconds, rounding='up')} left"
+
+
+def cautions(job: JobState, act: Act, cells: int, *, full: bool = False) -> list[str]:
+    """The step's cautions: each text's first sentence, or all of it."""
     texts = job.plan.cautions if job.plan else {}
     names = act.step.cautions if act.step and act.kind == "do" else ()
     out: list[str] = []
     for name in names:
-        first = texts.get(name, name).split(". ")[0].rstrip(".")
-        out += wrap(f"Caution: {first}", cells, 1)
+        text = texts.get(name, name)
+        if full:
+            out += wrap(f"! {text}", cells, 4)
+        else:
+            out += wrap(f"! {text.split('. ')[0].rstrip('.')}", cells, 1)
+    return out if full else out[:2]
+
+
+def nothing(
+    agenda: Agenda, jobs: Sequence[JobState], clock: Clock, cells: int, most: int
+) -> list[Line]:  # fmt: skip
+    """What stands where the next act would, when nothing needs hands."""
+    if not jobs:
+        return _no_job()[:most]
+    out = [line(" ", Span("Nothing needs hands now.", "strong"))]
+    if agenda.later:
+        act = agenda.later[0]
+        job = next(j for j in jobs if j.job == act.job)
+        text = f"Next at {clock(act.ready_at)}: {short_act(job, act)}"
+        out.append(_indented("".join(wrap(text, cells - INDENT - 1, 1)), "plain", cells))
+    elif agenda.windows:
+        text = window_text(agenda.windows[0], clock)
+        out.append(_indented("".join(wrap(text, cells - INDENT - 1, 1)), "plain", cells))
+    for job in jobs:
+        if job.status == "paused":
+            out.append(_indented(f"{job.title} is paused; p brings it back.", "dim", cells))
+        elif job.steps and all(job.is_settled(s) for s in job.steps):
+            out.append(_indented(f"All of {job.title} is done: o finishes it.", "good", cells))
     return out[:most]
 
 
-def nothing(agenda: Agenda, has_jobs: bool, clock: Clock, cells: int) -> list[Line]:
-    """What stands where the next act would, when nothing needs hands."""
-    if not has_jobs:
-        rows = [
-            Span("No job is running.", "strong"),
-            Span("s  start a job from a procedure, or without one"),
-            Span("c  start a clock straight from a tin"),
-            Span("?  help"),
-        ]
-        return [line(" ", r) for r in rows]
-    out = [line(" ", Span("Nothing needs hands now.", "strong"))]
-    if agenda.windows:
-        out.append(line("      ", window_text(agenda.windows[0], clock)))
-    return out
-
-
-Keys = tuple[tuple[str, str], ...]
-KEYS_DO: Keys = (
-    ("space", "{act}"),
-    ("backspace", "take it back"),
-    ("w", "weigh"),
-    ("1-9", "other piece"),
-)
-KEYS_WEIGH: Keys = (
-    ("space", "weigh"),
-    ("backspace", "take it back"),
-    ("x", "skip"),
-    ("1-9", "other piece"),
-)
-KEYS_ANSWER: Keys = (("space", "say what became of it"), ("backspace", "take it back"))
-KEYS_NONE: Keys = (("s", "start"), ("c", "clock"), ("backspace", "take it back"), ("?", "help"))
-
-_KEYS: dict[str, Keys] = {
-    "do": KEYS_DO,
-    "weigh": KEYS_WEIGH,
-    "check": KEYS_WEIGH,
-    "answer": KEYS_ANSWER,
-}
-
-
-def keys(act: Act | None, glove: str) -> Line:
-    """The keys that matter now, the glove key first."""
-    table = _KEYS[act.kind] if act else KEYS_NONE
-    verb = act.step.act if act and act.step else ""
-    if act and act.kind == "check":
-        verb = "answer"
-    spans: list[Span | str] = [" "]
-    for key, what in table:
-        name = glove if key == "space" else key
-        text = "answer" if act and act.kind == "check" and key == "space" else what
-        spans += [Span(name, "key"), f"  {text.format(act=verb)}    "]
-    return line(*spans)
+def _no_job() -> list[Line]:
+    return [
+        line(" ", Span("No job is running.", "strong")),
+        (),
+        line(" " * INDENT, Span("s", "key"), "  start a job from a procedure, or without one"),
+        line(" " * INDENT, Span("c", "key"), "  start a clock straight from a tin"),
+        line(" " * INDENT, Span("?", "key"), "  help"),
+    ]

@@ -1,92 +1,91 @@
-"""The time line that all live windows share: one row a window, soonest edge first.
-
-The scale is logarithmic, so that eight minutes of pot life and two days of cure stand on the same
-line and the near one still moves visibly.
-"""
+"""The time line that all live windows share: one row a window, soonest edge first."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Sequence
 
 from rich.cells import cell_len
 
-from benchmate.job.windows import WindowView
-from benchmate.quantities import show_duration
-from benchmate.tui.present.lines import Line, Role, Span, fit, line, spread
+from benchmate.job.windows import Edge, WindowView
+from benchmate.quantities import show_countdown, show_duration
+from benchmate.tui.present.lines import Line, Role, Span, fit, line, safe
+from benchmate.tui.present.scale import Scale, axis, put, scale_for
 
-LABEL, CLOCK = 22, 10
-NEAR_S = 300.0
-"""Below this the scale is nearly even, beyond it each further cell is a longer time."""
-_TICKS = (600.0, 3600.0, 4 * 3600.0, 12 * 3600.0, 86400.0, 2 * 86400.0, 4 * 86400.0, 7 * 86400.0)
-
-
-class Scale:
-    """Seconds from now to cells, for a bar of so many cells that ends at the longest edge."""
-
-    def __init__(self, cells: int, longest_s: float) -> None:
-        self.cells = max(4, cells)
-        self.longest_s = max(longest_s, 900.0)
-
-    def cell(self, seconds: float) -> int:
-        """The cell that a time falls into, 0 for now and before."""
-        if seconds <= 0:
-            return 0
-        share = math.log1p(seconds / NEAR_S) / math.log1p(self.longest_s / NEAR_S)
-        return min(self.cells - 1, round(share * (self.cells - 1)))
+Clock = Callable[[float], str]
+BY_THE_SECOND_S = 600.0
+"""Below this a window that closes is counted down in seconds."""
 
 
-def scale_for(views: Sequence[WindowView], cells: int) -> Scale:
-    """The scale that shows the farthest edge of all."""
-    ends = [e.at - v.now for v in views for e in (v.opens, v.full, v.closes) if e is not None]
-    return Scale(cells, max(ends, default=900.0) * 1.02)
-
-
-def rows(
-    views: Sequence[WindowView], clock: Callable[[float], str], cells: int, most: int
-) -> list[Line]:
+def rows(views: Sequence[WindowView], clock: Clock, cells: int, most: int) -> list[Line]:
     """The axis and at most so many windows; a last line counts the rest."""
     if not views or most < 1:
         return []
-    label = min(LABEL, max(8, cells // 3))
-    bar = cells - label - CLOCK
-    scale = scale_for(views, bar)
-    out = [axis(scale, label)]
-    shown = list(views[: most - 1] if len(views) < most else views[: most - 2])
-    out += [row(v, clock, scale, label) for v in shown]
-    if len(shown) < len(views):
-        out.append(line(Span(f" and {len(views) - len(shown)} more windows", "dim")))
+    room = most - 1 if len(views) < most else most - 2
+    shown = list(views[: max(1, room)])
+    whens = [edge_clock(v, clock) for v in shown]
+    label = min(max(cell_len(safe(v.window.label)) for v in shown) + 3, max(10, cells * 5 // 16))
+    right = max(6, max(len(w) for w in whens) + 1)
+    scale = scale_for(views, cells - label - right - 1)
+    made = [row(v, w, clock, scale, label, right) for v, w in zip(shown, whens, strict=True)]
+    out = [axis(scale, label), *made] if most > 1 else made
+    if len(shown) < len(views) and len(out) < most:
+        out.append(_rest(views[len(shown) :], clock, cells))
     return out
 
 
-def axis(scale: Scale, label: int) -> Line:
-    """Where ten minutes, an hour, a day lie."""
-    marks = [" "] * scale.cells
-    _write(marks, 0, "now")
-    end = 4
-    for tick in _TICKS:
-        text = show_duration(tick)
-        at = scale.cell(tick) - len(text) // 2
-        if tick < scale.longest_s and at > end and at + len(text) <= scale.cells:
-            _write(marks, at, text)
-            end = at + len(text) + 1
-    return line(" " * label, Span("".join(marks), "dim"))
+def _rest(views: Sequence[WindowView], clock: Clock, cells: int) -> Line:
+    word = "window" if len(views) == 1 else "windows"
+    text = f"  and {len(views)} more {word}, the next {edge_clock(views[0], clock)}"
+    return line(Span(fit(text, cells).rstrip(), "dim"))
 
 
-def row(view: WindowView, clock: Callable[[float], str], scale: Scale, label: int) -> Line:
-    """One window: its name, its bar, and the wall time of its next edge."""
+def row(
+    view: WindowView, when: str, clock: Clock, scale: Scale, label: int, right: int
+) -> Line:  # fmt: skip
+    """One window: its sign, its name, its bar, and the wall time of its next edge."""
     role = role_of(view)
-    name = Span(" " + fit(view.window.label, label - 2) + " ", "strong" if view.spoils else "plain")
-    edge = view.next_edge
-    when = clock(edge[1]) if edge else "now"
-    if view.state == "missed" and view.closes:
-        when = clock(view.closes.at)
-    right = Span(" " + when.rjust(CLOCK - 1)[: CLOCK - 1], role)
-    return line(name, Span(bar(view, scale), role), right)
+    name = fit_label(view.window.label, label - 3)
+    return line(
+        Span(f"{sign_of(view)} ", role),
+        Span(f"{name} ", "strong" if view.spoils else "plain"),
+        Span(bar(view, scale, clock), role),
+        Span(when.rjust(right), role),
+    )
+
+
+def fit_label(text: str, cells: int) -> str:
+    """A label in so many cells. What it is cut at is its middle: "tool ch…, wipe off"."""
+    text = safe(text)
+    head, comma, tail = text.rpartition(", ")
+    room = cells - cell_len(comma + tail)
+    if cell_len(text) <= cells or not comma or room < 4:
+        return fit(text, cells)
+    return fit(fit(head, room).rstrip() + comma + tail, cells)
+
+
+def edge_clock(view: WindowView, clock: Clock) -> str:
+    """The wall time of the next edge (or of the close that was missed); "~" for an estimate."""
+    if view.state == "missed" and view.closes is not None:
+        return clock(view.closes.at)
+    edge = next_edge(view)
+    return "now" if edge is None else about(edge, clock)
+
+
+def about(edge: Edge, clock: Clock) -> str:
+    """An edge's wall time, with "~" where it is not the label's own but worked out from the air."""
+    return ("" if edge.kind == "label" else "~") + clock(edge.at)
+
+
+def next_edge(view: WindowView) -> Edge | None:
+    """The edge to come next."""
+    ahead = [e for e in (view.opens, view.full, view.closes) if e is not None and e.at > view.now]
+    return min(ahead, key=lambda e: e.at, default=None)
 
 
 def role_of(view: WindowView) -> Role:
-    """How urgent a window looks; its words say the same."""
+    """How urgent a window looks; its sign and its words say the same."""
+    if view.paused:
+        return "dim"
     if view.state == "missed":
         return "alarm" if view.spoils else "caution"
     if view.state == "closing":
@@ -96,52 +95,96 @@ def role_of(view: WindowView) -> Role:
     return "good" if view.closes is None else "plain"
 
 
-def bar(view: WindowView, scale: Scale) -> str:
-    """The window from now on: dots while it is shut, ├ opens, ┼ full, ● closes, → goes on."""
+def sign_of(view: WindowView) -> str:
+    """▲ missed, ! closing, ✓ open with no hurry."""
+    if view.state == "missed":
+        return "▲"
+    if view.state == "closing":
+        return "!"
+    return "✓" if view.state == "open" and view.closes is None else " "
+
+
+def bar(view: WindowView, scale: Scale, clock: Clock) -> str:
+    """The window from now on: dots while it is shut, ├ opens, ┼ full, ● closes, → goes on.
+
+    How long that is stands in the longest stretch; behind the end the time of the last edge.
+    """
     cells = [" "] * scale.cells
     if view.state == "missed" and view.closes:
-        _write(cells, 0, f"▲ missed by {show_duration(view.now - view.closes.at)}")
-        return "".join(cells)
+        return _missed(view, view.closes, cells)
     start = scale.cell(view.opens.at - view.now) if view.opens else 0
     end = scale.cell(view.closes.at - view.now) if view.closes else scale.cells - 1
-    for i in range(start):
-        cells[i] = "·"
-    for i in range(start, end):
-        cells[i] = "─"
+    end = max(start, end)
+    cells[:start] = "·" * start
+    cells[start:end] = "─" * (end - start)
     cells[start] = "├"
     cells[end] = "●" if view.closes else "→"
     if view.full and view.full.at > view.now and start < end:
         cells[max(start + 1, min(scale.cell(view.full.at - view.now), end))] = "┼"
-    _write(cells, _text_at(start, end, left := left_text(view)), left)
+    _write_words(cells, start, end, left_words(view))
+    _write_close(cells, view, clock)
     return "".join(cells)
 
 
-def left_text(view: WindowView) -> str:
-    """How long to the next edge, in words: " 8 min left ", " open ", " 41 min "."""
-    edge = view.next_edge
+def _missed(view: WindowView, closes: Edge, cells: list[str]) -> str:
+    text = f"missed by {show_duration(view.now - closes.at)}"
+    lost = safe(view.window.closes_text)
+    if lost and len(text) + cell_len(lost) + 2 <= len(cells):
+        text += f": {lost}"
+    return fit(text, len(cells))
+
+
+def left_words(view: WindowView) -> list[str]:
+    """How long to the next edge and what it means, the fullest first, the barest last."""
+    edge, window = view.next_edge, view.window
     if edge is None:
-        word = "full strength" if view.is_full else (view.window.opens_text or "open")
-        return f" {word} "
+        if view.is_full:
+            return [window.full_text or "full strength", "full"]
+        return [window.opens_text or "open", "open"]
     name, at = edge
-    left = show_duration(at - view.now, rounding="up")
-    return f" {left} left " if name == "closes" else f" {left} "
+    seconds = at - view.now
+    left = show_duration(seconds, rounding="up")
+    if name == "closes":
+        if seconds < BY_THE_SECOND_S:
+            left = show_countdown(seconds)
+        return [_then(f"{left} left", window.closes_text), f"{left} left", left]
+    if name == "full":
+        done = window.opens_text or "open"
+        return [f"{done}; full in {left}", f"open, full in {left}", left]
+    return [_then(left, window.opens_text), left]
 
 
-def _text_at(start: int, end: int, text: str) -> int:
-    """Where the words stand: inside the dots or the line where they fit, else behind the end."""
-    size = cell_len(text)
-    if start > size + 1:
-        return (start - size) // 2
-    if end - start > size + 2:
-        return start + 1 + (end - start - size) // 2
-    return end + 1
+def _then(left: str, what: str) -> str:
+    return f"{left}, then {what}" if what else left
 
 
-def _write(cells: list[str], at: int, text: str) -> None:
-    """Put text into single cells; it is plain ASCII or box drawing, one cell a character."""
-    for i, character in enumerate(text):
-        if 0 <= at + i < len(cells):
-            cells[at + i] = character
+def _write_words(cells: list[str], start: int, end: int, words: list[str]) -> None:
+    """The fullest words that fit where they belong.
+
+    While a window is shut that is the dots, else the line; what fits neither stands behind the
+    end, in the fewest words.
+    """
+    full = cells.index("┼") if "┼" in cells else end
+    inside = [(1, start - 1)] if start > 0 else [(start + 1, full - 1), (full + 1, end - 1)]
+    low, high = max(inside, key=lambda s: s[1] - s[0])
+    texts = [f" {safe(w)} " for w in words if cell_len(w) == len(w)]  # wide letters would shift it
+    text = next((t for t in texts if len(t) <= high - low + 1), None)
+    if text is not None:
+        put(cells, low + (high - low + 1 - len(text)) // 2, text)
+        return
+    behind = [t for t in texts if len(t) <= len(cells) - end - 1]
+    if behind:
+        put(cells, end + 1, behind[-1] if start > 0 else behind[0])
 
 
-__all__ = ["Scale", "axis", "bar", "left_text", "role_of", "row", "rows", "scale_for", "spread"]
+def _write_close(cells: list[str], view: WindowView, clock: Clock) -> None:
+    """The wall time of a close that is not the next edge, behind its ●."""
+    if view.closes is None or next_edge(view) is view.closes:
+        return
+    text = f" {about(view.closes, clock)} "
+    at = "".join(cells).rindex("●") + 1
+    if at + len(text) <= len(cells) and not "".join(cells[at : at + len(text)]).strip():
+        put(cells, at, text)
+
+
+__all__ = ["Scale", "axis", "bar", "left_words", "role_of", "row", "rows", "scale_for"]

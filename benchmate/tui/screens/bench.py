@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -9,136 +10,196 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal
 from textual.events import Resize
 
-from benchmate.bench.sayings import clock_of
-from benchmate.job.agenda import Act, Agenda
-from benchmate.job.drift import to_see
-from benchmate.journal import JournalError
-from benchmate.tui.acting import Acting
-from benchmate.tui.present.foot import later, weighed
+from benchmate.job.agenda import Agenda
+from benchmate.job.moment import Moment
+from benchmate.job.phrases import piece_label
+from benchmate.job.plan import Fill
+from benchmate.tui.present.course import course_lines
+from benchmate.tui.present.footing import Footing, Landing
 from benchmate.tui.present.head import head
-from benchmate.tui.present.lines import Line, Span, line, rule
-from benchmate.tui.present.nextact import keys, next_act, nothing
-from benchmate.tui.present.piece import WIDTH, picture
+from benchmate.tui.present.keys import keys, locked_keys
+from benchmate.tui.present.layout import COURSE, COURSE_FROM, Rooms, rooms
+from benchmate.tui.present.levels import fill_of, levels, outline_of
+from benchmate.tui.present.lines import Line, Role, Span, beside, line, rule, wrap
+from benchmate.tui.present.nextact import next_act, nothing
+from benchmate.tui.present.piece import BROAD, NARROW, picture
+from benchmate.tui.present.pieces import digits, piece_list, pieces
 from benchmate.tui.present.timeline import rows
+from benchmate.tui.reminding import Reminding
 from benchmate.tui.widgets.lines import Lines
 
+PICTURED = 50
+"""Cells from which on there is room for the piece beside the act."""
 
-class BenchScreen(Acting):
+
+class BenchScreen(Reminding):
     """Near: at the keyboard."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("space", "glove", "do it", id="glove", tooltip="Do the next act as shown"),
-        Binding("backspace", "take_back", "take it back", id="takeback"),
-        Binding("w", "weigh", "weigh", id="weigh"),
-        Binding("n", "note", "note", id="note"),
-        Binding("x", "skip", "skip", id="skip"),
-        Binding("e", "earlier", "done earlier", id="earlier"),
-        Binding("a", "air", "air", id="air"),
-        Binding("t", "wish", "next time …", id="wish"),
-        *[Binding(str(n), f"pick({n})", "other piece", show=False) for n in range(1, 10)],
-    ]
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.said: Line = ()
+        Binding("f", "far", "far", id="far", tooltip="Three lines that fill the screen"),
+        *[
+            Binding(key, f"open('{name}')", name, id=f"open-{name.replace(' ', '-')}", tooltip=tip)
+            for key, name, tip in (
+                ("s", "start", "Start a job from a procedure, or without one"),
+                ("j", "card", "The job card: all steps, planned against recorded"),
+                ("l", "logbook", "The logbook: everything as it was recorded"),
+                ("c", "stores", "The tins on the shelf, and a clock straight from a tin"),
+                ("r", "reckon", "Ready reckoners"),
+                ("z", "closing up", "Before you go: what runs overnight, rags, tins"),
+                ("question_mark", "help", "All keys of this screen"),
+            )
+        ],
+    ]  # fmt: skip
 
     def compose(self) -> ComposeResult:
         """The blocks, top to bottom."""
+        yield Lines(id="banner")
         yield Lines(id="head")
         with Horizontal(id="hand"):
             yield Lines(id="act")
             yield Lines(id="piece")
-        yield Lines(id="said")
         yield Lines(id="keys")
         yield Lines(id="timeline")
         yield Lines(id="foot")
-
-    def on_mount(self) -> None:
-        """Look once a second; everything shown is worked out from the state and now."""
-        self.set_interval(1.0, self.tick)
 
     def on_resize(self, event: Resize) -> None:
         """Lay the lines out for the new size."""
         self.call_after_refresh(self.look)
 
-    def tick(self) -> None:
-        """Take in other processes' events, mind the clock, look again."""
-        try:
-            self.bench.refresh()
-            note = self.bench.mind_clock()
-        except JournalError as error:
-            note = str(error)
-        if note:
-            self.say(note)
-        self.look()
+    def action_far(self) -> None:
+        """Show it so that it can be read from across the shop."""
+        from benchmate.tui.screens.far import FarScreen
 
-    def say(self, text: str, *, alarm: bool = False) -> None:
-        """One sentence above the keys, until the next."""
-        self.said = line(" ", Span(text, "alarm" if alarm else "caution")) if text else ()
-        self.look()
+        self.app.push_screen(FarScreen())
+
+    def action_open(self, name: str) -> None:
+        """Open another screen."""
+        self.app.open(name)  # type: ignore[attr-defined]
 
     # Looking ---------------------------------------------------------------------------------
 
     def look(self) -> None:
         """Work out everything anew and repaint what changed."""
         cells, height = self.size.width, self.size.height
-        if cells < 2 or height < 2:
+        if cells < 2 or height < 2 or not self.is_mounted:
             return
-        bench, now = self.bench, self.bench.now()
-        found = bench.agenda(now)
-        self.shown = self._chosen(found)
-        unseen = sum(
-            len(to_see(j, bench.shop.around, bench.now_s(now), bench.shop.rules))
-            for j in bench.shop.live
-        )
-        pace = getattr(self.app, "pace", 1.0)
-        self._show("head", [head(bench.shop, now, bench.settings.units, unseen, cells, pace),
-                            rule(cells)])  # fmt: skip
-        self._show_hand(found, cells, height)
-        self._show("said", [self.said] if self.said else [])
-        self._show("keys", [keys(self.shown, bench.settings.glove_key), rule(cells)])
-        foot = self._foot(found, cells, height)
-        room = height - 2 - self._hand_rows(height) - (1 if self.said else 0) - 2 - len(foot)
-        self._show("timeline", rows(found.windows, clock_of(bench), cells, max(0, room)))
-        self._show("foot", foot)
+        now = self.bench.now()
+        now_s = self.bench.now_s(now)
+        found = self.bench.agenda(now)
+        self.hand.show(self.chosen(found), now_s)
+        self.think_of_reminders(found, now_s)
+        banner = self.banner(cells, height)
+        fill = self._fill() if cells >= PICTURED else None
+        room = rooms(cells, height, len(found.windows), len(banner), drawn=fill is not None)
+        self._show("banner", banner)
+        self._show_head(now, room, cells)
+        self._show_hand(found, room, cells, now_s)
+        self._show_keys(room, cells)
+        self._show("timeline", self._timeline(found, room, cells))
+        self._show("foot", self._foot(found, room, cells))
 
-    def _chosen(self, found: Agenda) -> Act | None:
-        if self.picked is not None:
-            act = found.of_piece(*self.picked)
-            if act is not None and not (found.next and found.next.kind == "answer"):
-                return act
-            self.picked = None
-        return found.next
+    def _show_head(self, now: Moment, room: Rooms, cells: int) -> None:
+        if not room.head:
+            self._show("head", [])
+            return
+        bench = self.bench
+        unseen = sum(len(self.thoughts.to_see(j)) for j in bench.shop.live)
+        top = head(bench.shop, now, bench.settings.units, unseen, cells, self.hand.pace)
+        self._show("head", [top, rule(cells)] if room.ruled else [top])
 
-    def _hand_rows(self, height: int) -> int:
-        return max(2, min(6, height - 12)) if height < 30 else 8
-
-    def _show_hand(self, found: Agenda, cells: int, height: int) -> None:
-        bench, act, rows_ = self.bench, self.shown, self._hand_rows(height)
+    def _show_hand(self, found: Agenda, room: Rooms, cells: int, now_s: float) -> None:
+        bench, act, high = self.bench, self.shown, room.hand
         job = bench.shop.jobs.get(act.job) if act else None
-        drawn = picture(job, act.piece, rows_) if job and act else []
-        room = cells - (WIDTH if drawn else 0)
-        clock = clock_of(bench)
+        drawn = self._picture(room, cells)
+        course = self._course(room, cells) if drawn else []
+        free = cells - (_picture_cells(room) if drawn else 0) - (COURSE if course else 0)
+        said = self._said(free, now_s)[: high - 1]
+        most = high - len(said)
         if act is None or job is None:
-            lines = nothing(found, bool(bench.shop.live), clock, room)
+            lines = nothing(found, bench.shop.live, self.clock, free, most)
         else:
-            lines = next_act(job, act, bench.settings.units, clock, room, rows_)
-        self.query_one("#piece").display = bool(drawn)
-        self._show("act", [*lines, *[()] * (rows_ - len(lines))][:rows_])
-        self._show("piece", drawn)
+            lines = next_act(job, act, bench.settings.units, self.clock, free, most,
+                             full=room.wide)  # fmt: skip
+        lines += self._others(found, len(lines), room, most, free)
+        lines = [*lines, *[()] * (most - len(lines))][:most] + said
+        self.query_one("#piece").styles.width = _picture_cells(room)
+        self._show("act", beside(lines, course, free, cells) if course else lines)
+        self._show("piece", drawn, high if drawn else 0)
 
-    def _foot(self, found: Agenda, cells: int, height: int) -> list[Line]:
-        if height < 16:
+    def _course(self, room: Rooms, cells: int) -> list[Line]:
+        """The weight of the piece from blank to finish, where there is room to draw it."""
+        act = self.shown
+        job = self.bench.shop.jobs.get(act.job) if act is not None else None
+        if act is None or job is None or not room.wide or cells < COURSE_FROM:
             return []
-        shop = self.bench.shop
-        most = 2 if height < 30 else 5
-        lines = [rule(cells)]
-        lines += weighed(shop.live, shop.rules, self.bench.settings.units, cells, most)
-        lines.append(later(dict(shop.jobs), found.later, clock_of(self.bench), cells))
-        return lines
+        plot = self.thoughts.course(job, piece_label(job, act.piece))
+        return course_lines(plot, COURSE - 2, room.hand, self.bench.settings.units) if plot else []
 
-    def _show(self, name: str, lines: list[Line]) -> None:
+    def _said(self, cells: int, now_s: float) -> list[Line]:
+        """The last sentence, in the last rows of the hand's part."""
+        text = self.hand.sentence(now_s)
+        role: Role = "alarm" if self.hand.alarm else "key"
+        return [line(" ", Span(r, role)) for r in wrap(text, cells - 2, 2)] if text else []
+
+    def _others(self, found: Agenda, used: int, room: Rooms, most: int, cells: int) -> list[Line]:
+        """The pieces on their digits, in the last rows, where there is room for them."""
+        every = pieces(self.bench.shop.live)
+        spare = most - used - 1
+        if spare < 1 or len(every) < 2:
+            return []
+        act = self.shown
+        mine = (act.job, act.piece) if act else ("", "")
+        if room.wide:
+            rows_ = piece_list(every, found, self.bench.shop.jobs, mine, cells, spare)
+        else:
+            rows_ = [digits(every, *mine, cells)]
+        return [*[()] * (most - used - len(rows_)), *rows_]
+
+    def _fill(self) -> Fill | None:
+        act, shop = self.shown, self.bench.shop
+        job = shop.jobs.get(act.job) if act is not None else None
+        return fill_of(job, act.piece) if job is not None and act is not None else None
+
+    def _picture(self, room: Rooms, cells: int) -> list[Line]:
+        act, shop, fill = self.shown, self.bench.shop, self._fill()
+        if act is None or fill is None or cells < PICTURED:
+            return []
+        job = shop.jobs[act.job]
+        found = levels(job, fill, self.bench.settings.units, shop.rules)
+        return picture(found, outline_of(job, fill), room.hand, broad=room.wide)
+
+    def _show_keys(self, room: Rooms, cells: int) -> None:
+        glove = self.app.glove_key  # type: ignore[attr-defined]
+        made = locked_keys(glove, cells) if self.hand.locked else keys(self.shown, glove, cells)
+        self._show("keys", ([made, rule(cells)] if room.ruled else [made])[: 2 * room.keys])
+
+    def _timeline(self, found: Agenda, room: Rooms, cells: int) -> list[Line]:
+        made = rows(found.windows, self.clock, cells, room.timeline)
+        made = made or [line(Span(" no window is running", "dim"))][: room.timeline]
+        return [*made, *[()] * (room.timeline - len(made)), *([rule(cells)] if room.foot else [])]
+
+    def _foot(self, found: Agenda, room: Rooms, cells: int) -> list[Line]:
+        if not room.foot:
+            return []
+        shop, units = self.bench.shop, self.bench.settings.units
+        landing = self._landing()
+        return Footing(shop, units, self.clock, found, self.shown, landing).lines(room, cells)
+
+    def _landing(self) -> Landing:
+        act, think = self.shown, self.thoughts
+        job = self.bench.shop.jobs.get(act.job) if act is not None else None
+        if act is None or job is None or job.plan is None:
+            return Landing()
+        return Landing(think.headings(job), think.offer(job), think.last_chances(job))
+
+    def _show(self, name: str, lines: Sequence[Line], height: int | None = None) -> None:
         block = self.query_one(f"#{name}", Lines)
-        if block.styles.height is None or block.styles.height.value != len(lines):
-            block.styles.height = len(lines)
+        high = len(lines) if height is None else height
+        block.display = high > 0
+        if block.styles.height is None or block.styles.height.value != high:
+            block.styles.height = high
         block.show(lines)
+
+
+def _picture_cells(room: Rooms) -> int:
+    return BROAD if room.wide else NARROW

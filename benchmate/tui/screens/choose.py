@@ -8,30 +8,41 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
+from textual.events import Key
 from textual.screen import ModalScreen
 
+from benchmate.tui.hand import Presses
 from benchmate.tui.present.lines import Line, Role, Span, line, wrap
 from benchmate.tui.widgets.lines import Lines
 
 
 class Choose(ModalScreen[int | None]):
-    """Answers the number of the option, counted from 0; None where it is left."""
+    """Answers the number of the option, counted from 0; None where it is left.
+
+    `body` is read before the question; `again` is the key that opened it, which takes the marked
+    answer when it is pressed once more. So does the glove key, so that it alone will do.
+    """
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "leave", "leave it", id="leave"),
-        Binding("up", "move(-1)", show=False),
-        Binding("down", "move(1)", show=False),
-        Binding("enter", "take", "take it", id="take"),
-        *[Binding(str(n), f"pick({n - 1})", show=False) for n in range(1, 10)],
+        Binding("escape", "leave", "leave it", id="leave", tooltip="Leave it as it was"),
+        Binding("up", "move(-1)", "up", show=False),
+        Binding("down", "move(1)", "down", show=False),
+        Binding("enter", "take", "take it", id="take", tooltip="Take the marked answer"),
+        *[Binding(str(n), f"pick({n - 1})", "take it", show=False) for n in range(1, 10)],
     ]
 
-    def __init__(self, question: str, options: Sequence[str], *, at: int = 0) -> None:
+    def __init__(
+        self, question: str, options: Sequence[str], *, at: int = 0, body: Sequence[str] = (),
+        again: str = "",
+    ) -> None:  # fmt: skip
         super().__init__()
         self.question, self.options, self.at = question, tuple(options), at
+        self.body, self.again = tuple(body), again
 
     def compose(self) -> ComposeResult:
-        """The question and its answers."""
+        """What is to be read, the question and its answers."""
         with Vertical(id="ask"):
+            yield Lines(id="body")
             yield Lines(id="question")
             yield Lines(id="options")
             yield Lines(id="asked-keys")
@@ -39,12 +50,28 @@ class Choose(ModalScreen[int | None]):
     def on_mount(self) -> None:
         """Ask."""
         width = max(20, self.size.width - 4)
-        rows = [line(" ", Span(r, "strong")) for r in wrap(self.question, width, 4)]
-        self._put("question", rows)
-        self._put(
-            "asked-keys", [line(Span(" a digit, or ↑ ↓ and enter    escape  leave it", "dim"))]
-        )
+        question = [line(" ", Span(r, "strong")) for r in wrap(self.question, width, 4)]
+        room = max(0, self.size.height - len(question) - len(self.options) - 4)
+        read = [line(" ", r) for text in self.body for r in (wrap(text, width, 6) or [""])]
+        self._put("body", [*read[:room], ()] if read else [])
+        self._put("question", question)
+        keys = " a digit, or ↑ ↓ and enter    escape  leave it"
+        self._put("asked-keys", [line(Span(keys, "dim"))])
         self._draw()
+
+    def on_key(self, event: Key) -> None:
+        """The glove key and the key that opened the question take the marked answer."""
+        hand, glove = self.app.hand, self.app.glove_key  # type: ignore[attr-defined]
+        if event.key not in (glove, self.again, "backspace"):
+            return
+        if event.key == "backspace":
+            if hand.locked:
+                self.action_leave()
+            return
+        event.stop()
+        presses: Presses = hand.presses
+        if presses.counts(self.app.bench.now_s()):  # type: ignore[attr-defined]
+            self.action_take()
 
     def _draw(self) -> None:
         width, most = max(20, self.size.width - 6), max(3, self.size.height - 8)

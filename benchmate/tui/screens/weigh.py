@@ -2,29 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import ClassVar
 
+from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.events import Key
 from textual.widgets import Input
 
 from benchmate.bench import Bench
-from benchmate.bench.weighing import Typed, preview, record_weight, scale_of
+from benchmate.bench.weighing import Preview, Typed, preview, record_weight, scale_of
 from benchmate.job.plan import Step
-from benchmate.landing.verdict import Verdict
+from benchmate.landing.words import places_for
 from benchmate.quantities import QuantityError, parse_reading, show_mass
-from benchmate.tui.present.lines import Line, Role, Span, line
-from benchmate.tui.screens.ask import Ask
+from benchmate.tui.present.font import big, cells_of
+from benchmate.tui.present.foot import VERDICT_ROLES
+from benchmate.tui.present.lines import Line, Span, line
+from benchmate.tui.screens.ask import FAULTS, Ask
 
 FINAL = "what went in"
+WHOLE = "what it weighs"
 MODES = (FINAL, "reading: start", "reading: shot", "reading: resin")
-AGAIN_S = 5.0
-_ROLES: dict[Verdict, Role] = {
-    Verdict.ON_PLAN: "good",
-    Verdict.NEAR_THE_EDGE: "caution",
-    Verdict.OFF_PLAN: "spoil",
-    Verdict.CANT_TELL: "caution",
-}
 
 
 class WeighPrompt(Ask):
@@ -35,52 +32,113 @@ class WeighPrompt(Ask):
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("tab", "mode", "what is typed", id="weigh-mode", priority=True),
-        Binding("plus,up", "nudge(1)", "a division more", priority=True),
-        Binding("minus,down", "nudge(-1)", "a division less", priority=True),
-    ]
+        Binding("tab", "mode", "what is typed", id="weigh-mode", priority=True,
+                tooltip="What went in, or readings while pouring"),
+        Binding("up,plus", "nudge(1)", "a division more", tooltip="One division of the scale more"),
+        Binding("down,minus", "nudge(-1)", "a division less",
+                tooltip="One division of the scale less"),
+    ]  # fmt: skip
 
     def __init__(self, bench: Bench, job: str, step: Step | None, title: str) -> None:
         self.bench, self.job, self.step = bench, job, step
         self.address = step.address if step else ""
         self.mode = FINAL
-        self._pressed_s = float("-inf")
+        self.asked = False
+        """Whether the glove key has asked for the untouched plan value once."""
         plan = step.weigh.plan_g if step and step.weigh else None
-        state = bench.shop.jobs[job]
-        running = state.running.get(self.address, ())
-        if running:
+        if bench.shop.jobs[job].running.get(self.address):
             self.mode, plan = MODES[2], None
-        prefill = "" if plan is None else f"{plan:.0f} g"
+        hint = "enter  record    +/−  nudge    "
+        hint += "tab  readings while pouring    " if self._is_pour else ""
         super().__init__(
-            title, self._record, prefill=prefill, live=self._live,
-            hint="enter  record    +/−  nudge    tab  what is typed    escape  leave it",
+            title, self._record, prefill="" if plan is None else self._as_shown(plan),
+            live=self._live, hint=hint + "escape  leave it",
         )  # fmt: skip
+
+    def compose(self) -> ComposeResult:
+        """From afar the weight stands above the question in large letters."""
+        from textual.containers import Vertical
+
+        from benchmate.tui.widgets.lines import Lines
+
+        yield from super().compose()
+        with Vertical(id="afar"):
+            yield Lines(id="big")
+
+    @property
+    def _is_pour(self) -> bool:
+        return self.step is not None and self.step.weigh is not None and (
+            self.step.weigh.kind == "gain")  # fmt: skip
+
+    @property
+    def _division_g(self) -> float | None:
+        return scale_of(self.bench)[1]
+
+    def _as_shown(self, mass_g: float, division_g: float | None = None) -> str:
+        """A weight with the digits that the scale shows."""
+        division = division_g or self._division_g or 1.0
+        units = self.bench.settings.units
+        extra = 2 if units == "inch" else 0
+        return show_mass(mass_g, units, decimals=places_for(division) + extra)
+
+    # Answering as one types ------------------------------------------------------------------
 
     def _typed(self, text: str) -> Typed:
         adding = self.mode.removeprefix("reading: ") if self.mode != FINAL else ""
         return Typed(text, adding="" if adding == "start" else adding)
 
     def _live(self, text: str) -> Line:
-        mode = Span(f" {self.mode}  ", "dim")
+        mode = Span(f" {WHOLE if self.mode == FINAL and not self._is_pour else self.mode}  ", "dim")
         if not text.strip():
             return line(mode)
         if self.mode == MODES[1]:
             return line(mode, show_mass(parse_reading(text).value_g, self.bench.settings.units))
         seen = preview(self.bench, self.job, self.address, self._typed(text))
+        said = self._to_go(seen) if self.mode != FINAL else self._against_plan(seen)
+        return line(mode, *said)
+
+    def _to_go(self, seen: Preview) -> Iterable[Span | str]:
         units = self.bench.settings.units
-        spans: list[Span | str] = [mode]
-        if self.mode != FINAL and seen.to_go_g is not None:
+        if seen.to_go_g is not None:
             word = "to go" if seen.to_go_g >= 0 else "too much"
-            spans.append(Span(f"{show_mass(abs(seen.to_go_g), units)} {word}", "strong"))
-            for what, grams in (seen.split or {}).items():
-                spans.append(f"   {show_mass(grams, units)} {what}")
-            return line(*spans)
+            yield Span(f"{show_mass(abs(seen.to_go_g), units)} {word}", "strong")
+        for what, grams in (seen.split or {}).items():
+            yield f"   {show_mass(grams, units)} {what}"
+
+    def _against_plan(self, seen: Preview) -> Iterable[Span | str]:
         if seen.difference_g is not None:
-            spans.append(Span(show_mass(seen.difference_g, units, sign=True), "strong"))
-            spans.append(" against the plan   ")
+            units, places = self.bench.settings.units, places_for(self._division_g or 1.0)
+            places += 2 if units == "inch" else 0
+            off = show_mass(seen.difference_g, units, decimals=places, sign=True)
+            yield Span(off, "strong")
+            yield " against the plan   "
         if seen.judgement is not None:
-            spans.append(Span(seen.judgement.said(), _ROLES[seen.judgement.verdict]))
-        return line(*spans)
+            yield Span(seen.judgement.said(), VERDICT_ROLES[seen.judgement.verdict])
+
+    def answer_live(self, text: str) -> None:
+        """Near and far."""
+        super().answer_live(text)
+        self._show_afar(text)
+
+    def _show_afar(self, text: str) -> None:
+        far = bool(self.app.hand.far)  # type: ignore[attr-defined]
+        cells = self.size.width - 2
+        if not far or self.size.height < 12 or not text:
+            self.query_one("#afar").display = False
+            return
+        self.query_one("#afar").display = True
+        try:
+            seen = preview(self.bench, self.job, self.address, self._typed(text)).judgement
+        except FAULTS:
+            seen = None
+        shown = text + (" ?" if self.asked else "")
+        rows = [shown] if cells_of(shown) <= cells else []
+        verdict = seen.verdict.value if seen is not None else ""
+        rows += [verdict] if verdict and cells_of(verdict) <= cells else []
+        role = VERDICT_ROLES[seen.verdict] if seen is not None else "strong"
+        self.put("big", [line("  ", Span(r, role)) for t in rows for r in (*big(t), "")])
+
+    # Recording -------------------------------------------------------------------------------
 
     def _record(self, text: str) -> str:
         running = self.mode != FINAL
@@ -92,21 +150,42 @@ class WeighPrompt(Ask):
         if self.mode == FINAL:
             super().finish(text)
             return
-        try:
-            said = self._record(text)
-        except (QuantityError, ValueError) as fault:
-            self.tell(str(fault))
+        said = self.attempt(self._record, text)
+        if said is None:
             return
         self.mode = MODES[2] if self.mode == MODES[1] else self.mode
-        self.query_one(Input).value = ""
+        with self.prevent(Input.Changed):
+            self.query_one(Input).value = ""
         self.tell(said)
+
+    def takes_key(self, key: str) -> bool:
+        """Plus and minus nudge; the glove key on the untouched plan value asks, then records."""
+        box = self.query_one(Input)
+        if key in ("plus", "minus"):
+            self.action_nudge(1 if key == "plus" else -1)
+            return True
+        glove = self.app.glove_key  # type: ignore[attr-defined]
+        if key == glove and box.value and (box.value == self.prefill or self.is_locked):
+            self._glove(box.value)
+            return True
+        return super().takes_key(key)
+
+    def _glove(self, text: str) -> None:
+        presses = self.app.hand.presses  # type: ignore[attr-defined]
+        if not presses.counts(self.bench.now_s()):
+            return
+        if self.asked:
+            self.finish(text)
+            return
+        self.asked = True
+        self._show_afar(text)
+        self.tell(f"Does the scale really read {text}? Press again to record that.")
 
     def action_mode(self) -> None:
         """What is typed next."""
-        step = self.step
-        pour = step is not None and step.weigh is not None and step.weigh.kind == "gain"
-        if pour:
+        if self._is_pour:
             self.mode = MODES[(MODES.index(self.mode) + 1) % len(MODES)]
+            self.asked = False
         self.answer_live(self.query_one(Input).value)
 
     def action_nudge(self, steps: int) -> None:
@@ -117,30 +196,6 @@ class WeighPrompt(Ask):
         except QuantityError as fault:
             self.tell(str(fault))
             return
-        _, described = scale_of(self.bench)
-        division = described or reading.division_g or 1.0
-        places = max(0, -round_exponent(division))
-        box.value = f"{reading.value_g + steps * division:.{places}f} g"
+        division = self._division_g or reading.division_g or 1.0
+        box.value = self._as_shown(max(0.0, reading.value_g + steps * division), division)
         box.cursor_position = len(box.value)
-
-    def on_key(self, event: Key) -> None:
-        """The glove key on the untouched plan value: once asks, twice records."""
-        box = self.query_one(Input)
-        if event.key != self.bench.settings.glove_key or box.value != self.prefill or not box.value:
-            return
-        event.stop()
-        event.prevent_default()
-        now_s = self.bench.now_s()
-        if now_s - self._pressed_s < AGAIN_S:
-            self.finish(box.value)
-            return
-        self._pressed_s = now_s
-        self.tell(f"Does the scale really read {box.value}? Press again to record that.")
-
-
-def round_exponent(division_g: float) -> int:
-    """The power of ten of a division: 0 for 1 g and 5 g, −1 for 0.5 g and 0.1 g."""
-    exponent = 0
-    while round(division_g * 10.0**-exponent, 6) < 1 and exponent > -4:
-        exponent -= 1
-    return exponent

@@ -13,6 +13,11 @@ from textual.widget import Widget
 
 from benchmate.tui.present.lines import Line
 
+FLASH = "-flash"
+"""A screen with this class is painted the other way round, dark for light."""
+_TURNED = Style(reverse=True)
+_TURNED_BACK = Style(reverse=False)
+
 
 class Lines(Widget, can_focus=False):
     """Paints lines of spans. `show` compares with what is there and repaints single rows.
@@ -55,10 +60,20 @@ class Lines(Widget, can_focus=False):
         """One row."""
         width = self.size.width
         base = self.rich_style
+        turned = self.screen.has_class(FLASH)
+        if turned:
+            base += _TURNED
         if y >= len(self._lines):
             return Strip.blank(width, base)
-        segments = [Segment(s.text, base + self._style(s.role)) for s in self._lines[y]]
+        segments = [
+            Segment(s.text, base + self._style(s.role, turned=turned)) for s in self._lines[y]
+        ]
         return Strip(segments).adjust_cell_length(width, base)
 
-    def _style(self, role: str) -> Style:
-        return self.get_component_rich_style(f"lines--{role}", partial=True)
+    def _style(self, role: str, *, turned: bool) -> Style:
+        style = self.get_component_rich_style(f"lines--{role}", partial=True)
+        if not turned:
+            return style
+        if role != "alarm":  # one ground for all of them, or the screen turns into a patchwork
+            return Style(bold=style.bold, underline=style.underline)
+        return style + (_TURNED_BACK if style.reverse else _TURNED)

@@ -1,0 +1,48 @@
+"""Short words for an act: the verb in its plain form, and what it is done to."""
+
+from __future__ import annotations
+
+import re
+
+from benchmate.job.address import parse
+from benchmate.job.agenda import Act
+from benchmate.job.phrases import piece_label
+from benchmate.job.plan import Step
+from benchmate.job.state import JobState
+from benchmate.procedure.acts import act_of
+
+_WORD = re.compile(r"[A-Za-z]+")
+_ODD = {"left": "leave", "taken": "take", "laid": "lay", "made": "make", "put": "put",
+        "brought": "bring", "set": "set", "dried": "dry", "tried": "try", "done": "do"}  # fmt: skip
+_NUMBERED = ("layer", "coat")
+
+
+def verb(step: Step) -> str:
+    """The act as an order: "poured" becomes "pour", "tried dry" "try dry".
+
+    The sentence of the step is asked first, since "scraped" alone could be scrap or scrape.
+    """
+    act, _, rest = step.act.partition(" ")
+    words = [w.lower() for w in _WORD.findall(step.do)]
+    tries = (*words, _ODD.get(act, ""), act[:-3], act[:-2], act[:-1])
+    found = next((w for w in tries if w and (act_of(w) == act or _ODD.get(act) == w)), act)
+    return f"{found} {rest}".strip()
+
+
+def number_of(step: Step) -> str:
+    """ "layer 3" or "coat 2" where the step is one of several; else empty."""
+    at = parse(step.address)
+    return f"{step.scope} {at.n}" if at is not None and step.scope in _NUMBERED else ""
+
+
+def short_act(job: JobState, act: Act) -> str:
+    """ "pour bookend B, layer 3": for lists, where the sentence is too long."""
+    if act.step is None:
+        return act.bound.window.label if act.bound else act.address
+    parts = [piece_label(job, act.step.piece), number_of(act.step)]
+    doing = verb(act.step)
+    if act.kind == "weigh":
+        doing = "weigh"
+    elif act.kind == "check" and act.check is not None:
+        doing = f"check {act.check.name} of"
+    return f"{doing} {', '.join(p for p in parts if p)}"

@@ -1,0 +1,83 @@
+"""What costs more than a glance is worked out once for every state of a job, not every second."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, TypeVar
+
+from benchmate.bench import Bench
+from benchmate.job.courses import Scales, courses
+from benchmate.job.drift import Remark, to_see
+from benchmate.job.landing_on import heading_of_job, last_chances, offer
+from benchmate.job.shop import CLOCK, PLACE, SCALES
+from benchmate.job.state import JobState
+from benchmate.landing.heading import Heading
+from benchmate.landing.outlook import CoursePlot, LastChance, course_plot
+from benchmate.tui.present.landing import Offer, say_in
+
+T = TypeVar("T")
+MINUTE_S = 60.0
+
+
+class Thoughts:
+    """Remembers, per job and question, the answer and the state that it was for."""
+
+    def __init__(self, bench: Bench) -> None:
+        self._bench = bench
+        self._kept: dict[tuple[str, str], tuple[Any, Any]] = {}
+
+    def _once(self, job: JobState, what: str, state: object, think: Callable[[], T]) -> T:
+        key = (job.job, what)
+        kept = self._kept.get(key)
+        if kept is not None and kept[0] == state:
+            return kept[1]  # type: ignore[no-any-return]
+        made = think()
+        self._kept[key] = (state, made)
+        return made
+
+    def _scales(self) -> Scales:
+        return {n: r.described for n, r in self._bench.shop.scales.items()}
+
+    def _weights(self, job: JobState) -> tuple[object, ...]:
+        """What the answers about weights hang on: the job's records and the scales' data."""
+        return (job.version, self._bench.shop.versions.get(SCALES, 0))
+
+    def _air(self) -> int:
+        """Grows with every reading of the air and every turn of the wall clock."""
+        versions = self._bench.shop.versions
+        return sum(n for s, n in versions.items() if s == CLOCK or s.startswith(PLACE))
+
+    def to_see(self, job: JobState) -> tuple[Remark, ...]:
+        """What nobody has seen yet; what is said of times may change with the air and the clock."""
+        shop, now_s = self._bench.shop, self._bench.now_s()
+        state = (*self._weights(job), self._air(), now_s // MINUTE_S)
+        return self._once(job, "see", state, lambda: to_see(job, shop.around, now_s, shop.rules))
+
+    def headings(self, job: JobState) -> tuple[Heading, ...]:
+        """Where each piece is heading."""
+        return self._once(job, "heading", self._weights(job),
+                          lambda: heading_of_job(job, self._scales()))  # fmt: skip
+
+    def heading(self, job: JobState, label: str) -> Heading | None:
+        """Where one piece is heading, by what a person calls it."""
+        return next((h for h in self.headings(job) if h.piece == label), None)
+
+    def offer(self, job: JobState) -> Offer | None:
+        """The makeweight worth offering."""
+        say = say_in(self._bench.settings.units)
+        return self._once(job, "offer", self._weights(job),
+                          lambda: offer(job, self._scales(), say))  # fmt: skip
+
+    def last_chances(self, job: JobState) -> tuple[LastChance, ...]:
+        """Per piece, its last step that can still change the weight, where that is next."""
+        return self._once(job, "last", self._weights(job),
+                          lambda: last_chances(job, self._scales()))  # fmt: skip
+
+    def course(self, job: JobState, label: str) -> CoursePlot | None:
+        """A piece's weight over its stages."""
+
+        def plot() -> CoursePlot | None:
+            found = next((c for c in courses(job, self._scales()) if c.piece == label), None)
+            return course_plot(found) if found is not None else None
+
+        return self._once(job, f"course {label}", self._weights(job), plot)
