@@ -27,7 +27,7 @@ fuzz: $(STAMP)
 	$(BIN)/python -m pytest -m fuzz --timeout 3600
 
 speed: $(STAMP)
-	$(BIN)/python -m tests.speed
+	$(BIN)/python -m tests.speed $(ONLY)
 
 sim: $(STAMP)
 	$(BIN)/python -m tests.sim
