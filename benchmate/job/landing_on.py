@@ -27,8 +27,9 @@ def heading_of_job(job: JobState, scales: Scales) -> tuple[Heading, ...]:
 
 def offer(job: JobState, scales: Scales, say: Say = grams) -> Makeweight | NotReachable | None:
     """The makeweight worth offering now; None where there is none, or a blank is unweighed."""
-    made = [c for c in courses(job, scales) if c.target_g is not None and c.still_to_pour]
-    if not made or _blanks_to_weigh(job):
+    made = [c for c in courses(job, scales) if c.target_g is not None]
+    # A finished twin stays in: it sets the weight that the others are to match.
+    if not any(c.still_to_pour for c in made) or _blanks_to_weigh(job):
         return None
     division = max((s.division_g for s in scales.values()), default=ASSUMED_DIVISION_G)
     match = job.plan.match_g if job.plan else None
