@@ -107,6 +107,9 @@ CAUTIONS: dict[str, str] = {
     ),
 }
 
+CUTS = ("sanded", "turned", "planed", "filed", "ground", "scraped", "shaped", "flushed", "routed")
+"""Acts that make dust of what they work on."""
+
 IRRITATING = (
     "walnut", "oak", "locust", "redcedar", "cedar", "cocobolo", "rosewood", "padauk", "iroko",
     "teak", "wenge", "ebony", "yew", "olive", "mahogany", "satinwood",

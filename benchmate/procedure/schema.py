@@ -37,7 +37,9 @@ ParameterKind = Literal[
 
 
 class _Table(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+    """Built when first used: a table within a table is then built once, with what holds it."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True, defer_build=True)
 
 
 class Parameter(_Table):
@@ -216,7 +218,8 @@ class Head(_Table):
     pieces: Names = Field((), examples=[["left", "right"]])
     match: Mass | None = Field(None, examples=["5 g"])
     target: TolerancedMass | None = Field(None, examples=["850 g ± 8 g"])
-    parts: dict[str, Part] = Field({}, examples=[{"block": {"wood": "black walnut"}}])
+    parts: dict[str, Any] = Field({}, examples=[{"block": {"wood": "black walnut"}}])
+    """Name to `Part`: validated one by one, so that a mistake in one doesn't hide another's."""
     tins: dict[str, str] = Field({}, examples=[{"glue": "yellow wood glue"}])
     needs: tuple[FileNeed, ...] = Field((), examples=[[{"what": "bar clamp", "count": 4}]])
     cautions: dict[str, str] = Field({}, examples=[{"hot wire": "Keep fingers off."}])

@@ -517,3 +517,26 @@ def test_a_pour_with_a_cap_needs_room_for_it() -> None:
     text = FILLED.replace('cap   = "1.5 mm"', 'cap = "0 mm"')
     said = refusal(text + '[[steps]]\nuse = "shot pour"\npart = "block"\n')
     assert 'write cap = "none" at the pour, or cap = "1.5 mm" at the void' in said
+
+
+@pytest.mark.parametrize(
+    ("change", "act", "expected"),
+    [
+        (("", ""), "Sand it.", {"wood dust", "irritating wood"}),
+        (("black walnut", "sugar maple"), "Sand it.", {"wood dust"}),
+        (("steel 2 mm", "lead shot"), "Sand it.", {"wood dust", "irritating wood", "lead"}),
+        (('part = "block"\n', 'part = "block"\ncap = "none"\n'), "Sand it.",
+         {"wood dust", "irritating wood", "sparks"}),
+        (('part = "block"\n', 'part = "block"\ncap = "none"\n'), "Blow it off.",
+         {"wood dust", "irritating wood"}),
+    ],
+    ids=["walnut", "maple", "lead", "steel without a cap", "nothing cut"],
+)  # fmt: skip
+def test_what_a_part_is_made_of_brings_its_cautions(
+    change: tuple[str, str], act: str, expected: set[str]
+) -> None:
+    text = FILLED + '[[steps]]\nuse = "shot pour"\npart = "block"\n'
+    text = text.replace(*change, 1) if change[0] else text
+    text = text.replace("black walnut", change[1]) if "maple" in change[1] else text
+    text += f'[[steps]]\nid = "last"\ndo = "{act}"\ncaution = "wood dust"\n'
+    assert set(step(plan_of(text), "A/all/last#1").cautions) == expected

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from benchmate.job.plan import Need, PartPlan, PiecePlan, Plan, Step
+from benchmate.job.plan import Fill, Need, PartPlan, PiecePlan, Plan, Step
 from benchmate.procedure.cautions import CAUTIONS
 from benchmate.procedure.document import MOST_INSTANCES, Document, Sheet, hash_of
 from benchmate.procedure.expanding.amounts import work_out_amounts
@@ -103,7 +103,7 @@ def expanded(
     prune_windows(layout)
     ordered = in_plan_order(layout, cups)
     work_out_weights(ordered, parts, fills)
-    steps = tuple(_steps(ordered, sheets, roles, parts, learned, faults))
+    steps = tuple(_steps(ordered, sheets, roles, parts, fills, learned, faults))
     plan = Plan(
         procedure=document.name, title=head.name, job=job_id,
         pieces=tuple(_piece(p, s) for p, s in sheets.items()), steps=steps, match_g=head.match,
@@ -147,14 +147,16 @@ def _parts(sheets: Mapping[str, Sheet], faults: list[Fault]) -> dict[tuple[str, 
 
 def _steps(
     ordered: list[Draft], sheets: Mapping[str, Sheet], roles: Roles,
-    parts: Mapping[tuple[str, str], Worked], learned: Mapping[str, float], faults: list[Fault],
+    parts: Mapping[tuple[str, str], Worked], fills: list[Fill], learned: Mapping[str, float],
+    faults: list[Fault],
 ) -> list[Step]:  # fmt: skip
     import msgspec
 
     steps = []
     for draft in ordered:
         target = sheets[draft.piece].head.target if draft.piece else None
-        step = step_of(draft, roles, parts, target.tolerance if target else None, faults)
+        tolerance = target.tolerance if target else None
+        step = step_of(draft, roles, parts, fills, tolerance, faults)
         hands = learned.get(f"hands/{draft.flat.key}")
         steps.append(step if hands is None else msgspec.structs.replace(step, hands_s=hands))
     return steps

@@ -113,7 +113,8 @@ def _filled(
         piece=first.piece, part=first.part, void_ml=hollow.volume_ml, void_u_ml=hollow.u_ml,
         packing=fraction, packing_u=packing.u, shot=shot.name if shot else materials.shot,
         shot_density_g_cm3=densities[0], resin_density_g_cm3=densities[1], layers=tuple(layers),
-        cap_g=found.cap.resin_g, way="staged" if staged else "one mix",
+        cap_g=found.cap.resin_g, way="staged" if staged else "one mix", gap_mm=hollow.gap_mm,
+        deep_mm=hollow.deep_mm,
     )  # fmt: skip
 
 

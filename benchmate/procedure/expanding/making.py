@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from benchmate.job.plan import Check, Step
+from benchmate.job.plan import Check, Fill, Step
 from benchmate.procedure.expanding.bodies import Worked
 from benchmate.procedure.expanding.clocks import start_windows
+from benchmate.procedure.expanding.hazards import hazards_of
 from benchmate.procedure.expanding.instances import Draft, Layout
 from benchmate.procedure.expanding.roles import Roles
 from benchmate.procedure.expanding.weights import takes_and_adds, weigh_point
@@ -78,8 +79,8 @@ def numbers_of(draft: Draft, roles: Roles) -> None:
 
 
 def step_of(
-    draft: Draft, roles: Roles, parts: Mapping[tuple[str, str], Worked], tolerance_g: float | None,
-    faults: list[Fault],
+    draft: Draft, roles: Roles, parts: Mapping[tuple[str, str], Worked], fills: list[Fill],
+    tolerance_g: float | None, faults: list[Fault],
 ) -> Step:  # fmt: skip
     """The frozen step."""
     flat, spec = draft.flat, draft.flat.spec
@@ -91,7 +92,8 @@ def step_of(
         hands_s=HANDS_S if spec.hands is None else spec.hands, amounts=tuple(draft.amounts),
         weigh=weigh_point(draft, parts, tolerance_g, faults), checks=_checks(draft, roles, faults),
         takes_g=takes, takes_u_g=takes_u, adds_g=adds, adds_u_g=adds_u,
-        cautions=_cautions(draft, roles), windows=tuple(draft.windows),
+        cautions=_cautions(draft, roles, hazards_of(draft, parts, fills)),
+        windows=tuple(draft.windows),
         mix=draft.mix.address if draft.mix else "", block=flat.block, file_step=flat.key,
         rag=spec.rags or any(_leaves_rags(roles, r, flat.act) for r in spec.tin),
         irreversible=spec.irreversible,
@@ -122,8 +124,8 @@ def _leaves_rags(roles: Roles, role: str, act: str) -> bool:
     return tin is not None and tin.rags and act in ("coated", "wiped", "rubbed")
 
 
-def _cautions(draft: Draft, roles: Roles) -> tuple[str, ...]:
-    names = list(draft.flat.spec.caution)
+def _cautions(draft: Draft, roles: Roles, hazards: list[str]) -> tuple[str, ...]:
+    names = [*draft.flat.spec.caution, *hazards]
     for role in draft.flat.spec.tin:
         tin = roles.tin(role)
         if tin is not None and (roles.windows(role, draft.flat.act) or draft.amounts):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from benchmate.job.plan import Fill
+from benchmate.procedure.cautions import CUTS
 from benchmate.procedure.expanding.bodies import Worked
 from benchmate.procedure.expanding.walls import least_wall_mm
 from benchmate.procedure.problem import Fault
@@ -13,7 +14,6 @@ from benchmate.quantities import QuantityError, parse_limits, show_length, show_
 
 SLACK = 1.03
 """A layer may be over by what a rim or a dome takes."""
-CUTS = ("sanded", "turned", "planed", "filed", "ground", "scraped", "shaped", "flushed", "routed")
 
 
 def layers(proof: Proof) -> Iterator[Fault]:

@@ -1,0 +1,30 @@
+"""Cautions that follow from what a part is made of and filled with, at the steps that cut it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from benchmate.job.plan import Fill
+from benchmate.procedure.cautions import CUTS, is_irritating
+from benchmate.procedure.expanding.bodies import Worked
+from benchmate.procedure.expanding.instances import Draft
+from benchmate.reckon.trade import is_lead
+
+
+def hazards_of(
+    draft: Draft, parts: Mapping[tuple[str, str], Worked], fills: Iterable[Fill]
+) -> list[str]:
+    """Names of cautions that the step needn't name: dust that irritates, sparks, lead."""
+    spec = draft.flat.spec
+    names = set(spec.part) if spec.part else {n for p, n in parts if p == draft.piece}
+    found: list[str] = []
+    woods = [w.spec.wood for (p, n), w in parts.items() if n in names and p == draft.piece]
+    if "wood dust" in spec.caution and any(map(is_irritating, woods)):
+        found.append("irritating wood")
+    if draft.flat.act not in CUTS:
+        return found
+    for fill in fills:
+        if fill.piece == draft.piece and fill.part in names:
+            found += ["lead"] if is_lead(fill.shot) else []
+            found += ["sparks"] if "steel" in fill.shot.casefold() and not fill.cap_g else []
+    return found
