@@ -114,6 +114,8 @@ _FIELDS: dict[str, Any] = {
     "data_sheet": str,
     "opened_on": str,
     "lowest_c": _celsius,
+    "heat_j_g": _number,
+    "specific_heat_j_gk": _number,
     "spread_g_m2": _number,
     "density_g_cm3": _number,
     "amount": lambda text: parse_mass_g(text, "g"),

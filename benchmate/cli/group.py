@@ -20,6 +20,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "correct": ("benchmate.cli.weights", "Correct a recorded weight; the old one is kept."),
     "demo": ("benchmate.cli.demo", "Open the bench on a throw-away journal with 20 windows."),
     "finish": ("benchmate.cli.jobs", "End a job and say how it turned out."),
+    "heat": ("benchmate.cli.heat", "How warm a mix gets in its cup and in the void."),
     "jobs": ("benchmate.cli.jobs", "List the jobs."),
     "logbook": ("benchmate.cli.logbook", "List, verify, back up, restore or export the journal."),
     "mark": ("benchmate.cli.acts", "Mark a step done."),

@@ -162,6 +162,9 @@ class Fill(_Record, frozen=True):
     layers: tuple[Layer, ...]
     cap_g: float = 0.0
     way: str = "one mix"
+    gap_mm: float | None = None
+    """Smallest width of the void; with its depth, what its heat takes its way out by."""
+    deep_mm: float | None = None
 
 
 class Mix(_Record, frozen=True):

@@ -21,7 +21,22 @@ from benchmate.reckon.pour_lumps import (
     void_lump,
 )
 
-__all__ = ["CupOfMix", "LayerInVoid", "PourHeat", "pour_heat"]
+__all__ = ["CupHeat", "CupOfMix", "LayerInVoid", "PourHeat", "cup_heat", "pour_heat"]
+
+
+@dataclass(frozen=True, slots=True)
+class CupHeat:
+    """What to expect of a mix that is left in its cup: the worst that can be done with it.
+
+    Cautions and advice are whole sentences; both may be empty.
+    """
+
+    course: Course
+    pourable_min: float
+    """How long this cup stays pourable by this reckoning; the label's time stands beside it."""
+    cautions: tuple[str, ...]
+    advice: tuple[str, ...]
+    rough: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,21 +53,29 @@ class PourHeat:
     rough: tuple[str, ...]
 
 
+def cup_heat(cup: CupOfMix) -> CupHeat:
+    """The peak in the cup with its caution, and what would help. As slow as `pour_heat`."""
+    law = scaled_to_pot_life(cup.pot_life_min, cup.label_c, cup.label_mass_g)
+    found, cautions, advice = cup_course(cup, law), list[str](), list[str]()
+    if found.peak_c > cup.bears_c:
+        cautions.append(
+            f"Left in its cup this mix would reach about {found.peak_c:.0f} °C after"
+            f" {found.peak_time_min:.0f} min (worst case): pour or spread it in time, and never"
+            " leave it standing in the cup."
+        )
+        advice += smaller_mix(cup, law)
+    pourable = pourable_min(cup, law)
+    return CupHeat(found, pourable, tuple(cautions), tuple(advice), _rough(cup))
+
+
 def pour_heat(cup: CupOfMix, layer: LayerInVoid) -> PourHeat:
     """Peaks in cup and void with their cautions, and what would help, worked out again each time.
 
     Takes some tenths of a second and loads scipy: not for a screen's own thread.
     """
     law = scaled_to_pot_life(cup.pot_life_min, cup.label_c, cup.label_mass_g)
-    in_cup, in_void = cup_course(cup, law), void_course(cup, layer, law)
-    cautions, advice = [], []
-    if in_cup.peak_c > cup.bears_c:
-        cautions.append(
-            f"Left in its cup this mix would reach about {in_cup.peak_c:.0f} °C after"
-            f" {in_cup.peak_time_min:.0f} min (worst case): pour or spread it in time, and never"
-            " leave it standing in the cup."
-        )
-        advice += smaller_mix(cup, law)
+    in_cup, in_void = cup_heat(cup), void_course(cup, layer, law)
+    cautions, advice = list(in_cup.cautions), list(in_cup.advice)
     if in_void.peak_c > layer.bears_c:
         cautions.append(
             f"In the void this layer would reach about {in_void.peak_c:.0f} °C after"
@@ -63,8 +86,8 @@ def pour_heat(cup: CupOfMix, layer: LayerInVoid) -> PourHeat:
         advice += cooler(cup, layer, law)
     lump = void_lump(cup, layer)
     return PourHeat(
-        in_cup, in_void, lump.start_c + lump.adiabatic_rise_c, pourable_min(cup, law),
-        tuple(cautions), tuple(advice), _rough(cup),
+        in_cup.course, in_void, lump.start_c + lump.adiabatic_rise_c, in_cup.pourable_min,
+        tuple(cautions), tuple(advice), in_cup.rough,
     )  # fmt: skip
 
 

@@ -13,7 +13,7 @@ WORDS = {
     "lowest_c": "lowest temperature", "size_mm": "size", "stays": "share of a coat that stays",
     "density_a_g_cm3": "density of the resin", "density_b_g_cm3": "density of the hardener",
     "air": "how it follows the air", "carrier": "what leaves as it dries",
-    "ratio_by": "mix ratio by",
+    "ratio_by": "mix ratio by", "heat_j_g": "heat of cure", "specific_heat_j_gk": "specific heat",
 }  # fmt: skip
 
 

@@ -80,7 +80,8 @@ _OIL_OFF = _w(
 _SCUFF = "Scuff lightly, take off the dust, then coat."
 _EPOXY: dict[str, Any] = {
     "air": "arrhenius", "lowest_c": 15.0, "density_g_cm3": 1.1, "density_a_g_cm3": 1.13,
-    "density_b_g_cm3": 1.0, "cautions": ("epoxy", "exotherm"),
+    "density_b_g_cm3": 1.0, "heat_j_g": 400.0, "specific_heat_j_gk": 1.8,
+    "cautions": ("epoxy", "exotherm"),
 }  # fmt: skip
 _SHOT: dict[str, Any] = {"kind": "shot", "size_mm": 2.0}
 
@@ -215,7 +216,8 @@ FAMILIES: dict[str, Tin] = {
 """Family name to its template. The template's own values are all common practice."""
 
 _FILLED = (
-    "air", "carrier", "label_mass_g", "largest_mix_g", "lowest_c", "ratio", "ratio_by",
+    "air", "carrier", "label_mass_g", "largest_mix_g", "lowest_c", "heat_j_g",
+    "specific_heat_j_gk", "ratio", "ratio_by",
     "density_g_cm3", "density_a_g_cm3", "density_b_g_cm3", "size_mm", "spread_g_m2", "stays",
 )  # fmt: skip
 

@@ -65,6 +65,17 @@ def _spread(text: str) -> float:
     return parse_number(number).value
 
 
+def _per(unit: str) -> Callable[[str], float]:
+    """Reads a number that may carry this unit, however it is spaced."""
+
+    def read(text: str) -> float:
+        plain = re.sub(r"[\s()·*]", "", text)
+        end = len(unit) if plain.casefold().endswith(unit.casefold()) else 0
+        return parse_number(plain[: len(plain) - end]).value
+
+    return read
+
+
 def _day(text: str) -> str:
     try:
         return date.fromisoformat(text.strip()).isoformat()
@@ -85,6 +96,14 @@ _FIELDS: dict[str, _Field] = {
     ),
     "largest_mix_g": _Field("Largest mix at once?", "300 g", parse_mass_g, show_mass),
     "lowest_c": _Field("Lowest temperature?", "10 °C", parse_temperature_c, show_temperature),
+    "heat_j_g": _Field(
+        "Heat of cure, if the sheet gives it?", "400 J/g", _per("J/g"),
+        lambda v: f"{show_number(v, 0)} J/g",
+    ),
+    "specific_heat_j_gk": _Field(
+        "Specific heat, if the sheet gives it?", "1.8 J/gK", _per("J/gK"),
+        lambda v: f"{show_number(v, 2)} J/gK",
+    ),
     "density_g_cm3": _Field("Density?", "1.1 g/cm³", parse_density_g_cm3, show_density),
     "density_a_g_cm3": _Field(
         "Density of part A?", "1.13 g/cm³", parse_density_g_cm3, show_density

@@ -57,6 +57,9 @@ class Tin(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):
     """The mass in the cup for which the label states the pot life."""
     largest_mix_g: float | None = None
     lowest_c: float | None = None
+    heat_j_g: float | None = None
+    """Heat that a gram of the mix gives off as it cures, and what warms it by a degree."""
+    specific_heat_j_gk: float | None = None
     ratio: tuple[float, float] | None = None
     """Resin to hardener."""
     ratio_by: Literal["weight", "volume"] | None = None
