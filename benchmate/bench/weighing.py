@@ -5,44 +5,25 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
+from benchmate.bench.doubting import Doubtful, Gross, Instead, Typed, in_ounces, instead_of
+from benchmate.bench.scaling import Known, begin_with_settings, knows, scale_of, scales_of
 from benchmate.bench.service import Bench
 from benchmate.job import commands as cmd
 from benchmate.job.agenda import Act
 from benchmate.job.checks import check_step
-from benchmate.job.courses import scale_of as course_scale
 from benchmate.job.decide_weights import split_of
-from benchmate.job.drift import ASSUMED_DIVISION_G, judge
 from benchmate.job.moment import Moment
 from benchmate.job.phrases import short_address
 from benchmate.job.plan import Step
-from benchmate.job.questions import question_of
+from benchmate.job.questions import Read, question_of
 from benchmate.job.refusal import Refused
 from benchmate.job.state import JobState, Running, Weighing
-from benchmate.landing.question import Question
+from benchmate.job.verdicts import ASSUMED_DIVISION_G, judge_weighing
 from benchmate.landing.verdict import Judgement
-from benchmate.quantities import Reading, parse_mass_g, parse_reading, show_mass
-from benchmate.reckon.weighing import Scale, combine, net_terms
-
-
-class Doubtful(Refused):
-    """A weight that looks like a slip. Recorded all the same when the maker says it stands."""
-
-    def __init__(self, asked: Question) -> None:
-        super().__init__(asked.sentence)
-        self.question = asked
-
-
-@dataclass(frozen=True)
-class Typed:
-    """What the maker typed: a weight, and with it perhaps a tare, a scale, what was added."""
-
-    weight: str
-    tare: str = ""
-    scale: str = ""
-    adding: str = ""
-    piece: str = ""
-    what: str = ""
+from benchmate.landing.words import say_in
+from benchmate.quantities import Reading, parse_reading, show_mass
 
 
 @dataclass(frozen=True)
@@ -58,6 +39,13 @@ class Preview:
     split: dict[str, float] | None = None
 
 
+class Answer(NamedTuple):
+    """What a recorded weight means; `judgement` is None where there is nothing to judge by."""
+
+    said: str
+    judgement: Judgement | None = None
+
+
 def weigh_point(bench: Bench, job: str) -> Act | None:
     """The weigh point that is due in a job: the most urgent, or that of the act in hand."""
     ready = [a for a in bench.agenda().ready if a.job == job]
@@ -66,40 +54,60 @@ def weigh_point(bench: Bench, job: str) -> Act | None:
     return next(iter(due + pours), None)
 
 
-def scale_of(bench: Bench, name: str = "") -> tuple[str, float | None]:
-    """The scale meant (the only one, or the named one) and its division."""
-    scales = bench.shop.scales
-    if name and name not in scales:
-        known = ", ".join(scales) or "none is described yet"
-        raise Refused(f"There is no scale “{name[:30]}”; known: {known}.")
-    if not name and len(scales) == 1:
-        name = next(iter(scales))
-    return (name, scales[name].described.division_g) if name else ("", None)
+@dataclass(frozen=True)
+class _Reading:
+    """What was typed, understood: readings, step, net weight, what the scale knows of it."""
+
+    state: JobState
+    step: Step | None
+    gross: tuple[Reading, ...]
+    tare: tuple[Reading, ...]
+    running: tuple[Running, ...]
+    net_g: float
+    known: Known
+
+    @property
+    def weighing(self) -> Weighing:
+        """As it would be recorded."""
+        known = self.known
+        return Weighing(
+            self.step.address if self.step else "", self.net_g, 0, self.state.started, self.net_g,
+            known.u_g, known.name, known.scale.division_g, dof=known.dof,
+        )  # fmt: skip
+
+    @property
+    def read(self) -> Gross:
+        """As it stood on the display."""
+        return Gross(self.gross, _mean(self.gross), self.net_g, self.known.scale.division_g)
+
+
+def _understand(bench: Bench, job: str, address: str, typed: Typed) -> _Reading:
+    state = _state(bench, job)
+    gross = read_several(typed.weight)
+    tare = read_several(typed.tare) if typed.tare else ()
+    step = check_step(state, address) if address else None
+    running = state.running.get(step.address, ()) if step else ()
+    known = knows(bench, typed.scale, gross, tare)
+    return _Reading(state, step, gross, tare, running, _net(gross, tare, running, step), known)
 
 
 def preview(bench: Bench, job: str, address: str, typed: Typed) -> Preview:
     """What a typed weight would mean. Raises QuantityError or Refused with one sentence."""
-    state, readings, tare = _state(bench, job), read_several(typed.weight), _tare(typed)
-    reading = readings[0]
-    step = check_step(state, address) if address else None
-    name, _ = scale_of(bench, typed.scale)
-    running = state.running.get(step.address, ()) if step else ()
-    net = _net(readings, tare, running, step)
-    known = _known(bench, name, readings, tare)
-    weighing = Weighing(
-        step.address if step else "", net, 0, bench.now(), net, known.u_g, name,
-        known.scale.division_g, dof=known.dof,
-    )  # fmt: skip
-    found = judge(state, weighing, bench.shop.rules)
-    plan = step.weigh.plan_g if step and step.weigh else None
-    extra = (Running(reading.value_g, typed.weight, typed.adding, 0),) if running else ()
+    return _meaning(bench, _understand(bench, job, address, typed), typed)
+
+
+def _meaning(bench: Bench, it: _Reading, typed: Typed) -> Preview:
+    plan = it.step.weigh.plan_g if it.step and it.step.weigh else None
+    say = say_in(bench.settings.units)
+    found = judge_weighing(it.state, it.weighing, bench.shop.rules, scales_of(bench), say)
+    last = Running(it.gross[0].value_g, typed.weight, typed.adding, 0)
     return Preview(
-        net_g=net,
-        difference_g=None if plan is None else net - plan,
-        said=_said(bench, net, plan, found),
+        net_g=it.net_g,
+        difference_g=None if plan is None else it.net_g - plan,
+        said=_said(bench, it.net_g, plan, found),
         judgement=found,
-        to_go_g=None if plan is None else plan - net,
-        split=split_of((*running, *extra)) or None,
+        to_go_g=None if plan is None else plan - it.net_g,
+        split=split_of((*it.running, last)) or None if it.running else None,
     )
 
 
@@ -113,34 +121,76 @@ def record_weight(
     stands: bool = False,
     at: Moment | None = None,
 ) -> str:
-    """Record a weight (or a running reading) and say what it means."""
-    state = _state(bench, job)
-    readings, tare = read_several(typed.weight), _tare(typed)
+    """Record a weight (or a running reading) and say what it means.
+
+    Raises Doubtful, with nothing recorded, for what looks like a slip; `stands` records it all
+    the same, and with it what was asked.
+    """
+    return weigh_in(bench, job, address, typed, running=running, stands=stands, at=at).said
+
+
+def weigh_in(
+    bench: Bench,
+    job: str,
+    address: str,
+    typed: Typed,
+    *,
+    running: bool = False,
+    stands: bool = False,
+    at: Moment | None = None,
+) -> Answer:
+    """As `record_weight`, with the verdict."""
     if running:
-        made = cmd.ReadScale(address=address, reading_g=readings[0].value_g, text=typed.weight,
-                             adding=typed.adding)  # fmt: skip
-        bench.do(job, made)
-        return _to_go(bench, job, address)
-    seen = preview(bench, job, address, typed)
-    step = check_step(state, address) if address else None
-    name, _ = scale_of(bench, typed.scale)
-    known = _known(bench, name, readings, tare)
-    asked = _ask(bench, state, step, seen.net_g, known.u_g, typed)
+        return _read_running(bench, job, address, typed, at)
+    begin_with_settings(bench)
+    it = _understand(bench, job, address, typed)
+    asked = _doubt(bench, it, typed)
     if asked is not None and not stands:
-        raise Doubtful(asked)
+        raise asked
+    seen, known = _meaning(bench, it, typed), it.known
     bench.do(
         job,
         cmd.Weigh(
-            address=address, net_g=seen.net_g, gross=tuple(r.text for r in readings),
-            tare=(typed.tare,) if typed.tare else (), gross_g=_mean(readings),
-            tare_g=tare.value_g if tare else None, scale=name, u_g=known.u_g,
-            dof=None if math.isinf(known.dof) else known.dof,
+            address=address, net_g=it.net_g, gross=_texts(it.gross), tare=_texts(it.tare),
+            gross_g=_mean(it.gross), tare_g=_mean(it.tare) if it.tare else None, scale=known.name,
+            u_g=known.u_g, dof=None if math.isinf(known.dof) else known.dof,
             division_g=known.scale.division_g, piece=typed.piece, what=typed.what,
-            split=seen.split or {}, at=at, stands=asked.sentence if asked else "",
+            split=seen.split or {}, at=at, stands=str(asked) if asked else "",
         ),
     )  # fmt: skip
-    where = short_address(step.address) if step else (typed.what or typed.piece or "weighed")
-    return f"{where}: {seen.said}."
+    where = short_address(it.step.address) if it.step else (typed.what or typed.piece or "weighed")
+    return Answer(f"{where}: {seen.said}.", seen.judgement)
+
+
+def record_instead(bench: Bench, job: str, address: str, instead: Instead) -> Answer:
+    """Record what was likely meant in a slip's place; of swapped readings, put both right."""
+    answer = weigh_in(bench, job, address, instead.typed)
+    there = _state(bench, job).weighing_at(instead.swapped) if instead.swapped else None
+    if there is not None:
+        other = cmd.Correct(version=there.version, net_g=instead.swapped_g,
+                            reason="the readings were swapped")  # fmt: skip
+        bench.do(job, other)
+    return answer
+
+
+def _read_running(bench: Bench, job: str, address: str, typed: Typed, at: Moment | None) -> Answer:
+    made = cmd.ReadScale(address=address, reading_g=read_several(typed.weight)[0].value_g,
+                         text=typed.weight, adding=typed.adding, at=at)  # fmt: skip
+    bench.do(job, made)
+    return Answer(_to_go(bench, job, address))
+
+
+def _doubt(bench: Bench, it: _Reading, typed: Typed) -> Doubtful | None:
+    """What a weight should be asked about before it counts."""
+    if it.step is None:
+        return None
+    scales, say = scales_of(bench), say_in(bench.settings.units)
+    tare_g = _mean(it.tare) if it.tare else None
+    read = Read(it.net_g, it.known.u_g, tare_g, in_ounces(typed))
+    asked = question_of(it.state, it.step, read, scales, say)
+    if asked is None:
+        return None
+    return Doubtful(asked, instead_of(it.state, it.step, asked, typed, it.read, scales))
 
 
 def _state(bench: Bench, job: str) -> JobState:
@@ -148,10 +198,6 @@ def _state(bench: Bench, job: str) -> JobState:
     if state is None:
         raise Refused(f"There is no job “{job[:40]}”.")
     return state
-
-
-def _tare(typed: Typed) -> Reading | None:
-    return parse_reading(typed.tare) if typed.tare else None
 
 
 def read_several(text: str) -> tuple[Reading, ...]:
@@ -164,43 +210,18 @@ def _mean(readings: Sequence[Reading]) -> float:
     return sum(r.value_g for r in readings) / len(readings)
 
 
-@dataclass(frozen=True)
-class Known:
-    """What the scale knows of a net weight."""
-
-    scale: Scale
-    u_g: float
-    dof: float
-
-
-def _known(bench: Bench, name: str, readings: Sequence[Reading], tare: Reading | None) -> Known:
-    """The doubt of a net weight, by the scale as described, or by the digits that were read."""
-    described = bench.shop.scales[name].described if name else None
-    division = readings[0].division_g or parse_mass_g(bench.settings.scale.division)
-    scale = course_scale(described, division)
-    budget = combine(net_terms(scale, len(readings), 1))
-    return Known(scale, budget.u, budget.dof)
-
-
-def _ask(
-    bench: Bench, state: JobState, step: Step | None, net_g: float, u_g: float, typed: Typed
-) -> Question | None:
-    """What a weight should be asked about before it counts."""
-    if step is None:
-        return None
-    scales = {n: r.described for n, r in bench.shop.scales.items()}
-    ounces = typed.weight.strip().lower().endswith("oz")
-    return question_of(state, step, net_g, u_g, scales, ounces=ounces)
+def _texts(readings: Sequence[Reading]) -> tuple[str, ...]:
+    return tuple(r.text for r in readings)
 
 
 def _net(
-    readings: Sequence[Reading], tare: Reading | None, running: tuple[Running, ...],
+    readings: Sequence[Reading], tare: Sequence[Reading], running: tuple[Running, ...],
     step: Step | None,
 ) -> float:  # fmt: skip
     """Net weight: less the tare; in a pour on the scale, less the reading it began with."""
     gross = _mean(readings)
-    if tare is not None:
-        return gross - tare.value_g
+    if tare:
+        return gross - _mean(tare)
     if running and step and step.weigh and step.weigh.kind == "gain":
         return gross - running[0].reading_g
     return gross
@@ -212,7 +233,7 @@ def _said(bench: Bench, net: float, plan: float | None, found: Judgement | None)
     if plan is None:
         return text
     text += f", plan {show_mass(plan, units)}"
-    return f"{text}: {found.said()}" if found else text
+    return f"{text}: {found.said(say_in(units))}" if found else text
 
 
 def _to_go(bench: Bench, job: str, address: str) -> str:
@@ -235,6 +256,6 @@ def _to_go(bench: Bench, job: str, address: str) -> str:
 
 
 __all__ = [
-    "ASSUMED_DIVISION_G", "Doubtful", "Preview", "Typed", "preview", "record_weight", "scale_of",
-    "weigh_point",
+    "ASSUMED_DIVISION_G", "Answer", "Doubtful", "Instead", "Preview", "Typed", "preview",
+    "record_instead", "record_weight", "scale_of", "weigh_in", "weigh_point",
 ]  # fmt: skip

@@ -1,24 +1,30 @@
-"""A job's pieces as the heading sees them: plan and records turned into courses."""
+"""A job's pieces as the heading sees them: plan and records turned into courses.
+
+Net weights that share a reading (one layer's end is the next one's beginning, or one tare serves
+two weighings) are taken as independent: for a sum of gains the shared readings would cancel, so
+what is said is a little too wide and never too narrow. The scale's linearity, which they all
+share, is counted once for the whole piece.
+"""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from benchmate.job.events import ScaleDescribed
 from benchmate.job.plan import Fill as PlannedFill
 from benchmate.job.plan import Layer as PlannedLayer
-from benchmate.job.plan import PiecePlan, Plan, Step
+from benchmate.job.plan import PartPlan, PiecePlan, Plan, Step
 from benchmate.job.state import JobState, Weighing
 from benchmate.landing.course import Change, Fill, Layer, Packing, PieceCourse, Stage, Weight
-from benchmate.reckon.weighing import Scale, combine, net_terms
+from benchmate.reckon.weighing import Scale, combine, half_width, net_terms
 
 MOISTURE_U_PCT = 1.0 / math.sqrt(3.0)
 """Between weighing the blank and the finished piece the wood's moisture may move by a percent
 either way: common practice, no source."""
 SCATTER = 0.3
-"""Doubt about a planned addition (oil, glue, felt) of which nothing better is known, as a share."""
+"""Bound on a planned addition (oil, glue, felt) of which nothing better is known, as a share."""
 
 Scales = Mapping[str, ScaleDescribed]
 
@@ -37,11 +43,14 @@ def scale_of(described: ScaleDescribed | None, division_g: float | None) -> Scal
 
 
 def doubt_of(weighing: Weighing, scales: Scales) -> float:
-    """Standard uncertainty of a recorded net weight, in g."""
-    if weighing.u_g is not None:
-        return weighing.u_g
-    scale = scale_of(scales.get(weighing.scale), weighing.division_g)
-    return combine(net_terms(scale, 1, 1)).u
+    """Standard uncertainty of a recorded net weight, in g, but for the scale's linearity."""
+    described = scales.get(weighing.scale)
+    scale = scale_of(described, weighing.division_g)
+    if weighing.u_g is None:
+        return combine(net_terms(replace(scale, linearity_g=None), 1, 1)).u
+    shared = half_width(scale.linearity_g or 0.0)
+    own = weighing.u_g**2 - shared**2
+    return math.sqrt(max(own, 2.0 * scale.rounding_g**2)) if shared else weighing.u_g
 
 
 @dataclass(frozen=True)
@@ -65,104 +74,115 @@ def trace(job: JobState, plan: Plan, piece: PiecePlan, scales: Scales) -> Traced
     """One piece's course; None where the plan knows no weight of its body to begin with."""
     steps = [s for s in plan.steps if s.piece == piece.name]
     fills = {f.part: f for f in plan.fills if f.piece == piece.name}
-    body = next((p for p in plan.parts if p.piece == piece.name and p.name in fills), None)
-    body = body or next((p for p in plan.parts if p.piece == piece.name), None)
+    parts = [p for p in plan.parts if p.piece == piece.name]
+    body = next((p for p in parts if p.name in fills), None) or next(iter(parts), None)
     if body is None:
         return None
-    blank = _weighed_part(job, steps, body.name, scales)
-    others = [p for p in plan.parts if p.piece == piece.name and p.name != body.name]
-    stages: list[Stage] = []
-    weighed_after: dict[str, int] = {}
-    ahead = 0
+    path = _Path(job, scales, steps, [p for p in parts if p.name != body.name])
     for step in steps:
-        stages += _stages(job, step, fills, scales)
-        if step.weigh is not None and stages:
-            weighed_after[step.address] = len(stages) - ahead
-        if step.weigh is not None and step.weigh.weighed == "whole":
-            joined = _joined(job, steps, others, scales, done=_is_weighed(job, step))
-            stages, others, ahead = [*joined, *stages], [], ahead + len(joined)
-            record = job.weighing_at(step.address)
-            if record is not None and stages:
-                stages[-1] = _with_whole(stages[-1], record, scales)
-    joined = _joined(job, steps, others, scales, done=False)
-    stages, ahead = [*joined, *stages], ahead + len(joined)
-    wood = sum(p.mass_g for p in plan.parts if p.piece == piece.name)
+        path.pass_through(step, fills.get(step.part))
+    path.join(done=False)
     worst = max((s.linearity_g or 0.0 for s in scales.values()), default=0.0)
     made = PieceCourse(
         piece=piece.label or piece.name,
-        blank=blank or Weight(body.mass_g, body.mass_u_g),
-        stages=tuple(stages),
+        blank=path.weighed(body.name) or Weight(body.mass_g, body.mass_u_g),
+        stages=(*path.joined, *path.stages),
         target_g=piece.target_g,
         tolerance_g=piece.tolerance_g,
-        wood_g=wood,
+        wood_g=sum(p.mass_g for p in parts),
         moisture_u_pct=MOISTURE_U_PCT,
-        scale_u_g=worst / math.sqrt(3.0),
+        scale_u_g=half_width(worst),
         blank_plan_g=body.mass_g,
     )
-    return Traced(made, {a: n - 1 + ahead for a, n in weighed_after.items()})
+    return Traced(made, {a: n + len(path.joined) for a, n in path.places.items()})
 
 
-def _is_weighed(job: JobState, step: Step) -> bool:
-    return job.weighing_at(step.address) is not None
+class _Path:
+    """A piece's stages in the making. Parts that are joined on stand before all of them, since
+    it doesn't matter when they come, only that the piece has them when it is weighed whole."""
+
+    def __init__(
+        self, job: JobState, scales: Scales, steps: Sequence[Step], others: Iterable[PartPlan]
+    ) -> None:
+        self.job, self.scales, self.steps, self.others = job, scales, steps, list(others)
+        self.joined: list[Stage] = []
+        self.stages: list[Stage] = []
+        self.places: dict[str, int] = {}
+
+    def pass_through(self, step: Step, fill: PlannedFill | None) -> None:
+        """Add what a step does to the weight, and note where its weigh point lies."""
+        job, point = self.job, step.weigh
+        if step.address in job.skipped and step.address not in job.done:
+            return
+        first = len(self.stages)
+        self.stages += _stages(job, step, fill, self.scales)
+        if point is None:
+            return
+        if point.kind == "gain" and len(self.stages) > first:
+            self.places[step.address] = first
+        elif point.weighed == "whole" and self.stages:
+            record = job.weighing_at(step.address)
+            self.places[step.address] = len(self.stages) - 1
+            self.join(done=record is not None)
+            if record is not None:
+                whole = _weight(record, self.scales)
+                self.stages[-1] = replace(self.stages[-1], whole=whole)
+
+    def join(self, *, done: bool) -> None:
+        """The other parts are on, each with its recorded or planned weight."""
+        for part in self.others:
+            weight = self.weighed(part.name) or Weight(part.mass_g, part.mass_u_g)
+            self.joined.append(
+                Change(name=part.name, adds_g=weight.g, u_g=weight.u_g, is_done=done)
+            )
+        self.others = []
+
+    def weighed(self, part: str) -> Weight | None:
+        """The recorded weight of a part before it was filled or joined."""
+        for step in self.steps:
+            if step.part == part and step.weigh and step.weigh.weighed in ("blank", "part"):
+                record = self.job.weighing_at(step.address)
+                if record is not None:
+                    return _weight(record, self.scales)
+        return None
 
 
 def _weight(weighing: Weighing, scales: Scales) -> Weight:
     return Weight(weighing.net_g, doubt_of(weighing, scales))
 
 
-def _weighed_part(job: JobState, steps: list[Step], part: str, scales: Scales) -> Weight | None:
-    """The recorded weight of a part before it was filled or joined."""
-    for step in steps:
-        if step.part == part and step.weigh and step.weigh.weighed in ("blank", "part"):
-            record = job.weighing_at(step.address)
-            if record is not None:
-                return _weight(record, scales)
-    return None
-
-
-def _joined(
-    job: JobState, steps: list[Step], parts: Iterable[object], scales: Scales, *, done: bool
-) -> list[Stage]:
-    """Parts that will be joined on, each with its recorded or planned weight."""
-    out: list[Stage] = []
-    for part in parts:
-        name = str(part.name)  # type: ignore[attr-defined]
-        weighed = _weighed_part(job, steps, name, scales)
-        weight = weighed or Weight(part.mass_g, part.mass_u_g)  # type: ignore[attr-defined]
-        out.append(Change(name=name, adds_g=weight.g, u_g=weight.u_g, is_done=done))
-    return out
-
-
-def _stages(
-    job: JobState, step: Step, fills: Mapping[str, PlannedFill], scales: Scales
-) -> list[Stage]:
+def _stages(job: JobState, step: Step, fill: PlannedFill | None, scales: Scales) -> list[Stage]:
     """What a step does to the weight: a layer, a gain of its own, something taken or added."""
     out: list[Stage] = []
-    fill = fills.get(step.part)
-    planned = next((la for la in fill.layers if la.address == step.address), None) if fill else None
+    layers = fill.layers if fill is not None else ()
+    planned = next((la for la in layers if la.address == step.address), None)
     record = job.weighing_at(step.address)
     if fill is not None and planned is not None:
         out.append(_layer(job, fill, planned, record, scales))
     elif step.weigh is not None and step.weigh.kind == "gain" and step.weigh.plan_g is not None:
-        weight = _weight(record, scales) if record else None
-        plan_g = step.weigh.plan_g
-        u = (step.weigh.tolerance_g or SCATTER * plan_g) / math.sqrt(3.0)
-        out.append(
-            Change(name=step.weigh.what or step.act, adds_g=weight.g if weight else plan_g,
-                   u_g=weight.u_g if weight else u, is_done=job.is_settled(step.address))
-        )  # fmt: skip
+        out.append(_gain(job, step, step.weigh.plan_g, record, scales))
+        return out
     if step.takes_g or step.adds_g:
         out.append(_change(job, step))
     return out
 
 
+def _gain(
+    job: JobState, step: Step, plan_g: float, record: Weighing | None, scales: Scales
+) -> Change:
+    """A gain that is no layer: its plan counts what the step takes and adds."""
+    tolerance = step.weigh.tolerance_g if step.weigh else None
+    planned = Weight(plan_g, half_width(tolerance or SCATTER * abs(plan_g)))
+    weight = _weight(record, scales) if record else planned
+    name = step.weigh.what if step.weigh and step.weigh.what else step.act
+    return Change(name, weight.g, weight.u_g, is_done=job.is_settled(step.address))
+
+
 def _change(job: JobState, step: Step) -> Change:
     u = math.hypot(step.takes_u_g, step.adds_u_g)
-    if u == 0.0:
-        u = SCATTER * (step.takes_g + step.adds_g)
-    name = step.file_step or step.act
     return Change(
-        name=name, adds_g=step.adds_g - step.takes_g, u_g=u / math.sqrt(3.0),
+        name=step.file_step or step.act, adds_g=step.adds_g - step.takes_g,
+        u_g=u or half_width(SCATTER * (step.takes_g + step.adds_g)),
         is_done=job.is_settled(step.address), adjustable=step.takes_g > step.adds_g,
     )  # fmt: skip
 
@@ -182,8 +202,10 @@ def _layer(
         shot_g=planned.shot_g,
         resin_g=planned.resin_g,
         by="weight" if planned.by_weight else "line",
-        poured=planned.address in job.done or planned.address in job.skipped,
-        gain=_weight(record, scales) if record else None,
+        at_brim=planned is fill.layers[-1] and not fill.cap_g,
+        poured=planned.address in job.done,
+        # The split tells the gain too: given both, one record would count twice.
+        gain=_weight(record, scales) if record and not apart else None,
         shot_in=apart.get("shot"),
         resin_in=apart.get("resin"),
     )
@@ -194,11 +216,7 @@ def _fill(fill: PlannedFill) -> Fill:
         packing=Packing.split(fill.packing, fill.packing_u),
         shot_g_cm3=fill.shot_density_g_cm3,
         resin_g_cm3=fill.resin_density_g_cm3,
-        void_u=fill.void_u_ml / fill.void_ml / math.sqrt(3.0) if fill.void_ml else 0.01,
+        void_u=half_width(fill.void_u_ml / fill.void_ml) if fill.void_ml else 0.01,
         name=f"{fill.piece} {fill.part}",
         shot=fill.shot,
     )
-
-
-def _with_whole(stage: Stage, record: Weighing, scales: Scales) -> Stage:
-    return replace(stage, whole=_weight(record, scales))

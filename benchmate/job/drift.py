@@ -14,7 +14,7 @@ from benchmate.job.events import VerdictRules
 from benchmate.job.phrases import plain
 from benchmate.job.plan import Check, Step
 from benchmate.job.state import JobState, Weighing
-from benchmate.job.verdicts import ASSUMED_DIVISION_G, judge_weighing
+from benchmate.job.verdicts import ASSUMED_DIVISION_G, judge_weighing, unseen
 from benchmate.job.windows import Around, WindowView, view
 from benchmate.landing.verdict import Judgement, Verdict
 from benchmate.quantities import show_duration
@@ -47,6 +47,7 @@ def remarks(
 ) -> tuple[Remark, ...]:
     """All departures of a job, in the order in which they were recorded."""
     found = [
+        *_unseen(job, rules),
         *_weights(job, rules),
         *_checks(job),
         *_times(job, around),
@@ -65,6 +66,15 @@ def to_see(
 
 def _remark(job: JobState, key: str, address: str, text: str, *, grave: bool) -> Remark:
     return Remark(key, job.job, address, text, grave, key in job.seen)
+
+
+def _unseen(job: JobState, rules: VerdictRules | None) -> Iterable[Remark]:
+    """Said once a job: a scale that is too coarse for what is asked of it."""
+    found = unseen(job, rules)
+    if found is not None:
+        text = (f"the scale can't see ± {plain(found.tolerance_g)} g: such weights are judged "
+                f"against ± {plain(found.judged_g)} g")  # fmt: skip
+        yield _remark(job, "scale too coarse", found.address, text, grave=False)
 
 
 def _weights(job: JobState, rules: VerdictRules | None) -> Iterable[Remark]:

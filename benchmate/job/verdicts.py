@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
-from dataclasses import replace
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
 from benchmate.job.courses import Scales, scale_of
 from benchmate.job.events import VerdictRules
@@ -12,7 +12,9 @@ from benchmate.job.plan import Plan
 from benchmate.job.state import JobState, Weighing
 from benchmate.landing.likely import Thresholds, judge, remedies_for, tolerance_seen_by
 from benchmate.landing.verdict import Judgement, simple_verdict
+from benchmate.landing.words import Say, grams
 from benchmate.reckon.student import coverage_factor
+from benchmate.reckon.weighing import Scale
 
 ASSUMED_DIVISION_G = 1.0
 """A kitchen scale's division, where the maker's scale isn't described."""
@@ -27,12 +29,14 @@ def thresholds(rules: Rules) -> Thresholds:
 
 
 def judge_weighing(
-    job: JobState, weighing: Weighing, rules: Rules = None, scales: Scales | None = None
-) -> Judgement | None:
+    job: JobState, weighing: Weighing, rules: Rules = None, scales: Scales | None = None,
+    say: Say = grams,
+) -> Judgement | None:  # fmt: skip
     """A weighing's verdict; None where the plan says no weight or no tolerance.
 
     Where the scale can never see the tolerance, it is judged against the smallest one that it
-    can: that was said once, and "can't tell" all day helps nobody.
+    can: that was said once, and "can't tell" all day helps nobody. `scales` are those in the
+    shop: a finer one may be what would settle it.
     """
     step = job.steps.get(weighing.address)
     point = step.weigh if step else None
@@ -42,15 +46,21 @@ def judge_weighing(
     rule = thresholds(rules)
     if weighing.u_g is None:
         return simple_verdict(
-            weighing.net_g, point.plan_g, point.tolerance_g, division, rule.near_fraction
+            weighing.net_g, point.plan_g, point.tolerance_g, division, rule.near_fraction, say
         )
     dof = math.inf if weighing.dof is None else weighing.dof
     tolerance = judged_against(point.tolerance_g, weighing.u_g, dof, division, rule)
-    described = (scales or {}).get(weighing.scale)
-    remedies = remedies_for(scale_of(described, division))
-    found = judge(weighing.net_g, weighing.u_g, point.plan_g, tolerance, dof, rule, remedies)
-    # Said to the scale's division: more digits than it shows are no news to who reads it.
-    return replace(found, step_g=max(found.step_g, division))
+    shop = scales or {}
+    mine = scale_of(shop.get(weighing.scale), division)
+    remedies = remedies_for(mine, _finer(shop, mine))
+    return judge(weighing.net_g, weighing.u_g, point.plan_g, tolerance, dof, rule, remedies, say)
+
+
+def _finer(scales: Scales, mine: Scale) -> dict[str, Scale]:
+    """The other scales that show smaller steps, the coarsest of them first."""
+    found = {name: scale_of(described, None) for name, described in scales.items()}
+    finer = {n: s for n, s in found.items() if s.division_g < mine.division_g}
+    return dict(sorted(finer.items(), key=lambda item: -item[1].division_g))
 
 
 def judged_against(
@@ -63,19 +73,58 @@ def judged_against(
     return math.ceil(2.0 * smallest / division_g - 1e-9) * division_g
 
 
+@dataclass(frozen=True)
+class Unseen:
+    """A tolerance of the plan that the scale of a recorded weighing can't see."""
+
+    address: str
+    tolerance_g: float
+    judged_g: float
+
+
+def unseen(job: JobState, rules: Rules = None) -> Unseen | None:
+    """The first weighing of a job that is judged more widely than planned, told from what was
+    recorded with it: a scale described anew later changes nothing of it."""
+    rule = thresholds(rules)
+    for weighing in job.weighings.values():
+        step = job.steps.get(weighing.address)
+        tolerance = step.weigh.tolerance_g if step and step.weigh else None
+        if tolerance is None or weighing.u_g is None:
+            continue
+        dof = math.inf if weighing.dof is None else weighing.dof
+        division = weighing.division_g or ASSUMED_DIVISION_G
+        judged = judged_against(tolerance, weighing.u_g, dof, division, rule)
+        if judged > tolerance:
+            return Unseen(weighing.address, tolerance, judged)
+    return None
+
+
 def blind_spots(
-    plan: Plan, scales: Scales, division_g: float = ASSUMED_DIVISION_G, rules: Rules = None
-) -> Iterable[str]:
-    """At a job's start: the tolerances in its plan that no scale in the shop can ever see."""
-    finest = min(
-        (scale_of(s, None) for s in scales.values()),
-        key=lambda s: s.division_g,
-        default=scale_of(None, division_g),
-    )
-    tolerances = sorted(
-        {s.weigh.tolerance_g for s in plan.steps if s.weigh and s.weigh.tolerance_g is not None}
-    )
-    for tolerance in tolerances[:1]:
-        sight = tolerance_seen_by(finest, tolerance, thresholds=thresholds(rules))
-        if not sight.seen:
-            yield sight.sentence
+    plan: Plan, scales: Scales, division_g: float = ASSUMED_DIVISION_G, rules: Rules = None,
+    say: Say = grams,
+) -> Iterable[str]:  # fmt: skip
+    """At a job's start: the tolerances in its plan that no scale in the shop can ever see.
+
+    One sentence for the smallest of them, and how many weighings that concerns; they will be
+    judged against the tolerance it offers.
+    """
+    found = [scale_of(s, None) for s in scales.values()] or [scale_of(None, division_g)]
+    finest = min(found, key=lambda scale: scale.division_g)
+    sights = [
+        (t, tolerance_seen_by(finest, t, thresholds=thresholds(rules), say=say))
+        for t in _tolerances(plan)
+    ]
+    unseen_g = [t for t, sight in sights if not sight.seen]
+    if unseen_g:
+        worst = min(sights, key=lambda pair: pair[0])[1]
+        are = "is" if len(unseen_g) == 1 else "are"
+        yield (
+            f"{worst.sentence} {len(unseen_g)} of the {len(sights)} weighings of this job {are} "
+            "asked for more narrowly than it sees; they are judged as widely as it can."
+        )
+
+
+def _tolerances(plan: Plan) -> Iterator[float]:
+    for step in plan.steps:
+        if step.weigh is not None and step.weigh.tolerance_g is not None:
+            yield step.weigh.tolerance_g

@@ -1,8 +1,8 @@
 """Readings asked about before they count: what can't be, and the slip that would explain it.
 
-A reading is only questioned when it is impossible, or when it is far from what was expected *and*
-a common slip brings it right back there. A piece that simply came out light is not questioned;
-that is what verdicts are for.
+A reading is only questioned when it is impossible, when it is far from what was expected *and* a
+common slip brings it right back there, or when it is so far off that no work on the piece explains
+it. A piece that simply came out light is not questioned; that is what verdicts are for.
 """
 
 import math
@@ -13,9 +13,12 @@ from typing import Literal
 from benchmate.landing.words import Say, grams, step_for
 from benchmate.quantities.units import G_PER_OZ
 
-_FAR = 4.0
+_FAR = 5.0
 """Standard deviations from the expected reading within which nothing is asked: a sound reading
-falls outside once in 16,000."""
+falls outside once in a million, and what is expected may itself be reckoned a little wrong."""
+_OUT_OF_REACH = 10.0
+"""Standard deviations beyond which a reading is asked about though no slip explains it: twice as
+far as any sound reading lies, so that a badly reckoned plan isn't questioned at every layer."""
 _BACK = 2.0
 """Standard deviations within which a slip, undone, must land to be named."""
 _BELOW_ZERO = 3.0
@@ -104,17 +107,27 @@ def question(value_g: float, asked: Asked, say: Say = grams) -> Question | None:
     if not math.isfinite(value_g):
         raise ValueError(f"The reading is {value_g}; it must be a number.")
     why = _impossible(value_g, asked, say)
-    far = abs(value_g - asked.expected_g) > _FAR * asked.spread_g
-    if not why and not far:
+    off_g = value_g - asked.expected_g
+    if not why and abs(off_g) <= _FAR * asked.spread_g:
         return None
     found = _likeliest(value_g, asked, say)
     if found is not None:
         slip, suggested, words, other = found
         return Question(f"{why} {words}".strip(), slip, suggested, bool(why), other)
-    if why:
-        again = "Weigh it again, or say that it is so."
-        return Question(f"{why} {again}", "unknown", None, True)
-    return None
+    said = why
+    if not why and abs(off_g) > _OUT_OF_REACH * asked.spread_g:
+        said = _out_of_reach(off_g, asked, say)
+    again = "Weigh it again, or say that it is so."
+    return Question(f"{said} {again}", "unknown", None, bool(why)) if said else None
+
+
+def _out_of_reach(off_g: float, asked: Asked, say: Say) -> str:
+    step = step_for(asked.spread_g)
+    more = "more" if off_g > 0.0 else "less"
+    return (
+        f"That is {say(abs(off_g), step)} {more} than expected: "
+        f"{say(asked.expected_g, step)} ± {say(2.0 * asked.spread_g, step)}."
+    )
 
 
 def _impossible(value_g: float, asked: Asked, say: Say) -> str:

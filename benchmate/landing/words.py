@@ -7,7 +7,8 @@ the numbers inside stay grams.
 import math
 from collections.abc import Callable
 
-from benchmate.quantities.show import show_mass
+from benchmate.quantities.show import Units, show_mass
+from benchmate.quantities.units import G_PER_OZ
 
 Say = Callable[[float, float], str]
 """Turns a weight in g, and the step worth showing in g, into words."""
@@ -49,3 +50,12 @@ def percent(probability: float) -> str:
     if probability > 0.99:
         return "over 99 %"
     return f"{100.0 * probability:.0f} %"
+
+
+def say_in(units: Units) -> Say:
+    """How weights are said in the maker's units; no digit that the step doesn't carry."""
+
+    def ounces(value_g: float, step_g: float = 0.1) -> str:
+        return show_mass(value_g, "inch", decimals=places_for(step_g / G_PER_OZ))
+
+    return ounces if units == "inch" else grams
