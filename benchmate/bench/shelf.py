@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from difflib import get_close_matches
-from typing import Any
 
 import msgspec
 
@@ -19,8 +18,8 @@ from benchmate.job.rates import asks_touch
 from benchmate.job.refusal import Refused, UnknownAddress
 from benchmate.job.shop import JOB, STORES
 from benchmate.job.state import JobState
-from benchmate.quantities import parse_duration_s, parse_mass_g
 from benchmate.stores import FAMILIES, Tin, acts_of, encode_tin, filled, windows_of
+from benchmate.stores.questions import EDGES, answered, questions
 
 CLOCKS_TITLE = "Clocks"
 
@@ -69,59 +68,27 @@ def with_label(tin: Tin, values: Mapping[str, str]) -> Tin:
     A window's name with a time sets the edge that the family's window of that name has; with
     ".opens", ".full" or ".closes" behind it, that edge. Raises Refused or QuantityError.
     """
-    changes: dict[str, Any] = {}
-    windows = {(w.name, w.act): w for w in filled(tin).windows}
-    own = {(w.name, w.act): w for w in tin.windows}
     for key, text in values.items():
-        name, _, edge = key.partition(".")
-        found = next((k for k in windows if k[0] == name), None)
-        if found is not None:
-            base = own.get(found) or msgspec.structs.replace(windows[found], source="")
-            own[found] = _with_edge(base, edge, text)
-        elif key in _FIELDS:
-            changes[key] = _FIELDS[key](text)
-        else:
-            near = get_close_matches(name, [*(k[0] for k in windows), *_FIELDS], n=1)
-            raise Refused(f"A label of this kind has no “{key[:40]}”."
-                          + (f" Did you mean {near[0]}?" if near else ""))  # fmt: skip
-    return msgspec.structs.replace(tin, windows=tuple(own.values()), **changes)
+        tin = answered(tin, _question_key(tin, key), text)
+    return tin
 
 
-def _with_edge(window: Any, edge: str, text: str) -> Any:
-    seconds = parse_duration_s(text, "min")
-    if not edge:
-        edge = "closes" if window.closes_s is not None and window.opens_s is None else "opens"
-    if edge not in ("opens", "full", "closes"):
-        raise Refused(f"A window opens, is full or closes; it has no “{edge[:20]}”.")
-    return msgspec.structs.replace(window, **{f"{edge}_s": seconds})
-
-
-def _number(text: str) -> float:
-    from benchmate.quantities import parse_number
-
-    return parse_number(text).value
-
-
-def _celsius(text: str) -> float:
-    from benchmate.quantities import parse_temperature_c
-
-    return parse_temperature_c(text, "°C")
-
-
-_FIELDS: dict[str, Any] = {
-    "family": str,
-    "kind": str,
-    "data_sheet": str,
-    "opened_on": str,
-    "lowest_c": _celsius,
-    "heat_j_g": _number,
-    "specific_heat_j_gk": _number,
-    "spread_g_m2": _number,
-    "density_g_cm3": _number,
-    "amount": lambda text: parse_mass_g(text, "g"),
-    "label_mass_g": lambda text: parse_mass_g(text, "g"),
-    "largest_mix_g": lambda text: parse_mass_g(text, "g"),
-}
+def _question_key(tin: Tin, key: str) -> str:
+    """A label's words as the questions name them: "open time" becomes act/window/edge."""
+    name, _, edge = key.partition(".")
+    window = next((w for w in filled(tin).windows if w.name == name), None)
+    known = {q.key for q in questions(tin.family)} | {"data_sheet", "opened_on", "amount"}
+    if window is not None:
+        edge = edge or ("closes" if window.opens_s is None and window.closes_s else "opens")
+        if edge not in EDGES:
+            raise Refused(f"A window opens, is full or closes; it has no “{edge[:20]}”.")
+        return f"{window.act}/{window.name}/{edge}"
+    if key in known:
+        return key
+    names = [w.name for w in filled(tin).windows]
+    near = get_close_matches(name, [*names, *known], n=1)
+    hint = f" Did you mean {near[0]}?" if near else ""
+    raise Refused(f"A label of this kind has no “{key[:40]}”.{hint}")
 
 
 def clocks_job(bench: Bench) -> str:
