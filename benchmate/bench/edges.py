@@ -4,57 +4,120 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from benchmate.job.agenda import agenda
+from benchmate.job.agenda import Act, agenda
 from benchmate.job.phrases import place_label
+from benchmate.job.plan import Step, Window
 from benchmate.job.shop import Shop
 from benchmate.job.state import JobState
-from benchmate.job.windows import WindowView
-from benchmate.remind.edges import EdgeAhead
+from benchmate.job.windows import Edge, WindowView
+from benchmate.remind.edges import EdgeAhead, EdgeKind
 
 WEIGH_AFTER_S = 60.0
 """A weight that is owed is spoken of a minute after its act: most are on the scale by then."""
+WAITED_FOR = "extra work"
+"""The consequence of missing an edge that a step waits for. Nothing is lost by waiting longer: it
+is worth a word before and a word at the edge, outside quiet hours, and no insisting."""
+ANSWER = "Say what became of it."
 
 
 def edges_of(shop: Shop, now_s: float) -> list[EdgeAhead]:
     """Every edge of every live window, and every weight that is owed."""
     found = agenda(shop.live, shop.around, now_s)
-    out: list[EdgeAhead] = []
-    for view in found.windows:
-        out += _of_window(shop.jobs[view.job], view)
+    out = [edge for view in found.windows for edge in _of_window(shop.jobs[view.job], view)]
     for act in found.ready:
-        job = shop.jobs[act.job]
-        record = job.done.get(act.address)
-        if act.kind == "weigh" and record is not None:
-            at = shop.timeline.at(record.done)
-            out.append(
-                EdgeAhead(
-                    key=f"{act.address}:weight", job=act.job, address=act.address,
-                    label=place_label(job, act.address), edge="weigh", at_s=at + WEIGH_AFTER_S,
-                    action="Weigh it before the next layer goes in.", begun_s=at,
-                )
-            )  # fmt: skip
+        weight = _weight_owed(shop, act)
+        if weight is not None:
+            out.append(weight)
     return out
 
 
 def _of_window(job: JobState, view: WindowView) -> Iterable[EdgeAhead]:
-    window = view.window
     pending = [job.steps[a] for a in view.pending if a in job.steps]
-    waiting = {a.address for a in pending if view.address in (*a.waits, *a.waits_full)}
-    users = job.users.get(view.address, ())
-    words = {"opens": window.opens_text, "full": window.full_text, "closes": window.closes_text}
-    for name, edge in (("opens", view.opens), ("full", view.full), ("closes", view.closes)):
-        if edge is None or (name != "closes" and users and not waiting):
+    waiting = [s for s in pending if view.address in (*s.waits, *s.waits_full)]
+    names: tuple[EdgeKind, ...] = ("opens", "full", "closes")
+    for name in names:
+        edge = view.edges.get(name)
+        if edge is None:
             continue
-        step = next((s for s in pending if name == "closes" or s.address in waiting), None)
-        yield EdgeAhead(
-            key=f"{view.address}:{name}", job=view.job, address=view.address,
-            label=window.label, edge=name, at_s=edge.at,  # type: ignore[arg-type]
-            consequence=window.missed if name == "closes" else "nothing",
-            action=step.do if step else words[name], hands_s=step.hands_s if step else 0.0,
-            paused=view.paused, begun_s=view.anchor, window=view.address, words=words[name],
-        )  # fmt: skip
+        if name == "closes":
+            yield _closing(view, edge, pending)
+        elif waiting or not job.users.get(view.address):
+            yield _opening(view, name, edge, waiting[0] if waiting else None)
+
+
+def _closing(view: WindowView, edge: Edge, pending: Sequence[Step]) -> EdgeAhead:
+    """The close: all that is still to be done before it needs its hands."""
+    window = view.window
+    action = pending[0].do if pending else window.closes_text
+    if view.state == "missed" and window.missed != "nothing":
+        action = " ".join(t for t in (_sentence(window.missed_text), ANSWER) if t)
+    return _edge(view, "closes", edge, window.missed, action, sum(s.hands_s for s in pending))
+
+
+def _opening(view: WindowView, name: EdgeKind, edge: Edge, step: Step | None) -> EdgeAhead:
+    if step is None:
+        return _edge(view, name, edge, "nothing", words_of(view.window, name), 0.0)
+    consequence = WAITED_FOR if name == "opens" else "nothing"
+    return _edge(view, name, edge, consequence, step.do, step.hands_s)
+
+
+def _edge(
+    view: WindowView, name: EdgeKind, edge: Edge, consequence: str, action: str, hands_s: float
+) -> EdgeAhead:
+    return EdgeAhead(
+        key=f"{view.address}:{name}",
+        job=view.job,
+        address=view.address,
+        label=view.window.label,
+        edge=name,
+        at_s=edge.at,
+        consequence=consequence,
+        action=action,
+        hands_s=hands_s,
+        paused=view.paused,
+        begun_s=view.anchor,
+        window=view.address,
+        words=words_of(view.window, name),
+    )
+
+
+def words_of(window: Window, name: EdgeKind) -> str:
+    """The window's own words for an edge: "clamps may come off"; empty where it has none."""
+    texts = {"opens": window.opens_text, "full": window.full_text, "closes": window.closes_text}
+    return texts.get(name, "")
+
+
+def _weight_owed(shop: Shop, act: Act) -> EdgeAhead | None:
+    """The edge of a weight that its act still owes, while it can still correct something."""
+    job = shop.jobs[act.job]
+    record = job.done.get(act.address)
+    if act.kind != "weigh" or act.step is None or record is None or _is_covered(job, act.address):
+        return None
+    at_s = shop.timeline.at(record.done)
+    what = act.step.weigh.what if act.step.weigh is not None else ""
+    return EdgeAhead(
+        key=f"{act.address}:weight",
+        job=act.job,
+        address=act.address,
+        label=", ".join(t for t in (place_label(job, act.address), what) if t),
+        edge="weigh",
+        at_s=at_s + WEIGH_AFTER_S,
+        consequence=WAITED_FOR if act.bound is not None else "nothing",
+        action="Weigh it before anything else goes in.",
+        begun_s=at_s,
+    )
+
+
+def _is_covered(job: JobState, address: str) -> bool:
+    """Whether what came after it is done already, so that it can't be weighed alone any more."""
+    return any(address in job.steps[a].after for a in job.done if a in job.steps)
 
 
 def ahead(edges: Sequence[EdgeAhead], now_s: float) -> list[EdgeAhead]:
     """Those still to come, soonest first."""
     return sorted((e for e in edges if e.at_s > now_s and not e.paused), key=lambda e: e.at_s)
+
+
+def _sentence(text: str) -> str:
+    plain = text.strip().rstrip(".")
+    return f"{plain[:1].upper()}{plain[1:]}." if plain else ""

@@ -1,58 +1,104 @@
-"""Reminding, wired to the bench: one voice, its channels, acknowledging, the calendar file."""
+"""Reminding, wired to the bench: settings, channels, what stands, answering, the calendar file."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from whenever import Instant, Time
+from whenever import SYSTEM_TZ, Instant, Time
 
+from benchmate.bench.at_machine import is_at_machine
+from benchmate.bench.away import last_minded_s, missed_while_away
 from benchmate.bench.edges import ahead, edges_of
 from benchmate.bench.service import Bench
-from benchmate.localtime import local
+from benchmate.job.refusal import Refused
+from benchmate.journal.files import write_durably
 from benchmate.remind.due import showing
-from benchmate.remind.edges import Now, Reminder
-from benchmate.remind.minding import Minder, acknowledge, call_again
+from benchmate.remind.edges import EdgeAhead, Gravity, Now, Reminder
+from benchmate.remind.minding import acknowledge, call_again
 from benchmate.remind.quiet import QuietHours
 from benchmate.remind.rows import TableLog
 from benchmate.remind.rules import RemindSettings
 
 if TYPE_CHECKING:
+    from benchmate.papers.calendar import Entry
     from benchmate.remind.channels.base import Channel
+    from benchmate.settings import Reminding
 
-LOCK = "voice.lock"
-_ALARMS = {"nothing": (0.0,), "extra work": (0.0, 600.0)}
-_SPOILING = (0.0, 300.0, 1200.0)
-"""How long before a spoiling close the phone rings: twice, and at the edge."""
+__all__ = [
+    "answer",
+    "channels_of",
+    "edges_now",
+    "hush",
+    "last_minded_s",
+    "log_of",
+    "missed_while_away",
+    "now_of",
+    "settings_of",
+    "standing",
+    "write_calendar",
+]
+
+KINDS = ("terminal", "sound", "speech", "desktop", "message", "command")
+REMEMBERED_S = 30 * 86_400.0
+"""What was said earlier matters no more, unless a window that old still runs."""
+_ALARMS = {
+    Gravity.NOTHING: (0.0,),
+    Gravity.WORK: (0.0, 600.0),
+    Gravity.SPOILS: (0.0, 300.0, 1200.0),
+}
+"""How long before a close the phone rings, and at it. At any other edge it rings once."""
 
 
-def now_of(bench: Bench, *, at_machine: bool = False) -> Now:
-    """The moment as the reminders take it."""
+# What the reminders are told --------------------------------------------------------------------
+
+
+def edges_now(bench: Bench) -> list[EdgeAhead]:
+    """The edges, from one frozen picture of the shop: any thread may ask."""
+    shop = bench.shop
+    return edges_of(shop, shop.timeline.at(bench.now()))
+
+
+def now_of(bench: Bench) -> Now:
+    """The moment as the reminders take it: any thread may ask."""
     now = bench.now()
-    return Now(bench.shop.timeline.at(now), local(now.wall_s), at_machine)
+    wall = Instant.from_timestamp(now.wall_ns, unit="nanosecond").to_tz(SYSTEM_TZ)
+    return Now(bench.shop.timeline.at(now), wall, is_at_machine(bench))
 
 
-def settings_of(bench: Bench) -> RemindSettings:
-    """The maker's settings as the reminders take them; what can't be read falls to the default."""
-    wanted = bench.settings.reminders
-    kinds = {"terminal", "sound", "speech", "desktop", "message", "command"}
-    off = frozenset(kinds - set(wanted.channels)) | (
-        frozenset() if wanted.speech else frozenset({"speech"})
-    )
+def settings_of(wanted: Reminding) -> RemindSettings:
+    """The maker's settings as the reminders take them."""
+    off = set(KINDS) - set(wanted.channels)
+    if not wanted.speech:
+        off.add("speech")
     span = wanted.quiet_span
-    if span.is_empty:
-        return RemindSettings(quiet=None, switched_off=off)
-    hours = QuietHours(_time(span.begins_min), _time(span.ends_min))
-    return RemindSettings(quiet=hours, switched_off=off)
+    hours = None if span.is_empty else QuietHours(_time(span.begins_min), _time(span.ends_min))
+    return RemindSettings(quiet=hours, switched_off=frozenset(off))
 
 
 def _time(minutes: int) -> Time:
     return Time(minutes // 60 % 24, minutes % 60)
 
 
-def channels_of(bench: Bench, show: Callable[[Reminder], None] | None) -> list[Channel]:
-    """The channels at hand; each loads its library only when it is first used."""
+def log_of(bench: Bench) -> TableLog:
+    """The log of what was said, back to the oldest window that still runs."""
+    begun = (edge.begun_s for edge in edges_now(bench) if edge.begun_s is not None)
+    return TableLog(bench.journal.deliveries, min([bench.now_s() - REMEMBERED_S, *begun]))
+
+
+def channels_of(
+    wanted: Reminding,
+    show: Callable[[Reminder], None] | None = None,
+    *,
+    bell: Callable[[], None] | None = None,
+    on_heard: Callable[[Reminder], None] | None = None,
+) -> list[Channel]:
+    """The channels; each loads its library only when it is first used.
+
+    `show` puts a reminder on the screen and `bell` rings the terminal's bell, if there is a
+    screen; `on_heard` is called when the maker answers on the desktop. All from other threads.
+    """
     from benchmate.remind.channels.command import CommandChannel
     from benchmate.remind.channels.desktop import DesktopChannel
     from benchmate.remind.channels.message import MessageChannel
@@ -60,74 +106,87 @@ def channels_of(bench: Bench, show: Callable[[Reminder], None] | None) -> list[C
     from benchmate.remind.channels.speech import SpeechChannel, find_engine
     from benchmate.remind.channels.terminal import TerminalChannel
 
-    wanted = bench.settings.reminders
-    out: list[Channel] = [TerminalChannel(show), SoundChannel(wanted.volume)]
-    out += [SpeechChannel(find_engine()), DesktopChannel()]
+    out: list[Channel] = [TerminalChannel(show), SoundChannel(wanted.volume, bell)]
+    out += [SpeechChannel(find_engine()), DesktopChannel(on_heard)]
     out += [MessageChannel(a, n) for n, a in enumerate(wanted.addresses, start=1)]
     if wanted.command:
         out.append(CommandChannel(wanted.command))
     return out
 
 
-def minder_of(
-    bench: Bench,
-    show: Callable[[Reminder], None] | None,
-    *,
-    at_machine: Callable[[], bool] = lambda: False,
-    channels: Sequence[Channel] | None = None,
-) -> Minder:
-    """What minds the bench's edges; it reads the bench's frozen shop and may run in a thread."""
-    from benchmate.remind.awake import KeepAwake
-    from benchmate.remind.dispatcher import Dispatcher
-    from benchmate.remind.voice import OneVoice
-
-    return Minder(
-        edges=lambda: edges_of(bench.shop, bench.now_s()),
-        now=lambda: now_of(bench, at_machine=at_machine()),
-        log=TableLog(bench.journal.deliveries),
-        sender=Dispatcher(channels if channels is not None else channels_of(bench, show)),
-        settings=lambda: settings_of(bench),
-        voice=OneVoice(bench.folders.data / LOCK),
-        awake=KeepAwake(),
-    )
+# Answering --------------------------------------------------------------------------------------
 
 
 def standing(bench: Bench) -> list[Reminder]:
     """What has come due and nobody has acknowledged."""
-    log = TableLog(bench.journal.deliveries)
-    _, lines = log.since(0.0)
-    return showing(edges_of(bench.shop, bench.now_s()), lines, settings_of(bench), now_of(bench))
+    _, lines = log_of(bench).since(0.0)
+    wanted = settings_of(bench.settings.reminders)
+    return showing(edges_now(bench), lines, wanted, now_of(bench))
+
+
+def answer(
+    bench: Bench, reminders: Iterable[Reminder], where: str, again_in_s: float | None = None
+) -> None:
+    """Acknowledge these in every process of the shop, or have them come again: any thread may.
+
+    Raises:
+        Refused: the time is not ahead.
+        JournalError: it could not be noted.
+    """
+    log, now_s = TableLog(bench.journal.deliveries), bench.now_s()
+    for reminder in reminders:
+        if again_in_s is None:
+            acknowledge(log, reminder, now_s, where)
+            continue
+        try:
+            call_again(log, reminder, now_s, again_in_s, where)
+        except ValueError as error:
+            raise Refused(str(error)) from error
 
 
 def hush(bench: Bench, where: str, again_in_s: float | None = None) -> int:
-    """Acknowledge everything that stands, everywhere; or have it come again. How many."""
-    log, found = TableLog(bench.journal.deliveries), standing(bench)
-    for reminder in found:
-        if again_in_s is None:
-            acknowledge(log, reminder, bench.now_s(), where)
-        else:
-            call_again(log, reminder, bench.now_s(), again_in_s, where)
+    """Answer everything that stands, as `answer` does; how many there were."""
+    found = standing(bench)
+    answer(bench, found, where, again_in_s)
     return len(found)
 
 
-def write_calendar(bench: Bench, target: Path) -> str:
-    """Write the edges to come as a calendar file; what was done, in a sentence."""
-    from benchmate.papers.calendar import Entry, calendar_bytes
+# The calendar file ------------------------------------------------------------------------------
 
-    now_s = bench.now_s()
-    edges = ahead(edges_of(bench.shop, now_s), now_s)
-    entries = [
+
+def write_calendar(bench: Bench, target: Path) -> str:
+    """Write the edges to come as a calendar file; what was done, in a sentence.
+
+    Raises:
+        Refused: the file can't be written, or what is there is no calendar.
+    """
+    from benchmate.papers.calendar import CalendarFileError, calendar_bytes
+
+    entries = calendar_entries(bench)
+    stamp = Instant.from_timestamp(int(bench.now().wall_s))
+    try:
+        old = target.read_bytes() if target.exists() else None
+        made = calendar_bytes(entries, stamp, shop=str(bench.folders.data), previous=old)
+        write_durably(target, made)
+    except CalendarFileError as error:
+        raise Refused(str(error)) from error
+    except OSError as error:
+        raise Refused(f"{target} can't be written ({error.strerror}).") from error
+    return f"{len(entries)} edge{'' if len(entries) == 1 else 's'} to come are in {target}."
+
+
+def calendar_entries(bench: Bench) -> list[Entry]:
+    """The edges to come, as a phone should have them."""
+    from benchmate.papers.calendar import Entry
+
+    return [
         Entry(
             key=e.key,
             summary=f"{e.label}: {e.words or e.edge}",
             starts=Instant.from_timestamp(int(bench.wall_at(e.at_s))),
-            lasts_s=max(e.hands_s, 300.0),
+            lasts_s=e.hands_s,
             description=e.action,
-            alarms_before_s=_ALARMS.get(e.consequence, _SPOILING),
+            alarms_before_s=_ALARMS[e.gravity if e.edge == "closes" else Gravity.NOTHING],
         )
-        for e in edges
+        for e in ahead(edges_now(bench), bench.now_s())
     ]
-    old = target.read_bytes() if target.exists() else None
-    stamp = Instant.from_timestamp(int(bench.now().wall_s))
-    target.write_bytes(calendar_bytes(entries, stamp, shop=str(bench.folders.data), previous=old))
-    return f"{len(entries)} edges to come are in {target}."

@@ -36,6 +36,10 @@ class Bench:
         self.journal, self.clock = journal, clock
         self.settings, self.folders = settings, folders
         self.shop = Shop()
+        self.on_change: Callable[[], None] | None = None
+        """Called, in the bench's own thread, when the shop has changed."""
+        self.clock_note = ""
+        """What opening found out about the wall clock, in a sentence."""
         self._seq = 0
         self._seen = 0
 
@@ -55,7 +59,7 @@ class Bench:
         bench._seen = journal.data_version()
         bench._take(journal.read_open())
         if not read_only:
-            bench.mind_clock()
+            bench.clock_note = bench.mind_clock()
         return bench
 
     def close(self) -> None:
@@ -178,6 +182,7 @@ class Bench:
                 self._catch_up()
             self.shop = grow(self.shop, fresh)
             self._seq = max(self._seq, stored[-1].seq)
+            self._tell()
             return fresh
         raise AssertionError("unreachable")
 
@@ -191,6 +196,11 @@ class Bench:
         self.shop = grow(self.shop, fresh)
         if rows:
             self._seq = max(self._seq, rows[-1].seq)
+            self._tell()
+
+    def _tell(self) -> None:
+        if self.on_change is not None:
+            self.on_change()
 
 
 def _open(writes: Sequence[Write]) -> Mapping[str, bool]:

@@ -9,29 +9,112 @@ from pathlib import Path
 
 import click
 
-from benchmate.bench.reminding import channels_of
-from benchmate.cli.opening import the_bench
+from benchmate.bench import Bench
+from benchmate.bench.minding import LOCK
+from benchmate.bench.reminding import channels_of, settings_of
+from benchmate.cli.exits import Exit
+from benchmate.clock import SystemClock
+from benchmate.journal import JournalError, JournalMissing
 from benchmate.localtime import local
-from benchmate.remind.checkup import check_clock, check_terminal, exit_code, lines_of
+from benchmate.remind.awake import KeepAwake
+from benchmate.remind.checkup import (
+    ALL_WELL,
+    TO_MEND,
+    Finding,
+    check_clock,
+    check_terminal,
+    exit_code,
+    lines_of,
+)
 from benchmate.remind.checkup import checkup as look_over
+from benchmate.remind.voice import OneVoice
+from benchmate.settings import Folders, Settings, find_folders, load
+
+AWAKE_S = 5.0
 
 
 @click.command()
 @click.option("--aloud", is_flag=True, help="Send a real trial reminder by every channel.")
 @click.pass_obj
 def checkup(home: Path | None, aloud: bool) -> None:
-    """Try every channel, the folders, the terminal and the clock; say how to mend what fails."""
-    with the_bench(home) as bench:
-        bench.folders.procedures.mkdir(parents=True, exist_ok=True)
-        folders = {"data": bench.folders.data, "procedures": bench.folders.procedures}
-        size = tuple(shutil.get_terminal_size())
-        terminal = check_terminal(
-            os.environ, (size[0], size[1]), sys.stdout.encoding or "",
-            is_terminal=sys.stdout.isatty(),
-        )  # fmt: skip
-        wall = local(bench.now().wall_s)
-        clock = check_clock(wall.year, wall.tz_id, through_sleep=bench.now().boot_id is not None)
-        found = look_over(channels_of(bench, None), folders, terminal, clock, aloud=aloud)
+    """Try every channel, the folders, the terminal and the clock; say how to mend what fails.
+
+    Exit code 0: all that was set up works. 1: something needs mending. 5: no reminder can be
+    relied on, because a folder or the clock fails or nothing but a screen could reach you.
+    """
+    folders = find_folders(home)
+    settings, trouble = load(folders)
+    found = look_over(
+        channels_of(settings.reminders),
+        {"data": folders.data, "procedures": folders.procedures},
+        _terminal(),
+        _clock(),
+        switched_off=settings_of(settings.reminders).switched_off,
+        aloud=aloud,
+    )
+    found += [_settings(folders, trouble), _journal(folders), _voice(folders), _awake()]
     for line in lines_of(found):
         click.echo(line)
-    raise SystemExit(exit_code(found))
+    code = exit_code(found)
+    raise SystemExit({ALL_WELL: Exit.OK, TO_MEND: Exit.FOUND}.get(code, Exit.MISSING))
+
+
+def _terminal() -> list[Finding]:
+    columns, rows = shutil.get_terminal_size()
+    encoding = sys.stdout.encoding or "ascii"
+    here = sys.stdout.isatty()
+    return check_terminal(os.environ, (columns, rows), encoding, is_terminal=here)
+
+
+def _clock() -> list[Finding]:
+    now = SystemClock().now()
+    wall = local(now.wall_s)
+    return check_clock(wall.year, wall.tz_id, through_sleep=now.boot_id is not None)
+
+
+def _settings(folders: Folders, trouble: str) -> Finding:
+    if trouble:
+        mend = f"Mend {folders.settings_file}; until then the defaults hold in their place."
+        return Finding("settings", False, f"Settings: {trouble}", mend)
+    there = folders.settings_file.exists()
+    sentence = f"{folders.settings_file} can be read" if there else "none are set, defaults hold"
+    return Finding("settings", True, f"Settings: {sentence}.")
+
+
+def _journal(folders: Folders) -> Finding:
+    """Whether the journal opens, without writing to it; `logbook verify` reads all of it."""
+    try:
+        bench = Bench.open(folders, Settings(), create=False, read_only=True)
+    except JournalMissing:
+        return Finding("journal", True, "Journal: none yet; the first job makes it.", vital=True)
+    except JournalError as error:
+        mend = "`benchmate logbook verify` says more."
+        return Finding("journal", False, f"Journal: {error}", mend, vital=True)
+    jobs = len(bench.shop.live)
+    bench.close()
+    running = "1 job is" if jobs == 1 else f"{jobs} jobs are"
+    return Finding("journal", True, f"Journal: it opens; {running} running.", vital=True)
+
+
+def _voice(folders: Folders) -> Finding:
+    """Who reminds now. Where nobody does the word is taken and given back."""
+    voice = OneVoice(folders.data / LOCK)
+    if not voice.take():
+        return Finding("voice", True, f"Reminding: process {voice.holder()} has the word.")
+    trouble = voice.trouble
+    voice.release()
+    if trouble:
+        mend = "Keep the data folder on a local disk, so that only one process reminds."
+        return Finding("voice", False, f"Reminding: {trouble}", mend)
+    mend = "Open the bench, or run `benchmate mind`; docs/minding.md has a unit for it."
+    return Finding("voice", True, "Reminding: no process does just now.", mend)
+
+
+def _awake() -> Finding:
+    """Whether this machine could be kept awake for a window that can be missed."""
+    keeper = KeepAwake()
+    means = keeper.trial(AWAKE_S)
+    if means:
+        return Finding("awake", True, f"Awake: the machine can be kept awake (by {means}).")
+    mend = "Switch the machine's sleep off while a window runs; the bench says so too."
+    return Finding("awake", False, "Awake: this machine can't be kept awake from here.", mend)

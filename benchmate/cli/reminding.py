@@ -8,7 +8,7 @@ import click
 
 from benchmate.bench.reminding import hush, standing
 from benchmate.cli.opening import the_bench
-from benchmate.quantities import parse_duration_s
+from benchmate.quantities import parse_duration_s, show_duration
 
 
 @click.command()
@@ -16,13 +16,21 @@ from benchmate.quantities import parse_duration_s
 @click.option("--list", "only_list", is_flag=True, help="Only say what stands.")
 @click.pass_obj
 def quiet(home: Path | None, again_in: str | None, only_list: bool) -> None:
-    """Acknowledge every reminder that stands: quiet in every bench."""
+    """Acknowledge every reminder that stands: quiet in every bench within a second.
+
+    The windows run on; a later stage of the same window speaks again.
+    """
     with the_bench(home) as bench:
         if only_list:
             for reminder in standing(bench):
                 click.echo(reminder.text)
             return
-        seconds = parse_duration_s(again_in, "min") if again_in else None
-        count = hush(bench, "command", seconds)
-        what = "acknowledged" if seconds is None else f"will come again in {again_in}"
-        click.echo(f"{count} reminder{'' if count == 1 else 's'} {what}.")
+        again_in_s = parse_duration_s(again_in, "min") if again_in else None
+        count = hush(bench, "command", again_in_s)
+        what = "1 reminder" if count == 1 else f"{count} reminders"
+        if count == 0:
+            click.echo("No reminder stands.")
+        elif again_in_s is None:
+            click.echo(f"{what} acknowledged.")
+        else:
+            click.echo(f"{what} will come again in {show_duration(again_in_s)}.")

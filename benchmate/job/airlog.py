@@ -115,7 +115,8 @@ class AirLog:
         grown._kept.extend(readings)
         grown._times.extend(times)
         grown._count = self._count + len(readings)
-        for rule, track in self._tracks.items():
+        # As a list: the reminders' thread may just be asking the same log about another rule.
+        for rule, track in list(self._tracks.items()):
             grown._tracks[rule] = grown._extended(track.body_alone(), rule, self._count - 1)
         return grown
 

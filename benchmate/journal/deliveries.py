@@ -82,6 +82,11 @@ class Deliveries:
         """All deliveries in one state, oldest first."""
         return self._all("WHERE state = ? ORDER BY at_wall, id", state)
 
+    def last_at(self, state: State) -> float | None:
+        """When a state was last reached; None: never."""
+        found = self._database.run("SELECT max(at_wall) FROM deliveries WHERE state = ?", (state,))
+        return None if found[0][0] is None else float(found[0][0])
+
     def since(self, at_wall: float) -> list[Delivery]:
         """All deliveries whose state was reached at or after a time, oldest first."""
         return self._all("WHERE at_wall >= ? ORDER BY at_wall, id", at_wall)

@@ -54,6 +54,16 @@ class KeepAwake:
             self._thread.start()
         self._wishes.put(awake)
 
+    def trial(self, wait_s: float = 5.0) -> str | None:
+        """What could keep this machine awake, tried out and let go again; None: nothing could."""
+        found: queue.SimpleQueue[str | None] = queue.SimpleQueue()
+        asking = threading.Thread(target=lambda: found.put(self._tried()), daemon=True)
+        asking.start()
+        try:
+            return found.get(timeout=wait_s)
+        except queue.Empty:
+            return None
+
     def close(self, wait_s: float = 2.0) -> None:
         """Let it sleep again and end the thread."""
         self._wanted = False
@@ -84,6 +94,14 @@ class KeepAwake:
             f"The machine can't be kept awake, although {REASON}: "
             "switch its sleep off in the system's settings."
         )
+
+    def _tried(self) -> str | None:
+        for holder in self._holders:
+            means = _started(holder)
+            if means is not None:
+                holder.stop()
+                return means
+        return None
 
     def _stop(self) -> None:
         if self._active is not None:

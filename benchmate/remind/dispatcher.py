@@ -56,6 +56,7 @@ class _Lane:
         self.withdrawn: set[str] = set()
         self.changed = threading.Condition()
         self.closed = False
+        self.busy = False
         self._turn = 0
         self._owner = owner
         self._thread: threading.Thread | None = None
@@ -107,10 +108,12 @@ class _Lane:
                     return
                 gone, self.withdrawn = self.withdrawn, set()
                 item = heapq.heappop(self.items) if self._is_ready() else None
+                self.busy = item is not None
             for key in gone:
                 self.channel.withdraw(key)  # type: ignore[attr-defined]
             if item is not None:
                 self._send(item)
+                self.busy = False
 
     def _is_ready(self) -> bool:
         return bool(self.items) and self.items[0].ready_at <= time.monotonic()
@@ -195,6 +198,11 @@ class Dispatcher:
                 found.append(self._given.get_nowait())
             except Empty:
                 return found
+
+    @property
+    def is_busy(self) -> bool:
+        """Whether some channel is being called just now."""
+        return any(lane.busy for lane in self._lanes.values())
 
     def close(self, wait_s: float = 0.0) -> None:
         """Send nothing more; wait so long for each call under way."""

@@ -94,10 +94,14 @@ class Minder:
         self._wanted: frozenset[tuple[str, Stage]] = frozenset()
         self._shown: set[str] = set()
         self._changed = threading.Event()
-        self.trouble = ""
-        """Why deliveries could not be recorded or edges not be read; empty when all is well."""
+        self._unread = self._unrecorded = ""
         sender.refresh = self._fresh
         sender.on_outcome = self._changed.set
+
+    @property
+    def trouble(self) -> str:
+        """Why edges can't be read or deliveries not be recorded; empty when all is well."""
+        return self._unread or self._unrecorded
 
     def tick(self) -> Tick:
         """One round: note outcomes, look, and have said the gravest of what is due.
@@ -125,12 +129,17 @@ class Minder:
             try:
                 tick = self.tick()
             except Exception as error:  # minding must outlive whatever its sources do
-                self.trouble = f"Reminders could not be worked out: {error}"
+                self._unread = f"Reminders could not be worked out: {error}"
             else:
+                self._unread = ""
                 sleep_s = self._sleep_s(tick)
                 if on_tick is not None:
                     on_tick(tick)
             self._changed.wait(sleep_s)
+
+    def finish(self) -> None:
+        """Note what became of the last calls, and say nothing more: the sender is closed."""
+        self._note_outcomes()
 
     def poke(self) -> None:
         """Have `run` look at once: something was done, acknowledged or set."""
@@ -200,11 +209,11 @@ class Minder:
         try:
             self._log.record(lines)
         except Exception as error:  # whatever keeps the log has its own errors
-            self.trouble = f"Reminders are given but can't be recorded: {error}"
+            self._unrecorded = f"Reminders are given but can't be recorded: {error}"
             for line in lines:
                 self._said.add(line)
         else:
-            self.trouble = ""
+            self._unrecorded = ""
 
     def _withdraw_unwanted(self) -> None:
         wanted = {key for key, _ in self._wanted}

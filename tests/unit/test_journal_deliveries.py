@@ -46,6 +46,8 @@ def test_deliveries_are_found_by_key_by_state_and_by_time(tmp_path: Path) -> Non
         assert [(d.key, d.channel) for d in kept.of("a")] == [("a", "bell"), ("a", "mail")]
         assert [(d.key, d.channel) for d in kept.in_state("sent")] == [("b", "bell"), ("a", "mail")]
         assert [d.at_wall for d in kept.since(2.0)] == [2.0, 3.0]
+        assert kept.last_at("sent") == 3.0
+        assert kept.last_at("acknowledged") is None
 
 
 def test_several_are_entered_as_one_or_not_at_all(tmp_path: Path) -> None:
