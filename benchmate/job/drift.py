@@ -17,7 +17,7 @@ from benchmate.job.state import JobState, Weighing
 from benchmate.job.verdicts import ASSUMED_DIVISION_G, judge_weighing, unseen
 from benchmate.job.windows import Around, WindowView, view
 from benchmate.landing.verdict import Judgement, Verdict
-from benchmate.quantities import show_duration
+from benchmate.quantities import show_duration, show_mass
 
 __all__ = [
     "ASSUMED_DIVISION_G", "Remark", "check_fault", "judge", "remarks", "to_see",
@@ -72,8 +72,8 @@ def _unseen(job: JobState, rules: VerdictRules | None) -> Iterable[Remark]:
     """Said once a job: a scale that is too coarse for what is asked of it."""
     found = unseen(job, rules)
     if found is not None:
-        text = (f"the scale can't see ± {plain(found.tolerance_g)} g: such weights are judged "
-                f"against ± {plain(found.judged_g)} g")  # fmt: skip
+        text = (f"the scale can't see ± {show_mass(found.tolerance_g)}: such weights are judged "
+                f"against ± {show_mass(found.judged_g)}")  # fmt: skip
         yield _remark(job, "scale too coarse", found.address, text, grave=False)
 
 
