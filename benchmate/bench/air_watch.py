@@ -36,7 +36,7 @@ class AirWatch:
         self._stop = threading.Event()
         self._thread: threading.Thread | None = None
         self._air = bench.shop.air
-        self._told = Told.of(bench)
+        self._told: Told | None = None
         self._trouble = ""
 
     # The looking thread ----------------------------------------------------------------------
@@ -91,6 +91,8 @@ class AirWatch:
         """
         said: list[str] = []
         fresh = False
+        # Not when it is made: the first frame of a screen doesn't wait for it.
+        self._told = self._told or Told.of(self._bench)
         while (step := self._next()) is not None:
             trouble = self._record(step)
             fresh = fresh or step.reading is not None

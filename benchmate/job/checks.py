@@ -86,7 +86,7 @@ def check_warm(job: JobState, step: Step, around: Around, at: float) -> None:
     """The air at that time was warm enough for the step, or the step can't wait for warmer air."""
     found = cold(step.windows, step.minimum_c, around, at)
     if found is not None and found.kind == "spoils" and can_wait(job, step, around, at):
-        raise TooCold(f"{found.text} Mark it anyway if they are all warm where you work.")
+        raise TooCold(f"{found.text} Mark it anyway if all of them are warm.")
 
 
 def check_in_time(job: JobState, step: Step, around: Around, at: float) -> None:

@@ -92,8 +92,8 @@ def _of_window(window: Window, around: Around, at: float) -> Cold | None:
     if reading is None or not is_too_cold(rule, reading.temperature_c):
         return None
     text = (
-        f"At {reading.temperature_c:g} °C this is below its lowest working temperature of"
-        f" {rule.lowest_c:g} °C: {LATE[rule.family]}. See the maker's data sheet."
+        f"Cold at {reading.temperature_c:g} °C, below {rule.lowest_c:g} °C: {LATE[rule.family]}."
+        " See the maker's data sheet."
     )
     return Cold("late", reading.temperature_c, rule.lowest_c, text)
 
@@ -104,14 +104,12 @@ def _spoiling(lowest_c: float, log: AirLog, at: float) -> Cold | None:
         return None
     if reading.temperature_c < lowest_c:
         text = (
-            f"Too cold: the air is at {reading.temperature_c:g} °C, and below {lowest_c:g} °C the"
-            " joint or film is spoiled, not late. Warm glue, wood and shop first; see the maker's"
-            " data sheet."
+            f"Too cold at {reading.temperature_c:g} °C: below {lowest_c:g} °C it is spoiled, not"
+            " late. Warm glue, wood and shop first; see the maker's data sheet."
         )
         return Cold("spoils", reading.temperature_c, lowest_c, text)
     text = (
-        f"The air was at {coldest_c:g} °C within the last {NIGHT_S / 3600:.0f} h: feel whether"
-        f" glue and wood are above {lowest_c:g} °C by now; below it the joint or film is spoiled,"
-        " not late."
+        f"Are glue and wood above {lowest_c:g} °C by now? The air was at {coldest_c:g} °C within"
+        f" the last {NIGHT_S / 3600:.0f} h; below {lowest_c:g} °C it is spoiled, not late."
     )
     return Cold("wood", coldest_c, lowest_c, text)

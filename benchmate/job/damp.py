@@ -40,7 +40,8 @@ def dew_caution(step: Step, around: Around, now: float) -> str | None:
     if said is None or surface_c >= reading.temperature_c:
         return said
     hours = NIGHT_S / 3600
-    return f"If the piece is still as cold as the air was in the last {hours:.0f} h: {said}"
+    lower = said[:1].lower() + said[1:]
+    return f"If it is still as cold as the air in the last {hours:.0f} h, {lower}"
 
 
 def settling_caution(step: Step, around: Around, now: float) -> str | None:

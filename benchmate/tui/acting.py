@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import ClassVar
 
 from textual.binding import Binding, BindingType
@@ -11,7 +12,7 @@ from benchmate.bench import Bench
 from benchmate.bench.sayings import clock_of
 from benchmate.job import commands as cmd
 from benchmate.job.agenda import Act, Agenda
-from benchmate.job.refusal import Refused, RestsOn
+from benchmate.job.refusal import Refused, RestsOn, TooCold
 from benchmate.job.state import JobState
 from benchmate.journal import JournalError
 from benchmate.tui.hand import Hand
@@ -79,11 +80,27 @@ class Acting(Screen[None]):
         """Do a command and say so; on a refusal say why. Nothing is shown before it is kept."""
         try:
             self.bench.do(job, command)
+        except TooCold as question:
+            self.ask_anyway(str(question), job, command, said)
+            return False
         except (Refused, JournalError) as error:
             self.say(str(error), alarm=isinstance(error, JournalError))
             return False
         self.say(said)
         return True
+
+    def ask_anyway(self, question: str, job: str, command: cmd.Command, said: str) -> None:
+        """Too cold for it: leave it, or record it all the same."""
+
+        def chosen(n: int | None) -> None:
+            self.hand.act_of_mine()
+            if n and self.do(job, replace(command, anyway=True), said):  # type: ignore[call-arg]
+                self.after_an_act()
+            else:
+                self.look()
+
+        options = ("Leave it, and warm it first", "Record it all the same")
+        self.app.push_screen(Choose(question, options), chosen)
 
     def chosen(self, found: Agenda) -> Act | None:
         """The act to show: of the piece picked while it has one, else the most urgent."""

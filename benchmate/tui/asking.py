@@ -8,7 +8,7 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
-from benchmate.bench.airing import record_air
+from benchmate.bench.airing import in_short, record_air
 from benchmate.bench.checking import read_answer
 from benchmate.job import commands as cmd
 from benchmate.job.agenda import Act
@@ -173,7 +173,7 @@ class Asking(Acting):
             words = text.replace(",", " ").split() if " " in text.strip() else [text]
             celsius = parse_temperature_c(words[0], "°C")
             damp = parse_percent(words[1], "%") if len(words) > 1 else None
-            return " ".join(record_air(self.bench, SHOP, celsius, damp))
+            return in_short(record_air(self.bench, SHOP, celsius, damp))
 
         self.ask(Ask("Air in the shop: temperature, and humidity if you know it (17.5 62)", submit))
 

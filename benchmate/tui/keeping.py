@@ -9,6 +9,7 @@ from textual.binding import Binding, BindingType
 
 from benchmate.job import commands as cmd
 from benchmate.job.phrases import piece_label
+from benchmate.job.refusal import TooCold
 from benchmate.job.state import JobState
 from benchmate.localtime import parse_when, show_when
 from benchmate.tui.asking import Asking
@@ -87,8 +88,14 @@ class Keeping(Asking):
 
         def submit(text: str) -> str:
             at = self.bench.moment_at_wall(parse_when(text, self.bench.now().wall_s))
-            self.bench.do(act.job, cmd.MarkDone(address=act.address, at=at))
-            return f"Recorded as done at {show_when(at.wall_s, self.bench.now().wall_s)}."
+            command = cmd.MarkDone(address=act.address, at=at)
+            said = f"Recorded as done at {show_when(at.wall_s, self.bench.now().wall_s)}."
+            try:
+                self.bench.do(act.job, command)
+            except TooCold as question:
+                self.call_later(self.ask_anyway, str(question), act.job, command, said)
+                return ""
+            return said
 
         question = "When was it done? (16:35, yesterday 17:00, or 10 min ago)"
         self.ask(Ask(question, submit, prefill="10 min ago", live=self.when))

@@ -7,6 +7,7 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
+from benchmate.bench.cautions import Cautions
 from benchmate.job import commands as cmd
 from benchmate.job.landing_on import take
 from benchmate.job.phrases import place_label
@@ -42,6 +43,11 @@ class Seeing(Keeping):
         """What is worked out once for every state of a job."""
         return self.app.thoughts  # type: ignore[attr-defined, no-any-return]
 
+    @property
+    def cautions(self) -> Cautions:
+        """What the air and the mix's heat have to say before an act."""
+        return self.app.cautions  # type: ignore[attr-defined, no-any-return]
+
     def action_see(self) -> None:
         """The departures that nobody has seen yet; each is ticked off, or all at once."""
         found = [(j, r) for j in self.bench.shop.live for r in self.thoughts.to_see(j)]
@@ -71,10 +77,11 @@ class Seeing(Keeping):
         """The full text of the step's cautions."""
         act, job = self.shown, self.job_in_hand
         names = act.step.cautions if act is not None and act.step is not None else ()
-        if job is None or job.plan is None or not names:
+        texts = job.plan.cautions if job is not None and job.plan is not None else {}
+        body = [*self.cautions.of(act), *(f"{n}: {texts.get(n, n)}" for n in names)]
+        if not body:
             self.say("This step brings no caution of its own.")
             return
-        body = [f"{n}: {job.plan.cautions.get(n, n)}" for n in names]
         self.app.push_screen(Choose("Cautions of this step", ("Read",), body=body))
 
     # The makeweight --------------------------------------------------------------------------

@@ -17,15 +17,18 @@ Clock = Callable[[float], str]
 INDENT = 6
 NARROW = 40
 """Below this the deadline is said in the fewest words."""
+MORE = 3
+"""Most cautions of air and heat that stand before the step's own; `!` shows all of them."""
 
 
 def next_act(
     job: JobState, act: Act, units: Units, clock: Clock, cells: int, most: int, *,
-    full: bool = False,
+    full: bool = False, more: Sequence[str] = (),
 ) -> list[Line]:  # fmt: skip
     """The act's lines: what is needed most comes first, blank lines only where there is room.
 
-    `full` gives every caution its whole text. The deadline always keeps its row.
+    `full` gives every caution its whole text; `more` are cautions that come before the step's own.
+    The deadline always keeps its row.
     """
     role: Role = "alarm" if act.kind == "answer" else "strong"
     limit = deadline(act, clock, cells)
@@ -33,8 +36,8 @@ def next_act(
     sentence = [line(" ", Span(r, role)) for r in wrap(act_sentence(job, act), cells - 2,
                                                        sentence_rows)]  # fmt: skip
     amounts = [_indented(t, "strong", cells) for t in (amounts_of(act, units),) if t]
-    warned = [_indented(r, "caution", cells) for r in cautions(job, act, cells - INDENT - 1,
-                                                               full=full)]  # fmt: skip
+    warned = [_indented(r, "caution", cells)
+              for r in cautions(job, act, cells - INDENT - 1, full=full, more=more)]  # fmt: skip
     return spaced([sentence, amounts, limit, warned], most, must=2)
 
 
@@ -116,13 +119,17 @@ def time_left(seconds: float) -> str:
     return f"{show_duration(seconds, rounding='up')} left"
 
 
-def cautions(job: JobState, act: Act, cells: int, *, full: bool = False) -> list[str]:
-    """The step's cautions: each text's first sentence, or all of it."""
+def cautions(
+    job: JobState, act: Act, cells: int, *, full: bool = False, more: Sequence[str] = ()
+) -> list[str]:
+    """`more`, then the step's cautions: each text's first sentence, or all of it.
+
+    Where there is little room only the gravest of `more` is shown: the step's own keep a row.
+    """
     texts = job.plan.cautions if job.plan else {}
     names = act.step.cautions if act.step and act.kind == "do" else ()
     out: list[str] = []
-    for name in names:
-        text = texts.get(name, name)
+    for text in (*more[: MORE if full else 1], *(texts.get(name, name) for name in names)):
         if full:
             out += wrap(f"! {text}", cells, 4)
         else:
