@@ -16,6 +16,9 @@ from textual.events import Event, Key, Paste
 from textual.screen import Screen
 
 from benchmate.bench import Bench
+from benchmate.bench.air_watch import AirWatch
+from benchmate.bench.airing import in_short
+from benchmate.bench.cautions import Cautions
 from benchmate.journal import JournalError
 from benchmate.tui.acting import Acting
 from benchmate.tui.hand import Hand
@@ -64,6 +67,8 @@ class BenchApp(App[None]):
         """What is to be said at the start: a settings file that can't be read."""
         self.hand = Hand(pace)
         self.thoughts = Thoughts(bench)
+        self.cautions = Cautions(bench)
+        self.air = AirWatch(bench)
         self.glove_key = bench.settings.glove_key
         for palette in PALETTES.values():
             self.register_theme(palette.theme())
@@ -84,7 +89,12 @@ class BenchApp(App[None]):
         self._map_glove_key(screen)
         if self.trouble:
             self.hand.say(self.trouble, self.bench.now_s(), alarm=True)
+        self.air.start()
         self.set_interval(1.0, self.tick)
+
+    def on_unmount(self) -> None:
+        """Leave the air's file to another bench."""
+        self.air.stop()
 
     def _map_glove_key(self, screen: Screen[None]) -> None:
         """Give the glove key its name from the settings, unless another action has it."""
@@ -108,8 +118,9 @@ class BenchApp(App[None]):
     def tick(self) -> None:
         """Once a second: take in other processes' events, mind the clock, look again."""
         try:
-            self.bench.refresh()
+            fresh = self.bench.refresh()
             note, alarm = self.bench.mind_clock(), False
+            note = note or in_short(self.air.take(foreign=fresh))
         except JournalError as error:
             note, alarm = str(error), True
         if note:

@@ -119,7 +119,7 @@ class BenchScreen(Reminding):
             lines = nothing(found, bench.shop.live, self.clock, free, most)
         else:
             lines = next_act(job, act, bench.settings.units, self.clock, free, most,
-                             full=room.wide)  # fmt: skip
+                             full=room.wide, more=self.cautions.of(act))  # fmt: skip
         lines += self._others(found, len(lines), room, most, free)
         lines = [*lines, *[()] * (most - len(lines))][:most] + said
         self.query_one("#piece").styles.width = _picture_cells(room)
