@@ -88,6 +88,8 @@ def role_of(view: WindowView) -> Role:
         return "dim"
     if view.state == "missed":
         return "alarm" if view.spoils else "caution"
+    if view.spoiled_at is not None:
+        return "spoil"
     if view.state == "closing":
         return "spoil" if view.spoils else "caution"
     if view.state == "shut":
@@ -96,10 +98,10 @@ def role_of(view: WindowView) -> Role:
 
 
 def sign_of(view: WindowView) -> str:
-    """▲ missed, ! closing, ✓ open with no hurry."""
+    """▲ missed, ! closing or too cold, ✓ open with no hurry."""
     if view.state == "missed":
         return "▲"
-    if view.state == "closing":
+    if view.state == "closing" or view.spoiled_at is not None:
         return "!"
     return "✓" if view.state == "open" and view.closes is None else " "
 
@@ -137,6 +139,8 @@ def _missed(view: WindowView, closes: Edge, cells: list[str]) -> str:
 def left_words(view: WindowView) -> list[str]:
     """How long to the next edge and what it means, the fullest first, the barest last."""
     edge, window = view.next_edge, view.window
+    if view.spoiled_at is not None:
+        return ["too cold: spoiled, not late", "too cold: spoiled", "too cold"]
     if edge is None:
         if view.is_full:
             return [window.full_text or "full strength", "full"]
