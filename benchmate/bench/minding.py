@@ -11,13 +11,22 @@ import time
 from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from benchmate.bench.reminding import answer, channels_of, edges_now, log_of, now_of, settings_of
+from benchmate.bench.reminding import (
+    KINDS,
+    answer,
+    channels_of,
+    edges_now,
+    log_of,
+    now_of,
+    settings_of,
+)
 from benchmate.bench.service import Bench
 from benchmate.journal import JournalError
 from benchmate.remind.awake import KeepAwake
 from benchmate.remind.dispatcher import Dispatcher
 from benchmate.remind.edges import Reminder
 from benchmate.remind.minding import Minder, Tick
+from benchmate.remind.said import kind_of
 from benchmate.remind.voice import OneVoice
 
 if TYPE_CHECKING:
@@ -42,14 +51,19 @@ class Minding:
         bell: Callable[[], None] | None = None,
         on_tick: Callable[[Tick], None] | None = None,
         channels: Sequence[Channel] | None = None,
+        kinds: Sequence[str] = KINDS,
         awake: KeepAwake | None = None,
     ) -> None:
-        """`show` and `bell`: the screen, if there is one. `on_tick`: told of each round."""
+        """`show` and `bell`: the screen, if there is one. `on_tick`: told of each round.
+
+        `kinds` of channels to be used; `channels`: these and no others.
+        """
         self._bench, self._on_tick = bench, on_tick
         if channels is None:
             wanted = bench.settings.reminders
             found = channels_of(wanted, show, bell=bell, on_heard=self._heard_on_desktop)
-            channels = [c for c in found if show is not None or c.name != "terminal"]
+            channels = [c for c in found if kind_of(c.name) in kinds]
+            channels = [c for c in channels if show is not None or c.name != "terminal"]
         self._channels = channels
         self._sender = Dispatcher(channels)
         self._voice = OneVoice(bench.folders.data / LOCK)
