@@ -36,4 +36,4 @@ def demo(speed: float, into: Path | None) -> None:
         system = SystemClock()
         clock = system if speed == 1.0 else PacedClock(system, speed)
         bench = Bench.open(folders, Settings(), clock=clock)
-        raise SystemExit(run_app(bench, pace=speed))
+        raise SystemExit(run_app(bench, pace=speed, demo=True))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from functools import partial
 from pathlib import Path
 
 import click
@@ -29,11 +30,14 @@ def open_bench(home: Path | None) -> int:
     return run_app(bench, trouble)
 
 
-def run_app(bench: Bench, trouble: str = "", pace: float = 1.0) -> int:
-    """Run the screens over an open bench; the exit code."""
+def run_app(bench: Bench, trouble: str = "", pace: float = 1.0, *, demo: bool = False) -> int:
+    """Run the screens over an open bench; the exit code. A demo reminds on its screen alone."""
+    from benchmate.bench.minding import Minding
     from benchmate.tui.app import BenchApp
 
     app = BenchApp(bench, pace=pace, trouble=trouble)
+    app.makes = partial(Minding, kinds=("terminal",)) if demo else Minding
+    app.tells_away = not demo
     try:
         app.run(mouse=True)
     finally:

@@ -10,7 +10,6 @@ from contextlib import suppress
 from importlib import import_module
 from typing import ClassVar
 
-from textual.app import App
 from textual.binding import Binding, BindingType
 from textual.events import Event, Key, Paste
 from textual.screen import Screen
@@ -23,6 +22,7 @@ from benchmate.journal import JournalError
 from benchmate.tui.acting import Acting
 from benchmate.tui.hand import Hand
 from benchmate.tui.keynames import GLOVE_DEFAULT, glove_fault
+from benchmate.tui.minding import MindingApp
 from benchmate.tui.reminding import Reminder, Reminding
 from benchmate.tui.themes import DARK, PALETTES, after
 from benchmate.tui.thoughts import Thoughts
@@ -43,7 +43,7 @@ arguments, find the bench at `app.bench`, and may dismiss with a sentence for th
 LOCK_KEYS = ("L", "ctrl+l")
 
 
-class BenchApp(App[None]):
+class BenchApp(MindingApp):
     """Opens on the bench screen. Screens ask the bench; the tick asks them to look again."""
 
     CSS_PATH = "bench.tcss"

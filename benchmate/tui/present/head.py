@@ -14,15 +14,24 @@ DATED = 48
 """Cells from which on the date stands before the time."""
 
 
-def head(shop: Shop, now: Moment, units: Units, to_see: int, cells: int, pace: float = 1.0) -> Line:
-    """The line; on a narrow screen the air goes before the time does."""
+def head(
+    shop: Shop, now: Moment, units: Units, to_see: int, cells: int, pace: float = 1.0,
+    signs: Line = (),
+) -> Line:  # fmt: skip
+    """The line; on a narrow screen the air goes before the time does.
+
+    `signs`: what about the reminders is worth knowing now; a dim one gives way to the air.
+    """
     wall = now.wall_s
     date = f"{show_date(wall)}  " if cells >= DATED else ""
     left = line(" ", Span(f"{date}{show_clock(wall)}", "strong"))
     if pace != 1.0:
         left = (*left, Span(f"  at {pace:g} times the pace", "caution"))
-    right = line(Span(jobs_text(shop, to_see), "caution" if to_see else "plain"), " ")
+    jobs = line(Span(jobs_text(shop, to_see), "caution" if to_see else "plain"), " ")
     air = air_text(shop, now, units)
+    right = (*_parted(signs), *jobs)
+    if cells - width(left) - width(right) - 4 < len(air):
+        right = (*_parted(tuple(s for s in signs if s.role != "dim")), *jobs)
     room = cells - width(left) - width(right) - 4
     if room < 10:
         return spread(left, right, cells)
@@ -31,6 +40,10 @@ def head(shop: Shop, now: Moment, units: Units, to_see: int, cells: int, pace: f
         " " * min(gap, room - min(len(air), room) + 2), Span(fit(air, min(len(air), room)), "dim")
     )
     return spread((*left, *middle), right, cells)
+
+
+def _parted(signs: Line) -> Line:
+    return tuple(part for sign in signs for part in (sign, Span("  ")))
 
 
 def jobs_text(shop: Shop, to_see: int) -> str:

@@ -104,7 +104,8 @@ class BenchScreen(Reminding):
             return
         bench = self.bench
         unseen = sum(len(self.thoughts.to_see(j)) for j in bench.shop.live)
-        top = head(bench.shop, now, bench.settings.units, unseen, cells, self.hand.pace)
+        signs = getattr(self.app, "signs", ())
+        top = head(bench.shop, now, bench.settings.units, unseen, cells, self.hand.pace, signs)
         self._show("head", [top, rule(cells)] if room.ruled else [top])
 
     def _show_hand(self, found: Agenda, room: Rooms, cells: int, now_s: float) -> None:
