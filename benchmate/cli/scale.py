@@ -1,4 +1,4 @@
-"""`benchmate scale`: what a scale can tell."""
+"""`benchmate scale`: what a scale can tell, whether it has moved, and when a verdict is given."""
 
 from __future__ import annotations
 
@@ -6,10 +6,14 @@ from pathlib import Path
 
 import click
 
+from benchmate.bench import Bench
+from benchmate.bench.scaling import check_scale, describe_scale, set_rules, standing_caution
 from benchmate.cli.opening import fail, json_option, say_json, the_bench
 from benchmate.job import events as ev
-from benchmate.job.shop import SCALES
-from benchmate.quantities import parse_mass_g, show_mass
+from benchmate.job.shop import ScaleRecord
+from benchmate.landing.words import say_in
+from benchmate.localtime import show_when
+from benchmate.quantities import parse_mass_g, parse_percent, show_mass, show_percent
 
 
 @click.command()
@@ -20,46 +24,143 @@ from benchmate.quantities import parse_mass_g, show_mass
 @click.option("--linearity", help="The maker's ± figure for linearity.")
 @click.option("--capacity", help="The most it weighs.")
 @click.option("--known", metavar="WEIGHT", help="Check: the known weight put on.")
-@click.option("--read", "reading", metavar="WEIGHT", help="Check: what the scale read.")
+@click.option("--read", "reading", metavar="WEIGHT",
+              help='Check: what the scale read; several: "500.1; 500.2".')  # fmt: skip
+@click.option("--rules", is_flag=True, help="Show from when on a verdict is given, or set it.")
+@click.option("--inside", metavar="PERCENT", help="With --rules: sure enough to be called good.")
+@click.option("--outside", metavar="PERCENT", help="With --rules: good only so likely is off.")
+@click.option("--near", metavar="PERCENT", help="With --rules: near the edge, of the tolerance.")
 @json_option
 @click.pass_obj
 def scale(
     home: Path | None, name: str, division: str | None, repeatability: str | None,
     readings: int | None, linearity: str | None, capacity: str | None, known: str | None,
-    reading: str | None, as_json: bool,
+    reading: str | None, rules: bool, inside: str | None, outside: str | None,
+    near: str | None, as_json: bool,
 ) -> None:  # fmt: skip
-    """Describe a scale, or check it with a known weight; without options, list them."""
+    """Describe a scale, or check it with a known weight; without options, list them.
 
+    Described once, it tells every later weighing how sure it is. --rules sets when a verdict
+    is given, for all weighings from then on.
+    """
+    if bool(known) != bool(reading):
+        fail("A check needs both: --known, the weight put on, and --read, what the scale showed.")
+    with the_bench(home) as bench:
+        if division:
+            described = _described(bench, name, division, repeatability, readings, linearity,
+                                   capacity)  # fmt: skip
+            describe_scale(bench, described)
+            click.echo(f"{described.name} {_data(described)}.")
+        elif known and reading:
+            _check(bench, name, known, reading)
+        elif rules or inside or outside or near:
+            _rules(bench, inside, outside, near, as_json=as_json)
+        else:
+            _list(bench, name, as_json=as_json)
+
+
+def _described(
+    bench: Bench, name: str, division: str, repeatability: str | None, readings: int | None,
+    linearity: str | None, capacity: str | None,
+) -> ev.ScaleDescribed:  # fmt: skip
     def grams(text: str | None) -> float | None:
         return None if text is None else parse_mass_g(text, "g")
 
-    with the_bench(home) as bench:
-        now = bench.now()
-        if division:
-            value = parse_mass_g(division, "g")
-            if value <= 0:
-                fail("A division is more than nothing, for instance 1 g.")
-            bench.record((SCALES, ev.ScaleDescribed(
-                happened=now, recorded=now, name=name or "scale", division_g=value,
-                repeatability_g=grams(repeatability), repeatability_n=readings,
-                linearity_g=grams(linearity), capacity_g=grams(capacity))))  # fmt: skip
-            click.echo(f"{name or 'scale'} reads to {show_mass(value, bench.settings.units)}.")
-        elif known and reading:
-            if name not in bench.shop.scales:
-                fail(f"Describe the scale first: benchmate scale {name or 'NAME'} --division 1g")
-            nominal, read = parse_mass_g(known, "g"), parse_mass_g(reading, "g")
-            checked = ev.ScaleChecked(
-                happened=now, recorded=now, name=name, nominal_g=nominal, reading_g=read
-            )
-            bench.record((SCALES, checked))
-            click.echo(f"{name} is out by {show_mass(read - nominal, sign=True)}.")
-        else:
-            found = [r for n, r in bench.shop.scales.items() if not name or n == name]
-            if as_json:
-                say_json([{"name": r.described.name, "division_g": r.described.division_g}
-                          for r in found])  # fmt: skip
-                return
-            for r in found:
-                click.echo(f"{r.described.name}  division {show_mass(r.described.division_g)}")
-            if not found:
-                click.echo("No scale is described. benchmate scale kitchen --division 1g")
+    now = bench.now()
+    return ev.ScaleDescribed(
+        happened=now, recorded=now, name=name or "scale", division_g=parse_mass_g(division, "g"),
+        repeatability_g=grams(repeatability), repeatability_n=readings,
+        linearity_g=grams(linearity), capacity_g=grams(capacity),
+    )  # fmt: skip
+
+
+def _data(it: ev.ScaleDescribed) -> str:
+    """What is known of a scale: "reads to 0.1 g, repeats to 0.1 g, ± 0.2 g linear"."""
+    parts = [f"reads to {show_mass(it.division_g)}"]
+    if it.repeatability_g is not None:
+        n = f" ({it.repeatability_n} readings)" if it.repeatability_n else ""
+        parts.append(f"repeats to {show_mass(it.repeatability_g)}{n}")
+    if it.linearity_g is not None:
+        parts.append(f"± {show_mass(it.linearity_g)} linear")
+    if it.capacity_g is not None:
+        parts.append(f"up to {show_mass(it.capacity_g)}")
+    return ", ".join(parts)
+
+
+def _check(bench: Bench, name: str, known: str, reading: str) -> None:
+    """Compare with a known weight; a scale that has moved is cautioned."""
+    read = [parse_mass_g(part, "g") for part in reading.split(";") if part.strip()]
+    if not read:
+        fail("Give what the scale read, for instance --read 500.1g.")
+    nominal = parse_mass_g(known, "g")
+    if nominal <= 0.0:
+        fail("A known weight is more than nothing, for instance --known 500g.")
+    found = check_scale(bench, name, nominal, read)
+    say = say_in(bench.settings.units)
+    if found.caution:
+        click.echo(f"Caution: {found.caution}")
+        return
+    out, limit = say(found.error_g, 0.1), say(found.limit_g, 0.1)
+    click.echo(f"Out by {out}, where up to {limit} was to be expected: sound.")
+
+
+def _rules(
+    bench: Bench, inside: str | None, outside: str | None, near: str | None, *, as_json: bool
+) -> None:
+    def share(text: str | None) -> float | None:
+        return None if text is None else parse_percent(text, "%") / 100.0
+
+    now = bench.now()
+    if inside or outside or near:
+        set_rules(bench, inside_p=share(inside), outside_p=share(outside),
+                  near_fraction=share(near))  # fmt: skip
+    held = bench.shop.rules or ev.VerdictRules(happened=now, recorded=now)
+    if as_json:
+        say_json({"inside_p": held.inside_p, "outside_p": held.outside_p,
+                  "near_fraction": held.near_fraction})  # fmt: skip
+        return
+    good, off, edge = _pct(held.inside_p), _pct(held.outside_p), _pct(held.near_fraction)
+    click.echo(f"Good: inside the tolerance with {good} or more, so that at the limit itself at "
+               f"most {_pct(1.0 - held.inside_p)} of such calls are wrong.")  # fmt: skip
+    click.echo(f"Off: inside with {off} or less. In between it can't tell.")
+    click.echo(f"Near the edge: beyond {edge} of the tolerance, where one more slip of that size "
+               "loses the piece.")  # fmt: skip
+
+
+def _pct(share: float) -> str:
+    return show_percent(share * 100.0)
+
+
+def _list(bench: Bench, name: str, *, as_json: bool) -> None:
+    found = [r for n, r in bench.shop.scales.items() if not name or n == name]
+    if as_json:
+        say_json([_as_data(bench, record) for record in found])
+        return
+    for record in found:
+        click.echo(f"{record.described.name}  {_data(record.described)}{_checked(bench, record)}")
+        if caution := standing_caution(bench, record.described.name):
+            click.echo(f"  Caution: {caution}")
+    if not found:
+        click.echo("No scale is described. benchmate scale kitchen --division 1g")
+
+
+def _checked(bench: Bench, record: ScaleRecord) -> str:
+    if record.checked is None:
+        return ", never checked with a known weight"
+    when = show_when(record.checked.happened.wall_s, bench.now().wall_s)
+    off = show_mass(record.checked.reading_g - record.checked.nominal_g, sign=True)
+    return f", checked {when}: {off} at {show_mass(record.checked.nominal_g)}"
+
+
+def _as_data(bench: Bench, record: ScaleRecord) -> dict[str, object]:
+    it, checked = record.described, record.checked
+    return {
+        "name": it.name, "division_g": it.division_g, "repeatability_g": it.repeatability_g,
+        "repeatability_n": it.repeatability_n, "linearity_g": it.linearity_g,
+        "capacity_g": it.capacity_g,
+        "checked": None if checked is None else {
+            "at": checked.happened.wall_s, "nominal_g": checked.nominal_g,
+            "reading_g": checked.reading_g,
+        },
+        "caution": standing_caution(bench, it.name),
+    }  # fmt: skip

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import shlex
 from pathlib import Path
+from typing import NoReturn
 
 import click
 
 from benchmate.bench import Bench
-from benchmate.bench.weighing import Typed, record_weight, weigh_point
+from benchmate.bench.weighing import Doubtful, Typed, weigh_in, weigh_point
 from benchmate.cli.acts import answer_back
 from benchmate.cli.opening import at_option, fail, job_option, moment_from, pick_job, the_bench
 from benchmate.job import commands as cmd
+from benchmate.job.checks import check_step
 from benchmate.job.state import JobState
+from benchmate.landing.verdict import Judgement, Verdict
 from benchmate.quantities import parse_mass_g
 
 
@@ -23,6 +27,7 @@ from benchmate.quantities import parse_mass_g
 @click.option("--running", is_flag=True, help="A running reading, with more to come.")
 @click.option("--scale", default="", help="Which scale, where several are described.")
 @click.option("--stands", is_flag=True, help="It is right, though it looks wrong.")
+@click.option("--why", is_flag=True, help="Say what the verdict rests on, though it is on plan.")
 @click.option("--piece", default="", help="Which piece, in a job without a plan.")
 @click.option("--what", default="", help="What stands on the scale, in a job without a plan.")
 @job_option
@@ -30,20 +35,58 @@ from benchmate.quantities import parse_mass_g
 @click.pass_obj
 def weigh(
     home: Path | None, weight: str, address: str, tare: str, adding: str, running: bool,
-    scale: str, stands: bool, piece: str, what: str, job: str | None, at: str | None,
+    scale: str, stands: bool, why: bool, piece: str, what: str, job: str | None, at: str | None,
 ) -> None:  # fmt: skip
     """Record a WEIGHT ("118.4 g") and hear how it compares with the plan.
 
-    Without ADDRESS it belongs to the weigh point that is due.
+    Several readings of one load are parted by semicolons: "118.4; 118.6; 118.5 g". Without
+    ADDRESS it belongs to the weigh point that is due.
     """
     with the_bench(home) as bench:
         state = pick_job(bench, job, address)
         typed = Typed(weight, tare, scale, adding, piece, what)
-        said = record_weight(
-            bench, state.job, address or _due(bench, state), typed,
-            running=running or bool(adding), stands=stands, at=moment_from(bench, at),
-        )  # fmt: skip
-        answer_back(bench, said)
+        where = address or _due(bench, state)
+        try:
+            answer = weigh_in(
+                bench, state.job, where, typed, running=running or bool(adding), stands=stands,
+                at=moment_from(bench, at),
+            )  # fmt: skip
+        except Doubtful as asked:
+            _ask(asked, state, where)
+        more = [] if running or adding else _what_follows(bench, state.job, where)
+        answer_back(bench, "\n".join([answer.said, *_reasons(answer.judgement, why=why), *more]))
+
+
+def _reasons(found: Judgement | None, *, why: bool) -> list[str]:
+    """The verdict's two lines, where they are asked for or it isn't simply on plan."""
+    if found is None or (found.verdict is Verdict.ON_PLAN and not why):
+        return []
+    return [f"  {line}" for line in found.lines]
+
+
+def _what_follows(bench: Bench, job: str, where: str) -> list[str]:
+    """Where the piece is heading now, and the makeweight that would land it."""
+    from benchmate.bench.aiming import after_weighing
+
+    state = bench.job(job)
+    if state is None or state.plan is None or not where:
+        return []
+    return list(after_weighing(bench, state, check_step(state, where).piece))
+
+
+def _ask(asked: Doubtful, state: JobState, where: str) -> NoReturn:
+    """Nothing is recorded before the maker says what it is."""
+    lines = [str(asked), "Nothing is recorded yet. With --stands it is recorded as it is."]
+    if asked.instead is not None:
+        words = ["benchmate", "weigh", asked.instead.typed.weight, check_step(state, where).address]
+        words += ["--tare", asked.instead.typed.tare] if asked.instead.typed.tare else []
+        lines.append(f"If that is what it was: {shlex.join(words)}")
+        swapped = state.weighing_at(asked.instead.swapped)
+        if swapped is not None:
+            there = f"{asked.instead.swapped_g:.6g} g"
+            words = ["benchmate", "correct", str(swapped.version), there, "--job", state.job]
+            lines.append(f"and for the other one: {shlex.join(words)}")
+    fail("\n".join(lines))
 
 
 def _due(bench: Bench, state: JobState) -> str:

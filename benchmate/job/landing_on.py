@@ -13,6 +13,7 @@ from benchmate.landing.course import PieceCourse
 from benchmate.landing.heading import Heading, headings
 from benchmate.landing.makeweight import LayerChange, PieceChange
 from benchmate.landing.matching import Makeweight, NotReachable, makeweight
+from benchmate.landing.otherwise import DenserShot
 from benchmate.landing.outlook import LastChance, last_chance
 from benchmate.landing.words import Say, grams
 
@@ -25,15 +26,20 @@ def heading_of_job(job: JobState, scales: Scales) -> tuple[Heading, ...]:
     return headings(made) if made else ()
 
 
-def offer(job: JobState, scales: Scales, say: Say = grams) -> Makeweight | NotReachable | None:
-    """The makeweight worth offering now; None where there is none, or a blank is unweighed."""
+def offer(
+    job: JobState, scales: Scales, say: Say = grams, denser: Sequence[DenserShot] = ()
+) -> Makeweight | NotReachable | None:
+    """The makeweight worth offering now; None where there is none, or a blank is unweighed.
+
+    `denser` is what other shot the shelf has, proposed only where nothing else will do.
+    """
     made = [c for c in courses(job, scales) if c.target_g is not None]
     # A finished twin stays in: it sets the weight that the others are to match.
     if not any(c.still_to_pour for c in made) or _blanks_to_weigh(job):
         return None
     division = max((s.division_g for s in scales.values()), default=ASSUMED_DIVISION_G)
     match = job.plan.match_g if job.plan else None
-    return makeweight(made, division, match, say=say)
+    return makeweight(made, division, match, denser, say=say)
 
 
 def _blanks_to_weigh(job: JobState) -> bool:

@@ -29,6 +29,10 @@ class Amount(_Record, frozen=True):
     amount: float
     unit: str = "g"
     tin: str = ""
+    role: str = ""
+    """What the procedure calls the tin: what is learned of it goes by this name."""
+    area_mm2: float = 0.0
+    """The area that the amount was worked out for, where it goes by area."""
 
 
 class WeighPoint(_Record, frozen=True):

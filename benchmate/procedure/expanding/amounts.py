@@ -56,7 +56,8 @@ def _amount(
         _by_area(draft, reckoned, item.tin, parts, roles, learned, faults)
     grams = draft.numbers.get(reckoned)
     if isinstance(grams, float):
-        return Amount(what=what, amount=grams, tin=name)
+        area = area_of(draft, _BY_AREA[reckoned], parts) if reckoned in _BY_AREA else 0.0
+        return Amount(what=what, amount=grams, tin=name, role=item.tin or "", area_mm2=area)
     if reckoned not in RECKONED:
         faults.append(Fault(draft.flat.where, f"no amount is named “{reckoned}”", "write grams"))
     return None

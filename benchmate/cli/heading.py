@@ -1,0 +1,71 @@
+"""`benchmate heading`: the finished weight each piece is heading for, and the makeweight."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from benchmate.bench import Bench
+from benchmate.bench.aiming import (
+    aim_data,
+    aims,
+    doubt_text,
+    heading_text,
+    offer_data,
+    offer_of,
+    offer_texts,
+    take_offer,
+)
+from benchmate.cli.acts import answer_back
+from benchmate.cli.opening import job_option, json_option, pick_job, say_json, the_bench
+from benchmate.job.state import JobState
+from benchmate.landing.words import say_in
+
+
+@click.command()
+@click.option("--take", "takes", is_flag=True, help="Take the makeweight on offer into the plan.")
+@click.option("--plot", is_flag=True, help="Draw each piece's weight over its steps.")
+@job_option
+@json_option
+@click.pass_obj
+def heading(home: Path | None, takes: bool, plot: bool, job: str | None, as_json: bool) -> None:
+    """Say what each piece will weigh when it is finished, how sure that is, and what would land it.
+
+    Worked out from what was weighed, what is planned, and what is still to come off and go on.
+    """
+    with the_bench(home, write=takes) as bench:
+        state = pick_job(bench, job)
+        if takes:
+            lines = take_offer(bench, state.job)
+            answer_back(bench, "\n".join(["The plan is changed:", *(f"  {x}" for x in lines)]))
+        elif as_json:
+            found = [aim_data(aim) for aim in aims(bench, state)]
+            offer = offer_data(offer_of(bench, state))
+            say_json({"job": state.job, "pieces": found, "makeweight": offer})
+        else:
+            say_heading(bench, state, plot=plot)
+
+
+def say_heading(bench: Bench, state: JobState, *, plot: bool) -> None:
+    """Every piece in a few lines, then the makeweight."""
+    say = say_in(bench.settings.units)
+    found = aims(bench, state)
+    for aim in found:
+        click.echo(f"{heading_text(aim, say)}.")
+        if doubt := doubt_text(aim.heading):
+            click.echo(f"  {doubt}")
+        if aim.last is not None:
+            click.echo(f"  {aim.last.sentence.partition(', ')[2]}")
+        if plot:
+            from benchmate.cli.course_plot import plot_text
+
+            click.echo(plot_text(aim.plot))
+    if not found:
+        click.echo(f"{state.title} has no plan that says what its pieces weigh.")
+        return
+    offer = offer_of(bench, state)
+    for text in offer_texts(offer) if offer is not None else ("No makeweight is on offer.",):
+        click.echo(text)
+    if offer is not None and any(p.changes for p in offer.pieces):
+        click.echo("`benchmate heading --take` takes it into the plan.")
