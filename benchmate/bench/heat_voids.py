@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
+from benchmate.job.before import HEAVIEST_WOOD_G_CM3
 from benchmate.job.phrases import piece_label
 from benchmate.job.plan import Fill, Mix, PartPlan, Step
 from benchmate.job.state import JobState
@@ -14,7 +15,7 @@ from benchmate.reckon.pour_lumps import LayerInVoid
 
 THICK_WALL_MM = 60.0
 """Wood beyond this keeps no more heat in; also what is taken where the part's size isn't known."""
-WOOD_SG, HEAVIEST_WOOD = 0.55, 1.4
+WOOD_SG = 0.55
 MOISTURE = 1.1
 """Weight of wood as it stands against its oven-dry weight, near enough for its conductivity."""
 
@@ -80,7 +81,7 @@ def _wall_mm(part: PartPlan | None, fill: Fill, width_mm: float) -> float:
 
 
 def _wood_sg(part: PartPlan | None) -> float:
-    known = part is not None and 0.0 < part.density_g_cm3 < HEAVIEST_WOOD
+    known = part is not None and 0.0 < part.density_g_cm3 < HEAVIEST_WOOD_G_CM3
     return part.density_g_cm3 / MOISTURE if part is not None and known else WOOD_SG
 
 

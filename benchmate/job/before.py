@@ -10,6 +10,9 @@ from benchmate.job.rates import asks_touch
 from benchmate.job.state import JobState
 from benchmate.job.windows import Around
 
+HEAVIEST_WOOD_G_CM3 = 1.4
+"""Beyond the heaviest woods; every metal is heavier."""
+
 
 def air_cautions(job: JobState, act: Act, around: Around, now: float) -> tuple[str, ...]:
     """What to say before the act in hand, gravest first; without any reading only what the touch
@@ -21,7 +24,7 @@ def air_cautions(job: JobState, act: Act, around: Around, now: float) -> tuple[s
     if step is None or act.kind not in ("do", "weigh"):
         return ()
     if act.kind == "weigh":
-        said = [settling_caution(step, around, now)]
+        said = [settling_caution(step, around, now)] if is_of_wood(job, step) else []
     else:
         said = [
             cold_caution(job, step, around, now),
@@ -29,6 +32,13 @@ def air_cautions(job: JobState, act: Act, around: Around, now: float) -> tuple[s
             touch_caution(job, step),
         ]
     return tuple(s for s in said if s is not None)
+
+
+def is_of_wood(job: JobState, step: Step) -> bool:
+    """Whether what the step is about takes up water at all; a part nobody knows may be of wood."""
+    parts = job.plan.parts if job.plan else ()
+    part = next((p for p in parts if (p.piece, p.name) == (step.piece, step.part)), None)
+    return part is None or part.density_g_cm3 < HEAVIEST_WOOD_G_CM3
 
 
 def touch_caution(job: JobState, step: Step) -> str | None:

@@ -47,7 +47,7 @@ def dew_caution(step: Step, around: Around, now: float) -> str | None:
 def settling_caution(step: Step, around: Around, now: float) -> str | None:
     """What to say before a blank is weighed that has stood in other air than today's."""
     weigh = step.weigh
-    if weigh is None or weigh.kind != "whole" or weigh.weighed != "blank":
+    if weigh is None or weigh.kind != "whole" or weigh.weighed not in ("blank", "part"):
         return None
     log = _log_of(step.windows, around)
     reading = fresh_reading(log, now)
