@@ -88,6 +88,9 @@ class Void(Shape):
     """Smallest free width, where it is not the shape's own (around a core)."""
     cap: Length = Field(1.5, examples=["1.5 mm"])
     """Clear resin on top of the shot (1.5 mm where not said: common practice, no source)."""
+    reserve: Percent = Field(0.0, ge=0, le=30, examples=["4 %"])
+    """Share of the shot that the plan leaves out, so that a layer which packs loosely can be made
+    up for in the next: shot can be held back, but not forced in."""
 
 
 class Part(Shape):

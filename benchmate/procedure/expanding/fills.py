@@ -95,13 +95,18 @@ def _filled(
             'pour, or cap = "1.5 mm" at the void'
         )
     cap_ml = hollow.spec.cap * hollow.mouth_mm2 / 1000.0 if caps else 0.0
-    found = fill(hollow.volume_ml, fraction, densities[0], densities[1], len(pours), cap_ml)
+    reserve = hollow.spec.reserve / 100.0
+    planned = fraction * (1.0 - reserve)
+    found = fill(hollow.volume_ml, planned, densities[0], densities[1], len(pours), cap_ml)
     layers = []
     for draft, layer in zip(pours, found.layers, strict=True):
         draft.numbers |= {"shot of layer": layer.shot_g, "resin of layer": layer.resin_g}
         shot_g, resin_g = _typed_or(draft, materials, layer.shot_g, layer.resin_g)
         layers.append(
-            Layer(address=draft.address, void_ml=layer.volume_ml, shot_g=shot_g, resin_g=resin_g)
+            Layer(
+                address=draft.address, void_ml=layer.volume_ml, shot_g=shot_g, resin_g=resin_g,
+                by_weight=reserve > 0.0,
+            )
         )
     for draft in caps:
         draft.numbers["resin of cap"] = found.cap.resin_g
