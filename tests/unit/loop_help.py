@@ -20,6 +20,7 @@ from benchmate.job.shop import SCALES
 from benchmate.job.state import JobState
 from benchmate.settings import Settings, find_folders
 
+PAIR = Path(__file__).with_name("pair_of_bookends.toml")
 START = Moment(1_795_683_600_000_000_000, "boot-of-tests", 9_000_000_000_000)
 MOST_ACTS = 400
 Reads = Callable[[Act], str]
@@ -50,8 +51,14 @@ class Worked:
         self.left: dict[str, float] = {}
         """Grams left in the cup, by the end of the address that says so."""
 
-    def start(self, procedure: str, parameters: Mapping[str, Any] | None = None) -> JobState:
-        """Start a job and go on with it."""
+    def start(
+        self, procedure: str = PAIR.stem, parameters: Mapping[str, Any] | None = None
+    ) -> JobState:
+        """Start a job, of the tests' pair of bookends if not told otherwise, and go on with it."""
+        mine = self.bench.folders.procedures / PAIR.name
+        if not mine.exists():
+            mine.parent.mkdir(parents=True, exist_ok=True)
+            mine.write_text(PAIR.read_text(encoding="utf-8"), encoding="utf-8")
         self.job = start_job(self.bench, procedure, parameters)
         return self.state
 

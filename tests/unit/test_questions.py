@@ -20,7 +20,7 @@ from tests.unit.loop_help import Worked, as_planned
 def shop(tmp_path: Path) -> Iterator[Worked]:
     shop = Worked(tmp_path)
     shop.scale(repeatability_g=0.1, repeatability_n=10, linearity_g=0.2)
-    shop.start("matched-bookends")
+    shop.start()
     yield shop
     shop.bench.close()
 
@@ -184,7 +184,7 @@ def test_layers_that_pack_six_percent_off_are_a_matter_for_verdicts(
     off: float, tmp_path: Path
 ) -> None:
     shop = Worked(tmp_path)
-    shop.start("matched-bookends")
+    shop.start()
 
     def reads(act: Act) -> str:
         plan = act.step.weigh.plan_g or 0.0 if act.step and act.step.weigh else 0.0

@@ -34,7 +34,7 @@ def shop(tmp_path: Path) -> Worked:
 def poured(shop: Worked, text: str, **more: str) -> Judgement:
     """The verdict on bookend A's first layer, planned as 129.1 ± 3.9 g."""
     if not shop.job:
-        shop.start("matched-bookends")
+        shop.start()
         shop.until("A/block/pour#1")
     typed = Typed(text, scale=more.get("scale", ""), tare=more.get("tare", ""))
     found = weigh_in(shop.bench, shop.job, shop.step("A/block/pour#1").address, typed).judgement
@@ -91,7 +91,7 @@ def test_a_coarse_scale_doesnt_say_cant_tell_all_day(shop: Worked) -> None:
 
 def test_what_no_scale_can_see_is_said_at_the_start(shop: Worked) -> None:
     coarse(shop)
-    state = shop.start("matched-bookends")
+    state = shop.start()
     assert state.plan is not None
     (said,) = blind_spots_of(shop.bench, state.plan)
     assert "can never show that a piece is within ± 2.0 g" in said
@@ -101,7 +101,7 @@ def test_what_no_scale_can_see_is_said_at_the_start(shop: Worked) -> None:
 
 def test_a_scale_that_sees_everything_says_nothing(shop: Worked) -> None:
     shop.scale("fine", 0.1)
-    state = shop.start("matched-bookends")
+    state = shop.start()
     assert state.plan is not None
     assert blind_spots_of(shop.bench, state.plan) == ()
 
@@ -247,7 +247,7 @@ class TestCheckWeight:
 
 def test_a_preview_says_what_the_record_will_say(shop: Worked) -> None:
     shop.scale("fine", 0.1, linearity_g=0.2)
-    shop.start("matched-bookends")
+    shop.start()
     shop.until("A/block/pour#1")
     address = shop.step("A/block/pour#1").address
     seen = preview(shop.bench, shop.job, address, Typed("126.2 g"))
