@@ -14,7 +14,8 @@ from queue import Empty, SimpleQueue
 from benchmate.air.file import EVERY_S, AirFile, air_file
 from benchmate.air.following import Step
 from benchmate.bench.airing import WORTH_SHARE, Told
-from benchmate.bench.service import Bench, Write
+from benchmate.bench.service import Bench
+from benchmate.bench.writes import Write
 from benchmate.job import events as ev
 from benchmate.job.moment import Moment
 from benchmate.job.shop import PLACE

@@ -2,16 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
+from benchmate.bench.writes import Write, checked_bytes, lessons_of, open_after
 from benchmate.clock import Clock, SystemClock
 from benchmate.job import events as ev
 from benchmate.job.agenda import Agenda, agenda
-from benchmate.job.moment import Moment
-from benchmate.job.shop import CLOCK, JOB, LEARNED, Shop, grow
+from benchmate.job.moment import Moment, Timeline
+from benchmate.job.shop import CLOCK, JOB, Shop, grow
 from benchmate.job.state import JobState, Recorded
-from benchmate.journal import Journal, NewRow, StaleVersion, StoredRow
+from benchmate.journal import (
+    Damaged,
+    Journal,
+    JournalError,
+    NewRow,
+    StaleVersion,
+    StoredRow,
+)
 from benchmate.settings import Folders, Settings
 
 if TYPE_CHECKING:
@@ -22,9 +30,6 @@ SHIFT_S = 2.0
 TRIES = 20
 """How often a writer reads again and decides again before it gives up. Each lost race means that
 somebody else's commit went through, so that even four busy writers are far from this."""
-
-Write = tuple[str, ev.AnyEvent]
-"""A stream and an event for it."""
 
 
 class Bench:
@@ -40,8 +45,9 @@ class Bench:
         """Called, in the bench's own thread, when the shop has changed."""
         self.clock_note = ""
         """What opening found out about the wall clock, in a sentence."""
-        self._seq = 0
-        self._seen = 0
+        self._seq = journal.end
+        """All that was committed up to here is in the shop, or in a stream that was closed."""
+        self._seen = journal.data_version()
 
     @classmethod
     def open(
@@ -55,11 +61,19 @@ class Bench:
     ) -> Bench:
         """Open (or make) the journal and fold what is open. Raises JournalError with a sentence."""
         journal = Journal.open(folders.data, create=create, read_only=read_only)
-        bench = cls(journal, clock or SystemClock(), settings, folders)
-        bench._seen = journal.data_version()
-        bench._take(journal.read_open())
-        if not read_only:
-            bench.clock_note = bench.mind_clock()
+        try:
+            bench = cls(journal, clock or SystemClock(), settings, folders)
+            bench._take(journal.read_open())
+            if not read_only:
+                bench.clock_note = bench.mind_clock()
+        except Damaged as damage:
+            journal.close()
+            from benchmate.journal.backup import with_advice
+
+            raise with_advice(damage, folders.data) from damage
+        except BaseException:
+            journal.close()
+            raise
         return bench
 
     def close(self) -> None:
@@ -86,28 +100,19 @@ class Bench:
         return now.shifted(wall_s - now.wall_s)
 
     def mind_clock(self) -> str:
-        """Note a boot not seen before and a wall clock that was set; a sentence where it was."""
-        now = self.now()
-        if not self.shop.timeline.knows(now):
-            base, shift = self.shop.timeline.boot_base(now)
-            back_s = shift - self.shop.timeline.shift_s
-            self.record(
-                (CLOCK, ev.ClockBegan(happened=now, recorded=now, base_s=base, shift_s=shift))
-            )
-            if back_s < -SHIFT_S:
-                return (
-                    "The wall clock went back while this machine was off. Check the time: windows "
-                    "count as if no time had passed meanwhile."
-                )
-            return ""
-        shift = self.shop.timeline.drift_of(now)
-        if abs(shift) <= SHIFT_S:
-            return ""
-        self.record((CLOCK, ev.ClockShifted(happened=now, recorded=now, shift_s=shift)))
-        way = "forward" if shift > 0 else "back"
-        return (
-            f"The wall clock was set {way} by {abs(shift):.0f} s. Every window runs on as it was."
-        )
+        """Note a boot not seen before and a wall clock that was set; a sentence where it was.
+
+        Where another bench is first, there is nothing left to note or to say. Raises JournalError.
+        """
+        said = ""
+
+        def plan() -> Sequence[Write]:
+            nonlocal said
+            event, said = _clock_news(self.shop.timeline, self.now())
+            return [(CLOCK, event)] if event else []
+
+        self._write(plan)
+        return said
 
     # Reading ---------------------------------------------------------------------------------
 
@@ -131,16 +136,35 @@ class Bench:
         version = self.journal.data_version()
         if version == self._seen:
             return False
+        found = self._catch_up()
         self._seen = version
-        return self._catch_up()
+        return found
+
+    # Keeping ---------------------------------------------------------------------------------
+
+    def backup_if_due(self) -> str:
+        """The day's backup, where there is none yet; a sentence where it couldn't be made.
+
+        For a worker: it takes as long as the journal is large. Any thread may call it.
+        """
+        from benchmate.bench.safekeeping import back_up_if_due
+
+        return back_up_if_due(self.folders.data, self.now_s())
+
+    def verify_sentence(self) -> str:
+        """Empty where all events are as they were recorded, otherwise what is wrong. For a worker
+        too, in any thread."""
+        from benchmate.bench.safekeeping import verify_sentence
+
+        return verify_sentence(self.folders.data)
 
     # Writing ---------------------------------------------------------------------------------
 
     def do(self, job: str, command: cmd.Command) -> tuple[Recorded, ...]:
         """Do a command: decided by the core, committed, then folded in.
 
-        Raises Refused (nothing recorded) or JournalError (nothing recorded; say so and keep what
-        was typed).
+        Raises Refused or JournalError; then nothing is recorded and the shop is as it was, but for
+        what others committed meanwhile: say so, and keep what was typed.
         """
         # Only who acts pays for loading the decisions: `next` reads all day long.
         from benchmate.job.decide import decide
@@ -149,13 +173,16 @@ class Bench:
             now = self.now()
             state = self.job(job)
             made = decide(state, command, now, self.shop.around)
-            return [(JOB + job, e) for e in made] + _lessons_of(state, made)
+            return [(JOB + job, e) for e in made] + lessons_of(state, made)
 
         written = self._write(plan)
         return tuple(r for stream, r in written if stream == JOB + job)
 
     def record(self, *writes: Write) -> tuple[Recorded, ...]:
-        """Commit events of streams beside the jobs (air, scales, tins, learned values)."""
+        """Commit events of streams beside the jobs (air, scales, tins, learned values).
+
+        Raises as `do` does.
+        """
         return tuple(r for _, r in self._write(lambda: writes))
 
     def _write(self, plan: Callable[[], Sequence[Write]]) -> list[tuple[str, Recorded]]:
@@ -164,76 +191,84 @@ class Bench:
             if not writes:
                 return []
             expected = {s: self.shop.versions.get(s, 0) for s, _ in writes}
-            rows = [NewRow(stream, ev.encode(event)) for stream, event in writes]
+            rows = [NewRow(stream, checked_bytes(event)) for stream, event in writes]
+            keep_open = open_after(writes, self.shop.jobs)
             try:
-                stored = self.journal.append(rows, expected, open_streams=_open(writes))
+                return self._committed(self.journal.append(rows, expected, open_streams=keep_open))
             except StaleVersion:
                 if attempt == TRIES - 1:
                     raise
                 self._catch_up()
-                for stream in expected:
-                    self._take(self.journal.read_stream(stream, self.shop.versions.get(stream, 0)))
-                continue
-            fresh = [
-                (row.stream, Recorded(row.version, event))
-                for row, (_, event) in zip(stored, writes, strict=True)
-            ]
-            if stored[0].seq > self._seq + 1:
-                self._catch_up()
-            self.shop = grow(self.shop, fresh)
-            self._seq = max(self._seq, stored[-1].seq)
-            self._tell()
-            return fresh
         raise AssertionError("unreachable")
+
+    def _committed(self, stored: Sequence[StoredRow]) -> list[tuple[str, Recorded]]:
+        """Fold in what was just committed, after what others had committed before it."""
+        if stored[0].seq == self._seq + 1:
+            self._seq = stored[-1].seq
+        else:
+            try:
+                self._catch_up()
+            except JournalError:
+                # The act is recorded: an error now would have it done twice. What others wrote
+                # comes with the next refresh, or its trouble is said then.
+                self._seen = -1
+        fresh = _recorded(stored)
+        self.shop = grow(self.shop, fresh)
+        self._tell()
+        return fresh
 
     def _catch_up(self) -> bool:
         rows = self.journal.read_since(self._seq)
         self._take(rows)
+        if rows:
+            self._seq = rows[-1].seq
         return bool(rows)
 
     def _take(self, rows: Sequence[StoredRow]) -> None:
-        fresh = [(r.stream, Recorded(r.version, ev.decode(r.data))) for r in rows]
-        self.shop = grow(self.shop, fresh)
         if rows:
-            self._seq = max(self._seq, rows[-1].seq)
+            self.shop = grow(self.shop, _recorded(self._with_earlier(rows)))
             self._tell()
+
+    def _with_earlier(self, rows: Sequence[StoredRow]) -> Sequence[StoredRow]:
+        """The rows, and before them what is missing of streams that were closed until now."""
+        known, missing = dict(self.shop.versions), []
+        for row in rows:
+            if row.version > known.get(row.stream, 0) + 1:
+                missing += self.journal.read_stream(row.stream, known.get(row.stream, 0))
+                known[row.stream] = missing[-1].version
+            known[row.stream] = max(known.get(row.stream, 0), row.version)
+        if not missing:
+            return rows
+        return sorted({row.seq: row for row in (*missing, *rows)}.values())
 
     def _tell(self) -> None:
         if self.on_change is not None:
             self.on_change()
 
 
-def _open(writes: Sequence[Write]) -> Mapping[str, bool]:
-    """Which of the streams stay open: jobs close with their last event."""
-    out: dict[str, bool] = {}
-    for stream, event in writes:
-        if isinstance(event, (ev.Stopped, ev.Finished)):
-            out[stream] = False
-        elif isinstance(event, ev.TakenBack):
-            out[stream] = True
-        else:
-            out.setdefault(stream, True)
-    return out
+def _recorded(rows: Sequence[StoredRow]) -> list[tuple[str, Recorded]]:
+    """Rows as events, read from their bytes: what is shown is what will be read again."""
+    return [(row.stream, Recorded(row.version, ev.decode(row.data))) for row in rows]
 
 
-def _lessons_of(state: JobState | None, made: Sequence[ev.JobEvent]) -> list[Write]:
-    """What a job's events leave for later jobs of its procedure."""
-    if state is None or state.plan is None:
-        return []
-    name, out = state.plan.procedure, []
-    for e in made:
-        kept: ev.AnyEvent | None = None
-        if isinstance(e, ev.NextTime):
-            kept = ev.NextTimeKept(
-                happened=e.happened, recorded=e.recorded, procedure=name,
-                file_step=e.file_step, text=e.text, job=state.job,
-            )  # fmt: skip
-        elif isinstance(e, (ev.Stopped, ev.Finished)):
-            status = "finished" if isinstance(e, ev.Finished) else "stopped"
-            kept = ev.JobEnded(
-                happened=e.happened, recorded=e.recorded, procedure=name, job=state.job,
-                status=status,
-            )  # fmt: skip
-        if kept is not None:
-            out.append((LEARNED, kept))
-    return out
+def _clock_news(
+    timeline: Timeline, now: Moment
+) -> tuple[ev.ClockBegan | ev.ClockShifted | None, str]:
+    """What is to be noted of the clocks, if anything, and what is to be said of it."""
+    if not timeline.knows(now):
+        base, shift = timeline.boot_base(now)
+        said = ""
+        if shift - timeline.shift_s < -SHIFT_S:
+            said = (
+                "The wall clock went back while this machine was off. Check the time: windows "
+                "count as if no time had passed meanwhile."
+            )
+        return ev.ClockBegan(happened=now, recorded=now, base_s=base, shift_s=shift), said
+    shift = timeline.drift_of(now)
+    if abs(shift) <= SHIFT_S:
+        return None, ""
+    way = "forward" if shift > 0 else "back"
+    return (
+        ev.ClockShifted(happened=now, recorded=now, shift_s=shift),
+        f"The wall clock was set {way} by {abs(shift):.0f} s. Every window runs on as it was.",
+    )

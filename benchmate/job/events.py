@@ -104,7 +104,10 @@ __all__ = [
 
 
 class Unknown(msgspec.Struct, frozen=True, kw_only=True):
-    """An event that a newer benchmate wrote: it makes its stream read-only here."""
+    """An event that a newer benchmate wrote: it makes its stream read-only here.
+
+    Schema 0 and no kind where the bytes are no event at all.
+    """
 
     kind: str
     schema: int
@@ -140,20 +143,24 @@ def encode(event: AnyEvent) -> bytes:
 
 
 def decode(data: bytes) -> AnyEvent | TakenBack | Unknown:
-    """The event that these bytes hold; `Unknown` where a newer benchmate wrote them.
+    """The event that these bytes hold; `Unknown` where this benchmate can't read them.
 
-    Raises ValueError (msgspec.ValidationError or DecodeError) where they are no event at all.
+    Nothing is raised: one event of one job must not keep the bench from opening. That the bytes
+    are as they were written is the journal's to say, before they come here.
     """
     try:
         event: AnyEvent = _decoder.decode(data)
-    except msgspec.ValidationError:
+    except ValueError:
+        return _unknown(data)
+    return event if event.schema <= SCHEMA else _unknown(data)
+
+
+def _unknown(data: bytes) -> Unknown:
+    try:
         head = _head.decode(data)
-        if head.schema > SCHEMA or head.kind not in KINDS:
-            return Unknown(kind=head.kind, schema=head.schema)
-        raise
-    if event.schema > SCHEMA:
-        return Unknown(kind=_head.decode(data).kind, schema=event.schema)
-    return event
+    except ValueError:
+        return Unknown(kind="", schema=0)
+    return Unknown(kind=head.kind, schema=head.schema)
 
 
 def kind_of(event: AnyEvent | Unknown) -> str:

@@ -109,7 +109,10 @@ class NextTimeKept(Event, tag="next time kept", frozen=True):
 
 
 class JobEnded(Event, tag="job ended", frozen=True):
-    """A job of a procedure is over: where to look for its record (stream `learned`)."""
+    """A job of a procedure is over: where to look for its record (stream `learned`).
+
+    Status "open": its end was taken back.
+    """
 
     procedure: str
     job: str

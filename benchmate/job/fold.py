@@ -57,9 +57,11 @@ def _begin(records: Sequence[Recorded]) -> Draft:
 def _apply(draft: Draft, record: Recorded) -> None:
     event = record.event
     if isinstance(event, ev.Unknown):
+        what = f"A newer benchmate wrote “{event.kind}” into this job"
+        if not event.kind:
+            what = f"Entry {record.version} of this job is none that this benchmate can read"
         draft.read_only = (
-            f"A newer benchmate wrote “{event.kind}” into this job: it can be read here, "
-            "not changed. Update benchmate on this machine to go on."
+            f"{what}: it can be read here, not changed. Update benchmate on this machine to go on."
         )
         return
     handler = APPLY.get(type(event))

@@ -113,12 +113,25 @@ def grow(shop: Shop, fresh: Iterable[tuple[str, Recorded]]) -> Shop:
     for job, records in jobs.items():
         old = grown.get(job)
         grown[job] = fold_all(records) if old is None else fold(old, *records)
+    if len(grown) > len(shop.jobs):
+        grown = _by_start(grown, shop.timeline)
     timeline = shop.timeline
     for records in jobs.values():
         recorded = getattr(records[-1].event, "recorded", None)
         if recorded is not None:
             timeline = timeline.passed(timeline.at(recorded))
     return replace(shop, jobs=grown, versions=versions, timeline=timeline)
+
+
+def _by_start(jobs: Mapping[str, JobState], timeline: Timeline) -> dict[str, JobState]:
+    """The jobs in the order in which their starts were recorded: one that was read late (it was
+    closed, and is open again) has its old rank, as it will have when the bench is next opened."""
+
+    def start(item: tuple[str, JobState]) -> float:
+        recorded = getattr(item[1].records[0].event, "recorded", None)
+        return float("-inf") if recorded is None else timeline.at(recorded)
+
+    return dict(sorted(jobs.items(), key=start))
 
 
 def _reading(shop: Shop, event: ev.AirRead) -> Reading:
@@ -180,5 +193,7 @@ def _lessons(lessons: Lessons, event: ev.AnyEvent) -> Lessons:
         kept = tuple(w for w in lessons.wishes if (w.procedure, w.file_step, w.text) != gone)
         return replace(lessons, wishes=kept)
     if isinstance(event, ev.JobEnded):
-        return replace(lessons, ended=(*lessons.ended, event))
+        others = tuple(e for e in lessons.ended if e.job != event.job)
+        ended = others if event.status == "open" else (*others, event)
+        return replace(lessons, ended=ended)
     return lessons

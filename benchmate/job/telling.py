@@ -12,7 +12,8 @@ from benchmate.job.phrases import plain, short_address
 def tell(event: ev.AnyEvent | ev.Unknown) -> str:
     """An event in one line, without its time."""
     if isinstance(event, ev.Unknown):
-        return f"“{event.kind}”, written by a newer benchmate"
+        name = f"“{event.kind}”" if event.kind else "what can't be read here"
+        return f"{name}, written by a newer benchmate"
     teller = _TELL.get(type(event))
     if teller is not None:
         return teller(event)

@@ -91,6 +91,11 @@ class Journal:
         """Every stream, by name."""
         return reading.streams(self._database)
 
+    @property
+    def end(self) -> int:
+        """The number of the last event this process knows of: its own, or the last at opening."""
+        return self._known.events
+
     def data_version(self) -> int:
         """A number that changes when another connection has committed something.
 
