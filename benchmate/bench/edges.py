@@ -33,22 +33,23 @@ def edges_of(shop: Shop, now_s: float) -> list[EdgeAhead]:
 
 def _of_window(job: JobState, view: WindowView) -> Iterable[EdgeAhead]:
     pending = [job.steps[a] for a in view.pending if a in job.steps]
-    waiting = [s for s in pending if view.address in (*s.waits, *s.waits_full)]
-    names: tuple[EdgeKind, ...] = ("opens", "full", "closes")
-    for name in names:
-        edge = view.edges.get(name)
-        if edge is None:
-            continue
+    waiting = {
+        "opens": [s for s in pending if view.address in s.waits],
+        "full": [s for s in pending if view.address in s.waits_full],
+    }
+    nobody = not job.users.get(view.address)
+    for name, edge in view.edges.items():
         if name == "closes":
             yield _closing(view, edge, pending)
-        elif waiting or not job.users.get(view.address):
-            yield _opening(view, name, edge, waiting[0] if waiting else None)
+        elif nobody or waiting[name]:
+            first = waiting[name][0] if waiting[name] else None
+            yield _opening(view, name, edge, first)  # type: ignore[arg-type]
 
 
 def _closing(view: WindowView, edge: Edge, pending: Sequence[Step]) -> EdgeAhead:
     """The close: all that is still to be done before it needs its hands."""
     window = view.window
-    action = pending[0].do if pending else window.closes_text
+    action = _sentence(pending[0].do) if pending else window.closes_text
     if view.state == "missed" and window.missed != "nothing":
         action = " ".join(t for t in (_sentence(window.missed_text), ANSWER) if t)
     return _edge(view, "closes", edge, window.missed, action, sum(s.hands_s for s in pending))
@@ -58,7 +59,7 @@ def _opening(view: WindowView, name: EdgeKind, edge: Edge, step: Step | None) ->
     if step is None:
         return _edge(view, name, edge, "nothing", words_of(view.window, name), 0.0)
     consequence = WAITED_FOR if name == "opens" else "nothing"
-    return _edge(view, name, edge, consequence, step.do, step.hands_s)
+    return _edge(view, name, edge, consequence, _sentence(step.do), step.hands_s)
 
 
 def _edge(

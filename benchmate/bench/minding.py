@@ -25,7 +25,7 @@ from benchmate.journal import JournalError
 from benchmate.remind.awake import KeepAwake
 from benchmate.remind.dispatcher import Dispatcher
 from benchmate.remind.edges import Reminder
-from benchmate.remind.minding import Minder, Tick
+from benchmate.remind.minding import Awake, Minder, Sender, Tick, Voice
 from benchmate.remind.said import kind_of
 from benchmate.remind.voice import OneVoice
 
@@ -35,6 +35,21 @@ if TYPE_CHECKING:
 LOCK = "voice.lock"
 STOP_S = 0.9
 """No longer does leaving the bench wait for what is just being said."""
+
+
+def minder_of(
+    bench: Bench, sender: Sender, voice: Voice | None = None, awake: Awake | None = None
+) -> Minder:
+    """What minds a bench's edges, round by round, over the journal's table of deliveries."""
+    return Minder(
+        edges=lambda: edges_now(bench),
+        now=lambda: now_of(bench),
+        log=log_of(bench),
+        sender=sender,
+        settings=lambda: settings_of(bench.settings.reminders),
+        voice=voice,
+        awake=awake,
+    )
 
 
 class Minding:
@@ -72,15 +87,7 @@ class Minding:
         self._thread: threading.Thread | None = None
         self.holds_voice: bool | None = None
         """Whether this process has the word; None before the first round."""
-        self._minder = Minder(
-            edges=lambda: edges_now(bench),
-            now=lambda: now_of(bench),
-            log=log_of(bench),
-            sender=self._sender,
-            settings=lambda: settings_of(bench.settings.reminders),
-            voice=self._voice,
-            awake=self._awake,
-        )
+        self._minder = minder_of(bench, self._sender, self._voice, self._awake)
 
     def start(self) -> None:
         """Begin, and hear of every commit from now on."""

@@ -32,6 +32,7 @@ from benchmate.tui.reminding import CallAgain, Heard, Reminding
 
 APART_S = 0.5
 """Two calls for the bell this near each other are one."""
+KEEP_TITLE, TITLE_BACK = "\x1b[22;2t", "\x1b[23;2t"
 PLAIN_TERMINALS = ("", "dumb", "linux")
 """Terminals without a title."""
 
@@ -97,7 +98,7 @@ class MindingApp(App[None]):
     def on_unmount(self) -> None:
         """Give the word away."""
         if self.minding is not None:
-            self._title("", "\x1b[23;2t")
+            self._title(steer=TITLE_BACK)
             self.minding.stop()
 
     def _begin(self) -> None:
@@ -105,7 +106,7 @@ class MindingApp(App[None]):
             return
         if self.tells_away:
             self._tell_away(last_minded_s(self.bench), self.bench.clock_note)
-        self._title("\x1b[22;2t")
+        self._title(steer=KEEP_TITLE)
         self.minding = self.makes(
             self.bench,
             show=self._called,
@@ -187,7 +188,7 @@ class MindingApp(App[None]):
             self._rung_s = now_s
             self.bell()
 
-    def _title(self, text: str, steer: str = "") -> None:
+    def _title(self, text: str = "", steer: str = "") -> None:
         """The window's title, or a sequence that keeps it and brings it back."""
         if self.is_headless or self._driver is None:
             return
