@@ -54,6 +54,8 @@ class BenchApp(MindingApp):
                 tooltip="Leave the bench: the clocks run on, and so do the reminders' promises"),
         Binding("L,ctrl+l", "lock", "lock", id="lock",
                 tooltip="Lock the keys but three, and unlock them"),
+        Binding("question_mark", "open('help')", "help", id="help", key_display="?",
+                tooltip="All keys of this screen"),
         Binding("T", "theme", "theme", id="theme", tooltip="Dark, light or high contrast"),
     ]  # fmt: skip
 
@@ -162,6 +164,10 @@ class BenchApp(MindingApp):
             self.say(f"The screen “{name}” is not built yet.")
             return
         self.push_screen(screen, lambda said: self.say(said) if isinstance(said, str) else None)
+
+    def action_open(self, name: str) -> None:
+        """Open a screen by its name."""
+        self.open(name)
 
     def say(self, text: str) -> None:
         """A sentence on the bench."""

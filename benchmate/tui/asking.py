@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from functools import partial
 from typing import ClassVar
@@ -18,7 +19,7 @@ from benchmate.job.plan import Check
 from benchmate.job.state import JobState
 from benchmate.job.windows import SHOP
 from benchmate.localtime import parse_when, show_when
-from benchmate.quantities import parse_percent, parse_temperature_c
+from benchmate.quantities import QuantityError, parse_percent, parse_temperature_c
 from benchmate.tui.acting import Acting
 from benchmate.tui.present.lines import Line, line
 from benchmate.tui.present.nextact import limits_of
@@ -26,6 +27,7 @@ from benchmate.tui.screens.ask import Ask
 from benchmate.tui.screens.choose import Choose
 from benchmate.tui.screens.weigh import WeighPrompt
 
+_BOTH = re.compile(r"^(.*?)[\s,;]+(\d+(?:[.,]\d+)?\s*%?)$")
 MISSED = (
     ("spoiled", "It is spoiled: that is to be made again"),
     ("extra step", "An extra step will save it"),
@@ -170,12 +172,22 @@ class Asking(Acting):
         """The shop's temperature, and its humidity where it is known: "17.5 62"."""
 
         def submit(text: str) -> str:
-            words = text.replace(",", " ").split() if " " in text.strip() else [text]
-            celsius = parse_temperature_c(words[0], "°C")
-            damp = parse_percent(words[1], "%") if len(words) > 1 else None
+            celsius, damp = read_air(text)
             return in_short(record_air(self.bench, SHOP, celsius, damp))
 
         self.ask(Ask("Air in the shop: temperature, and humidity if you know it (17.5 62)", submit))
+
+
+def read_air(text: str) -> tuple[float, float | None]:
+    """ "17.5", "17,5 °C", "17.5 62", "64 °F 50 %": temperature in °C, humidity in % where it is
+    given. Raises QuantityError."""
+    try:
+        return parse_temperature_c(text, "°C"), None
+    except QuantityError:
+        both = _BOTH.match(text.strip())
+        if both is None:
+            raise
+    return parse_temperature_c(both.group(1), "°C"), parse_percent(both.group(2), "%")
 
 
 def _answer(act: Act, check: Check, value: float, text: str) -> cmd.AnswerCheck:

@@ -13,7 +13,8 @@ from benchmate.job.shop import CLOCK, PLACE, SCALES
 from benchmate.job.state import JobState
 from benchmate.landing.heading import Heading
 from benchmate.landing.outlook import CoursePlot, LastChance, course_plot
-from benchmate.tui.present.landing import Offer, say_in
+from benchmate.landing.words import say_in
+from benchmate.tui.present.landing import Offer
 
 T = TypeVar("T")
 MINUTE_S = 60.0

@@ -124,7 +124,7 @@ def far_lines(view: Far, cells: int, rows: int) -> list[Line]:
     texts = [_chosen(w, cells - 2 * MARGIN) for w in (view.what, view.amount, (view.time,))]
     roles: list[Role] = [view.role, view.role, view.time_role]
     shown = [(t, r) for t, r in zip(texts, roles, strict=True) if t]
-    if rows < 4 * len(shown) + 1 or any(cells_of(t) > cells for t, _ in shown):
+    if rows < 4 * len(shown) + 1 or any(cells_of(t) > cells - MARGIN for t, _ in shown):
         made = _plain(view, cells)
     else:
         made = _big(shown, cells, rows - 1)

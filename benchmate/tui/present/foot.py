@@ -10,6 +10,7 @@ from benchmate.job.events import VerdictRules
 from benchmate.job.phrases import act_sentence, piece_label, short_address
 from benchmate.job.state import JobState, Weighing
 from benchmate.landing.verdict import Verdict
+from benchmate.landing.words import say_in
 from benchmate.quantities import Units, show_duration, show_mass
 from benchmate.tui.present.lines import Line, Role, Span, crop, first_fitting, fit, line, width
 from benchmate.tui.present.words import short_act
@@ -59,7 +60,7 @@ def _weighing(
     found = judge(job, w, rules)
     if found is None or point is None or point.plan_g is None:
         return [line(fit(where, wide), Span(f"{weight:>11}", "strong"))]
-    verdict = Span(found.said(), VERDICT_ROLES[found.verdict])
+    verdict = Span(found.said(say_in(units)), VERDICT_ROLES[found.verdict])
     plan = f"  plan {show_mass(point.plan_g, units)}"
     return [
         line(fit(where, wide), Span(f"{weight:>11}", "strong"), f"{plan:<16}", verdict),

@@ -8,21 +8,11 @@ from benchmate.landing.heading import Heading
 from benchmate.landing.makeweight import LayerChange, PieceChange
 from benchmate.landing.matching import Makeweight, NotReachable
 from benchmate.landing.outlook import LastChance
-from benchmate.landing.words import Say, step_for
+from benchmate.landing.words import say_in, step_for
 from benchmate.quantities import Units, show_mass
 from benchmate.tui.present.lines import Line, Role, Span, line
 
 Offer = Makeweight | NotReachable
-
-
-def say_in(units: Units) -> Say:
-    """How the landing's sentences say weights in the maker's units."""
-    from benchmate.landing.words import grams, places_for
-
-    def ounces(value_g: float, step_g: float = 0.1) -> str:
-        return show_mass(value_g, "inch", decimals=places_for(step_g) + 1).replace("-", "−")
-
-    return ounces if units == "inch" else grams
 
 
 def mass_pm(mass_g: float, half_g: float, units: Units, step_g: float | None = None) -> str:

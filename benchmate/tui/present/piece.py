@@ -54,7 +54,7 @@ def _visible(found: Sequence[Level], rows: int) -> Sequence[Level]:
     if len(found) <= rows:
         return found
     now = next((i for i, v in enumerate(found) if v.state == "now"), len(found) - 1)
-    first = max(0, min(len(found) - rows, now - rows + 2))
+    first = max(0, min(len(found) - rows, now, now - rows + 2))
     return found[first : first + rows]
 
 

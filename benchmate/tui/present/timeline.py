@@ -8,10 +8,11 @@ from rich.cells import cell_len
 
 from benchmate.job.windows import Edge, WindowView
 from benchmate.quantities import show_countdown, show_duration
-from benchmate.tui.present.lines import Line, Role, Span, fit, line, safe
+from benchmate.tui.present.lines import Line, Role, Span, crop, fit, line, safe
 from benchmate.tui.present.scale import Scale, axis, put, scale_for
 
 Clock = Callable[[float], str]
+LEAST_BAR = 6
 BY_THE_SECOND_S = 600.0
 """Below this a window that closes is counted down in seconds."""
 
@@ -23,14 +24,15 @@ def rows(views: Sequence[WindowView], clock: Clock, cells: int, most: int) -> li
     room = most - 1 if len(views) < most else most - 2
     shown = list(views[: max(1, room)])
     whens = [edge_clock(v, clock) for v in shown]
-    label = min(max(cell_len(safe(v.window.label)) for v in shown) + 3, max(10, cells * 5 // 16))
     right = max(6, max(len(w) for w in whens) + 1)
+    longest = max(cell_len(safe(v.window.label)) for v in shown) + 3
+    label = max(4, min(longest, max(10, cells * 5 // 16), cells - right - LEAST_BAR - 1))
     scale = scale_for(views, cells - label - right - 1)
     made = [row(v, w, clock, scale, label, right) for v, w in zip(shown, whens, strict=True)]
     out = [axis(scale, label), *made] if most > 1 else made
     if len(shown) < len(views) and len(out) < most:
         out.append(_rest(views[len(shown) :], clock, cells))
-    return out
+    return [crop(r, cells) for r in out]
 
 
 def _rest(views: Sequence[WindowView], clock: Clock, cells: int) -> Line:
@@ -121,10 +123,11 @@ def bar(view: WindowView, scale: Scale, clock: Clock) -> str:
     cells[start:end] = "─" * (end - start)
     cells[start] = "├"
     cells[end] = "●" if view.closes else "→"
-    if view.full and view.full.at > view.now and start < end:
-        cells[max(start + 1, min(scale.cell(view.full.at - view.now), end))] = "┼"
+    last = end - 1 if view.closes else end
+    if view.full and view.full.at > view.now and start < last:
+        cells[max(start + 1, min(scale.cell(view.full.at - view.now), last))] = "┼"
     _write_words(cells, start, end, left_words(view))
-    _write_close(cells, view, clock)
+    _write_close(cells, end, view, clock)
     return "".join(cells)
 
 
@@ -181,12 +184,12 @@ def _write_words(cells: list[str], start: int, end: int, words: list[str]) -> No
         put(cells, end + 1, behind[-1] if start > 0 else behind[0])
 
 
-def _write_close(cells: list[str], view: WindowView, clock: Clock) -> None:
+def _write_close(cells: list[str], end: int, view: WindowView, clock: Clock) -> None:
     """The wall time of a close that is not the next edge, behind its ●."""
     if view.closes is None or next_edge(view) is view.closes:
         return
     text = f" {about(view.closes, clock)} "
-    at = "".join(cells).rindex("●") + 1
+    at = end + 1
     if at + len(text) <= len(cells) and not "".join(cells[at : at + len(text)]).strip():
         put(cells, at, text)
 

@@ -95,9 +95,13 @@ class Ask(ModalScreen[str | None]):
             self.put("answer", [])
             return
         try:
-            self.put("answer", [self.live_line(text)])
+            self.put("answer", self.live_lines(text))
         except FAULTS as fault:
             self.tell(str(fault), "dim")
+
+    def live_lines(self, text: str) -> list[Line]:
+        """What the text would mean, in one line or more; may raise FAULTS."""
+        return [self.live_line(text)] if self.live_line is not None else []
 
     def tell(self, text: str, role: Role = "caution") -> None:
         """A sentence under the line that is typed."""

@@ -31,6 +31,16 @@ from benchmate.tui.widgets.lines import Lines
 PICTURED = 50
 """Cells from which on there is room for the piece beside the act."""
 
+OPENS = (
+    ("s", "start", "Start a job from a procedure, or without one"),
+    ("j", "card", "The job card: all steps, planned against recorded"),
+    ("l", "logbook", "The logbook: everything as it was recorded"),
+    ("c", "stores", "The tins on the shelf, and a clock straight from a tin"),
+    ("r", "reckon", "Ready reckoners"),
+    ("z", "closing up", "Before you go: what runs overnight, rags, tins"),
+)
+"""Keys that open another screen, by its name in the app's SCREENS."""
+
 
 class BenchScreen(Reminding):
     """Near: at the keyboard."""
@@ -38,16 +48,9 @@ class BenchScreen(Reminding):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f", "far", "far", id="far", tooltip="Three lines that fill the screen"),
         *[
-            Binding(key, f"open('{name}')", name, id=f"open-{name.replace(' ', '-')}", tooltip=tip)
-            for key, name, tip in (
-                ("s", "start", "Start a job from a procedure, or without one"),
-                ("j", "card", "The job card: all steps, planned against recorded"),
-                ("l", "logbook", "The logbook: everything as it was recorded"),
-                ("c", "stores", "The tins on the shelf, and a clock straight from a tin"),
-                ("r", "reckon", "Ready reckoners"),
-                ("z", "closing up", "Before you go: what runs overnight, rags, tins"),
-                ("question_mark", "help", "All keys of this screen"),
-            )
+            Binding(key, f"app.open('{name}')", name, id=f"open-{name.replace(' ', '-')}",
+                    tooltip=tip)
+            for key, name, tip in OPENS
         ],
     ]  # fmt: skip
 
@@ -71,10 +74,6 @@ class BenchScreen(Reminding):
         from benchmate.tui.screens.far import FarScreen
 
         self.app.push_screen(FarScreen())
-
-    def action_open(self, name: str) -> None:
-        """Open another screen."""
-        self.app.open(name)  # type: ignore[attr-defined]
 
     # Looking ---------------------------------------------------------------------------------
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from functools import partial
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -10,14 +11,24 @@ from textual.binding import Binding, BindingType
 from textual.widgets import Input
 
 from benchmate.bench import Bench
-from benchmate.bench.weighing import Preview, Typed, preview, record_weight, scale_of
+from benchmate.bench.weighing import (
+    Doubtful,
+    Instead,
+    Preview,
+    Typed,
+    preview,
+    record_instead,
+    record_weight,
+    scale_of,
+)
 from benchmate.job.plan import Step
-from benchmate.landing.words import places_for
+from benchmate.landing.words import places_for, say_in
 from benchmate.quantities import QuantityError, parse_reading, show_mass
 from benchmate.tui.present.font import big, cells_of
 from benchmate.tui.present.foot import VERDICT_ROLES
-from benchmate.tui.present.lines import Line, Span, line
+from benchmate.tui.present.lines import Line, Span, line, wrap
 from benchmate.tui.screens.ask import FAULTS, Ask
+from benchmate.tui.screens.choose import Choose
 
 FINAL = "what went in"
 WHOLE = "what it weighs"
@@ -107,18 +118,34 @@ class WeighPrompt(Ask):
 
     def _against_plan(self, seen: Preview) -> Iterable[Span | str]:
         if seen.difference_g is not None:
-            units, places = self.bench.settings.units, places_for(self._division_g or 1.0)
-            places += 2 if units == "inch" else 0
-            off = show_mass(seen.difference_g, units, decimals=places, sign=True)
-            yield Span(off, "strong")
+            step = seen.judgement.step_g if seen.judgement else self._division_g or 1.0
+            off = say_in(self.bench.settings.units)(abs(seen.difference_g), step)
+            yield Span(f"{'−' if seen.difference_g < 0 else '+'}{off}", "strong")
             yield " against the plan   "
         if seen.judgement is not None:
-            yield Span(seen.judgement.said(), VERDICT_ROLES[seen.judgement.verdict])
+            said = seen.judgement.said(say_in(self.bench.settings.units))
+            yield Span(said, VERDICT_ROLES[seen.judgement.verdict])
 
     def answer_live(self, text: str) -> None:
         """Near and far."""
         super().answer_live(text)
         self._show_afar(text)
+
+    def live_lines(self, text: str) -> list[Line]:
+        """The verdict, and beneath it what it was judged by."""
+        seen = self._seen(text)
+        why = seen.judgement.lines[1] if seen is not None and seen.judgement is not None else ""
+        cells = max(20, self.size.width - 4)
+        return [self._live(text), *(line(" ", Span(r, "dim")) for r in wrap(why, cells, 2))]
+
+    def _seen(self, text: str) -> Preview | None:
+        """What a final weight would mean; None where it can't be told yet."""
+        if self.mode != FINAL or not text.strip():
+            return None
+        try:
+            return preview(self.bench, self.job, self.address, self._typed(text))
+        except FAULTS:
+            return None
 
     def _show_afar(self, text: str) -> None:
         far = bool(self.app.hand.far)  # type: ignore[attr-defined]
@@ -127,10 +154,8 @@ class WeighPrompt(Ask):
             self.query_one("#afar").display = False
             return
         self.query_one("#afar").display = True
-        try:
-            seen = preview(self.bench, self.job, self.address, self._typed(text)).judgement
-        except FAULTS:
-            seen = None
+        found = self._seen(text)
+        seen = found.judgement if found is not None else None
         shown = text + (" ?" if self.asked else "")
         rows = [shown] if cells_of(shown) <= cells else []
         verdict = seen.verdict.value if seen is not None else ""
@@ -141,9 +166,34 @@ class WeighPrompt(Ask):
     # Recording -------------------------------------------------------------------------------
 
     def _record(self, text: str) -> str:
-        running = self.mode != FINAL
-        return record_weight(self.bench, self.job, self.address, self._typed(text),
-                             running=running)  # fmt: skip
+        try:
+            return record_weight(self.bench, self.job, self.address, self._typed(text),
+                                 running=self.mode != FINAL)  # fmt: skip
+        except Doubtful as asked:
+            self._ask_slip(text, asked, asked.instead)
+            raise
+
+    def _ask_slip(self, text: str, asked: Doubtful, instead: Instead | None) -> None:
+        """A weight that looks like a slip: what was likely meant, or it stands."""
+        again: tuple[str, Callable[[], str] | None] = ("Type it again", None)
+        stands = ("It stands: that is what the scale reads", partial(self._stands, text))
+        answers = [stands, again]
+        if instead is not None:
+            answers.insert(0, (f"Record {instead.said} instead", partial(self._instead, instead)))
+
+        def answered(n: int | None) -> None:
+            make = answers[n][1] if n is not None else None
+            said = self.attempt(lambda _: make(), text) if make is not None else None
+            if said is not None:
+                self.dismiss(said)
+
+        self.app.push_screen(Choose(str(asked), [a for a, _ in answers]), answered)
+
+    def _stands(self, text: str) -> str:
+        return record_weight(self.bench, self.job, self.address, self._typed(text), stands=True)
+
+    def _instead(self, instead: Instead) -> str:
+        return record_instead(self.bench, self.job, self.address, instead).said
 
     def finish(self, text: str) -> None:
         """A running reading keeps the prompt open for the next one."""

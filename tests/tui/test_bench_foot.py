@@ -1,0 +1,207 @@
+"""The foot: weighings, the heading, the makeweight on offer, later acts, the drawn course."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from benchmate.job import commands as cmd
+from benchmate.landing.course import Weight
+from benchmate.landing.heading import Heading
+from benchmate.landing.makeweight import LayerChange, PieceChange
+from benchmate.landing.matching import Makeweight, NotReachable
+from benchmate.landing.outlook import CoursePlot, LastChance
+from benchmate.tui.present.course import course_lines, done_first, short_name
+from benchmate.tui.present.foot import joined, later, later_list, weighed
+from benchmate.tui.present.landing import (
+    heading_line,
+    last_chance_line,
+    offer_body,
+    offer_lines,
+    signed,
+)
+from benchmate.tui.present.lines import Line, line, width
+from benchmate.tui.thoughts import Thoughts
+from tests.tui.benches import MIX, POUR, Shop, text_of
+
+
+def clock(s: float) -> str:
+    return "17:23"
+
+
+def heading(mass_g: float, half_g: float = 6.0) -> Heading:
+    return Heading("bookend B", mass_g, half_g / 1.96, mass_g - half_g, mass_g + half_g, ())
+
+
+@pytest.mark.parametrize(
+    ("mass_g", "half_g", "said", "role"),
+    [
+        (838.0, 6.0, "heading  838 ± 6 g of 850 g, 12 g light", "spoil"),
+        (850.4, 6.0, "heading  850 ± 6 g of 850 g, on target", "good"),
+        (846.0, 6.0, "heading  846 ± 6 g of 850 g, may miss", "caution"),
+        (849.3, 1.4, "heading  849.3 ± 1.4 g of 850 g, on target", "good"),
+        (861.0, 2.0, "heading  861.0 ± 2.0 g of 850 g, 11.0 g heavy", "spoil"),
+    ],
+)
+def test_a_heading_says_where_it_lands_in_words(
+    mass_g: float, half_g: float, said: str, role: str
+) -> None:
+    made = heading_line(heading(mass_g, half_g), 850.0, 8.0, "metric")
+    assert text_of([made]) == said
+    assert made[-1].role == role
+
+
+CHANGE = LayerChange(3, "layer 4", 118.1, 125.1, 11.0, 10.0)
+PIECE = PieceChange("bookend B", (CHANGE,), 838.0, Weight(850.0, 2.0))
+OFFER = Makeweight((PIECE,), 850.0, "The reason in full.")
+
+
+def test_an_offer_says_old_and_new_in_one_line_and_less_where_it_is_narrow() -> None:
+    said = [text_of([row]) for row in offer_lines(OFFER, "metric")]
+    assert said == [
+        "makeweight  bookend B layer 4 +7 g shot, −1 g resin → 850 ± 4 g",
+        "makeweight  bookend B layer 4 +7 g shot → 850 ± 4 g",
+        "makeweight  bookend B layer 4 +7 g shot",
+    ]
+
+
+def test_what_can_not_be_reached_says_how_near_it_comes() -> None:
+    offer = NotReachable((PIECE,), 850.0, (-9.0,), "As near as it goes.", ())
+    assert text_of([offer_lines(offer, "metric")[-1]]) == "can't land  9 g light at best"
+    assert offer_body(offer) == ["As near as it goes."]
+
+
+@pytest.mark.parametrize(("g", "said"), [(7.0, "+7 g"), (-0.43, "−0.4 g"), (0.04, "0 g")])
+def test_a_change_is_said_to_the_tenth(g: float, said: str) -> None:
+    assert signed(g, "metric").replace("+0 g", "0 g") == said
+
+
+def test_the_last_chance_is_said_for_the_piece_in_hand_only() -> None:
+    chances = [LastChance("bookend B", "layer 4", 3, True, False, "The last step.")]
+    assert text_of([last_chance_line(chances, "bookend B")]) == "The last step."
+    assert last_chance_line(chances, "bookend A") == ()
+
+
+# Weighings -----------------------------------------------------------------------------------
+
+
+def _weighed(tmp_path: Path) -> Shop:
+    shop = Shop(tmp_path).small()
+    shop.mix()
+    for n, g in ((1, 127.0), (2, 118.4)):
+        shop.clock.tick(60.0)
+        shop.bench.do("t", cmd.Weigh(address=POUR.format("A", n), net_g=g))
+    return shop
+
+
+def test_weighings_are_newest_first_with_plan_and_verdict(tmp_path: Path) -> None:
+    live = _weighed(tmp_path).bench.shop.live
+    rows = text_of(weighed(live, None, "metric", 80, 5)).split("\n")
+    said = [" ".join(row.split()) for row in rows]
+    assert said[0] == "weighed bookend A, layer +118.4 g plan 128 g off plan by 10 g"
+    assert said[1] == "bookend A, layer +127 g plan 128 g on plan"
+
+
+def test_a_narrow_foot_drops_the_plan_before_the_verdict(tmp_path: Path) -> None:
+    live = _weighed(tmp_path).bench.shop.live
+    row = weighed(live, None, "metric", 56, 1)[0]
+    assert width(row) <= 56
+    assert text_of([row]).endswith("off plan by 10 g")
+    assert "plan 128" not in text_of([row])
+
+
+@pytest.mark.parametrize(("cells", "rows"), [(80, 1), (29, 2)])
+def test_weighing_and_heading_share_a_row_where_they_fit(cells: int, rows: int) -> None:
+    left: Line = line("weighed  a  +1 g")
+    made = joined(left, line("heading 838"), cells)
+    assert len(made) == rows
+    assert all(width(r) <= cells for r in made)
+
+
+def test_later_acts_stand_in_a_few_words_and_as_a_list(tmp_path: Path) -> None:
+    shop = _weighed(tmp_path)
+    for n in (1, 2):
+        shop.bench.do("t", cmd.Weigh(address=POUR.format("B", n), net_g=128.0))
+    for p in "AB":
+        shop.bench.do("t", cmd.MarkDone(address=f"t/{p}/block/cap#1"))
+    jobs, acts = shop.bench.shop.jobs, shop.bench.agenda().later
+    row = text_of([later(jobs, acts, clock, 80)])
+    assert row == " later    17:23 spread bookend A, 1 min · 17:23 spread bookend B, 1 min"
+    listed = text_of(later_list(jobs, acts, clock, 80, 5)).split("\n")
+    assert len(listed) == 2
+    assert "Bookend B: spread the glue" in listed[1]
+    assert "nothing waits" in text_of([later(jobs, (), clock, 80)])
+
+
+# What is worked out once ---------------------------------------------------------------------
+
+
+def test_headings_are_worked_out_once_for_every_state(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shop = Shop(tmp_path).bookends("A/block/pour#2")
+    calls = []
+    real = Thoughts.headings.__globals__["heading_of_job"]
+
+    def counted(*args: object) -> object:
+        calls.append(args)
+        return real(*args)
+
+    monkeypatch.setitem(Thoughts.headings.__globals__, "heading_of_job", counted)
+    thoughts = Thoughts(shop.bench)
+    job = shop.bench.shop.jobs[shop.job]
+    for _ in range(5):
+        shop.clock.tick(1.0)
+        found = thoughts.heading(job, "bookend A")
+    assert found is not None
+    assert 700.0 < found.mass_g < 1000.0
+    assert len(calls) == 1
+    shop.bench.do(shop.job, cmd.Note(text="a new state"))
+    thoughts.heading(shop.bench.shop.jobs[shop.job], "bookend A")
+    assert len(calls) == 2
+
+
+# The course ----------------------------------------------------------------------------------
+
+PLOT = CoursePlot(
+    labels=("blank", "cover", "layer 1", "layer 2"), plan=(300.0, 340.0, 468.0, 596.0),
+    low=(299.0, 450.0, 426.0, 560.0), middle=(300.0, 466.0, 426.0, 590.0),
+    high=(301.0, 480.0, 426.0, 620.0), records=(300.0, None, None, None),
+    kind=("done", "to come", "done", "to come"), target_g=600.0, tolerance_g=8.0,
+)  # fmt: skip
+
+
+def test_what_is_done_stands_before_what_is_to_come_and_the_plan_goes_along() -> None:
+    made = done_first(PLOT)
+    assert made.labels == ("blank", "layer 1", "cover", "layer 2")
+    assert made.plan == (300.0, 428.0, 468.0, 596.0)
+    assert made.middle == (300.0, 426.0, 466.0, 590.0)
+
+
+def test_the_drawn_course_rises_from_the_blank_to_the_target() -> None:
+    rows = text_of(course_lines(PLOT, 60, 14, "metric")).split("\n")[1:-1]
+    places = {mark: [i for i, r in enumerate(rows) if mark in r] for mark in "●○─"}
+    assert max(places["●"]) == len(rows) - 1
+    assert places["─"][0] <= min(places["○"])
+    assert all(width(r) <= 60 for r in course_lines(PLOT, 60, 14, "metric"))
+
+
+@pytest.mark.parametrize(("cells", "rows"), [(60, 5), (12, 14)])
+def test_where_there_is_no_room_no_course_is_drawn(cells: int, rows: int) -> None:
+    assert course_lines(PLOT, cells, rows, "metric") == []
+
+
+@pytest.mark.parametrize(
+    ("name", "cells", "shown"), [("layer 3", 3, "L3"), ("cap", 2, "ca"), ("oil", 5, "oil")]
+)
+def test_names_under_the_course_are_short(name: str, cells: int, shown: str) -> None:
+    assert short_name(name, cells) == shown
+
+
+def test_the_mix_has_no_heading_and_no_course(tmp_path: Path) -> None:
+    shop = Shop(tmp_path).small()
+    job = shop.bench.shop.jobs["t"]
+    assert Thoughts(shop.bench).heading(job, "bookend A") is None
+    assert Thoughts(shop.bench).course(job, "bookend A") is None
+    assert MIX in job.steps

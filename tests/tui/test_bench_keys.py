@@ -1,0 +1,356 @@
+"""The bench in the app: the glove key, taking back, picking, the lock, other keys."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from textual.pilot import Pilot
+
+from benchmate.job import commands as cmd
+from benchmate.journal import Journal, JournalFull
+from benchmate.settings import Settings
+from benchmate.tui.app import SCREENS, BenchApp
+from benchmate.tui.screens.bench import BenchScreen
+from benchmate.tui.widgets.lines import Lines
+from tests.tui.benches import MIX, POUR, Shop, filled_plan
+
+SIZE = (80, 24)
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Iterator[Shop]:
+    made = Shop(tmp_path).small(filled_plan())
+    yield made
+    made.bench.close()
+
+
+def shows(app: BenchApp) -> str:
+    """Everything on the screen, as text."""
+    return "\n".join(block.text for block in app.screen.query(Lines) if block.display)
+
+
+def on_bench(app: BenchApp) -> str:
+    """Everything on the bench screen, also where a question stands above it."""
+    bench = next(s for s in app.screen_stack if isinstance(s, BenchScreen))
+    return "\n".join(block.text for block in bench.query(Lines) if block.display)
+
+
+async def press(pilot: Pilot[None], *keys: str) -> None:
+    for key in keys:
+        await pilot.press(key)
+        await pilot.pause()
+
+
+async def typed(pilot: Pilot[None], text: str) -> None:
+    names = {" ": "space", ".": "full_stop", ",": "comma", "/": "slash"}
+    await press(pilot, *(names.get(c, c) for c in text))
+
+
+# The glove key -------------------------------------------------------------------------------
+
+
+async def test_the_glove_key_does_the_act_shown_and_says_so(shop: Shop) -> None:
+    app = BenchApp(shop.bench)
+    async with app.run_test(size=SIZE) as pilot:
+        assert "Mix resin and hardener" in shows(app)
+        await press(pilot, "space")
+        assert shop.done == [MIX]
+        assert "Recorded: mix Bookends." in shows(app)
+        assert "Bookend A: shot for layer 1" in shows(app)
+
+
+@pytest.mark.parametrize(
+    ("gaps_s", "acts"),
+    [
+        ((0.0, 0.03, 0.03, 0.03), 1),
+        ((0.0, 1.4), 1),
+        ((0.0, 1.4, 1.4, 1.4), 1),
+        ((0.0, 1.5), 2),
+        ((0.0, 1.6, 0.1, 0.1), 2),
+    ],
+    ids=["held", "a bounce", "held slowly", "two presses", "a press and a held key"],
+)
+async def test_presses_close_together_are_one_act(
+    shop: Shop, gaps_s: tuple[float, ...], acts: int
+) -> None:
+    app = BenchApp(shop.bench)
+    async with app.run_test(size=SIZE) as pilot:
+        for gap in gaps_s:
+            shop.clock.tick(gap)
+            await press(pilot, "space")
+        assert len(shop.done) == acts
+
+
+async def test_an_act_that_changes_under_the_finger_is_not_done(shop: Shop) -> None:
+    other = shop.open()
+    app = BenchApp(shop.bench)
+    async with app.run_test(size=SIZE) as pilot:
+        shop.clock.tick(10.0)
+        other.do("t", cmd.MarkDone(address=MIX))
+        app.tick()
+        await pilot.pause()
+        assert "Bookend A: shot for layer 1" in shows(app)
+        shop.clock.tick(0.3)
+        await press(pilot, "space")
+        assert shop.done == [MIX]
+        assert "changed just now" in shows(app)
+        shop.clock.tick(0.2)
+        await press(pilot, "space")
+        assert shop.done == [MIX, POUR.format("A", 1)]
+    other.close()
+
+
+async def test_an_act_that_changed_by_the_makers_own_key_is_done_at_once(shop: Shop) -> None:
+    shop.mix()
+    app = BenchApp(shop.bench)
+    async with app.run_test(size=SIZE) as pilot:
+        await press(pilot, "2", "space")
+        assert shop.done == [MIX, POUR.format("B", 1)]
+
+
+async def test_a_whole_pour_goes_by_the_glove_key_alone(shop: Shop) -> None:
+    app = BenchApp(shop.bench)
+    async with app.run_test(size=SIZE) as pilot:
+        for _ in range(30):
+            if {POUR.format(p, n) for p in "AB" for n in (1, 2)} <= set(shop.done):
+                break
+            shop.clock.tick(2.0)
+            await press(pilot, "space")
+        weights = shop.bench.shop.jobs["t"].weighings.values()
+        assert {w.address for w in weights} >= {POUR.format("A", n) for n in (1, 2)}
+        assert all(w.net_g == 128.0 for w in weights)
+
+
+async def test_another_glove_key_can_be_chosen(tmp_path: Path) -> None:
+    made = Shop(tmp_path, Settings(glove_key="f5")).small()
+    app = BenchApp(made.bench)
+    async with app.run_test(size=SIZE) as pilot:
+        await press(pilot, "space")
+        assert made.done == []
+        await press(pilot, "f5")
+        assert made.done == [MIX]
+        assert "f5  poured" in shows(app)
+
+
+@pytest.mark.parametrize("name", ["w", "spcae"])
+async def test_a_glove_key_that_can_not_be_is_said_and_space_holds(
+    tmp_path: Path, name: str
+) -> None:
+    made = Shop(tmp_path, Settings(glove_key=name)).small()
+    app = BenchApp(made.bench)
+    async with app.run_test(size=SIZE) as pilot:
+        assert "space holds until" in " ".join(shows(app).split())
+        await press(pilot, "space")
+        assert made.done == [MIX]
+
+
+# Taking back, picking, locking ---------------------------------------------------------------
+
+
+async def test_backspace_takes_back_and_asks_where_others_rest_on_it(shop: Shop) -> None:
+    app = BenchApp(shop.bench)
+    shop.mix()
+    async with app.run_test(size=SIZE) as pilot:
+        await press(pilot, "backspace")
+        assert shop.done == []
+        assert "corrects the record, not the wood" in shows(app)
+
+
+async def test_digits_pick_a_piece_and_nought_goes_back(shop: Shop) -> None:
+    shop.mix()
+    app = BenchApp(shop.bench)
+    async with app.run_test(size=SIZE) as pilot:
+        await press(pilot, "2")
+        assert "Bookend B: shot for layer 1" in shows(app)
+        await press(pilot, "0")
+        assert "Bookend A: shot for layer 1" in shows(app)
+        await press(pilot, "7")
+        assert "There is no piece 7." in shows(app)
+
+
+async def test_a_picked_piece_gives_way_to_what_would_spoil(tmp_path: Path) -> None:
+    made = Shop(tmp_path).small()
+    made.bookends()
+    app = BenchApp(made.bench)
+    async with app.run_test(size=SIZE) as pilot:
+        await press(pilot, "4", "w")
+        await typed(pilot, "293 g")
+        await press(pilot, "enter")
+        assert "Bookend B" in shows(app)
+        made.bench.do("t", cmd.MarkDone(address=MIX))
+        made.clock.tick(5.0)
+        await press(pilot, "w")
+        await typed(pilot, "39 g")
+        await press(pilot, "enter")
+        assert "Bookend A: shot for layer 1" in shows(app)
+
+
+async def test_a_lock_leaves_three_keys_alive_and_says_so(shop: Shop) -> None:
+    app = BenchApp(shop.bench)
+    async with app.run_test(size=SIZE) as pilot:
+        await press(pilot, "L")
+        assert "LOCKED" in shows(app)
+        for key in ("n", "f", "q", "T", "escape", "2", "ctrl+q", "question_mark"):
+            await press(pilot, key)
+            assert len(app.screen_stack) == 2, key
+        assert "The keys are locked. L unlocks" in " ".join(shows(app).split())
+        await press(pilot, "space")
+        assert shop.done == [MIX]
+        await press(pilot, "backspace")
+        assert shop.done == []
+        await press(pilot, "L", "f")
+        assert "LOCKED" not in on_bench(app)
+        assert len(app.screen_stack) == 3
+
+
+async def test_under_the_lock_a_question_answers_to_the_same_three_keys(shop: Shop) -> None:
+    shop.mix()
+    shop.bench.do("t", cmd.MarkDone(address=POUR.format("A", 1)))
+    app = BenchApp(shop.bench)
+    async with app.run_test(size=SIZE) as pilot:
+        await press(pilot, "L", "space")
+        assert len(app.screen_stack) == 3
+        await press(pilot, "9", "escape", "enter")
+        assert len(app.screen_stack) == 3
+        await press(pilot, "backspace")
+        assert len(app.screen_stack) == 2
+        for _ in range(3):
+            shop.clock.tick(2.0)
+            await press(pilot, "space")
+        assert [w.net_g for w in shop.bench.shop.jobs["t"].weighings.values()] == [128.0]
+
+
+# Other keys ----------------------------------------------------------------------------------
+
+
+async def test_t_goes_round_the_themes(shop: Shop) -> None:
+    app = BenchApp(shop.bench)
+    async with app.run_test(size=SIZE) as pilot:
+        seen = [app.theme]
+        for _ in range(3):
+            await press(pilot, "T")
+            seen.append(app.theme)
+        assert seen == ["bench-dark", "bench-light", "bench-high-contrast", "bench-dark"]
+
+
+async def test_every_name_that_a_key_opens_is_in_the_table(shop: Shop) -> None:
+    app = BenchApp(shop.bench)
+    async with app.run_test(size=SIZE):
+        actions = [a.binding.action for a in app.screen.active_bindings.values()]
+        opened = [a.partition("'")[2][:-2] for a in actions if "open('" in a]
+        assert opened
+        assert set(opened) <= set(SCREENS)
+
+
+async def test_a_screen_that_is_not_there_is_said(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(SCREENS, "reckon", "benchmate.tui.screens.nowhere:Nothing")
+    app = BenchApp(shop.bench)
+    async with app.run_test(size=SIZE) as pilot:
+        await press(pilot, "r")
+        assert "The screen “reckon” is not built yet." in shows(app)
+
+
+@pytest.mark.parametrize(("key", "title"), [("z", "Closing up"), ("question_mark", "Keys of this")])
+async def test_pages_open_and_escape_leaves_them(shop: Shop, key: str, title: str) -> None:
+    app = BenchApp(shop.bench)
+    async with app.run_test(size=SIZE) as pilot:
+        await press(pilot, key)
+        assert title in shows(app)
+        await press(pilot, "escape")
+        assert "Mix resin" in shows(app)
+
+
+async def test_help_names_every_key_of_the_bench_with_a_sentence(shop: Shop) -> None:
+    app = BenchApp(shop.bench)
+    async with app.run_test(size=(160, 50)) as pilot:
+        bound = [a.binding for a in app.screen.active_bindings.values()]
+        own = [b for b in bound if b.id is not None]
+        assert all(b.tooltip for b in own)
+        await press(pilot, "question_mark")
+        text = " ".join(shows(app).split())
+        assert "Do the next act as shown" in text
+        assert "1-9" in text
+        assert "Take the makeweight on offer" in text
+
+
+async def test_pausing_and_going_on(shop: Shop) -> None:
+    app = BenchApp(shop.bench)
+    async with app.run_test(size=SIZE) as pilot:
+        await press(pilot, "p")
+        assert shop.bench.shop.jobs["t"].status == "paused"
+        assert "Bookends is paused" in shows(app)
+        await press(pilot, "p")
+        assert shop.bench.shop.jobs["t"].status == "open"
+
+
+async def test_the_job_menu_stops_a_job_with_a_reason(shop: Shop) -> None:
+    app = BenchApp(shop.bench)
+    async with app.run_test(size=SIZE) as pilot:
+        await press(pilot, "o", "1")
+        assert "11 steps are still to do" in " ".join(shows(app).split())
+        await press(pilot, "o", "4")
+        await typed(pilot, "no walnut")
+        await press(pilot, "enter")
+        assert shop.bench.shop.jobs["t"].status == "stopped"
+
+
+async def test_a_spoiled_piece_is_scrap_or_made_again(shop: Shop) -> None:
+    app = BenchApp(shop.bench)
+    async with app.run_test(size=SIZE) as pilot:
+        await press(pilot, "S", "2", "1")
+        await typed(pilot, "drilled through")
+        await press(pilot, "enter")
+        assert shop.bench.shop.jobs["t"].spoiled == {"B": "drilled through"}
+        assert "bookend B is scrap." in shows(app)
+
+
+async def test_a_job_whose_steps_are_done_is_finished_with_its_outcome(shop: Shop) -> None:
+    for step in shop.bench.shop.jobs["t"].steps.values():
+        shop.bench.do("t", cmd.Skip(address=step.address, reason="a rehearsal"))
+    app = BenchApp(shop.bench)
+    async with app.run_test(size=SIZE) as pilot:
+        assert "o finishes it" in shows(app)
+        await press(pilot, "o", "1")
+        await typed(pilot, "well")
+        await press(pilot, "enter")
+        await typed(pilot, "pair.jpg")
+        await press(pilot, "enter")
+        job = shop.bench.shop.jobs["t"]
+        assert (job.status, job.outcome, job.photo) == ("finished", "well", "pair.jpg")
+
+
+async def test_another_process_is_seen_at_the_next_tick(shop: Shop) -> None:
+    other = shop.open()
+    app = BenchApp(shop.bench)
+    async with app.run_test(size=SIZE) as pilot:
+        other.do("t", cmd.MarkDone(address=MIX))
+        app.tick()
+        await pilot.pause()
+        assert "Bookend A: shot for layer 1" in shows(app)
+    other.close()
+
+
+async def test_a_full_disk_stops_the_act_and_is_said(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object, **__: object) -> None:
+        raise JournalFull("The disk is full. Nothing was recorded.")
+
+    app = BenchApp(shop.bench)
+    async with app.run_test(size=SIZE) as pilot:
+        monkeypatch.setattr(Journal, "append", full)
+        await press(pilot, "space")
+        assert shop.done == []
+        assert "The disk is full. Nothing was recorded." in shows(app)
+        await press(pilot, "n")
+        await typed(pilot, "sticky")
+        await press(pilot, "enter")
+        assert "What you typed is still here." in shows(app)
+        assert app.screen.query_one("#typed").value == "sticky"  # type: ignore[attr-defined]
+        monkeypatch.undo()
+        await press(pilot, "enter")
+        assert "Noted." in shows(app)

@@ -1,0 +1,252 @@
+"""Questions: the weigh prompt, bad input, slips, times, the air."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator, Iterator
+from contextlib import asynccontextmanager
+from pathlib import Path
+
+import pytest
+from textual import events
+from textual.pilot import Pilot
+from textual.widgets import Input
+
+from benchmate.job import commands as cmd
+from benchmate.job.airnow import air_now
+from benchmate.tui.app import BenchApp
+from benchmate.tui.screens.ask import Ask
+from benchmate.tui.screens.choose import Choose
+from benchmate.tui.screens.weigh import WeighPrompt
+from benchmate.tui.widgets.lines import Lines
+from tests.tui.benches import POUR, Shop, filled_plan
+from tests.tui.test_bench_keys import press, shows, typed
+
+LAYER = POUR.format("A", 1)
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Iterator[Shop]:
+    """The first layer is poured: its weight is due, planned at 128 g ± 4 g."""
+    made = Shop(tmp_path).small(filled_plan())
+    made.mix()
+    made.bench.do("t", cmd.MarkDone(address=LAYER))
+    yield made
+    made.bench.close()
+
+
+@asynccontextmanager
+async def asking(shop: Shop, key: str = "space") -> AsyncIterator[tuple[BenchApp, Pilot[None]]]:
+    """The app with a question open."""
+    app = BenchApp(shop.bench)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, key)
+        yield app, pilot
+
+
+def answer(app: BenchApp) -> str:
+    return " ".join(app.screen.query_one("#answer", Lines).text.split())
+
+
+def box(app: BenchApp) -> Input:
+    return app.screen.query_one(Input)
+
+
+def weights(shop: Shop) -> list[float]:
+    return [w.net_g for w in shop.bench.shop.jobs["t"].weighings.values()]
+
+
+async def put(app: BenchApp, pilot: Pilot[None], text: str) -> None:
+    box(app).value = text
+    await pilot.pause()
+
+
+async def test_the_prompt_begins_with_the_plans_value_and_answers_at_once(shop: Shop) -> None:
+    async with asking(shop) as (app, pilot):
+        assert isinstance(app.screen, WeighPrompt)
+        assert box(app).value == "128 g"
+        assert "against the plan on plan" in answer(app)
+        await typed(pilot, "118.4")
+        assert "−9.60 g against the plan off plan by 9.60 g" in answer(app)
+        assert weights(shop) == []
+        await press(pilot, "enter")
+        assert weights(shop) == [118.4]
+
+
+async def test_plus_and_minus_nudge_by_a_division(shop: Shop) -> None:
+    async with asking(shop) as (app, pilot):
+        await press(pilot, "plus", "plus", "minus", "plus")
+        assert box(app).value == "130 g"
+        await put(app, pilot, "127.5 g")
+        await press(pilot, "minus")
+        assert box(app).value == "127.4 g"
+        await press(pilot, "up")
+        assert box(app).value == "127.5 g"
+
+
+async def test_the_glove_key_asks_once_before_it_records_what_was_not_read(shop: Shop) -> None:
+    async with asking(shop) as (app, pilot):
+        await press(pilot, "space", "space", "space")
+        assert weights(shop) == []
+        shop.clock.tick(1.6)
+        await press(pilot, "space")
+        assert "Does the scale really read 128 g?" in answer(app)
+        assert weights(shop) == []
+        await press(pilot, "space")
+        assert weights(shop) == []
+        shop.clock.tick(1.6)
+        await press(pilot, "space")
+        assert weights(shop) == [128.0]
+
+
+async def test_readings_while_pouring_say_what_is_to_go_by_what_was_added(shop: Shop) -> None:
+    shop.bench.do("t", cmd.TakeBack())
+    async with asking(shop, "w") as (app, pilot):
+        await press(pilot, "tab")
+        await typed(pilot, "600")
+        await press(pilot, "enter")
+        await typed(pilot, "650")
+        assert "78 g to go 50 g shot" in answer(app)
+        await press(pilot, "enter", "tab")
+        await typed(pilot, "660")
+        assert "68 g to go 50 g shot 10 g resin" in answer(app)
+        await press(pilot, "enter", "escape")
+        readings = shop.bench.shop.jobs["t"].running[LAYER]
+        assert [(r.reading_g, r.adding) for r in readings] == [
+            (600.0, ""), (650.0, "shot"), (660.0, "resin")]  # fmt: skip
+
+
+BAD = {
+    "words": "abc",
+    "negative": "-12 g",
+    "overload": "OL",
+    "another kind": "12 mm",
+    "nothing": "",
+    "endless": "9" * 400,
+    "a page": "Dear diary, " * 150,
+    "not a number": "nan",
+    "markup": "[/x]",
+    "an escape": "\x1b[31m12 g",
+}
+
+
+@pytest.mark.parametrize("text", BAD.values(), ids=list(BAD))
+async def test_bad_input_is_one_sentence_and_stays_to_be_mended(shop: Shop, text: str) -> None:
+    async with asking(shop) as (app, pilot):
+        await put(app, pilot, text)
+        kept = box(app).value
+        await press(pilot, "enter")
+        if isinstance(app.screen, Choose):
+            await press(pilot, "escape")
+        said = answer(app)
+        assert weights(shop) == []
+        assert isinstance(app.screen, WeighPrompt)
+        assert box(app).value == kept
+        assert said
+        assert "\x1b" not in said
+        assert len(app.screen.query_one("#answer", Lines)._lines) <= 3
+        await put(app, pilot, "127 g")
+        await press(pilot, "enter")
+        assert weights(shop) == [127.0]
+
+
+async def test_a_pasted_page_is_cut_to_its_first_line(shop: Shop) -> None:
+    async with asking(shop) as (app, pilot):
+        app.post_message(events.Paste("127 g\nand the rest\x1b[2J of the page\n" * 50))
+        await pilot.pause()
+        await press(pilot, "enter")
+        assert weights(shop) == [127.0]
+
+
+async def test_a_slip_is_asked_about_before_it_counts(shop: Shop) -> None:
+    async with asking(shop) as (app, pilot):
+        await put(app, pilot, "1280 g")
+        await press(pilot, "enter")
+        assert isinstance(app.screen, Choose)
+        assert weights(shop) == []
+        await press(pilot, "1")
+        assert weights(shop) == [128.0]
+
+
+async def test_what_looks_like_a_slip_may_stand_or_be_typed_again(shop: Shop) -> None:
+    async with asking(shop) as (app, pilot):
+        await put(app, pilot, "1280 g")
+        await press(pilot, "enter", "3")
+        assert isinstance(app.screen, WeighPrompt)
+        assert box(app).value == "1280 g"
+        await press(pilot, "enter", "2")
+        assert weights(shop) == [1280.0]
+
+
+async def test_a_missed_window_done_in_time_is_recorded_at_its_time(shop: Shop) -> None:
+    shop.bench.do("t", cmd.Weigh(address=LAYER, net_g=128.0))
+    shop.clock.tick(40 * 60.0)
+    async with asking(shop) as (app, pilot):
+        assert isinstance(app.screen, Choose)
+        await press(pilot, "3")
+        assert isinstance(app.screen, Ask)
+        await typed(pilot, "15 min ago")
+        assert answer(app)
+        await press(pilot, "enter")
+        record = shop.bench.shop.jobs["t"].done[POUR.format("A", 2)]
+        ago = shop.bench.now_s() - shop.bench.shop.timeline.at(record.done)
+        assert ago == pytest.approx(900.0)
+
+
+async def test_an_act_can_have_been_done_earlier(shop: Shop) -> None:
+    shop.bench.do("t", cmd.Weigh(address=LAYER, net_g=128.0))
+    shop.clock.tick(900.0)
+    async with asking(shop, "e") as (app, pilot):
+        await put(app, pilot, "tomorrow")
+        await press(pilot, "enter")
+        assert "is no time I can read" in answer(app)
+        await put(app, pilot, "10 min ago")
+        await press(pilot, "enter")
+        record = shop.bench.shop.jobs["t"].done[POUR.format("A", 2)]
+        assert shop.bench.now_s() - shop.bench.shop.timeline.at(record.done) == pytest.approx(600.0)
+
+
+@pytest.mark.parametrize(
+    ("text", "celsius", "damp"),
+    [
+        ("17.5", 17.5, None),
+        ("17,5 °C", 17.5, None),
+        ("17.5 62", 17.5, 62.0),
+        ("17,5, 62 %", 17.5, 62.0),
+        ("63.5 °F 50 %", 17.5, 50.0),
+    ],
+)
+async def test_the_air_is_read_with_or_without_its_humidity(
+    shop: Shop, text: str, celsius: float, damp: float | None
+) -> None:
+    async with asking(shop, "a") as (app, pilot):
+        await put(app, pilot, text)
+        await press(pilot, "enter")
+        found = air_now(shop.bench.shop.air_of("shop"), shop.bench.now_s())
+        assert found is not None
+        assert found.temperature_c == pytest.approx(celsius)
+        assert found.humidity_pct == damp
+        assert "air 17.5 °C" in shows(app)
+
+
+async def test_skipping_wants_a_reason(shop: Shop) -> None:
+    async with asking(shop, "x") as (app, pilot):
+        await press(pilot, "enter")
+        assert "Skipping needs a reason" in answer(app)
+        await typed(pilot, "no scale")
+        await press(pilot, "enter")
+        assert shop.bench.shop.jobs["t"].skipped == {LAYER: "no scale"}
+
+
+async def test_a_measured_check_says_its_limits_and_a_fault(shop: Shop) -> None:
+    where = "t/A/cover/clamp#1"
+    for step in shop.bench.shop.jobs["t"].steps.values():
+        if step.address not in (where, *shop.done):
+            shop.bench.do("t", cmd.Skip(address=step.address, reason="a rehearsal"))
+    shop.bench.do("t", cmd.Skip(address=LAYER, reason="a rehearsal"))
+    shop.bench.do("t", cmd.MarkDone(address=where))
+    async with asking(shop) as (app, pilot):
+        assert "How thick is the wall? (at least 3 mm)" in shows(app)
+        await put(app, pilot, "2.5 mm")
+        await press(pilot, "enter")
+        said = " ".join(shows(app).split())
+        assert "wall 2.5 mm, at least 3 mm was wanted" in said
