@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
+import os
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
+
+from whenever import reset_system_tz
 
 from benchmate.bench import Bench
 from benchmate.bench.minding import minder_of
@@ -26,6 +32,27 @@ NO_QUIET = Settings(reminders=Reminding(quiet=""))
 MIN, HOUR, DAY = 60.0, 3600.0, 86_400.0
 TEST_PLAN = plan()
 MIX = "t/all/all/mix#1"
+
+
+@contextmanager
+def zone(name: str) -> Iterator[None]:
+    """The system's time zone, for a while."""
+    before = os.environ.get("TZ")
+    try:
+        _set_zone(name)
+        yield
+    finally:
+        _set_zone(before)
+
+
+def _set_zone(name: str | None) -> None:
+    if name is None:
+        os.environ.pop("TZ", None)
+    else:
+        os.environ["TZ"] = name
+    if hasattr(time, "tzset"):
+        time.tzset()
+    reset_system_tz()
 
 
 def open_bench(home: Path, settings: Settings = NO_QUIET, start: Moment = START) -> Bench:

@@ -172,7 +172,8 @@ def write_calendar(bench: Bench, target: Path) -> str:
         raise Refused(str(error)) from error
     except OSError as error:
         raise Refused(f"{target} can't be written ({error.strerror}).") from error
-    return f"{len(entries)} edge{'' if len(entries) == 1 else 's'} to come are in {target}."
+    many = "1 edge to come is" if len(entries) == 1 else f"{len(entries)} edges to come are"
+    return f"{many} in {target}."
 
 
 def calendar_entries(bench: Bench) -> list[Entry]:
