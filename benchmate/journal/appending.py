@@ -1,15 +1,22 @@
-"""One append as one transaction: versions checked, rows chained, streams put in their place."""
+"""One append as one transaction: versions checked, rows chained, streams put in their place.
+
+This is the one place that works on the bare connection. After a pause, as every weighing comes
+after one, each call through a layer costs as much as a statement does.
+"""
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Mapping, Sequence
 
 from .chain import GENESIS, link, stream_check
 from .database import Database
 from .errors import Damaged, StaleVersion
 from .head import Head
-from .reading import stream_info
+from .reading import ONE_STREAM, guarded
 from .rows import NewRow, StoredRow, StreamInfo
+
+_LAST = "SELECT seq, hash FROM events ORDER BY seq DESC LIMIT 1"
 
 
 def append(
@@ -25,20 +32,23 @@ def append(
     damaged, however well it still reads.
     """
     _insist_on_expected(rows, expected, open_streams)
-    with database.transaction():
+    with database.transaction() as connection:
         database.insist_in_place()
-        infos = _at_versions(database, expected)
-        stored = _chained(rows, expected, _end(database, known))
-        database.run_many(
+        infos = _at_versions(connection, expected)
+        stored = _chained(rows, expected, _end(connection, known))
+        connection.executemany(
             "INSERT INTO events (seq, stream, version, data, hash) VALUES (?, ?, ?, ?, ?)", stored
         )
-        _place(database, infos, stored, open_streams)
+        connection.executemany(
+            "INSERT OR REPLACE INTO streams (stream, version, is_open, guard) VALUES (?, ?, ?, ?)",
+            _places(infos, stored, open_streams),
+        )
     return stored
 
 
 def last(database: Database) -> Head:
     """Where the journal ends now."""
-    found = database.run("SELECT seq, hash FROM events ORDER BY seq DESC LIMIT 1")
+    found = database.run(_LAST)
     return Head(*found[0]) if found else Head(0, GENESIS)
 
 
@@ -50,25 +60,28 @@ def _insist_on_expected(
             raise ValueError(f"no expected version was given for {stream}")
 
 
-def _at_versions(database: Database, expected: Mapping[str, int]) -> dict[str, StreamInfo]:
+def _at_versions(
+    connection: sqlite3.Connection, expected: Mapping[str, int]
+) -> dict[str, StreamInfo]:
     infos = {}
     for stream, version in expected.items():
-        info = stream_info(database, stream) or StreamInfo(stream, 0, False)
+        found = connection.execute(ONE_STREAM, (stream,)).fetchone()
+        info = guarded(*found) if found else StreamInfo(stream, 0, False)
         if info.version != version:
             raise StaleVersion(stream, version, info.version)
         infos[stream] = info
     return infos
 
 
-def _end(database: Database, known: Head) -> Head:
-    end = last(database)
-    if end.events < known.events or (end.events == known.events and end.hash != known.hash):
+def _end(connection: sqlite3.Connection, known: Head) -> Head:
+    events, end = connection.execute(_LAST).fetchone() or (0, GENESIS)
+    if events < known.events or (events == known.events and end != known.hash):
         raise Damaged(
             f"The journal has lost its end while it was open: it had {known.events} events and "
-            f"has {end.events}.",
-            seq=end.events + 1,
+            f"has {events}.",
+            seq=events + 1,
         )
-    return end
+    return Head(events, end)
 
 
 def _chained(rows: Sequence[NewRow], expected: Mapping[str, int], end: Head) -> list[StoredRow]:
@@ -83,19 +96,13 @@ def _chained(rows: Sequence[NewRow], expected: Mapping[str, int], end: Head) -> 
     return stored
 
 
-def _place(
-    database: Database,
-    infos: Mapping[str, StreamInfo],
-    stored: Sequence[StoredRow],
-    open_streams: Mapping[str, bool],
-) -> None:
+def _places(
+    infos: Mapping[str, StreamInfo], stored: Sequence[StoredRow], open_streams: Mapping[str, bool]
+) -> list[tuple[str, int, bool, bytes]]:
     versions = {row.stream: row.version for row in stored}
     places = []
     for stream in versions.keys() | open_streams.keys():
         version = versions.get(stream, infos[stream].version)
         is_open = open_streams.get(stream, infos[stream].is_open)
         places.append((stream, version, is_open, stream_check(stream, version, is_open=is_open)))
-    database.run_many(
-        "INSERT OR REPLACE INTO streams (stream, version, is_open, guard) VALUES (?, ?, ?, ?)",
-        places,
-    )
+    return places

@@ -134,7 +134,7 @@ class HeadFile:
     def _put(self, head: Head) -> bool:
         os.lseek(self._descriptor, 0, os.SEEK_SET)
         lines = _split(os.read(self._descriptor, LINES * LINE_BYTES))
-        counts = [self._count_of(line) for line in lines]
+        counts = [self._counts[x] if x in self._counts else _count_of(x) for x in lines]
         if max(counts) >= head.events:
             return False
         oldest, new = counts.index(min(counts)), _line(head)
@@ -144,13 +144,6 @@ class HeadFile:
         lines[oldest], counts[oldest] = new, head.events
         self._counts = dict(zip(lines, counts, strict=True))
         return True
-
-    def _count_of(self, line: bytes) -> int:
-        known = self._counts.get(line)
-        if known is not None:
-            return known
-        head = _parse(line)
-        return -1 if head is None else head.events
 
     def _sync_soon(self) -> None:
         if self._syncer is None:
@@ -193,6 +186,11 @@ def _line(head: Head) -> bytes:
 def _split(content: bytes) -> list[bytes]:
     content = content.ljust(LINES * LINE_BYTES, b"\n")
     return [content[at : at + LINE_BYTES] for at in range(0, LINES * LINE_BYTES, LINE_BYTES)]
+
+
+def _count_of(line: bytes) -> int:
+    head = _parse(line)
+    return -1 if head is None else head.events
 
 
 def _parse(line: bytes) -> Head | None:

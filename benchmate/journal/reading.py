@@ -15,6 +15,7 @@ from .database import Database
 from .errors import Damaged
 from .rows import StoredRow, StreamInfo
 
+ONE_STREAM = "SELECT stream, version, is_open, guard FROM streams WHERE stream = ?"
 _COLUMNS = "e.seq, e.stream, e.version, e.data, e.hash"
 _WITH_PREVIOUS = f"SELECT {_COLUMNS}, p.hash FROM events e LEFT JOIN events p ON p.seq = e.seq - 1"
 # The open streams are few beside all of them: they lead, and the index finds their events.
@@ -63,7 +64,7 @@ def read_open(database: Database) -> list[StoredRow]:
 def streams(database: Database) -> list[StreamInfo]:
     """Every stream and where it stands, by name. Raises `Damaged`."""
     found = database.run("SELECT stream, version, is_open, guard FROM streams ORDER BY stream")
-    return [_guarded(*row) for row in found]
+    return [guarded(*row) for row in found]
 
 
 def stream_version(database: Database, stream: str) -> int:
@@ -74,10 +75,8 @@ def stream_version(database: Database, stream: str) -> int:
 
 def stream_info(database: Database, stream: str) -> StreamInfo | None:
     """Where one stream stands, or `None`. Raises `Damaged`."""
-    found = database.run(
-        "SELECT stream, version, is_open, guard FROM streams WHERE stream = ?", (stream,)
-    )
-    return _guarded(*found[0]) if found else None
+    found = database.run(ONE_STREAM, (stream,))
+    return guarded(*found[0]) if found else None
 
 
 def follow(found: Iterable[tuple[Any, ...]], seq: int = 0) -> Iterator[StoredRow]:
@@ -127,7 +126,8 @@ def _fits(previous: bytes, stream: str, version: int, data: bytes, stored: bytes
     return version > 0 and link(previous, stream, version, data) == stored
 
 
-def _guarded(stream: str, version: int, is_open: int, guard: bytes) -> StreamInfo:
+def guarded(stream: str, version: int, is_open: int, guard: bytes) -> StreamInfo:
+    """A row of the list of streams, checked against its guard. Raises `Damaged`."""
     whole = type(stream) is str and type(version) is int and version >= 0 and is_open in (0, 1)
     if not whole or guard != stream_check(stream, version, is_open=bool(is_open)):
         raise Damaged(f"The list of streams is damaged at {stream!r}, version {version!r}.")
