@@ -99,7 +99,13 @@ class Told:
             if said is not None and (view.address, said) not in self._cold:
                 self._cold.add((view.address, said))
                 found.setdefault(said, []).append(view.window.label)
-        return [f"{said} ({'; '.join(labels)})." for said, labels in found.items()]
+        return [f"{said} ({_few(labels)})." for said, labels in found.items()]
+
+
+def _few(labels: Sequence[str]) -> str:
+    """The first two, and how many more: a cold morning may be about all of twenty windows."""
+    more = f" and {len(labels) - 2} more" if len(labels) > 2 else ""
+    return "; ".join(labels[:2]) + more
 
 
 def chill_of(view: WindowView, around: Around) -> str | None:
@@ -115,13 +121,13 @@ def chill_of(view: WindowView, around: Around) -> str | None:
         return None
     if not is_too_cold(rule, reading.temperature_c):
         return None
-    return f"Below its lowest working temperature of {rule.lowest_c:g} °C, {LATE[rule.family]}"
+    return f"Cold, below {rule.lowest_c:g} °C: {LATE[rule.family]}"
 
 
-def in_short(said: Sequence[str], most: int = 3) -> str:
-    """The first few sentences, and how many more there are: for a screen's one line."""
+def in_short(said: Sequence[str], most: int = 2) -> str:
+    """The first few sentences, and how many more there are: for a screen's last rows."""
     more = len(said) - most
-    tail = [f"{more} more: `benchmate air` shows every window."] if more > 0 else []
+    tail = [f"{more} more: see `benchmate air`."] if more > 0 else []
     return " ".join([*said[:most], *tail])
 
 

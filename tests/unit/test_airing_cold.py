@@ -241,7 +241,8 @@ def test_cold_before_it_has_set_spoils_it_and_is_said_once(shop: Glueing) -> Non
 
 def test_what_was_done_earlier_is_judged_by_the_air_of_then(shop: Glueing) -> None:
     job = glue_up(shop)
-    shop.air(18.0, ago_s=H)
+    shop.clock.tick(H)
+    shop.air(18.0, ago_s=50 * MIN)
     shop.air(8.0)
     at = shop.bench.now().shifted(-30 * MIN)
     shop.bench.do(job, cmd.MarkDone(address=f"{job}/{SPREAD}", at=at))

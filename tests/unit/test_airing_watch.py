@@ -321,9 +321,7 @@ def test_mind_follows_the_file_without_a_screen(
 def test_a_screen_is_told_in_short() -> None:
     assert in_short([]) == ""
     assert in_short(["One."]) == "One."
-    assert in_short(["1.", "2.", "3.", "4.", "5."]) == (
-        "1. 2. 3. 2 more: `benchmate air` shows every window."
-    )
+    assert in_short(["1.", "2.", "3.", "4.", "5."]) == ("1. 2. 3 more: see `benchmate air`.")
 
 
 def test_a_pipe_does_not_hold_anybody_up(shop: Glueing) -> None:
