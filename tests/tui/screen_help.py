@@ -1,4 +1,4 @@
-"""A bench with a set clock and an app that opens one screen over it."""
+"""A bench with a set clock, and the real app with one screen open over it."""
 
 from __future__ import annotations
 
@@ -7,22 +7,18 @@ from contextlib import asynccontextmanager
 from pathlib import Path
 from typing import Any
 
-from textual.app import App
 from textual.pilot import Pilot
 from textual.screen import Screen
 from textual.widgets import Input
 
-import benchmate.tui
 from benchmate.bench import Bench
 from benchmate.clock import SetClock
 from benchmate.job.moment import Moment
 from benchmate.settings import Settings, find_folders
-from benchmate.tui.hand import Hand
-from benchmate.tui.themes import DARK
+from benchmate.tui.app import BenchApp
 from benchmate.tui.widgets.lines import Lines
 
 START = Moment(1_795_683_600_000_000_000, "boot-of-tests", 9_000_000_000_000)
-STYLE = Path(benchmate.tui.__file__).with_name("bench.tcss")
 
 
 def open_bench(home: Path, settings: Settings | None = None) -> Bench:
@@ -37,35 +33,16 @@ def tick(bench: Bench, seconds: float) -> None:
     clock.tick(seconds)
 
 
-class OneScreen(App[None]):
-    """The screen under test over a bench, in the real style sheet; `answer` is what it gave."""
+class Hands:
+    """Keys for a screen, what is to be read on it, and what it answered in the end."""
 
-    CSS_PATH = STYLE
-    ENABLE_COMMAND_PALETTE = False
-
-    def __init__(self, bench: Bench, screen: Screen[Any]) -> None:
-        super().__init__()
-        self.bench, self.first = bench, screen
-        self.pace, self.glove_key, self.hand = 1.0, "space", Hand(1.0)
+    def __init__(self, app: BenchApp, pilot: Pilot[None]) -> None:
+        self.app, self.pilot = app, pilot
         self.answer: object = "not yet"
 
-    def get_theme_variable_defaults(self) -> dict[str, str]:
-        """The style sheet's own variables."""
-        return DARK.variables()
-
-    def on_mount(self) -> None:
-        """Open it."""
-        self.push_screen(self.first, self._answered)
-
-    def _answered(self, answer: object) -> None:
+    def answered(self, answer: object) -> None:
+        """The screen was left."""
         self.answer = answer
-
-
-class Hands:
-    """Keys for a screen, and what is to be read on it."""
-
-    def __init__(self, app: OneScreen, pilot: Pilot[None]) -> None:
-        self.app, self.pilot = app, pilot
 
     async def press(self, *keys: str) -> None:
         """Press keys and let everything settle, workers too."""
@@ -106,8 +83,10 @@ async def opened(
     bench: Bench, screen: Screen[Any], size: tuple[int, int] = (80, 24)
 ) -> AsyncIterator[Hands]:
     """The screen, open."""
-    app = OneScreen(bench, screen)
+    app = BenchApp(bench)
     async with app.run_test(size=size) as pilot:
+        await pilot.pause()
         hands = Hands(app, pilot)
+        app.push_screen(screen, hands.answered)
         await hands.settle()
         yield hands

@@ -65,7 +65,7 @@ def card_items(job: JobState, look: Look, cells: int) -> list[Item]:
     out += needs if there < needed else []
     if job.plan is None:
         return [*out, *_free(job, look, cells), *_notes(job, "", cells)]
-    for piece in dict.fromkeys(s.piece for s in job.steps.values()):
+    for piece in sorted(dict.fromkeys(s.piece for s in job.steps.values()), key=bool):
         steps = [s for s in job.steps.values() if s.piece == piece]
         done = sum(job.is_settled(s.address) for s in steps)
         title = piece_label(job, piece) if piece else "all pieces"

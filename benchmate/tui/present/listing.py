@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from benchmate.tui.present.lines import Line, Role, Span, crop, line, width, wrap
+from rich.cells import cell_len
+
+from benchmate.tui.present.lines import Line, Role, Span, crop, line, safe, width, wrap
 
 MARK = "▸"
 
@@ -92,7 +94,9 @@ def _line(spans: Line, cells: int, *, marked: bool, first: bool) -> Line:
 
 
 def _more(spans: Line, sign: str, cells: int) -> Line:
-    cut = crop(spans, max(0, cells - 2))
+    if cells < 4:
+        return spans
+    cut = crop(spans, cells - 2)
     return (*cut, Span(" " * max(1, cells - 1 - width(cut))), Span(sign, "key"))
 
 
@@ -116,6 +120,21 @@ def paragraph(
     text: str, cells: int, most: int = 99, role: Role = "plain", lead: str = " ", hang: str = ""
 ) -> list[Line]:
     """Text wrapped into lines, the later ones as far in as the first (or behind `hang`)."""
-    rows = wrap(text, max(4, cells - len(lead)), most)
+    room = max(4, cells - len(lead))
+    rows = wrap(_breakable(text, room), room, most)
     hang = hang or " " * len(lead)
     return [line(lead if n == 0 else hang, Span(row, role)) for n, row in enumerate(rows)]
+
+
+def _breakable(text: str, cells: int) -> str:
+    """Words that are longer than a line, such as paths, in pieces that each fill one."""
+    words = safe(text).split()
+    if all(cell_len(word) <= cells for word in words):
+        return text
+    step = max(1, cells // 2) if any(cell_len(w) > len(w) for w in words) else cells
+    pieces = (
+        w[i : i + step] if cell_len(w) > cells else w
+        for w in words
+        for i in range(0, len(w) if cell_len(w) > cells else 1, step)
+    )
+    return " ".join(pieces)

@@ -36,7 +36,7 @@ class FormPage(Page):
         self._pending: Timer | None = None
         self._read = 0
         self._answer_rows = 1
-        self._answer: Sequence[Line] = ()
+        self._told: Sequence[Line] = ()
 
     def fields(self) -> Sequence[Field]:
         """What is asked."""
@@ -88,14 +88,14 @@ class FormPage(Page):
 
     def detail(self, cells: int) -> Sequence[Line]:
         """The answer, from where it has been scrolled to."""
-        self._answer = self.answer_lines(cells)
-        self._read = max(0, min(self._read, len(self._answer) - 1))
-        return self._answer[self._read :]
+        self._told = self.answer_lines(cells)
+        self._read = max(0, min(self._read, len(self._told) - 1))
+        return self._told[self._read :]
 
     def action_read(self, way: int) -> None:
         """Scroll the answer by half of what is seen."""
         step = max(1, self.query_one("#page-detail").size.height // 2)
-        most = max(0, len(self._answer) - max(1, self.query_one("#page-detail").size.height - 1))
+        most = max(0, len(self._told) - max(1, self.query_one("#page-detail").size.height - 1))
         self._read = max(0, min(self._read + way * step, most))
         self.look()
 

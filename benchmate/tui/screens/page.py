@@ -44,6 +44,7 @@ class Page(Screen[str | None]):
         ),
     ]
     KEYS: ClassVar[Keys] = ()
+    WIDE_FROM: ClassVar[int] = WIDE
 
     def __init__(self) -> None:
         super().__init__()
@@ -106,7 +107,7 @@ class Page(Screen[str | None]):
 
     def on_resize(self, event: Resize) -> None:
         """Lay everything out for the new size."""
-        self.set_class(event.size.width >= WIDE, "wide")
+        self.set_class(event.size.width >= self.WIDE_FROM, "wide")
         self.call_after_refresh(self.look)
 
     def on_screen_resume(self) -> None:
@@ -116,7 +117,7 @@ class Page(Screen[str | None]):
     @property
     def is_wide(self) -> bool:
         """Whether the detail stands beside the body."""
-        return self.size.width >= WIDE
+        return self.size.width >= self.WIDE_FROM
 
     def look(self) -> None:
         """Work out everything anew and repaint what changed."""
@@ -145,7 +146,7 @@ class Page(Screen[str | None]):
         self.query_one("#page-middle").styles.height = room
         self.prepare(cells)
         if self.is_wide:
-            side = cells * 2 // 5
+            side = self.side_cells(cells)
             detail = list(self.detail(side - 2))[:room]
             main = cells - side if detail else cells
             self.query_one("#page-detail").styles.width = side
@@ -173,6 +174,10 @@ class Page(Screen[str | None]):
         if block.styles.height is None or block.styles.height.value != high:
             block.styles.height = high
         block.show(rows)
+
+    def side_cells(self, cells: int) -> int:
+        """How wide the detail is where it stands beside the body."""
+        return cells * 2 // 5
 
     def most_detail(self, room: int) -> int:
         """How many rows the detail may take of the middle, where it stands below the body."""

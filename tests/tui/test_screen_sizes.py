@@ -1,0 +1,159 @@
+"""The screens beside the bench at every size; their keys; long lists in short windows."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from textual.binding import Binding
+
+from benchmate.bench import Bench
+from benchmate.bench.starting import start_free, start_job
+from benchmate.procedure.finding import find
+from benchmate.tui.present.lines import line, width
+from benchmate.tui.present.listing import Item, heading, key_lines, markable, moved, window
+from benchmate.tui.screens.card import CardScreen
+from benchmate.tui.screens.families import FamiliesScreen
+from benchmate.tui.screens.list_page import ListPage
+from benchmate.tui.screens.logbook import LogbookScreen
+from benchmate.tui.screens.page import Page
+from benchmate.tui.screens.parameters import ParametersScreen
+from benchmate.tui.screens.reckon import ReckonScreen
+from benchmate.tui.screens.reckoner import ReckonerScreen
+from benchmate.tui.screens.start import StartScreen
+from benchmate.tui.screens.stores import StoresScreen
+from benchmate.tui.screens.tin import TinScreen
+from tests.tui.screen_help import open_bench, opened
+
+MAKERS: dict[str, Callable[[], Page]] = {
+    "start": StartScreen,
+    "parameters": lambda: ParametersScreen(_bookends()),
+    "card": CardScreen,
+    "logbook": LogbookScreen,
+    "stores": StoresScreen,
+    "families": FamiliesScreen,
+    "tin": lambda: TinScreen("slow casting epoxy"),
+    "reckon": ReckonScreen,
+    "reckoner": lambda: ReckonerScreen("fill"),
+}
+SIZES = [(80, 24), (160, 50), (20, 5), (7, 2), (200, 8), (30, 60)]
+KEYS = ("down", "pagedown", "end", "up", "pageup", "home", "f3")
+
+
+def _bookends() -> Path:
+    found = find("matched-bookends")
+    assert found is not None
+    return found.path
+
+
+@pytest.fixture
+def bench(tmp_path: Path) -> Bench:
+    bench = open_bench(tmp_path)
+    start_job(bench, "matched-bookends")
+    start_free(bench, "Lid")
+    return bench
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda s: f"{s[0]}x{s[1]}")
+@pytest.mark.parametrize("name", MAKERS)
+async def test_a_screen_stands_every_size_and_its_keys(
+    bench: Bench, name: str, size: tuple[int, int]
+) -> None:
+    async with opened(bench, MAKERS[name](), size) as hands:
+        await hands.press(*KEYS)
+        lines = [row for block in hands.front.query("Lines") for row in block._lines]
+        assert any(lines)
+        assert hands.front.query_one("#page-head").display
+
+
+@pytest.mark.parametrize("name", MAKERS)
+async def test_the_head_the_said_and_the_keys_fit_a_terminal(bench: Bench, name: str) -> None:
+    async with opened(bench, MAKERS[name]()) as hands:
+        for block in hands.front.query("Lines"):
+            if block.id in ("page-head", "page-keys", "page-said", "page-detail", "page-body"):
+                assert all(width(row) <= 80 for row in block._lines), block.id
+        bottom = max(w.region.bottom for w in hands.front.query("#page-keys"))
+        assert bottom == 24
+
+
+@pytest.mark.parametrize("name", MAKERS)
+async def test_a_window_that_changes_its_size_is_laid_out_anew(bench: Bench, name: str) -> None:
+    async with opened(bench, MAKERS[name](), (20, 5)) as hands:
+        await hands.pilot.resize_terminal(120, 40)
+        await hands.settle()
+        assert hands.front.query_one("#page-keys").region.bottom == 40
+        await hands.pilot.resize_terminal(80, 24)
+        await hands.settle()
+        assert hands.front.query_one("#page-keys").region.bottom == 24
+
+
+@pytest.mark.parametrize("kind", [type(m()) for m in MAKERS.values()], ids=lambda k: k.__name__)
+def test_every_key_has_an_id_and_says_what_it_does(kind: type[Page]) -> None:
+    seen: dict[str, str] = {}
+    for base in kind.__mro__:
+        for binding in base.__dict__.get("BINDINGS", ()) if issubclass(base, Page) else ():
+            assert isinstance(binding, Binding)
+            assert binding.id, binding.key
+            assert binding.tooltip, binding.key
+            assert binding.id not in seen, binding.id
+            seen[binding.id] = binding.key
+
+
+async def test_a_click_marks_and_a_second_one_takes(bench: Bench) -> None:
+    async with opened(bench, StartScreen()) as hands:
+        await hands.pilot.click("#page-body", offset=(5, 1))
+        await hands.settle()
+        assert isinstance(hands.front, ListPage)
+        assert hands.front.marked == "plane-setting-hammer"
+        await hands.pilot.click("#page-body", offset=(5, 1))
+        await hands.settle()
+        assert isinstance(hands.front, ParametersScreen)
+
+
+def items_of(sizes: list[int]) -> list[Item]:
+    """Entries of so many lines each; 0 is a heading."""
+    return [
+        Item(tuple(line(f"{i}.{n}") for n in range(size)), i) if size else heading(f"{i}")
+        for i, size in enumerate(sizes)
+    ]
+
+
+@given(
+    sizes=st.lists(st.integers(0, 4), min_size=1, max_size=30),
+    steps=st.lists(st.integers(-9, 9), max_size=12),
+    rows=st.integers(1, 12),
+    cells=st.integers(1, 40),
+)
+def test_the_marked_entry_is_always_in_sight(
+    sizes: list[int], steps: list[int], rows: int, cells: int
+) -> None:
+    items = items_of(sizes)
+    at = next(iter(markable(items)), -1)
+    top = 0
+    for step in [0, *steps]:
+        at = moved(items, at, step)
+        view = window(items, at, top, cells, rows)
+        top = view.top
+        assert len(view.lines) <= rows
+        assert all(width(row) <= cells for row in view.lines)
+        total = sum(len(item.lines) for item in items)
+        assert len(view.lines) == min(rows, total)
+        if at >= 0:
+            assert at in view.entries
+            assert items[at].what is not None
+
+
+@given(
+    keys=st.lists(st.tuples(st.text(max_size=9), st.text(max_size=30)), max_size=12),
+    cells=st.integers(1, 90), most=st.integers(1, 3),
+)  # fmt: skip
+def test_keys_never_take_more_room_than_they_are_given(
+    keys: list[tuple[str, str]], cells: int, most: int
+) -> None:
+    rows: list[Any] = key_lines(keys, cells, most)
+    assert len(rows) <= most
+    assert all(width(row) <= cells for row in rows)
