@@ -56,9 +56,13 @@ def find_document(bench: Bench, name: str) -> tuple[Document, str]:
 
 
 def plan_for(
-    bench: Bench, name: str, parameters: Mapping[str, Any] | None = None, job: str | None = None
-) -> tuple[Plan, str]:
-    """The expanded plan of a procedure and its text, with what was learned and wished for."""
+    bench: Bench, name: str, parameters: Mapping[str, Any] | None = None, job: str | None = None,
+    *, learned: Mapping[str, float] | None = None,
+) -> tuple[Plan, str]:  # fmt: skip
+    """The expanded plan of a procedure and its text, with what was learned and wished for.
+
+    `learned` instead of what was taken over from earlier jobs; {} gives the file's own plan.
+    """
     from benchmate.procedure.expanding.expand import expand
 
     document, stem = find_document(bench, name)
@@ -69,7 +73,7 @@ def plan_for(
         tins=tins_of(bench),
         families=FAMILIES,
         parameters=parameters or {},
-        learned=lessons.values_for(document.name),
+        learned=lessons.values_for(document.name) if learned is None else learned,
         next_time=lessons.wishes_for(document.name),
     )
     return plan, document.text

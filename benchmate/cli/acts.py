@@ -22,6 +22,7 @@ from benchmate.cli.opening import (
 from benchmate.job import commands as cmd
 from benchmate.job.checks import check_step
 from benchmate.job.drift import remarks, to_see
+from benchmate.job.plan import Amount, Step
 from benchmate.job.refusal import RestsOn
 from benchmate.job.taking_back import describe
 
@@ -38,10 +39,13 @@ def answer_back(bench: Bench, said: str) -> None:
 @at_option
 @click.option("--anyway", is_flag=True, help="Though a window it waits for is still shut.")
 @click.option("--left", metavar="GRAMS", help="What stayed in the cup.")
+@click.option("--used", multiple=True, metavar="WHAT=GRAMS",
+              help="What was really used of a step's material.")  # fmt: skip
 @click.pass_obj
 def mark(
-    home: Path | None, address: str, job: str | None, at: str | None, anyway: bool, left: str | None
-) -> None:
+    home: Path | None, address: str, job: str | None, at: str | None, anyway: bool,
+    left: str | None, used: tuple[str, ...],
+) -> None:  # fmt: skip
     """Mark a step done. ADDRESS is job/piece/part/step#n, or any tail that is unmistakable."""
     from benchmate.quantities import parse_mass_g
 
@@ -49,8 +53,24 @@ def mark(
         state = pick_job(bench, job, address)
         left_g = parse_mass_g(left, "g") if left else None
         done = bench.do(state.job, cmd.MarkDone(
-            address=address, at=moment_from(bench, at), anyway=anyway, left_g=left_g))  # fmt: skip
+            address=address, at=moment_from(bench, at), anyway=anyway, left_g=left_g,
+            used=tuple(_used(check_step(state, address), text) for text in used)))  # fmt: skip
         answer_back(bench, f"Recorded: {describe(done[0])}.")
+
+
+def _used(step: Step, text: str) -> Amount:
+    """ "glue=1.8 g", of one of the step's materials; where it has only one, "1.8 g" will do."""
+    from benchmate.quantities import parse_mass_g
+
+    what, equals, weight = text.rpartition("=")
+    names = [amount.what for amount in step.amounts]
+    what = what.strip() if equals or len(names) != 1 else names[0]
+    planned = next((a for a in step.amounts if a.what == what), None)
+    if planned is None:
+        known = ", ".join(names) or "none"
+        fail(f"{step.address} has no material “{what[:40]}”; it has: {known}.")
+    grams = parse_mass_g(weight, "g")
+    return Amount(what=what, amount=grams, tin=planned.tin, role=planned.role)
 
 
 @click.command()

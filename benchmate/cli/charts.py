@@ -1,4 +1,4 @@
-"""`benchmate charts`: a control chart over any column of numbers."""
+"""`benchmate charts`: a control chart over the shop's own records, or any column of numbers."""
 
 from __future__ import annotations
 
@@ -7,13 +7,17 @@ from pathlib import Path
 
 import click
 
-from benchmate.charts import Chart, ChartError, Kind, Options, RuleSet, draw
+from benchmate.charts import Chart, ChartError, Kind, Options, RuleSet, draw, draw_readings
 from benchmate.cli.exits import Exit
 
 LARGEST_FILE = 16 << 20
+LONGEST_GAP_S = 90 * 86400.0
+"""After a quarter without a piece the shop isn't quite the same: common practice, no source."""
 
 
 @click.command()
+@click.option("--of", metavar="WHAT", help="Of the records: weights, gains, packing or loss.")
+@click.option("--procedure", metavar="NAME", default="", help="Only jobs of this procedure.")
 @click.option("--data", "data", metavar="FILE.csv", help="A table with a line of column names.")
 @click.option("--column", metavar="NAME", help="The column to chart.")
 @click.option(
@@ -42,6 +46,8 @@ LARGEST_FILE = 16 << 20
 @click.pass_context
 def charts(
     ctx: click.Context,
+    of: str | None,
+    procedure: str,
     data: str | None,
     column: str | None,
     kind: str,
@@ -56,19 +62,45 @@ def charts(
     steady: bool,
     as_json: bool,
 ) -> None:
-    """Chart a column of numbers and say what chance alone doesn't explain.
+    """Chart the shop's own records, or a column of numbers; say what chance doesn't explain.
 
-    Points are counted from 1. Lines of FILE.csv that begin with # are comments.
+    Without --data it charts finished weights, or what --of names. Points are counted from 1. Lines
+    of FILE.csv that begin with # are comments.
     """
     options = Options(
         Kind(kind), target, sigma, weight, limit_width, k, h, RuleSet(rules), base, steady
     )
     try:
-        chart = draw(column_of_file(data, column), options)
+        if data is None and column is None:
+            chart = chart_of_records(ctx.obj, of or "weights", procedure, options)
+        elif of or procedure:
+            raise ChartError("Chart a file (--data and --column) or the records (--of), not both.")
+        else:
+            chart = draw(column_of_file(data, column), options)
     except ChartError as refusal:
         click.echo(f"benchmate charts: {refusal}", err=True)
         ctx.exit(Exit.REFUSED)
+    if data is None and not as_json:
+        click.echo(title_of(of or "weights", procedure))
     click.echo(said(chart, as_json=as_json))
+
+
+def chart_of_records(home: Path | None, of: str, procedure: str, options: Options) -> Chart:
+    """A chart over the journal's own numbers; a long pause in the shop begins a new stretch."""
+    from benchmate.bench.records import readings
+    from benchmate.cli.opening import the_bench
+
+    with the_bench(home, write=False) as bench:
+        found = readings(bench, of, procedure)
+    return draw_readings(found, options, longest_gap_s=LONGEST_GAP_S)
+
+
+def title_of(of: str, procedure: str) -> str:
+    """What a chart over the records shows: "weights in g, all procedures"."""
+    from benchmate.bench.records import UNITS
+
+    unit = f" in {UNITS[of]}" if UNITS[of] else ""
+    return f"{of}{unit}, {procedure or 'all procedures'}"
 
 
 def said(chart: Chart, *, as_json: bool) -> str:

@@ -1,39 +1,57 @@
-"""`benchmate start`: a job from a procedure, or without one."""
+"""`benchmate start`: a job from a procedure, like an earlier one, or without one."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 import click
 
+from benchmate.bench import Bench
+from benchmate.bench.scaling import blind_spots_of, scales_of, standing_caution
 from benchmate.bench.starting import start_free, start_job
 from benchmate.cli.acts import answer_back
 from benchmate.cli.opening import fail, the_bench
+from benchmate.quantities import parse_number
 
 
 @click.command()
 @click.argument("procedure", required=False, default="")
 @click.option("--set", "sets", multiple=True, metavar="NAME=VALUE", help="A parameter's value.")
+@click.option("--like", metavar="JOB", help="Another like that job, with its parameters.")
+@click.option(
+    "--bigger", metavar="PERCENT", help="With --like: so much bigger every way; -10 is smaller."
+)
+@click.option("--learned", is_flag=True, help="Take over what earlier jobs offer to teach.")
 @click.option("--free", metavar="TITLE", help="Without a procedure: a job of this name.")
 @click.option("--job", help="The job's id; by default the procedure's name and a number.")
 @click.pass_obj
 def start(
-    home: Path | None, procedure: str, sets: tuple[str, ...], free: str | None, job: str | None
-) -> None:
+    home: Path | None, procedure: str, sets: tuple[str, ...], like: str | None,
+    bigger: str | None, learned: bool, free: str | None, job: str | None,
+) -> None:  # fmt: skip
     """Start a job of PROCEDURE (a name or a file), frozen to what it says now."""
     from benchmate.procedure.problem import ProcedureError
 
-    if bool(procedure) == bool(free):
-        fail("Name a procedure, or --free and a title. `benchmate procedures` lists them.")
+    if sum(map(bool, (procedure, like, free))) != 1:
+        fail("Name a procedure, --like and a job, or --free and a title. `benchmate procedures` "
+             "lists them.")  # fmt: skip
+    if bigger and not like:
+        fail("--bigger goes with --like and a job.")
     with the_bench(home) as bench:
         if free:
-            made = start_free(bench, free)
-        else:
-            try:
-                made = start_job(bench, procedure, dict(_pair(s) for s in sets), job)
-            except ProcedureError as error:
-                fail(str(error))
-        answer_back(bench, f"Started: {made}.")
+            answer_back(bench, f"Started: {start_free(bench, free)}.")
+            return
+        values: dict[str, Any] = dict(_pair(s) for s in sets)
+        try:
+            if like:
+                procedure, values = _like(bench, like, bigger, values)
+            said = _learned(bench, procedure, values, take_all=learned)
+            made = start_job(bench, procedure, values, job)
+        except ProcedureError as error:
+            fail(str(error))
+        answer_back(bench, "\n".join([f"Started: {made}.", *_first_words(bench, made), *said]))
 
 
 def _pair(text: str) -> tuple[str, str]:
@@ -41,3 +59,52 @@ def _pair(text: str) -> tuple[str, str]:
     if not equals or not name.strip():
         fail(f"“{text[:40]}” is no NAME=VALUE.")
     return name.strip(), value.strip()
+
+
+def _like(
+    bench: Bench, job: str, bigger: str | None, values: Mapping[str, Any]
+) -> tuple[str, dict[str, Any]]:
+    """The procedure and parameters of an earlier job; what was set wins."""
+    from benchmate.bench.again import another_like
+
+    percent = parse_number(bigger.replace("%", " ").strip()).value if bigger else 0.0
+    again = another_like(bench, job, percent)
+    for text in again.said:
+        click.echo(text)
+    return again.procedure, {**again.values, **values}
+
+
+def _first_words(bench: Bench, job: str) -> list[str]:
+    """What is worth knowing before the first act, each said once."""
+    state = bench.job(job)
+    plan = state.plan if state is not None else None
+    if plan is None:
+        return []
+    said = list(blind_spots_of(bench, plan))
+    said += [f"Caution: {text}" for n in scales_of(bench) if (text := standing_caution(bench, n))]
+    if plan.learned:
+        from benchmate.bench.lessons import in_use
+
+        used = [value.said for value in in_use(bench, plan.procedure)]
+        said.append(f"Planned with what earlier jobs taught: {'; '.join(used)}.")
+    return said
+
+
+def _learned(
+    bench: Bench, procedure: str, values: Mapping[str, Any], *, take_all: bool
+) -> list[str]:
+    """What earlier jobs would change: taken over before the start, or listed after it."""
+    from benchmate.bench.lessons import name_of, offer_text, offers, take
+
+    found = offers(bench, procedure, values)
+    if take_all:
+        take(bench, procedure, found)
+        return [f"Taken over: {offer_text(bench, it)}" for it in found]
+    if not found:
+        return []
+    name = name_of(bench, procedure)
+    return [
+        "Earlier jobs would change this; this job keeps its plan:",
+        *(f"  {offer_text(bench, it)}" for it in found),
+        f"`benchmate start {name} --learned` plans with them; `benchmate lessons {name}` says why.",
+    ]

@@ -39,7 +39,9 @@ def offer(
     """The changes worth offering, in the order of the current values; often none.
 
     Several records of one job count as one, by their mean: layers of one pour share its shot and
-    its hands. Records without a current value are passed over. Raises ValueError as `shrink` does.
+    its hands. All records count anew from the procedure's value, and the outcome is held against
+    what is in use. Records without a current value are passed over. Raises ValueError as `shrink`
+    does.
     """
     by_key = _job_means(records)
     offers = (_offer_one(value, by_key.get(value.key, []), units) for value in current)
@@ -62,21 +64,21 @@ def _offer_one(current: PlanValue, seen: Sequence[float], units: Units) -> Offer
     learned = shrink(current.value, current.u, seen, current.within_sd)
     grain = smallest_change(current.measure)
     new = round(round(learned.value / grain) * grain, 9)
-    change = abs(new - current.value)
+    change = abs(new - current.now)
     if change < grain * (1.0 - 1e-9) or change <= NOISE_FACTOR * learned.u:
         return None
     effect = _effect(current, new, units)
-    return Offer(current.key, current.value, new, learned.n, learned.u, effect)
+    return Offer(current.key, current.now, new, learned.n, learned.u, effect)
 
 
 def _effect(current: PlanValue, new: float, units: Units) -> str:
     driven = current.driven
     if driven is None or current.value == 0.0:
-        name, before, after = current.name, current.value, new
+        name, before, after = current.name, current.now, new
         measure = current.measure
     else:
-        name, measure, before = driven.name, driven.measure, driven.amount
-        after = driven.amount * new / current.value
+        name, measure = driven.name, driven.measure
+        before, after = (driven.amount * value / current.value for value in (current.now, new))
     return (
         f"{name[:1].upper()}{name[1:]} would be planned as {show_value(after, measure, units)} "
         f"instead of {show_value(before, measure, units)}."

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from benchmate.quantities import Units, show_duration, show_mass, show_number
+from benchmate.quantities import Units, show_duration, show_mass, show_number, show_percent
 
 
 class Measure(StrEnum):
@@ -11,6 +11,8 @@ class Measure(StrEnum):
 
     SHARE = "share"
     """A plain fraction, such as a packing of 0.60."""
+    PERCENT = "percent"
+    """A percentage, such as what stays in the cup."""
     MASS = "mass"
     """Grams."""
     SPREAD_RATE = "spread rate"
@@ -21,6 +23,7 @@ class Measure(StrEnum):
 
 _GRAIN = {
     Measure.SHARE: 0.005,
+    Measure.PERCENT: 0.5,
     Measure.MASS: 0.5,
     Measure.SPREAD_RATE: 5.0,
     Measure.DURATION: 60.0,
@@ -43,6 +46,7 @@ class PlanValue:
 
     `name` is in words ("packing of steel shot 2 mm"). `driven` is an amount that follows it, for
     saying what a change would do. `within_sd` is the spread from job to job; None learns that too.
+    `in_use` is the value in use where that isn't `value`: what was learned and taken over before.
     """
 
     key: str
@@ -52,6 +56,12 @@ class PlanValue:
     measure: Measure
     driven: Driven | None = None
     within_sd: float | None = None
+    in_use: float | None = None
+
+    @property
+    def now(self) -> float:
+        """What the next plan would work with as things stand."""
+        return self.value if self.in_use is None else self.in_use
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,11 +79,13 @@ def smallest_change(measure: Measure) -> float:
 
 
 def show_value(value: float, measure: Measure, units: Units = "metric") -> str:
-    """The value as a maker reads it: "0.585", "12 g", "180 g/m²", "25 min"."""
+    """The value as a maker reads it: "0.585", "12 g", "8 %", "180 g/m²", "25 min"."""
     if measure is Measure.MASS:
         return show_mass(value, units)
     if measure is Measure.DURATION:
         return show_duration(value)
     if measure is Measure.SPREAD_RATE:
         return f"{show_number(value, 0)} g/m²"
+    if measure is Measure.PERCENT:
+        return show_percent(value)
     return show_number(value, 3)

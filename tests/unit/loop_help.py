@@ -23,6 +23,7 @@ from benchmate.settings import Settings, find_folders
 PAIR = Path(__file__).with_name("pair_of_bookends.toml")
 START = Moment(1_795_683_600_000_000_000, "boot-of-tests", 9_000_000_000_000)
 MOST_ACTS = 400
+QUARTER_S = 90 * 86400.0
 Reads = Callable[[Act], str]
 Pace = Callable[[Act], float]
 
@@ -41,8 +42,10 @@ def steady(act: Act) -> float:
 class Worked:
     """A bench and one job on it."""
 
-    def __init__(self, home: Path, settings: Settings | None = None) -> None:
-        self.clock = SetClock(START)
+    def __init__(
+        self, home: Path, settings: Settings | None = None, *, later_s: float = 0.0
+    ) -> None:
+        self.clock = SetClock(START.shifted(later_s))
         self.home = home
         self.bench = Bench.open(find_folders(home), settings or Settings(), clock=self.clock)
         self.job = ""

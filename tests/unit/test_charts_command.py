@@ -208,7 +208,7 @@ class TestRefusals:
         assert "can't be read" in result.stderr
 
     def test_without_any_data_say_what_to_give(self) -> None:
-        result = CliRunner().invoke(charts, [])
+        result = CliRunner().invoke(charts, ["--column", "packing"])
         assert result.exit_code == Exit.REFUSED
         assert "--data FILE.csv and --column NAME" in result.stderr
 

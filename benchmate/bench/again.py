@@ -1,0 +1,97 @@
+"""Another like this: a job's parameters read back from its frozen plan, and made bigger."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from benchmate.bench.service import Bench
+from benchmate.bench.starting import find_document
+from benchmate.job.plan import Plan
+from benchmate.job.refusal import Refused, UnknownAddress
+
+if TYPE_CHECKING:
+    from benchmate.procedure.document import Document
+    from benchmate.procedure.schema import Parameter
+
+Values = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Again:
+    """What to start: a procedure, its parameters' values, and what couldn't be as wished."""
+
+    procedure: str
+    values: Values
+    said: tuple[str, ...] = ()
+
+
+def another_like(bench: Bench, job: str, percent: float = 0.0) -> Again:
+    """The procedure and parameters of a job, running or ended, `percent` bigger every way.
+
+    The procedure is the file as it is now; what has changed in it is said. Raises Refused or
+    ProcedureError.
+    """
+    state = bench.job(job)
+    if state is None:
+        raise UnknownAddress(f"There is no job “{job[:40]}”.")
+    if state.plan is None:
+        raise Refused(f"{state.title} was worked without a procedure; `benchmate starter --from "
+                      f"{job}` makes one of it.")  # fmt: skip
+    document, _ = find_document(bench, state.plan.procedure)
+    pieces = [p.name for p in state.plan.pieces]
+    values, gone = values_of(state.plan, document.parameters)
+    said = [f"The procedure no longer has a parameter “{name}”." for name in gone]
+    if document.text != state.text:
+        said.append("The procedure has changed since that job; it is taken as it is now.")
+    if percent:
+        beyond = _scale(document, values, pieces, percent)
+        said += [f"As it was: {text}" for text in beyond]
+    return Again(state.plan.procedure, values, tuple(said))
+
+
+def values_of(plan: Plan, parameters: Mapping[str, Parameter]) -> tuple[Values, list[str]]:
+    """A plan's parameters as they would be typed, and the names that are no longer known."""
+    values: Values = {}
+    gone: list[str] = []
+    for shown, text in plan.parameters.items():
+        name, piece = _parted(shown, parameters)
+        if name not in parameters:
+            gone.append(shown)
+            continue
+        value = text.split(", ") if parameters[name].kind in ("parts", "names") else text
+        if piece:
+            values.setdefault(name, {})[piece] = value
+        else:
+            values[name] = value
+    return values, gone
+
+
+def _parted(shown: str, parameters: Mapping[str, Parameter]) -> tuple[str, str]:
+    """ "depth (A)" as name and piece; a parameter that differs between pieces is shown so."""
+    name, bracket, rest = shown.rpartition(" (")
+    if shown in parameters or not bracket:
+        return shown, ""
+    return name, rest.removesuffix(")")
+
+
+def _scale(document: Document, values: Values, pieces: list[str], percent: float) -> list[str]:
+    """Make the values bigger in place; what would pass its limits is left, and said."""
+    from benchmate.procedure.bigger import bigger
+
+    each = {n: v for n, v in values.items() if isinstance(v, dict)}
+    shared = {n: v for n, v in values.items() if n not in each}
+    of_all = {n: p for n, p in document.parameters.items() if n not in each}
+    try:
+        found = bigger(of_all, percent, shared)
+    except ValueError as error:
+        raise Refused(f"{error}.") from error
+    values.update(found.values)
+    beyond = list(found.beyond)
+    for name, by_piece in each.items():
+        for piece in [p for p in pieces if p in by_piece]:
+            one = bigger({name: document.parameters[name]}, percent, {name: by_piece[piece]})
+            by_piece[piece] = one.values.get(name, by_piece[piece])
+            beyond += one.beyond
+    return beyond

@@ -1,0 +1,146 @@
+"""`benchmate lessons`: what earlier jobs of a procedure teach the next one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import click
+
+from benchmate.bench import Bench
+from benchmate.bench.lessons import in_use, last_jobs, name_of, offer_text, offers, take, take_back
+from benchmate.bench.records import known_procedures
+from benchmate.cli.opening import fail, json_option, say_json, the_bench
+from benchmate.learning import Offer, Table
+
+FEW = 2
+"""Jobs of a procedure below which there is nothing to lay side by side."""
+
+
+@click.command()
+@click.argument("procedure", required=False, default="")
+@click.option("--take", "taken", metavar="KEY", help="Take over an offered value; “all” for all.")
+@click.option(
+    "--back",
+    metavar="KEY",
+    help="Go by the file again: drop a value in use, decline an offered one.",
+)
+@click.option("--compare", "by", metavar="NAME",
+              help="Compare two ways: a parameter's values, or a name in [tins].")  # fmt: skip
+@click.option("--of", metavar="WHAT", default="",
+              help="With --compare: off target, missed by, packing, or loss.")  # fmt: skip
+@json_option
+@click.pass_obj
+def lessons(
+    home: Path | None, procedure: str, taken: str | None, back: str | None, by: str | None,
+    of: str, as_json: bool,
+) -> None:  # fmt: skip
+    """Lay the last five jobs of PROCEDURE side by side, and offer what they teach.
+
+    Learned values stay apart from the file; a job names those that it was planned with.
+    """
+    from benchmate.procedure.problem import ProcedureError
+
+    with the_bench(home) as bench:
+        if not procedure:
+            _list(bench, as_json=as_json)
+            return
+        try:
+            if taken:
+                _take(bench, procedure, taken)
+            elif back:
+                for said in take_back(bench, procedure, "" if back == "all" else back):
+                    click.echo(f"By the file again: no longer {said}")
+            elif by:
+                _compare(bench, procedure, by, of, as_json=as_json)
+            else:
+                _show(bench, procedure, as_json=as_json)
+        except ProcedureError as error:
+            fail(str(error))
+
+
+def _list(bench: Bench, *, as_json: bool) -> None:
+    known = known_procedures(bench)
+    if as_json:
+        say_json([{"procedure": name, "jobs": n} for name, n in known.items()])
+        return
+    for name, n in known.items():
+        click.echo(f"{name}  {n} {'job' if n == 1 else 'jobs'} ended")
+    if not known:
+        click.echo("No job has ended yet. Lessons come from jobs that are finished or stopped.")
+
+
+def _show(bench: Bench, procedure: str, *, as_json: bool) -> None:
+    name = name_of(bench, procedure)
+    table, held = last_jobs(bench, procedure), in_use(bench, procedure)
+    found = offers(bench, procedure)
+    if as_json:
+        say_json({
+            "procedure": name,
+            "jobs": list(table.columns),
+            "rows": [{"name": r.name, "cells": list(r.cells)} for r in table.rows],
+            "in_use": [{"key": v.key, "value": v.value} for v in held],
+            "offers": [_offer_data(o) for o in found],
+        })  # fmt: skip
+        return
+    if not table.columns:
+        click.echo(f"No job of {name} has ended yet.")
+        return
+    for row in table_lines(table):
+        click.echo(row)
+    for value in held:
+        click.echo(f"In use: {value.said}. `benchmate lessons {name} --back {value.key}`")
+    say_offers(bench, name, found)
+    if not found and len(table.columns) < FEW:
+        click.echo("One job is not enough to learn from.")
+
+
+def say_offers(bench: Bench, name: str, found: Sequence[Offer]) -> None:
+    """The offers as one list, and how they are taken."""
+    if found:
+        click.echo("From earlier jobs:")
+        for it in found:
+            click.echo(f"  {offer_text(bench, it)}")
+        click.echo(f"`benchmate lessons {name} --take all` (or one KEY) takes them over.")
+
+
+def table_lines(table: Table) -> list[str]:
+    """The table in plain text; columns as wide as they need."""
+    rows = [["", *table.columns], *([r.name, *r.cells] for r in table.rows)]
+    widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
+    return ["  ".join(c.ljust(w) for c, w in zip(row, widths, strict=True)).rstrip()
+            for row in rows]  # fmt: skip
+
+
+def _offer_data(it: Offer) -> dict[str, object]:
+    return {"key": it.key, "old": it.old, "new": it.new, "n": it.n, "u": it.u, "effect": it.effect}
+
+
+def _take(bench: Bench, procedure: str, key: str) -> None:
+    found = [o for o in offers(bench, procedure) if key in ("all", o.key)]
+    if not found:
+        fail(f"Nothing is offered for “{key[:40]}”." if key != "all" else "Nothing is offered now.")
+    take(bench, procedure, found)
+    for it in found:
+        click.echo(f"Taken over: {offer_text(bench, it)}")
+
+
+def _compare(bench: Bench, procedure: str, by: str, of: str, *, as_json: bool) -> None:
+    from benchmate.bench.comparing import compare_ways
+
+    found = compare_ways(bench, procedure, by, of)
+    if as_json:
+        say_json([
+            {"of": c.of, "n": [c.found.n_a, c.found.n_b], "means": [c.found.mean_a, c.found.mean_b],
+             "difference": c.found.difference, "lower": c.found.lower, "upper": c.found.upper,
+             "outcome": c.found.outcome.value, "needed": c.found.needed,
+             "sentence": c.found.sentence}
+            for c in found
+        ])  # fmt: skip
+        return
+    for compared in found:
+        click.echo(f"{compared.of}: {compared.found.sentence}")
+    if not found:
+        click.echo("Nothing was recorded of both ways that could be compared.")
+    elif len(found) > 1:
+        click.echo("Each is said with 95 % confidence: of twenty such sentences one is chance.")

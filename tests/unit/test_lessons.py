@@ -1,0 +1,482 @@
+"""What jobs teach: read back side by side, learned plan values, two ways compared, another like."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from benchmate.bench.again import another_like
+from benchmate.bench.comparing import compare_ways, ways_of
+from benchmate.bench.lessons import in_use, last_jobs, offers, take, take_back
+from benchmate.bench.records import ended_jobs, known_procedures, place_of, readings
+from benchmate.bench.starting import plan_for
+from benchmate.job import commands as cmd
+from benchmate.job import events as ev
+from benchmate.job.observed import observed, plan_values
+from benchmate.job.plan import Amount, Fill
+from benchmate.job.refusal import Refused
+from benchmate.job.shop import LEARNED
+from benchmate.job.summary import hands_seen, packing_seen, summarise
+from benchmate.learning import Outcome
+from tests.unit.loop_help import PAIR, QUARTER_S, Worked, as_planned, steady
+
+PACKING = 0.585
+"""How the shot lies in the tests' shop; the procedure reckons with 0.603."""
+STEEL, RESIN = 7.8, 1.1
+
+
+def lying(fill: Fill, packing: float) -> float:
+    """What one layer gains when its shot lies so: the mass balance of shot and resin."""
+    ml = fill.layers[0].void_ml
+    return ml * (packing * STEEL + (1 - packing) * RESIN)
+
+
+def teach(shop: Worked, packing: float, *, coats: int = 1, **parameters: str) -> str:
+    """One whole job whose shot lies so, slow at the pours, with 7 g left in each cup."""
+    shop.start(parameters={"coats": coats, **parameters})
+    plan = shop.state.plan
+    assert plan is not None
+    gain = f"{lying(plan.fills[0], packing):.1f} g"
+    shop.reads = lambda act: gain if "/pour#" in act.address else as_planned(act)
+    shop.pace = lambda act: 9 * 60.0 if act.kind == "do" and "/pour#" in act.address else (
+        steady(act))  # fmt: skip
+    shop.left = {"/cap#1": 7.0}
+    shop.finish(f"{packing:.3f}")
+    return shop.job
+
+
+@pytest.fixture(scope="module")
+def taught(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Worked]:
+    """Four jobs have ended, and one was stopped."""
+    shop = Worked(tmp_path_factory.mktemp("taught"))
+    for off in (-0.004, 0.003, -0.001, 0.002):
+        teach(shop, PACKING + off)
+    shop.start()
+    shop.bench.do(shop.job, cmd.Stop(reason="knot in the wood"))
+    yield shop
+    shop.bench.close()
+
+
+@pytest.fixture(scope="module")
+def wise_home(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A home in which three jobs have ended and all that they offer was taken over."""
+    shop = Worked(tmp_path_factory.mktemp("wise"))
+    for off in (-0.003, 0.0, 0.003):
+        teach(shop, PACKING + off)
+    take(shop.bench, PAIR.stem, offers(shop.bench, PAIR.stem))
+    shop.bench.close()
+    return shop.home
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Iterator[Worked]:
+    shop = Worked(tmp_path)
+    yield shop
+    shop.bench.close()
+
+
+@pytest.fixture(scope="module")
+def two_shots(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Worked]:
+    shop = Worked(tmp_path_factory.mktemp("shots"))
+    for off in (-0.002, 0.0, 0.002):
+        teach(shop, 0.585 + off)
+        teach(shop, 0.610 + off, shot="steel 1 mm")
+    yield shop
+    shop.bench.close()
+
+
+class TestSummary:
+    def test_holds_what_the_job_recorded(self, taught: Worked) -> None:
+        (first, *_) = ended_jobs(taught.bench, PAIR.stem)
+        found = summarise(first, place_of(taught.bench))
+        assert found.procedure == PAIR.stem
+        assert found.outcome == "0.581"
+        assert found.left_in_cup_g == 14.0
+        mixed = first.plan.mixes if first.plan else ()
+        assert found.resin_used_g == pytest.approx(sum(m.total_g for m in mixed))
+        assert [p.name for p in found.pieces] == ["bookend A", "bookend B"]
+        for piece in found.pieces:
+            assert piece.packing == pytest.approx(0.581, abs=0.0005)
+            assert piece.target_g == 850.0
+            assert piece.final_g is not None
+        assert found.started_s is not None
+        assert found.finished_s is not None
+        assert 2 * 86400 < found.finished_s - found.started_s < 30 * 86400
+
+    def test_a_stopped_job_says_why(self, taught: Worked) -> None:
+        found = summarise(ended_jobs(taught.bench)[-1], place_of(taught.bench))
+        assert found.outcome == "stopped: knot in the wood"
+        assert [p.final_g for p in found.pieces] == [None, None]
+
+    def test_hands_are_timed_from_the_act_before(self, taught: Worked) -> None:
+        (first, *_) = ended_jobs(taught.bench, PAIR.stem)
+        seen = hands_seen(first, place_of(taught.bench))
+        pours = [s for a, s in seen.items() if "/pour#" in a]
+        assert len(pours) == 8
+        assert pours == pytest.approx([540.0] * 8)
+
+    def test_a_begin_that_was_said_wins(self, shop: Worked) -> None:
+        shop.start()
+        act = shop.until("A/block/tape#1", kind="do")
+        shop.clock.tick(600)
+        shop.bench.do(shop.job, cmd.Begin(address=act.address))
+        shop.clock.tick(240)
+        shop.bench.do(shop.job, cmd.MarkDone(address=act.address))
+        assert hands_seen(shop.state, place_of(shop.bench))[act.address] == pytest.approx(240.0)
+
+    def test_a_night_in_between_is_no_work(self, shop: Worked) -> None:
+        shop.start()
+        act = shop.until("A/block/tape#1", kind="do")
+        shop.clock.tick(11 * 3600)
+        shop.bench.do(shop.job, cmd.MarkDone(address=act.address))
+        assert act.address not in hands_seen(shop.state, place_of(shop.bench))
+
+    def test_an_act_taken_back_is_not_timed(self, shop: Worked) -> None:
+        shop.start()
+        act = shop.until("A/block/tape#1", kind="do")
+        shop.do(act)
+        shop.bench.do(shop.job, cmd.TakeBack())
+        assert act.address not in hands_seen(shop.state, place_of(shop.bench))
+
+    def test_packing_needs_a_weight_that_can_be(self, shop: Worked) -> None:
+        shop.start()
+        shop.until("A/block/pour#1")
+        plan = shop.state.plan
+        assert plan is not None
+        fill = plan.fills[0]
+        assert packing_seen(shop.state, fill) is None
+        shop.weigh("A/block/pour#1", f"{lying(fill, 0.59):.2f} g")
+        assert packing_seen(shop.state, fill) == pytest.approx(0.59, abs=1e-4)
+        shop.weigh("A/block/pour#1", "12 g", stands=True)
+        assert packing_seen(shop.state, fill) is None
+
+    def test_shot_that_was_weighed_out_says_nothing_of_how_it_lies(self, shop: Worked) -> None:
+        import msgspec
+
+        shop.start()
+        shop.until("A/block/pour#1")
+        plan = shop.state.plan
+        assert plan is not None
+        fill = plan.fills[0]
+        shop.weigh("A/block/pour#1", f"{lying(fill, 0.59):.2f} g")
+        layers = tuple(msgspec.structs.replace(la, by_weight=True) for la in fill.layers)
+        weighed = msgspec.structs.replace(fill, layers=layers)
+        assert packing_seen(shop.state, weighed) == pytest.approx(0.59, abs=1e-4)
+        assert packing_seen(shop.state, weighed, to_the_line=True) is None
+
+
+class TestSideBySide:
+    def test_shows_the_last_five_oldest_first(self, taught: Worked) -> None:
+        table = last_jobs(taught.bench, PAIR.stem)
+        assert table.columns == tuple(f"pair_of_bookends-{n}" for n in (1, 2, 3, 4, 5))
+        rows = {row.name: row.cells for row in table.rows}
+        assert rows["bookend A, packing"][:2] == ("0.581", "0.588")
+        assert rows["left in the cup"] == ("14 g", "14 g", "14 g", "14 g", "–")
+        assert rows["how it turned out"][4] == "stopped: knot in the wood"
+        assert rows["shot pour, hands-on"][0].startswith("1 h ")
+        assert "bookend A, weight" in rows
+        assert "took" in rows
+
+    def test_a_procedure_without_ended_jobs_has_an_empty_table(self, shop: Worked) -> None:
+        shop.start()
+        assert last_jobs(shop.bench, PAIR.stem).columns == ()
+        assert offers(shop.bench, PAIR.stem) == []
+
+    def test_an_unknown_procedure_is_refused(self, taught: Worked) -> None:
+        with pytest.raises(Refused, match="no procedure"):
+            last_jobs(taught.bench, "pair-of-boats")
+
+    def test_a_finish_that_was_taken_back_doesnt_count(self, shop: Worked) -> None:
+        teach(shop, 0.59)
+        assert [j.job for j in ended_jobs(shop.bench)] == [shop.job]
+        shop.bench.do(shop.job, cmd.TakeBack())
+        assert ended_jobs(shop.bench) == []
+
+
+class TestOffers:
+    def test_what_jobs_taught_is_offered_in_one_list(self, taught: Worked) -> None:
+        found = {o.key: o for o in offers(taught.bench, PAIR.stem)}
+        assert set(found) == {"packing/block", "loss/mix", "hands/pour"}
+        packing, loss, hands = (found[k] for k in ("packing/block", "loss/mix", "hands/pour"))
+        assert packing.old == pytest.approx(0.6033, abs=1e-4)
+        assert packing.new == pytest.approx(0.585)
+        assert packing.n == 4
+        assert packing.effect.startswith("Shot for one block would be planned as ")
+        assert loss.new == pytest.approx(14.0, abs=1.0)  # 7 g of about 50 g, from a file's 5 %
+        assert (hands.old, hands.new) == (360.0, 540.0)
+
+    def test_one_job_teaches_nothing(self, shop: Worked) -> None:
+        teach(shop, PACKING)
+        assert offers(shop.bench, PAIR.stem) == []
+
+    def test_jobs_that_went_as_planned_offer_nothing(self, shop: Worked) -> None:
+        for _ in range(3):
+            shop.start()
+            shop.finish()
+        assert offers(shop.bench, PAIR.stem) == []
+
+    def test_another_shot_teaches_nothing_of_this_one(self, taught: Worked) -> None:
+        found = [o.key for o in offers(taught.bench, PAIR.stem, {"shot": "steel 1 mm"})]
+        assert "packing/block" not in found
+        assert "hands/pour" in found
+
+    def test_a_spoiled_piece_teaches_no_packing(self, taught: Worked) -> None:
+        from dataclasses import replace
+
+        (first, *_) = ended_jobs(taught.bench, PAIR.stem)
+        assert first.plan is not None
+        place = place_of(taught.bench)
+        spoiled = replace(first, spoiled={"A": "split"})
+        count = [sum(o.key == "packing/block" for o in observed(j, first.plan, place))
+                 for j in (first, spoiled)]  # fmt: skip
+        assert count == [2, 1]
+
+
+class TestTaking:
+    @pytest.fixture
+    def wiser(self, wise_home: Path, tmp_path: Path) -> Iterator[Worked]:
+        shop = Worked(shutil.copytree(wise_home, tmp_path / "home"), later_s=QUARTER_S)
+        yield shop
+        shop.bench.close()
+
+    def test_the_next_job_is_planned_with_it_and_names_it(self, wiser: Worked) -> None:
+        state = wiser.start()
+        assert state.plan is not None
+        assert state.plan.fills[0].packing == pytest.approx(0.585)
+        assert state.plan.learned["packing/block"] == "packing/block 0.585"
+        assert wiser.step("A/block/pour#1").hands_s == 540.0
+
+    def test_what_was_taken_over_isnt_offered_again(self, wiser: Worked) -> None:
+        assert offers(wiser.bench, PAIR.stem) == []
+        teach(wiser, PACKING + 0.001)
+        assert offers(wiser.bench, PAIR.stem) == []
+
+    def test_the_file_stays_as_it_is(self, wiser: Worked) -> None:
+        mine = wiser.bench.folders.procedures / PAIR.name
+        assert mine.read_text() == PAIR.read_text()
+        plan, _ = plan_for(wiser.bench, PAIR.stem, learned={})
+        assert plan.fills[0].packing == pytest.approx(0.6033, abs=1e-4)
+        assert plan.learned == {}
+
+    def test_it_is_journaled_with_old_and_new(self, wiser: Worked) -> None:
+        rows = wiser.bench.journal.read_stream(LEARNED)
+        kept = [e for r in rows if isinstance(e := ev.decode(r.data), ev.Learned)]
+        packing = next(e for e in kept if e.key == "packing/block")
+        assert (packing.value, packing.n) == (pytest.approx(0.585), 3)
+        assert packing.old == pytest.approx(0.6033, abs=1e-4)
+
+    def test_one_value_is_taken_back_by_its_key(self, wiser: Worked) -> None:
+        take_back(wiser.bench, PAIR.stem, "packing/block")
+        keys = [value.key for value in in_use(wiser.bench, PAIR.stem)]
+        assert "packing/block" not in keys
+        assert "hands/pour" in keys
+        plan, _ = plan_for(wiser.bench, PAIR.stem)
+        assert plan.fills[0].packing == pytest.approx(0.6033, abs=1e-4)
+        assert offers(wiser.bench, PAIR.stem) == [], "nobody is asked twice about the same value"
+
+    def test_a_declined_offer_comes_again_when_later_jobs_teach_something_else(
+        self, wiser: Worked
+    ) -> None:
+        take_back(wiser.bench, PAIR.stem, "packing/block")
+        for _ in range(6):
+            teach(wiser, 0.565)
+        (found,) = offers(wiser.bench, PAIR.stem)
+        assert found.key == "packing/block"
+        assert found.new < 0.58
+
+    def test_an_offer_is_declined_without_taking_it_first(self, shop: Worked) -> None:
+        for off in (-0.003, 0.0, 0.003):
+            teach(shop, PACKING + off)
+        take_back(shop.bench, PAIR.stem, "packing/block")
+        assert {o.key for o in offers(shop.bench, PAIR.stem)} == {"loss/mix", "hands/pour"}
+        assert in_use(shop.bench, PAIR.stem) == []
+
+    def test_all_are_taken_back_at_once(self, wiser: Worked) -> None:
+        assert len(take_back(wiser.bench, PAIR.stem)) == 3
+        assert in_use(wiser.bench, PAIR.stem) == []
+        with pytest.raises(Refused, match="No learned value is in use"):
+            take_back(wiser.bench, PAIR.stem)
+
+    def test_a_key_that_isnt_in_use_is_refused(self, wiser: Worked) -> None:
+        with pytest.raises(Refused, match="No learned value “spread/glue” is in use or on offer"):
+            take_back(wiser.bench, PAIR.stem, "spread/glue")
+
+    def test_a_running_job_keeps_the_plan_it_started_with(self, wiser: Worked) -> None:
+        state = wiser.start()
+        take_back(wiser.bench, PAIR.stem)
+        assert wiser.state.plan == state.plan
+
+
+class TestGlue:
+    def test_what_was_really_used_teaches_the_spread(self, shop: Worked) -> None:
+        for grams in (2.4, 2.6, 2.5):
+            shop.start()
+            act = shop.until("A/all/spread#1", kind="do")
+            used = (Amount(what="glue", amount=grams),)
+            shop.bench.do(shop.job, cmd.MarkDone(address=act.address, used=used))
+            shop.bench.do(shop.job, cmd.Stop(reason="enough for the test"))
+        (found,) = [o for o in offers(shop.bench, PAIR.stem) if o.key == "spread/glue"]
+        plan, _ = plan_for(shop.bench, PAIR.stem, learned={})
+        glue = next(a for s in plan.steps for a in s.amounts if a.role == "glue")
+        assert found.old == pytest.approx(glue.amount / glue.area_mm2 * 1e6)
+        assert found.old == pytest.approx(180.0)
+        assert 250.0 < found.new <= 290.0
+        assert found.effect.startswith("Glue for “spread” would be planned as ")
+        take(shop.bench, PAIR.stem, [found])
+        after, _ = plan_for(shop.bench, PAIR.stem)
+        new = next(a for s in after.steps for a in s.amounts if a.role == "glue")
+        assert new.amount == pytest.approx(glue.amount * found.new / found.old)
+
+
+class TestPlanValues:
+    def test_are_what_the_expansion_takes_and_work_back_to_the_same_plan(
+        self, shop: Worked
+    ) -> None:
+        shop.start()
+        plan, _ = plan_for(shop.bench, PAIR.stem, learned={})
+        values = {v.key: v.value for v in plan_values(plan)}
+        assert values["loss/mix"] == pytest.approx(5.0)
+        again, _ = plan_for(shop.bench, PAIR.stem, learned=values)
+        assert [s.hands_s for s in again.steps] == [s.hands_s for s in plan.steps]
+        assert again.fills == plan.fills
+        for one, other in zip(again.steps, plan.steps, strict=True):
+            assert [a.amount for a in one.amounts] == pytest.approx(
+                [a.amount for a in other.amounts]
+            )
+
+
+class TestComparing:
+    def test_two_shots_that_lie_differently_are_told_apart(self, two_shots: Worked) -> None:
+        (found,) = compare_ways(two_shots.bench, PAIR.stem, "shot", "packing")
+        assert found.found.outcome is Outcome.DIFFER
+        assert (found.found.n_a, found.found.n_b) == (3, 3)
+        assert found.found.difference is not None
+        assert abs(found.found.difference) == pytest.approx(0.025, abs=0.001)
+
+    def test_what_was_the_same_both_ways_is_too_few_to_say(self, two_shots: Worked) -> None:
+        (found,) = compare_ways(two_shots.bench, PAIR.stem, "shot", "off target")
+        assert found.found.outcome is Outcome.TOO_FEW
+        assert found.found.sentence.startswith("Too few to say")
+
+    def test_without_a_measure_all_that_was_recorded_both_ways_is_compared(
+        self, two_shots: Worked
+    ) -> None:
+        found = compare_ways(two_shots.bench, PAIR.stem, "shot")
+        assert [c.of for c in found] == ["off target", "missed by", "packing", "loss"]
+
+    def test_one_way_alone_cant_be_compared(self, two_shots: Worked) -> None:
+        with pytest.raises(Refused, match="All 6 jobs had glue yellow wood glue"):
+            compare_ways(two_shots.bench, PAIR.stem, "glue")
+
+    @pytest.mark.parametrize(("by", "of"), [("shto", ""), ("shot", "weihgt")])
+    def test_a_wrong_name_gets_the_nearest_right_one(
+        self, two_shots: Worked, by: str, of: str
+    ) -> None:
+        with pytest.raises(Refused, match=r"the nearest is|write one of"):
+            compare_ways(two_shots.bench, PAIR.stem, by, of)
+
+    def test_pieces_of_one_job_may_go_different_ways(self, shop: Worked) -> None:
+        shop.start(parameters={"depth": {"A": "47 mm", "B": "45 mm"}})
+        plan = shop.state.plan
+        assert plan is not None
+        assert ways_of(plan, "depth") == {"A": "47 mm", "B": "45 mm"}
+        assert ways_of(plan, "shot") == {"A": "steel 2 mm", "B": "steel 2 mm"}
+        assert ways_of(plan, "glue") == {"A": "yellow wood glue", "B": "yellow wood glue"}
+
+
+class TestReadings:
+    @pytest.mark.parametrize(
+        ("of", "count"), [("weights", 8), ("gains", 32), ("packing", 8), ("loss", 8)]
+    )
+    def test_every_record_counts_once(self, taught: Worked, of: str, count: int) -> None:
+        found = readings(taught.bench, of, PAIR.stem)
+        assert len(found) == count
+        assert [r.at_s for r in found] == sorted(r.at_s or 0.0 for r in found)
+
+    def test_a_running_job_counts_too(self, shop: Worked) -> None:
+        shop.start()
+        shop.until("A/block/pour#2")
+        assert [r.target for r in readings(shop.bench, "gains")] == pytest.approx([129.1], abs=0.1)
+
+    @pytest.mark.parametrize(
+        ("of", "procedure", "said"),
+        [
+            ("weigths", "", "nearest is \"weights\""),
+            ("weights", "pair", "No job of “pair” has been recorded"),
+        ],
+    )  # fmt: skip
+    def test_unknown_names_are_refused(
+        self, taught: Worked, of: str, procedure: str, said: str
+    ) -> None:
+        with pytest.raises(Refused, match=said):
+            readings(taught.bench, of, procedure)
+
+    def test_nothing_recorded_is_said(self, shop: Worked) -> None:
+        shop.start()
+        with pytest.raises(Refused, match="No job has recorded weights yet"):
+            readings(shop.bench, "weights")
+
+    def test_procedures_are_counted_by_their_ended_jobs(self, taught: Worked) -> None:
+        assert known_procedures(taught.bench) == {PAIR.stem: 5}
+
+
+class TestAnother:
+    def test_takes_the_parameters_of_that_job(self, shop: Worked) -> None:
+        shop.start(parameters={"depth": {"A": "47 mm", "B": "45 mm"}, "target": "840 g"})
+        again = another_like(shop.bench, shop.job)
+        assert again.procedure == PAIR.stem
+        assert again.values == {
+            "target": "840 g", "depth": {"A": "47 mm", "B": "45 mm"}, "coats": "1",
+            "shot": "steel 2 mm",
+        }  # fmt: skip
+        assert again.said == ()
+        plan, _ = plan_for(shop.bench, again.procedure, again.values, "x")
+        first = shop.state.plan
+        assert first is not None
+        assert [f.void_ml for f in plan.fills] == [f.void_ml for f in first.fills]
+
+    def test_smaller_goes_by_what_each_parameter_measures(self, shop: Worked) -> None:
+        shop.start()
+        again = another_like(shop.bench, shop.job, -10.0)
+        assert again.values["target"] == "619.7 g"  # 850 × 0.9³
+        assert again.values["depth"] == "42.5 mm"  # 47 × 0.9, to half a millimetre
+        assert again.values["coats"] == "1"
+
+    def test_what_would_pass_its_limit_stays_and_is_said(self, shop: Worked) -> None:
+        shop.start(parameters={"depth": {"A": "47 mm", "B": "40 mm"}})
+        again = another_like(shop.bench, shop.job, 20.0)
+        assert again.values["depth"] == {"A": "47 mm", "B": "48 mm"}
+        assert again.values["target"] == "1468.8 g"
+        assert len(again.said) == 1
+        assert again.said[0].startswith("As it was: depth would be 56.5 mm")
+
+    def test_a_procedure_that_has_changed_is_said(self, shop: Worked) -> None:
+        shop.start()
+        mine = shop.bench.folders.procedures / PAIR.name
+        mine.write_text(mine.read_text().replace("[parameters.coats]", "[parameters.layers]")
+                        .replace('"{coats}"', '"{layers}"'))  # fmt: skip
+        said = another_like(shop.bench, shop.job).said
+        assert said[0] == "The procedure no longer has a parameter “coats”."
+        assert "has changed since that job" in said[1]
+
+    def test_a_job_without_a_procedure_has_no_like(self, shop: Worked) -> None:
+        from benchmate.bench.starting import start_free
+
+        job = start_free(shop.bench, "odds and ends")
+        with pytest.raises(Refused, match="starter --from"):
+            another_like(shop.bench, job)
+
+
+def test_nothing_of_this_is_read_to_weigh(shop: Worked) -> None:
+    """Acts on the way: pouring and weighing never look at ended jobs."""
+    teach(shop, PACKING)
+    shop.bench.close()
+    fresh = Worked(shop.home, later_s=QUARTER_S)
+    fresh.start()
+    fresh.until("A/block/pour#1")
+    ended = [name for name, job in fresh.bench.shop.jobs.items() if not job.is_live]
+    assert ended == []
+    fresh.bench.close()

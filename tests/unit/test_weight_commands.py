@@ -1,0 +1,417 @@
+"""The weight loop by commands: weigh, heading, scale, start, lessons, charts."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from benchmate.cli import opening
+from benchmate.cli.exits import Exit
+from benchmate.cli.group import cli
+from benchmate.job import events as ev
+from tests.unit.loop_help import PAIR, QUARTER_S, Worked, as_planned
+from tests.unit.test_lessons import PACKING, teach
+
+
+class Desk:
+    """Commands in one home, at the time of a shop's clock."""
+
+    def __init__(self, shop: Worked, monkeypatch: pytest.MonkeyPatch) -> None:
+        self.shop = shop
+        monkeypatch.setattr(opening, "make_clock", lambda: shop.clock)
+
+    def run(self, *words: str) -> Result:
+        result = CliRunner().invoke(cli, ["--home", str(self.shop.home), *words],
+                                    catch_exceptions=False)  # fmt: skip
+        self.shop.bench.refresh()
+        return result
+
+    def says(self, *words: str) -> str:
+        result = self.run(*words)
+        assert result.exit_code == Exit.OK, result.output
+        return result.output
+
+    def refuses(self, *words: str) -> str:
+        result = self.run(*words)
+        assert result.exit_code == Exit.REFUSED, result.output
+        assert result.stdout == ""
+        return result.stderr
+
+
+@pytest.fixture
+def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Desk:
+    return Desk(Worked(tmp_path), monkeypatch)
+
+
+@pytest.fixture(scope="module")
+def taught_home(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A home in which three jobs have ended."""
+    shop = Worked(tmp_path_factory.mktemp("taught"))
+    for off in (-0.003, 0.0, 0.003):
+        teach(shop, PACKING + off)
+    shop.bench.close()
+    return shop.home
+
+
+@pytest.fixture
+def taught(taught_home: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Desk:
+    """A desk in a copy of that home."""
+    home = shutil.copytree(taught_home, tmp_path / "home")
+    return Desk(Worked(home, later_s=QUARTER_S), monkeypatch)
+
+
+@pytest.fixture
+def pouring(desk: Desk) -> Desk:
+    """A pair whose blanks are weighed, before its first layer; its target leaves room."""
+    desk.shop.scale("fine", 0.1, repeatability_g=0.1, repeatability_n=10, linearity_g=0.2)
+    desk.shop.start(parameters={"target": "835 g"})
+    desk.shop.until("A/block/pour#1")
+    return desk
+
+
+class TestWeigh:
+    def test_on_plan_says_so_in_a_line_and_why_when_asked(self, pouring: Desk) -> None:
+        said = pouring.says("weigh", "129.3 g").splitlines()
+        assert said[0] == "A/block/pour#1: 129.3 g, plan 129.1 g: on plan."
+        assert said[1].startswith("bookend A: heading ")
+        said = pouring.says("weigh", "129.3 g", "A/block/pour#1", "--why").splitlines()
+        assert said[1] == "  129.3 g ± 0.4 g against 129.1 g ± 3.9 g: 0.2 g heavy."
+        assert said[2] == "  Inside the tolerance with over 99 %."
+
+    def test_off_plan_explains_itself_unasked(self, pouring: Desk) -> None:
+        said = pouring.says("weigh", "120.5 g").splitlines()
+        assert said[0].endswith("off plan by 8.6 g.")
+        assert said[1] == "  120.5 g ± 0.4 g against 129.1 g ± 3.9 g: 8.6 g light."
+
+    def test_a_slip_is_asked_about_and_nothing_is_recorded(self, pouring: Desk) -> None:
+        said = pouring.refuses("weigh", "12.93 g").splitlines()
+        assert said[0].startswith("Has the decimal point slipped? That would be 129.3 g")
+        assert said[1] == "Nothing is recorded yet. With --stands it is recorded as it is."
+        assert said[2].endswith("benchmate weigh '129.3 g' 'pair_of_bookends-1/A/block/pour#1'")
+        assert pouring.shop.kinds()[-1] == "done"
+
+    def test_the_command_it_names_records_what_was_meant(self, pouring: Desk) -> None:
+        import shlex
+
+        last = pouring.refuses("weigh", "12.93 g").splitlines()[-1]
+        words = shlex.split(last.partition("benchmate ")[2])
+        assert pouring.says(*words).startswith("A/block/pour#1: 129.3 g, plan 129.1 g: on plan.")
+
+    def test_what_stands_is_recorded_and_journaled(self, pouring: Desk) -> None:
+        pouring.says("weigh", "12.93 g", "--stands")
+        assert pouring.shop.kinds()[-2:] == ["questioned", "weighed"]
+
+    def test_swapped_twins_are_put_right_by_two_commands(self, desk: Desk) -> None:
+        from tests.unit.test_questions import Unlike
+
+        desk.shop.start()
+        Unlike(desk.shop)
+        desk.shop.until("A/all/weigh-sanded#1")
+        desk.says("weigh", "831.2 g", "A/all/weigh-sanded#1", "--stands")
+        said = desk.refuses("weigh", "857 g", "B/all/weigh-sanded#1")
+        assert "Is this bookend A?" in said
+        assert "benchmate weigh '831 g'" in said
+        assert "and for the other one: benchmate correct" in said
+
+    def test_several_readings_and_a_tare(self, pouring: Desk) -> None:
+        said = pouring.says("weigh", "191.2; 191.4; 191.3", "--tare", "62.0")
+        assert said.startswith("A/block/pour#1: 129.3 g, plan 129.1 g: on plan.")
+
+
+class TestHeading:
+    def test_says_each_piece_its_doubt_its_last_step_and_the_offer(self, pouring: Desk) -> None:
+        pouring.says("weigh", "120.5 g")
+        said = pouring.says("heading")
+        assert "bookend A: heading 838 g ± " in said
+        assert "of 835 g ± 8 g" in said
+        assert "  its doubt: layer 4 " in said
+        assert "  layer 4: the last step that can add weight; after it the weight can only" in said
+        assert "bookend B: heading " in said
+
+    def test_as_data_adds_up(self, pouring: Desk) -> None:
+        data = json.loads(pouring.says("heading", "--json"))
+        a = data["pieces"][0]
+        assert sum(part["g"] for part in a["contributions"]) == pytest.approx(a["heading_g"])
+        assert sum(part["share"] for part in a["contributions"]) == pytest.approx(1.0)
+        assert a["low_g"] < a["heading_g"] < a["high_g"]
+        assert a["last_chance"] == {"stage": "layer 4", "next": False, "takes_only": False}
+        assert 0.0 <= a["probability_inside"] <= 1.0
+
+    def test_take_changes_the_plan_and_journals_old_and_new(self, pouring: Desk) -> None:
+        shop = pouring.shop
+        shop.reads = lambda act: "126.3 g" if "/pour#" in act.address else as_planned(act)
+        shop.until("A/block/pour#4", kind="do")
+        offered = json.loads(pouring.says("heading", "--json"))["makeweight"]
+        assert offered is not None
+        (layer,) = [la for p in offered["pieces"] for la in p["layers"] if p["piece"][-1] == "A"]
+        said = pouring.says("heading", "--take")
+        assert said.startswith("The plan is changed:\n  A/block/pour#4: shot ")
+        changed = [r.event for r in shop.state.records if isinstance(r.event, ev.PlanChanged)]
+        assert len(changed) == 1
+        assert changed[0].reason.startswith("makeweight: bookend A, layer 4: weigh out ")
+        old, new = layer["shot_g"]
+        assert any(f"shot {old:.1f} → {new:.1f} g" in line for line in changed[0].lines)
+        planned = shop.step("A/block/pour#4").amounts[0]
+        assert planned.amount == pytest.approx(new)
+
+    def test_nothing_on_offer_is_refused(self, desk: Desk) -> None:
+        desk.shop.start()
+        assert desk.refuses("heading", "--take").startswith("No makeweight is on offer")
+
+    def test_the_shelfs_denser_shot_is_named_where_nothing_else_will_do(self, desk: Desk) -> None:
+        desk.shop.scale("fine", 0.1)
+        desk.says("stores", "add", "heavy shot", "--family", "tungsten shot")
+        desk.shop.start(parameters={"target": "880 g"})
+        desk.shop.reads = lambda act: "121.0 g" if "/pour#" in act.address else as_planned(act)
+        desk.shop.until("A/block/pour#4", kind="do")
+        said = desk.says("heading")
+        assert "Can't land: bookend A can be brought to" in said
+        assert "g of heavy shot and " in said
+
+    def test_a_plot_is_plain_characters_with_a_legend(self, pouring: Desk) -> None:
+        said = pouring.says("heading", "--plot")
+        assert "X weighed   o expected   : 95 %   . plan   - target" in said
+        assert "1 blank  2 cover  3 layer 1" in said
+        assert "\x1b" not in said
+
+    def test_a_job_without_a_plan_has_none(self, desk: Desk) -> None:
+        desk.says("start", "--free", "odds and ends")
+        assert "has no plan that says what its pieces weigh" in desk.says("heading")
+
+
+class TestScale:
+    def test_is_described_once_and_listed(self, desk: Desk) -> None:
+        words = ("--division", "0.1g", "--repeatability", "0.1g", "--readings", "10", "--linearity",
+                 "0.2g", "--capacity", "3kg")  # fmt: skip
+        said = desk.says("scale", "fine", *words)
+        assert said == ("fine reads to 0.1 g, repeats to 0.1 g (10 readings), ± 0.2 g linear, "
+                        "up to 3000 g.\n")  # fmt: skip
+        assert "never checked with a known weight" in desk.says("scale")
+        (data,) = json.loads(desk.says("scale", "--json"))
+        assert (data["division_g"], data["linearity_g"]) == (0.1, 0.2)
+
+    def test_a_moved_scale_is_cautioned_at_the_check_in_the_list_and_at_a_start(
+        self, desk: Desk
+    ) -> None:
+        desk.says("scale", "fine", "--division", "0.1g", "--linearity", "0.2g")
+        assert desk.says("scale", "fine", "--known", "500g", "--read", "500.1;500.2").endswith(
+            "sound.\n"
+        )
+        said = desk.says("scale", "fine", "--known", "500g", "--read", "502.0")
+        assert said.startswith("Caution: The scale shows 502.0 g for a weight of 500.0 g")
+        assert "Caution: The scale shows 502.0 g" in desk.says("scale")
+        desk.shop.start()
+        assert "Caution: The scale shows 502.0 g" in desk.says("start", PAIR.stem)
+
+    def test_rules_are_shown_and_set(self, desk: Desk) -> None:
+        assert "inside the tolerance with 95 % or more" in desk.says("scale", "--rules")
+        desk.says("scale", "--rules", "--inside", "90%", "--near", "80%")
+        held = json.loads(desk.says("scale", "--rules", "--json"))
+        assert held == {"inside_p": 0.9, "outside_p": 0.05, "near_fraction": 0.8}
+
+    @pytest.mark.parametrize(
+        "words",
+        [
+            ("--rules", "--inside", "3%"),
+            ("fine", "--division", "0g"),
+            ("fine", "--division", "1g", "--readings", "1"),
+            ("fine", "--known", "500g"),
+            ("fine", "--known", "500g", "--read", "500g"),
+            ("fine", "--known", "0g", "--read", "0g"),
+        ],
+        ids=" ".join,
+    )
+    def test_what_makes_no_sense_is_refused_in_a_sentence(
+        self, desk: Desk, words: tuple[str, ...]
+    ) -> None:
+        said = desk.refuses("scale", *words)
+        assert said.endswith("\n")
+        assert "Traceback" not in said
+
+
+class TestStart:
+    def test_says_once_what_the_scale_cant_see(self, desk: Desk) -> None:
+        desk.says("scale", "parcel", "--division", "5g")
+        desk.shop.start()
+        said = desk.says("start", PAIR.stem)
+        assert said.count("can never show that a piece is within ± 2.0 g") == 1
+        assert "It can see ± 10 g" in said
+
+    def test_lists_what_earlier_jobs_taught_and_keeps_the_plan(self, taught: Desk) -> None:
+        desk = taught
+        said = desk.says("start", PAIR.stem)
+        assert "Earlier jobs would change this; this job keeps its plan:" in said
+        assert "  packing/block 0.603 → 0.585, from 3 jobs: Shot for one block" in said
+        job = desk.shop.bench.job("pair_of_bookends-4")
+        assert job is not None
+        assert job.plan is not None
+        assert job.plan.learned == {}
+
+    def test_with_learned_takes_all_of_it_over_first(self, taught: Desk) -> None:
+        desk = taught
+        said = desk.says("start", PAIR.stem, "--learned")
+        assert "Taken over: packing/block 0.603 → 0.585" in said
+        assert "Planned with what earlier jobs taught: packing/block 0.585" in said
+        job = desk.shop.bench.job("pair_of_bookends-4")
+        assert job is not None
+        assert job.plan is not None
+        assert job.plan.fills[0].packing == pytest.approx(0.585)
+        said = desk.says("start", PAIR.stem)
+        assert "Earlier jobs would change this" not in said
+
+    def test_another_like_this_one_so_much_smaller(self, desk: Desk) -> None:
+        desk.shop.start(parameters={"coats": "2"})
+        desk.says("start", "--like", desk.shop.job, "--bigger", "-10 %", "--job", "small")
+        job = desk.shop.bench.job("small")
+        assert job is not None
+        assert job.plan is not None
+        assert job.plan.pieces[0].target_g == pytest.approx(619.7)
+        assert job.plan.parameters["coats"] == "2"
+
+    def test_what_is_set_wins_over_the_earlier_job(self, desk: Desk) -> None:
+        desk.shop.start(parameters={"coats": "2"})
+        desk.says("start", "--like", desk.shop.job, "--set", "coats=3", "--job", "more")
+        job = desk.shop.bench.job("more")
+        assert job is not None
+        assert job.plan is not None
+        assert job.plan.parameters["coats"] == "3"
+
+    @pytest.mark.parametrize(
+        "words",
+        [
+            (),
+            (PAIR.stem, "--like", "x"),
+            (PAIR.stem, "--bigger", "20"),
+            ("--like", "nobody-9"),
+            ("--like", "pair_of_bookends-1", "--bigger", "-100"),
+        ],
+        ids=" ".join,
+    )
+    def test_what_cant_be_meant_is_refused(self, desk: Desk, words: tuple[str, ...]) -> None:
+        desk.shop.start()
+        assert desk.refuses("start", *words)
+
+
+class TestLessons:
+    def test_first_and_plain_the_last_jobs_side_by_side(self, taught: Desk) -> None:
+        said = taught.says("lessons", PAIR.stem).splitlines()
+        assert said[0].split() == [f"pair_of_bookends-{n}" for n in (1, 2, 3)]
+        assert said[1].startswith("started")
+        assert any(row.startswith("bookend A, packing") for row in said)
+        assert len({row.index("0.5") for row in said if "packing  " in row}) == 1
+
+    def test_as_data(self, taught: Desk) -> None:
+        data = json.loads(taught.says("lessons", PAIR.stem, "--json"))
+        assert data["jobs"] == [f"pair_of_bookends-{n}" for n in (1, 2, 3)]
+        assert {o["key"] for o in data["offers"]} == {"packing/block", "loss/mix", "hands/pour"}
+        assert data["in_use"] == []
+
+    def test_one_value_is_taken_and_taken_back(self, taught: Desk) -> None:
+        said = taught.says("lessons", PAIR.stem, "--take", "packing/block")
+        assert said.startswith("Taken over: packing/block 0.603 → 0.585, from 3 jobs")
+        assert "In use: packing/block 0.585 (was 0.603, from 3 jobs)" in taught.says(
+            "lessons", PAIR.stem
+        )
+        said = taught.says("lessons", PAIR.stem, "--back", "packing/block")
+        assert said.startswith("By the file again: no longer packing/block 0.585")
+        assert "packing/block" not in taught.says("lessons", PAIR.stem)
+
+    def test_two_ways_are_compared_or_said_to_be_too_few(self, taught: Desk) -> None:
+        teach(taught.shop, 0.61, shot="steel 1 mm")
+        said = taught.says("lessons", PAIR.stem, "--compare", "shot", "--of", "packing")
+        assert said == ("packing: Too few to say: 3 of steel 2 mm and 1 of steel 1 mm; at least "
+                        "3 of each are needed.\n")  # fmt: skip
+        (data,) = json.loads(
+            taught.says("lessons", PAIR.stem, "--compare", "shot", "--of", "packing", "--json")
+        )
+        assert data["n"] == [3, 1]
+        assert data["outcome"] == "too few to say"
+
+    def test_without_a_procedure_lists_those_with_ended_jobs(self, taught: Desk) -> None:
+        assert taught.says("lessons") == "pair_of_bookends  3 jobs ended\n"
+
+    @pytest.mark.parametrize(
+        "words",
+        [
+            ("nothing-like-it",),
+            (PAIR.stem, "--take", "packing/lid"),
+            (PAIR.stem, "--back", "packing/lid"),
+            (PAIR.stem, "--compare", "glue"),
+        ],
+        ids=" ".join,
+    )
+    def test_what_isnt_there_is_refused(self, taught: Desk, words: tuple[str, ...]) -> None:
+        assert taught.refuses("lessons", *words)
+
+    def test_a_shop_without_ended_jobs_says_so(self, desk: Desk) -> None:
+        desk.shop.start()
+        assert desk.says("lessons") == (
+            "No job has ended yet. Lessons come from jobs that are finished or stopped.\n"
+        )
+        assert desk.says("lessons", PAIR.stem) == "No job of pair_of_bookends has ended yet.\n"
+
+
+class TestCharts:
+    def test_the_shops_own_records_are_charted(self, taught: Desk) -> None:
+        desk = taught
+        data = json.loads(desk.says("charts", "--of", "packing", "--json"))
+        assert len(data["points"]) == 6
+        assert data["centre"] == pytest.approx(PACKING, abs=0.001)
+        said = desk.says("charts", "--of", "gains", "--procedure", PAIR.stem, "--kind", "ewma",
+                         "--target", "127", "--sigma", "2")  # fmt: skip
+        assert said.startswith("gains in g, pair_of_bookends\n")
+        assert "ewma: 24 points" in said
+
+    def test_a_file_and_the_records_dont_mix(self, desk: Desk) -> None:
+        desk.shop.start()
+        said = desk.refuses("charts", "--of", "gains", "--data", "x.csv", "--column", "y")
+        assert "not both" in said
+
+    def test_nothing_recorded_is_said(self, desk: Desk) -> None:
+        desk.shop.start()
+        assert "No job has recorded weights yet" in desk.refuses("charts")
+
+
+class TestMark:
+    def test_what_was_really_used_and_what_stayed_are_kept(self, desk: Desk) -> None:
+        desk.shop.start()
+        act = desk.shop.until("A/all/spread#1", kind="do")
+        desk.says("mark", act.address, "--used", "glue=2.4 g")
+        assert desk.shop.state.done[act.address].used == {"glue": 2.4}
+
+    def test_the_only_material_needs_no_name(self, desk: Desk) -> None:
+        desk.shop.start()
+        act = desk.shop.until("A/all/spread#1", kind="do")
+        desk.says("mark", act.address, "--used", "2.4 g")
+        assert desk.shop.state.done[act.address].used == {"glue": 2.4}
+
+    def test_another_material_is_refused(self, desk: Desk) -> None:
+        desk.shop.start()
+        act = desk.shop.until("A/all/spread#1", kind="do")
+        assert "it has: glue" in desk.refuses("mark", act.address, "--used", "oil=2 g")
+
+
+HEAVY = ("scipy", "numpy", "uncertainties", "textual", "pydantic", "plotext")
+
+
+def test_a_weigh_in_loads_no_heavy_library(desk: Desk) -> None:
+    desk.shop.start(parameters={"target": "835 g"})
+    desk.shop.until("A/block/pour#1")
+    desk.shop.bench.close()
+    code = (
+        "import json, sys\n"
+        "from benchmate.cli.group import cli\n"
+        f"cli(['--home', {str(desk.shop.home)!r}, 'weigh', '120.5 g'], standalone_mode=False)\n"
+        "print(json.dumps(sorted({name.partition('.')[0] for name in sys.modules})))\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    *said, loaded = done.stdout.splitlines()
+    assert said[0].startswith("A/block/pour#1: 120.5 g")
+    assert any(line.startswith("bookend A: heading") for line in said)
+    assert set(json.loads(loaded)).isdisjoint(HEAVY)
