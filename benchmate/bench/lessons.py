@@ -28,8 +28,8 @@ LAST_JOBS = 12
 HARDLY_NEW = 1.5
 """Steps of a value by which an offer must differ from one that was declined."""
 _MEASURES = {
-    "packing": Measure.SHARE, "loss": Measure.PERCENT, "spread": Measure.SPREAD_RATE,
-    "hands": Measure.DURATION,
+    "packing": Measure.SHARE, "resin": Measure.PERCENT, "loss": Measure.PERCENT,
+    "spread": Measure.SPREAD_RATE, "hands": Measure.DURATION,
 }  # fmt: skip
 
 

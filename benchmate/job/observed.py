@@ -1,7 +1,7 @@
 """Plan values that jobs teach: what a plan works with, and what a job recorded of each. Pure.
 
-Keys are those that a procedure's expansion takes: "packing/PART" (a share), "loss/MIX STEP" (%),
-"spread/TIN" (g/m²) and "hands/STEP" (s).
+Keys are those that a procedure's expansion takes: "packing/PART" (a share), "resin/PART" (% of
+what the shot leaves of its void), "loss/MIX STEP" (%), "spread/TIN" (g/m²) and "hands/STEP" (s).
 """
 
 from __future__ import annotations
@@ -9,22 +9,25 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from benchmate.job.address import parse
-from benchmate.job.plan import Amount, Fill, Mix, Plan, Step
+from benchmate.job.plan import Amount, Fill, Layer, Mix, Plan, Step
 from benchmate.job.state import JobState
 from benchmate.job.summary import Place, hands_seen, left_g, mixed_g, packing_seen, step_key
 from benchmate.learning.values import Driven, Measure, Observed, PlanValue
 
 MM2_PER_M2 = 1e6
-LOSS_U_PCT, SPREAD_U, HANDS_U = 3.0, 0.25, 0.4
+RESIN_U_PCT, LOSS_U_PCT, SPREAD_U, HANDS_U = 3.0, 3.0, 0.25, 0.4
 """How far a procedure's own value may be off before any job has been seen, as standard
 uncertainties: points of a percentage, shares of a spread and of a time. Guesses without a
 source; a packing brings its own from the reckoner."""
+POSSIBLE_RESIN_PCT = (50.0, 200.0)
+"""Outside these a weight was wrong, or the layer wasn't filled to its line."""
 
 
 def plan_values(plan: Plan) -> list[PlanValue]:
     """What a plan works with and a job could teach, each once, in the plan's order."""
     found: dict[str, PlanValue] = {}
-    for value in (*_packings(plan), *_losses(plan), *_spreads(plan), *_hands(plan)):
+    every = (*_packings(plan), *_resins(plan), *_losses(plan), *_spreads(plan), *_hands(plan))
+    for value in every:
         found.setdefault(value.key, value)
     return list(found.values())
 
@@ -35,6 +38,22 @@ def _packings(plan: Plan) -> Iterator[PlanValue]:
         name = f"packing of {fill.shot} in the {fill.part}"
         yield PlanValue(f"packing/{fill.part}", name, fill.packing, fill.packing_u, Measure.SHARE,
                         shot)  # fmt: skip
+
+
+def _resins(plan: Plan) -> Iterator[PlanValue]:
+    for fill in plan.fills:
+        room_g = sum(_room_g(fill, la, la.shot_g) for la in fill.layers)
+        resin_g = sum(la.resin_g for la in fill.layers)
+        if room_g > 0.0 and resin_g > 0.0:
+            name = f"resin around the shot in the {fill.part}"
+            driven = Driven(f"resin for one {fill.part}", resin_g)
+            yield PlanValue(f"resin/{fill.part}", name, 100.0 * resin_g / room_g, RESIN_U_PCT,
+                            Measure.PERCENT, driven)  # fmt: skip
+
+
+def _room_g(fill: Fill, layer: Layer, shot_g: float) -> float:
+    """Resin that just fills what the shot leaves of a layer."""
+    return fill.resin_density_g_cm3 * (layer.void_ml - shot_g / fill.shot_density_g_cm3)
 
 
 def _losses(plan: Plan) -> Iterator[PlanValue]:
@@ -97,8 +116,9 @@ def observed(job: JobState, plan: Plan, place: Place) -> list[Observed]:
     """
     if job.plan is None:
         return []
-    found = [*_packed(job, job.plan, plan), *_left(job, job.plan, plan),
-             *_spread(job, job.plan, plan), *_worked(job, place)]  # fmt: skip
+    then = job.plan
+    found = [*_packed(job, then, plan), *_wetted(job, then, plan), *_left(job, then, plan),
+             *_spread(job, then, plan), *_worked(job, place)]  # fmt: skip
     return [Observed(key, job.job, value) for key, value in found]
 
 
@@ -108,6 +128,24 @@ def _packed(job: JobState, then: Plan, now: Plan) -> Iterator[tuple[str, float]]
         packing = packing_seen(job, fill, to_the_line=True)
         if packing is not None and _counts(job, fill) and shots.get(fill.part) == fill.shot:
             yield f"packing/{fill.part}", packing
+
+
+def _wetted(job: JobState, then: Plan, now: Plan) -> Iterator[tuple[str, float]]:
+    """Resin in a fill's layers, where their shot was weighed out or read apart."""
+    parts = {f.part for f in now.fills}
+    for fill in then.fills:
+        resin_g, room_g = 0.0, 0.0
+        for layer in fill.layers if _counts(job, fill) and fill.part in parts else ():
+            record = job.weighing_at(layer.address)
+            if record is None or not (layer.by_weight or record.split.get("shot")):
+                continue
+            shot_g = record.split.get("shot") or layer.shot_g
+            resin_g += record.split.get("resin") or record.net_g - shot_g
+            room_g += _room_g(fill, layer, shot_g)
+        percent = 100.0 * resin_g / room_g if room_g > 0.0 else 0.0
+        low, high = POSSIBLE_RESIN_PCT
+        if low < percent < high:
+            yield f"resin/{fill.part}", percent
 
 
 def _counts(job: JobState, fill: Fill) -> bool:

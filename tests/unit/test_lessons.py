@@ -13,6 +13,7 @@ from benchmate.bench.comparing import compare_ways, ways_of
 from benchmate.bench.lessons import in_use, last_jobs, offers, take, take_back
 from benchmate.bench.records import ended_jobs, known_procedures, place_of, readings
 from benchmate.bench.starting import plan_for
+from benchmate.bench.weighing import Typed, record_weight
 from benchmate.job import commands as cmd
 from benchmate.job import events as ev
 from benchmate.job.observed import observed, plan_values
@@ -329,6 +330,41 @@ class TestGlue:
         after, _ = plan_for(shop.bench, PAIR.stem)
         new = next(a for s in after.steps for a in s.amounts if a.role == "glue")
         assert new.amount == pytest.approx(glue.amount * found.new / found.old)
+
+
+class TestResin:
+    def test_is_learned_where_the_shot_was_read_apart(self, shop: Worked) -> None:
+        for more in (1.08, 1.10, 1.09):
+            shop.start()
+            act = shop.until("A/block/pour#1")
+            plan = shop.state.plan
+            assert plan is not None
+            layer = plan.fills[0].layers[0]
+            shot, resin = round(layer.shot_g, 1), layer.resin_g * more
+            read = (("", 500.0), ("shot", 500.0 + shot), ("resin", 500.0 + shot + resin))
+            for adding, reading in read:
+                record_weight(shop.bench, shop.job, act.address,
+                              Typed(f"{reading:.2f} g", adding=adding), running=True)  # fmt: skip
+            shop.weigh("A/block/pour#1", f"{read[-1][1]:.2f} g")
+            shop.bench.do(shop.job, cmd.Stop(reason="enough for the test"))
+        (found,) = [o for o in offers(shop.bench, PAIR.stem) if o.key == "resin/block"]
+        assert found.old == pytest.approx(100.0)
+        assert found.new == pytest.approx(108.5, abs=1.0)
+        assert found.effect.startswith("Resin for one block would be planned as ")
+        take(shop.bench, PAIR.stem, [found])
+        old, _ = plan_for(shop.bench, PAIR.stem, learned={})
+        new, _ = plan_for(shop.bench, PAIR.stem)
+        for one, other in zip(old.fills[0].layers, new.fills[0].layers, strict=True):
+            assert other.resin_g == pytest.approx(one.resin_g * found.new / 100.0)
+            assert other.shot_g == one.shot_g
+        assert new.mixes[0].total_g > old.mixes[0].total_g
+
+    def test_layers_to_the_line_say_nothing_of_it_alone(self, taught: Worked) -> None:
+        (first, *_) = ended_jobs(taught.bench, PAIR.stem)
+        assert first.plan is not None
+        keys = {o.key for o in observed(first, first.plan, place_of(taught.bench))}
+        assert "resin/block" not in keys
+        assert "packing/block" in keys
 
 
 class TestPlanValues:

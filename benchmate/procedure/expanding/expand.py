@@ -42,8 +42,8 @@ def expand(
 
     `tins` is the shelf by name. `parameters` holds a value for each parameter that isn't to be as
     by default, or, for one that may differ, a table of piece to value. `learned` values are
-    "packing/PART" (a fraction), "loss/MIX STEP" (%), "spread/TIN" (g/m²) and "hands/STEP" (s).
-    Raises ProcedureError with everything that is wrong.
+    "packing/PART" (a fraction), "resin/PART" (% of what the shot leaves), "loss/MIX STEP" (%),
+    "spread/TIN" (g/m²) and "hands/STEP" (s). Raises ProcedureError with everything that is wrong.
     """
     faults: list[Fault] = []
     found = expanded(

@@ -98,13 +98,18 @@ def _filled(
     reserve = hollow.spec.reserve / 100.0
     planned = fraction * (1.0 - reserve)
     found = fill(hollow.volume_ml, planned, densities[0], densities[1], len(pours), cap_ml)
+    wet = learned.get(f"resin/{first.part}", 100.0) / 100.0
     layers = []
     for draft, layer in zip(pours, found.layers, strict=True):
-        draft.numbers |= {"shot of layer": layer.shot_g, "resin of layer": layer.resin_g}
-        shot_g, resin_g = _typed_or(draft, materials, layer.shot_g, layer.resin_g)
+        resin_g = layer.resin_g * wet
+        draft.numbers |= {"shot of layer": layer.shot_g, "resin of layer": resin_g}
+        shot_g, resin_g = _typed_or(draft, materials, layer.shot_g, resin_g)
         layers.append(
             Layer(
-                address=draft.address, void_ml=layer.volume_ml, shot_g=shot_g, resin_g=resin_g,
+                address=draft.address,
+                void_ml=layer.volume_ml,
+                shot_g=shot_g,
+                resin_g=resin_g,
                 by_weight=reserve > 0.0,
             )
         )
