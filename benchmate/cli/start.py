@@ -82,6 +82,8 @@ def _first_words(bench: Bench, job: str) -> list[str]:
         return []
     said = list(blind_spots_of(bench, plan))
     said += [f"Caution: {text}" for n in scales_of(bench) if (text := standing_caution(bench, n))]
+    said += [f"Next time, you said, at {step}: {text}"
+             for step, texts in plan.next_time.items() for text in texts]  # fmt: skip
     if plan.learned:
         from benchmate.bench.lessons import in_use
 

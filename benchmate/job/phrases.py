@@ -61,6 +61,13 @@ def act_sentence(job: JobState, act: Act) -> str:
     return f"{_capital(piece_label(job, act.step.piece))}: {_small(work)}"
 
 
+def wished(job: JobState, step: Step | None) -> tuple[str, ...]:
+    """What an earlier job of the procedure said to do differently at this step."""
+    if step is None or job.plan is None:
+        return ()
+    return job.plan.next_time.get(step.file_step, ())
+
+
 def amounts_text(step: Step, units: Units = "metric", gap: str = "      ") -> str:
     """The step's amounts in a row: "117 g shot      11 g resin"."""
     return gap.join(f"{amount_text(a, units)} {a.what}" for a in step.amounts)

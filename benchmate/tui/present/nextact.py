@@ -5,7 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from benchmate.job.agenda import Act, Agenda
-from benchmate.job.phrases import act_sentence, amounts_text, bound_text, plain, window_text
+from benchmate.job.phrases import (
+    act_sentence,
+    amounts_text,
+    bound_text,
+    plain,
+    window_text,
+    wished,
+)
 from benchmate.job.plan import Check, Step
 from benchmate.job.state import JobState
 from benchmate.quantities import Units, show_countdown, show_duration, show_mass
@@ -36,9 +43,14 @@ def next_act(
     sentence = [line(" ", Span(r, role)) for r in wrap(act_sentence(job, act), cells - 2,
                                                        sentence_rows)]  # fmt: skip
     amounts = [_indented(t, "strong", cells) for t in (amounts_of(act, units),) if t]
+    before = [
+        _indented(r, "caution", cells)
+        for text in wished(job, act.step)
+        for r in wrap(f"Next time, you said: {text}", cells - INDENT - 1, 2)
+    ]
     warned = [_indented(r, "caution", cells)
               for r in cautions(job, act, cells - INDENT - 1, full=full, more=more)]  # fmt: skip
-    return spaced([sentence, amounts, limit, warned], most, must=2)
+    return spaced([sentence, amounts, limit, before, warned], most, must=2)
 
 
 def spaced(blocks: Sequence[list[Line]], most: int, *, must: int) -> list[Line]:
