@@ -53,7 +53,9 @@ def judge_weighing(
     shop = scales or {}
     mine = scale_of(shop.get(weighing.scale), division)
     remedies = remedies_for(mine, _finer(shop, mine))
-    return judge(weighing.net_g, weighing.u_g, point.plan_g, tolerance, dof, rule, remedies, say)
+    found = judge(weighing.net_g, weighing.u_g, point.plan_g, tolerance, dof, rule, remedies, say)
+    # Said to the scale's division: digits that it doesn't show are no news to who reads it.
+    return replace(found, step_g=max(found.step_g, division))
 
 
 def _finer(scales: Scales, mine: Scale) -> dict[str, Scale]:
