@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from benchmate.job.courses import Scales, scale_of
 from benchmate.job.events import VerdictRules
