@@ -466,7 +466,7 @@ class TestAnother:
         assert again.procedure == PAIR.stem
         assert again.values == {
             "target": "840 g", "depth": {"A": "47 mm", "B": "45 mm"}, "coats": "1",
-            "shot": "steel 2 mm",
+            "reserve": "0 %", "shot": "steel 2 mm",
         }  # fmt: skip
         assert again.said == ()
         plan, _ = plan_for(shop.bench, again.procedure, again.values, "x")
