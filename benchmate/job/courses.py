@@ -1,9 +1,9 @@
 """A job's pieces as the heading sees them: plan and records turned into courses.
 
-Net weights that share a reading (one layer's end is the next one's beginning, or one tare serves
-two weighings) are taken as independent: for a sum of gains the shared readings would cancel, so
-what is said is a little too wide and never too narrow. The scale's linearity, which they all
-share, is counted once for the whole piece.
+Nets of one piece that share a tare err together (GUM F.1.2.3): where they are summed, their
+covariance goes into the doubt of the later one. Where one layer's end is the next one's beginning
+the shared reading would cancel in the sum; that is left out, so that what is said is a little too
+wide and never too narrow. The scale's linearity, which all share, is counted once for the piece.
 """
 
 from __future__ import annotations
@@ -18,7 +18,13 @@ from benchmate.job.plan import Layer as PlannedLayer
 from benchmate.job.plan import PartPlan, PiecePlan, Plan, Step
 from benchmate.job.state import JobState, Weighing
 from benchmate.landing.course import Change, Fill, Layer, Packing, PieceCourse, Stage, Weight
-from benchmate.reckon.weighing import Scale, combine, half_width, net_terms
+from benchmate.reckon.weighing import (
+    Scale,
+    combine,
+    half_width,
+    net_terms,
+    shared_reading_covariance,
+)
 
 MOISTURE_U_PCT = 1.0 / math.sqrt(3.0)
 """Between weighing the blank and the finished piece the wood's moisture may move by a percent
@@ -108,6 +114,7 @@ class _Path:
         self.joined: list[Stage] = []
         self.stages: list[Stage] = []
         self.places: dict[str, int] = {}
+        self._tares: dict[tuple[str, float], int] = {}
 
     def pass_through(self, step: Step, fill: PlannedFill | None) -> None:
         """Add what a step does to the weight, and note where its weigh point lies."""
@@ -115,13 +122,14 @@ class _Path:
         if step.address in job.skipped and step.address not in job.done:
             return
         first = len(self.stages)
-        self.stages += _stages(job, step, fill, self.scales)
+        record = job.weighing_at(step.address) if point is not None else None
+        gain = self._summed(record) if record and point and point.kind == "gain" else None
+        self.stages += _stages(job, step, fill, record, gain, self.scales)
         if point is None:
             return
         if point.kind == "gain" and len(self.stages) > first:
             self.places[step.address] = first
         elif point.weighed == "whole" and self.stages:
-            record = job.weighing_at(step.address)
             self.places[step.address] = len(self.stages) - 1
             self.join(done=record is not None)
             if record is not None:
@@ -143,37 +151,47 @@ class _Path:
             if step.part == part and step.weigh and step.weigh.weighed in ("blank", "part"):
                 record = self.job.weighing_at(step.address)
                 if record is not None:
-                    return _weight(record, self.scales)
+                    return self._summed(record)
         return None
+
+    def _summed(self, record: Weighing) -> Weight:
+        """A net that is added to others, with its covariance with those of the same tare."""
+        weight = _weight(record, self.scales)
+        if not record.tare_g:
+            return weight
+        key = (record.scale, record.tare_g)
+        others = self._tares.get(key, 0)
+        self._tares[key] = others + 1
+        scale = scale_of(self.scales.get(record.scale), record.division_g)
+        shared = 2.0 * others * shared_reading_covariance(scale)
+        return Weight(weight.g, math.sqrt(weight.u_g**2 + shared))
 
 
 def _weight(weighing: Weighing, scales: Scales) -> Weight:
     return Weight(weighing.net_g, doubt_of(weighing, scales))
 
 
-def _stages(job: JobState, step: Step, fill: PlannedFill | None, scales: Scales) -> list[Stage]:
+def _stages(
+    job: JobState, step: Step, fill: PlannedFill | None, record: Weighing | None,
+    gain: Weight | None, scales: Scales,
+) -> list[Stage]:  # fmt: skip
     """What a step does to the weight: a layer, a gain of its own, something taken or added."""
     out: list[Stage] = []
     layers = fill.layers if fill is not None else ()
     planned = next((la for la in layers if la.address == step.address), None)
-    record = job.weighing_at(step.address)
     if fill is not None and planned is not None:
-        out.append(_layer(job, fill, planned, record, scales))
+        out.append(_layer(job, fill, planned, record, gain, scales))
     elif step.weigh is not None and step.weigh.kind == "gain" and step.weigh.plan_g is not None:
-        out.append(_gain(job, step, step.weigh.plan_g, record, scales))
-        return out
+        return [_gain(job, step, step.weigh.plan_g, gain)]
     if step.takes_g or step.adds_g:
         out.append(_change(job, step))
     return out
 
 
-def _gain(
-    job: JobState, step: Step, plan_g: float, record: Weighing | None, scales: Scales
-) -> Change:
+def _gain(job: JobState, step: Step, plan_g: float, gain: Weight | None) -> Change:
     """A gain that is no layer: its plan counts what the step takes and adds."""
     tolerance = step.weigh.tolerance_g if step.weigh else None
-    planned = Weight(plan_g, half_width(tolerance or SCATTER * abs(plan_g)))
-    weight = _weight(record, scales) if record else planned
+    weight = gain or Weight(plan_g, half_width(tolerance or SCATTER * abs(plan_g)))
     name = step.weigh.what if step.weigh and step.weigh.what else step.act
     return Change(name, weight.g, weight.u_g, is_done=job.is_settled(step.address))
 
@@ -189,7 +207,7 @@ def _change(job: JobState, step: Step) -> Change:
 
 def _layer(
     job: JobState, fill: PlannedFill, planned: PlannedLayer, record: Weighing | None,
-    scales: Scales,
+    gain: Weight | None, scales: Scales,
 ) -> Layer:  # fmt: skip
     split = record.split if record else {}
     u = doubt_of(record, scales) if record else 0.0

@@ -180,6 +180,43 @@ def test_the_worst_linearity_in_the_shop_counts_once_for_the_piece(shop: Worked)
     assert course(shop).scale_u_g == pytest.approx(1.5 / ROOT3)
 
 
+READING_U_G = 1.0 / (2.0 * ROOT3)
+"""One reading of a scale of 1 g: rounding alone."""
+
+
+@pytest.mark.parametrize(
+    ("tares", "readings"),
+    [
+        pytest.param(("", ""), 4.0, id="the scale set to zero each time"),
+        pytest.param(("62 g", "47 g"), 4.0, id="a tare each"),
+        # GUM F.1.2.3: two gross readings and twice the one tare: 1 + 1 + 2².
+        pytest.param(("62 g", "62 g"), 6.0, id="one tare for both"),
+    ],
+)
+def test_parts_that_share_a_tare_are_less_well_known_together(
+    shop: Worked, tares: tuple[str, str], readings: float
+) -> None:
+    shop.scale("kitchen", 1.0)
+    for tail, g, tare in zip(("block", "cover"), (293, 40), tares, strict=True):
+        gross = g + (int(tare.split()[0]) if tare else 0)
+        shop.weigh(f"A/{tail}/weigh-blanks#1", f"{gross} g", tare=tare)
+    found = course(shop)
+    cover = found.stages[0]
+    assert isinstance(cover, Change)
+    variance = found.blank.u_g**2 + cover.u_g**2
+    assert variance == pytest.approx(readings * READING_U_G**2)
+
+
+def test_layers_poured_in_one_cup_whose_tare_is_typed_each_time_share_it(shop: Worked) -> None:
+    shop.scale("kitchen", 1.0)
+    for n in (1, 2, 3):
+        shop.until(f"A/block/pour#{n}")
+        shop.weigh(f"A/block/pour#{n}", "191 g", tare="62 g")
+    gains = [layer.gain for layer in layers(course(shop)) if layer.gain is not None]
+    variance = sum(g.u_g**2 for g in gains)
+    assert variance == pytest.approx((3 + 3**2) * READING_U_G**2)
+
+
 def test_what_was_added_to_a_layer_is_kept_apart(shop: Worked) -> None:
     shop.until("A/block/pour#1")
     for text, adding in (("350 g", ""), ("467.5 g", "shot"), ("478.6 g", "resin")):

@@ -415,3 +415,21 @@ def test_a_weigh_in_loads_no_heavy_library(desk: Desk) -> None:
     assert said[0].startswith("A/block/pour#1: 120.5 g")
     assert any(line.startswith("bookend A: heading") for line in said)
     assert set(json.loads(loaded)).isdisjoint(HEAVY)
+
+
+def _documented() -> list[str]:
+    page = Path(__file__).parents[2] / "docs" / "weights.md"
+    lines = page.read_text(encoding="utf-8").splitlines()
+    return [line for line in lines if line.startswith("benchmate ")]
+
+
+@pytest.mark.parametrize("line", _documented())
+def test_every_command_on_the_page_about_weights_can_be_given_so(line: str) -> None:
+    import shlex
+
+    import click
+
+    name, *words = shlex.split(line)[1:]
+    command = cli.get_command(click.Context(cli), name)
+    assert command is not None
+    command.make_context(name, words, resilient_parsing=False).close()
