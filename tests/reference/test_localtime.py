@@ -127,4 +127,3 @@ def test_what_is_no_time_is_refused_in_a_sentence(typed: str) -> None:
     with pytest.raises(QuantityError) as said:
         parse_when(typed, 1e9)
     assert "\x1b" not in str(said.value)
-
