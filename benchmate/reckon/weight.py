@@ -213,7 +213,8 @@ RECKONERS = (
         limits=(
             "Rounding isn't lessened by reading twice; repeatability is.",
             "The linearity bounds the net error; for a bound on each reading give √2 times it.",
-            "Air buoyancy is left out: bare wood on a scale set with steel reads about 0.15 % light.",
+            "Air buoyancy is left out: bare wood on a scale set with steel reads about 0.15 % "
+            "light.",
         ),
         example={
             "gross_g": "[1012.4, 1012.6, 1012.5]",
