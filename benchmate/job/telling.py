@@ -89,7 +89,7 @@ _TELL: dict[type, Callable[[Any], str]] = {
     ev.PlanChanged: lambda e: "plan changed: " + "; ".join(e.lines),
     ev.Questioned: lambda e: f"asked about {short_address(e.address)}: {e.question} {e.answer}",
     ev.AirRead: _air,
-    ev.AirSilent: lambda e: f"air silent: {e.said}",
+    ev.AirSilent: lambda e: f"air: {e.said}",
     ev.ClockBegan: lambda e: "this machine was started",
     ev.ClockShifted: lambda e: f"the wall clock was set by {e.shift_s:+.0f} s",
     ev.ScaleDescribed: lambda e: f"scale {e.name}: division {plain(e.division_g)} g",

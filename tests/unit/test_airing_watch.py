@@ -140,7 +140,7 @@ def test_silence_and_jumps_stand_in_the_logbook_and_are_said_once(shop: Glueing)
     assert len(said) == 2
     assert said[1].startswith(f"No temperature from {file_of(shop)} for")
     kept = [e.text for e in entries(shop.bench, "place:shop") if e.kind == "air silent"]
-    assert [k.removeprefix("air silent: ") for k in kept] == said
+    assert [k.removeprefix("air: ") for k in kept] == said
     assert readings(shop.bench) == [18.0]
 
 
