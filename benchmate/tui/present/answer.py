@@ -23,7 +23,7 @@ BROADEST = 24
 
 def answer_lines(answer: Answer, plot: Sequence[Line], units: Units, cells: int) -> list[Line]:
     """The results, the plot, the notes, and where it all comes from."""
-    broad = min(BROADEST, max((len(k) for k in answer.results), default=0))
+    broad = min(BROADEST, cells // 2, max((len(k) for k in answer.results), default=0))
     tables = {k: v for k, v in answer.results.items() if _is_table(v)}
     out: list[Line] = []
     for key, value in answer.results.items():

@@ -123,7 +123,8 @@ def paragraph(
     room = max(4, cells - len(lead))
     rows = wrap(_breakable(text, room), room, most)
     hang = hang or " " * len(lead)
-    return [line(lead if n == 0 else hang, Span(row, role)) for n, row in enumerate(rows)]
+    lines = (line(lead if n == 0 else hang, Span(row, role)) for n, row in enumerate(rows))
+    return [crop(each, cells) for each in lines]
 
 
 def _breakable(text: str, cells: int) -> str:

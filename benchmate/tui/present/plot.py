@@ -5,7 +5,7 @@ from __future__ import annotations
 from threading import Lock
 
 from benchmate.reckon.curve import Curve
-from benchmate.tui.present.lines import Line, Span, line, width
+from benchmate.tui.present.lines import Line, Span, crop, line, width
 
 _ONE_AT_A_TIME = Lock()
 """The library draws on one sheet of its own, and answers are worked out in workers."""
@@ -16,7 +16,7 @@ def plot_lines(curve: Curve, cells: int, rows: int) -> list[Line]:
     """The curve with a mark where the maker stands; empty where there is no room for it."""
     if cells < 24 or rows < 6:
         return []
-    head = line(" ", Span(f"{curve.y_key} against {curve.x_key}", "dim"))
+    head = crop(line(" ", Span(f"{curve.y_key} against {curve.x_key}", "dim")), cells)
     if width(head) + width(_here(curve)) <= cells:
         head += _here(curve)
     with _ONE_AT_A_TIME:

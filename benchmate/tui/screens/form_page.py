@@ -69,7 +69,7 @@ class FormPage(Page):
     async def rebuild(self) -> None:
         """The questions have changed: ask them anew, and keep what was typed."""
         was = self.form
-        values, at = was.values, next((n for n, s in enumerate(was.stops) if s.has_focus), 0)
+        values, at = was.values, was.at
         await was.remove()
         form = Form(self.fields(), self.PRESS, widest=self.WIDEST, id="page-body")
         await self.query_one("#page-middle").mount(form, before="#page-detail")

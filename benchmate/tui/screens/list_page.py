@@ -35,7 +35,7 @@ class ListPage(Page):
         super().__init__()
         self.at = 0
         self._top = 0
-        self._rows = 10
+        self._rows, self._cells = 10, 0
         self._items: Sequence[Item] = ()
         self._view = View((), (), 0)
 
@@ -59,7 +59,7 @@ class ListPage(Page):
 
     def prepare(self, cells: int) -> None:
         """List the entries anew; the mark stays on what it was on, wherever that is now."""
-        was = self.marked
+        was, self._cells = self.marked, cells
         self._items = self.items(max(4, cells - 3))
         if was is not None and self.marked != was:
             self.at = next((i for i, item in enumerate(self._items) if item.what == was), self.at)
@@ -67,7 +67,8 @@ class ListPage(Page):
 
     def body(self, cells: int, rows: int) -> Sequence[Line]:
         """The part of the list that is in sight."""
-        self.prepare(cells)
+        if cells != self._cells:
+            self.prepare(cells)
         self._rows = max(1, rows)
         self._view = window(self._items, self.at, self._top, cells, rows)
         self._top = self._view.top

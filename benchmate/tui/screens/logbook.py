@@ -46,6 +46,9 @@ class LogbookScreen(LogCare):
         """How many older entries aren't read yet."""
         self._count = 0
         self._known: object = None
+        self._made: Sequence[Item] = ()
+        self._made_for: tuple[int, int] | None = None
+        self._revision = 0
 
     def on_mount(self) -> None:
         """Read the newest entries."""
@@ -62,6 +65,7 @@ class LogbookScreen(LogCare):
             self.say(str(error), "alarm")
             return
         self.entries, self.before = list(found.entries), found.before
+        self._revision += 1
         self._known = self.bench.shop
         self._at_end()
 
@@ -80,6 +84,7 @@ class LogbookScreen(LogCare):
             return False
         self.entries[:0] = found.entries
         self.before = found.before
+        self._revision += 1
         was = self.marked
         self._items = self.items(self.size.width)
         self.at = next((i for i, item in enumerate(self._items) if item.what == was), 0)
@@ -99,6 +104,7 @@ class LogbookScreen(LogCare):
             return
         follows = self.marked == self._last
         self.entries, self._count = entries, count
+        self._revision += 1
         if follows:
             self._at_end()
         self.look()
@@ -141,8 +147,13 @@ class LogbookScreen(LogCare):
         return f"Logbook: {name}", f"{len(self.entries)} of {self._count} entries read"
 
     def items(self, cells: int) -> Sequence[Item]:
-        """The entries that are read."""
-        return log_items(self.entries, show_clock, cells, one_stream=bool(self.stream))
+        """The entries that are read; made anew only when there are others."""
+        entries = self.entries
+        key = (cells, self._revision)
+        if key != self._made_for:
+            self._made_for = key
+            self._made = log_items(entries, show_clock, cells, one_stream=bool(self.stream))
+        return self._made
 
     def detail(self, cells: int) -> Sequence[Line]:
         """The marked entry in full."""

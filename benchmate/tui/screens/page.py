@@ -208,6 +208,10 @@ class Page(Screen[str | None]):
         """Put a question; its answer is said here."""
         self.app.push_screen(screen, lambda said: self.say(said) if said else self.look())
 
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """While the keys are locked, those that are left alive are meant for the bench."""
+        return not self.app.hand.locked  # type: ignore[attr-defined]
+
     def action_help(self) -> None:
         """All keys of this screen."""
         self.app.open("help")  # type: ignore[attr-defined]

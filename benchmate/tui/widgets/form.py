@@ -1,134 +1,47 @@
-"""A form by keys: one row a field, its fault beneath it, and at the end what it is all for."""
+"""A form by keys, painted as lines; only the field in hand has a box to type in.
+
+A box for each field would take more than half a second to open on a label of sixteen questions.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Container
-from textual.events import DescendantFocus, Resize
+from textual.events import Click, Key, Resize
 from textual.message import Message
-from textual.widget import Widget
 from textual.widgets import Input
+from textual.widgets.input import Selection
 
-from benchmate.tui.present.lines import Line, Role, Span, fit, line, safe, wrap
+from benchmate.tui.present.form import Field, Place, Row, form_items, label_cells
+from benchmate.tui.present.lines import safe
+from benchmate.tui.present.listing import Item, View, window
 from benchmate.tui.widgets.lines import Lines
-from benchmate.tui.widgets.pick import Pick, Press
-
-NARROWEST = 14
-"""Fewer cells than this are too few to type in beside a label."""
 
 
-@dataclass(frozen=True)
-class Field:
-    """One thing to type or to pick. `blank` says what stands where it is left empty."""
-
-    key: str
-    label: str
-    value: str = ""
-    blank: str = ""
-    hint: str = ""
-    choices: tuple[str, ...] = ()
-
-
-class Row(Container):
-    """A field: its label, the box beside or below it, and what is wrong with it."""
-
-    DEFAULT_CSS = """
-    Row { height: auto; layout: vertical; }
-    Row > .row-line { height: auto; }
-    Row.beside > .row-line { layout: horizontal; height: 1; }
-    Row Lines { width: 1fr; }
-    Row Input { border: none; height: 1; padding: 0 1; background: $boost; width: 1fr; }
-    Row Input:focus { border: none; }
-    Row.below Input, Row.below Pick { margin: 0 0 0 2; }
-    """
-
-    def __init__(self, field: Field, label_cells: int) -> None:
-        super().__init__()
-        self.field, self.label_cells = field, label_cells
-        self.fault = ""
-        self.box: Input | Pick
-        if field.choices:
-            self.box = Pick(field.choices, field.value)
-        else:
-            self.box = Input(value=field.value, placeholder=safe(field.blank), max_length=20_000)
-            self.box.cursor_blink = False
-
-    def compose(self) -> ComposeResult:
-        """Label and box, then the fault."""
-        with Container(classes="row-line"):
-            yield Lines(classes="row-label")
-            yield self.box
-        yield Lines(classes="row-fault")
-
-    def on_mount(self) -> None:
-        """Show the label."""
-        self.stand(beside=self.label_cells > 0)
-
-    def on_resize(self) -> None:
-        """Wrap label and fault anew."""
-        self.draw(focused=self.box.has_focus)
-
-    @property
-    def is_beside(self) -> bool:
-        """Whether the label stands beside the box, not above it."""
-        return self.has_class("beside")
-
-    @property
-    def natural_rows(self) -> int:
-        """How many lines it takes."""
-        lines = self.query(Lines)
-        high = sum(int(b.styles.height.value) for b in lines if b.display and b.styles.height)
-        return high if self.is_beside else high + 1
-
-    def stand(self, *, beside: bool) -> None:
-        """The label beside the box, or above it."""
-        self.set_class(beside, "beside")
-        self.set_class(not beside, "below")
-        self.query_one(".row-label", Lines).styles.width = self.label_cells if beside else "1fr"
-        self.draw(focused=self.box.has_focus)
-
-    @property
-    def value(self) -> str:
-        """What is typed or picked."""
-        return self.box.value
-
-    def draw(self, *, focused: bool) -> None:
-        """The label with its mark, and the fault."""
-        label, cells = self.query_one(".row-label", Lines), self.label_cells
-        cells = cells if self.is_beside else 0
-        role: Role = "strong" if focused else "plain"
-        mark = Span("▸" if focused else "✗" if self.fault else " ", "key" if focused else "spoil")
-        texts = [fit(self.field.label, cells - 2)] if cells else self._wrapped()
-        label.styles.height = len(texts)
-        label.show([line(mark if n == 0 else " ", Span(t, role)) for n, t in enumerate(texts)])
-        below = self.query_one(".row-fault", Lines)
-        lines: list[Line] = []
-        if self.fault:
-            width = max(10, self.size.width - 4)
-            lines = [line("   ", Span(t, "caution")) for t in wrap(self.fault, width, 2)]
-        below.display, below.styles.height = bool(lines), len(lines)
-        below.show(lines)
-
-    def _wrapped(self) -> list[str]:
-        return wrap(self.field.label, max(10, self.size.width - 3), 2)
-
-
-class Form(Container):
+class Form(Container, can_focus=True):
     """Fields to go through with arrows, Tab or Enter, and at the end a line to press."""
 
     DEFAULT_CSS = """
-    Form { height: auto; overflow-y: auto; scrollbar-size-vertical: 1; }
+    Form { height: auto; overflow: hidden hidden; }
+    Form > Input, Form > Input:focus {
+        position: absolute; border: none; height: 1; padding: 0; background: $panel;
+    }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up", "step(-1)", "field above", id="form-up", tooltip="To the field above",
-                show=False),
-        Binding("down", "step(1)", "field below", id="form-down", tooltip="To the field below",
-                show=False),
+        Binding("up,shift+tab", "step(-1)", "field above", id="form-up",
+                tooltip="To the field above", show=False),
+        Binding("down,tab", "step(1)", "field below", id="form-down",
+                tooltip="To the field below", show=False),
+        Binding("enter", "enter", "go on", id="form-enter",
+                tooltip="To the next field; at the end, do it", show=False),
+        Binding("left", "turn(-1)", "choice before", id="form-left",
+                tooltip="The choice before", show=False),
+        Binding("right,space", "turn(1)", "next choice", id="form-right",
+                tooltip="The next choice", show=False),
     ]  # fmt: skip
 
     class Changed(Message):
@@ -139,7 +52,7 @@ class Form(Container):
             self.key, self.value = key, value
 
     class Entered(Message):
-        """Another field has the focus."""
+        """Another field is in hand; None for the line to press."""
 
         def __init__(self, field: Field | None) -> None:
             super().__init__()
@@ -151,36 +64,41 @@ class Form(Container):
     def __init__(self, fields: Sequence[Field], press: str, *, widest: int = 34,
                  id: str | None = None) -> None:  # fmt: skip
         super().__init__(id=id)
-        longest = max((len(f.label) for f in fields), default=0) + 3
-        self.rows = [Row(f, longest if longest <= widest else 0) for f in fields]
-        self.press = Press(press)
-
-    def on_resize(self, event: Resize) -> None:
-        """Labels stand above their boxes where there is no room beside them."""
-        for row in self.rows:
-            beside = 0 < row.label_cells <= event.size.width - NARROWEST
-            if beside != row.is_beside:
-                row.stand(beside=beside)
+        self.rows = [Row(f, f.value or (f.choices[0] if f.choices else "")) for f in fields]
+        self.press, self.widest = press, widest
+        self.at = 0
+        self._view = View((), (), 0)
 
     def compose(self) -> ComposeResult:
-        """The rows and the line to press."""
-        yield from self.rows
-        yield self.press
+        """What is painted, and the one box."""
+        yield Lines()
+        box = Input(max_length=20_000)
+        box.cursor_blink = False
+        box.display = False
+        yield box
+
+    # What stands in it -----------------------------------------------------------------------
 
     @property
-    def stops(self) -> list[Widget]:
-        """Everything that takes the focus, from the top."""
-        return [*(row.box for row in self.rows), self.press]
+    def box(self) -> Input:
+        """The box to type in."""
+        return self.query_one(Input)
+
+    @property
+    def in_hand(self) -> Row | None:
+        """The field in hand; None at the line to press."""
+        return self.rows[self.at] if self.at < len(self.rows) else None
 
     @property
     def values(self) -> dict[str, str]:
         """What stands in the fields."""
+        self._take_typed()
         return {row.field.key: row.value for row in self.rows}
 
     @property
     def natural_rows(self) -> int:
         """How many lines it would take to show all of it."""
-        return 1 + sum(row.natural_rows for row in self.rows)
+        return sum(len(item.lines) for item in self._items()[0])
 
     def row(self, key: str) -> Row:
         """The row of a field."""
@@ -188,58 +106,128 @@ class Form(Container):
 
     def fill(self, values: Mapping[str, str]) -> None:
         """Put values into the fields, as if they were typed."""
+        self._take_typed()
         for row in self.rows:
-            if row.field.key in values:
-                row.box.value = values[row.field.key]
+            value = values.get(row.field.key, row.value)
+            if value != row.value:
+                row.value = value
+                self.post_message(self.Changed(row.field.key, value))
+        self._put_in_box()
+        self.draw()
 
     def blame(self, faults: Mapping[str, str]) -> None:
         """Show each field's fault, and none where there is none."""
         for row in self.rows:
-            fault = faults.get(row.field.key, "")
-            if fault != row.fault:
-                row.fault = fault
-                row.draw(focused=row.box.has_focus)
+            row.fault = faults.get(row.field.key, "")
+        self.draw()
+
+    def _take_typed(self) -> bool:
+        """What is in the box belongs to the field in hand; whether it is new."""
+        row = self.in_hand
+        if row is None or row.field.choices or not self.box.display or row.value == self.box.value:
+            return False
+        row.value = self.box.value
+        self.post_message(self.Changed(row.field.key, row.value))
+        return True
+
+    # Moving ----------------------------------------------------------------------------------
 
     def go(self, place: int) -> None:
         """To a field by its number; beyond the last is the line to press."""
-        stops = self.stops
-        stops[max(0, min(len(stops) - 1, place))].focus()
+        self._take_typed()
+        self.at = max(0, min(len(self.rows), place))
+        self._put_in_box()
+        self.draw()
+        row = self.in_hand
+        self.post_message(self.Entered(row.field if row else None))
+
+    def _put_in_box(self) -> None:
+        row, box = self.in_hand, self.box
+        box.display = row is not None and not row.field.choices
+        if row is None or row.field.choices:
+            self.focus()
+            return
+        if box.value != row.value:
+            box.value = row.value
+        box.placeholder = safe(row.field.blank)
+        box.selection = Selection(0, len(row.value))
+        box.focus()
 
     def action_step(self, by: int) -> None:
         """To the next field or the one before."""
-        stops = self.stops
-        now = next((n for n, stop in enumerate(stops) if stop.has_focus), -by)
-        self.go(now + by)
+        self.go(self.at + by)
 
-    def on_descendant_focus(self, event: DescendantFocus) -> None:
-        """Mark the field that has the focus."""
-        found = None
-        for row in self.rows:
-            focused = row.box is event.widget
-            found = row.field if focused else found
-            row.draw(focused=focused)
-        self.post_message(self.Entered(found))
+    def action_enter(self) -> None:
+        """To the next field; at the end, press."""
+        if self.in_hand is None:
+            self.post_message(self.Done())
+        else:
+            self.action_step(1)
+
+    def action_turn(self, by: int) -> None:
+        """Another choice; nothing where there are none."""
+        row = self.in_hand
+        if row is not None and row.field.choices:
+            row.turn(by)
+            self._chosen(row)
+
+    def _chosen(self, row: Row) -> None:
+        self.draw()
+        self.post_message(self.Changed(row.field.key, row.value))
+
+    def on_key(self, event: Key) -> None:
+        """A letter goes to the next choice that begins with it."""
+        row = self.in_hand
+        letter = event.character or ""
+        if self.has_focus and row is not None and letter.strip() and row.jump(letter):
+            event.stop()
+            self._chosen(row)
 
     def on_input_changed(self, event: Input.Changed) -> None:
-        """Hand on what was typed."""
+        """Take what was typed."""
         event.stop()
-        row = next((r for r in self.rows if r.box is event.input), None)
-        if row is not None:
-            self.post_message(self.Changed(row.field.key, event.value))
-
-    def on_pick_changed(self, event: Pick.Changed) -> None:
-        """Hand on what was picked."""
-        event.stop()
-        row = next((r for r in self.rows if r.box is event.pick), None)
-        if row is not None:
-            self.post_message(self.Changed(row.field.key, event.value))
+        self._take_typed()
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Enter goes on."""
         event.stop()
-        self.action_step(1)
+        self.action_enter()
 
-    def on_press_pressed(self, event: Press.Pressed) -> None:
-        """The end."""
-        event.stop()
-        self.post_message(self.Done())
+    def on_click(self, event: Click) -> None:
+        """To the field that was clicked; a click on the line to press presses."""
+        if isinstance(event.widget, Lines) and 0 <= event.y < len(self._view.entries):
+            self.go(self._view.entries[event.y])
+            if self.in_hand is None:
+                self.action_enter()
+
+    # Painting --------------------------------------------------------------------------------
+
+    def on_resize(self, event: Resize) -> None:
+        """Lay the lines out for the new size."""
+        self.draw()
+
+    def _items(self) -> tuple[list[Item], list[Place]]:
+        cells = max(4, self.size.width - 3)
+        label = label_cells(self.rows, cells, self.widest)
+        return form_items(self.rows, self.press, self.at, label, cells)
+
+    def draw(self) -> None:
+        """Paint the part that is in sight, and stand the box on its field."""
+        cells, rows = self.size.width, self.size.height
+        if cells < 2 or rows < 1:
+            return
+        items, places = self._items()
+        self._view = window(items, self.at, self._view.top, cells, rows)
+        painted = self.query_one(Lines)
+        painted.styles.height = rows
+        painted.show(self._view.lines)
+        if self.in_hand is None or not self.box.display:
+            return
+        place = places[self.at]
+        first = sum(len(item.lines) for item in items[: self.at]) - self._view.top
+        box = self.box
+        box.styles.offset = (place.cell + 1, max(0, min(rows - 1, first + place.line)))
+        box.styles.width = max(3, cells - place.cell - 3)
+
+
+__all__ = ["Field", "Form", "Row"]
