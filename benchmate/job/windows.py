@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from benchmate.job.airlog import NO_AIR, AirLog, Kind
@@ -11,6 +11,7 @@ from benchmate.job.moment import Moment, Timeline
 from benchmate.job.plan import Window
 from benchmate.job.rates import asks_touch
 from benchmate.job.state import JobState
+from benchmate.job.succession import is_followed
 
 WindowState = Literal["not begun", "shut", "open", "closing", "met", "missed"]
 SHOP = "shop"
@@ -136,6 +137,10 @@ def edges_from(
         full = edge(window, around, anchor, window.full_s, sure=True)
     if window.closes_s is not None:
         closes = edge(window, around, anchor, window.closes_s, sure=False)
+    if opens and closes and opens.at > closes.at:
+        # In doubt as long as the window itself it would shut before it opens: then the middle of
+        # both, which are always in order.
+        opens = replace(opens, at=opens.middle)
     if window.hold_s is not None:
         own = anchor + window.hold_s
         opens = Edge(own, own, own, opens.label_at if opens else own, own)
@@ -196,7 +201,7 @@ def _state(
 ) -> WindowState:
     opens, _, closes = edges
     users = job.users.get(window.address, ())
-    if window.address in job.answers or (users and not pending):
+    if window.address in job.answers or (users and not pending) or is_followed(job, window):
         return "met"
     last = max((e.at for e in edges if e is not None), default=now)
     if not users and now > last + LINGER_S and window.missed == "nothing":
