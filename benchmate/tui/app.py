@@ -5,10 +5,11 @@ from __future__ import annotations
 import asyncio
 import os
 import signal
-from collections.abc import Iterable
+from collections.abc import Iterator
 from contextlib import suppress
 from importlib import import_module
-from typing import ClassVar
+from pathlib import Path
+from typing import Any, ClassVar
 
 from textual.binding import Binding, BindingType
 from textual.events import Event, Key, Paste
@@ -46,7 +47,7 @@ LOCK_KEYS = ("L", "ctrl+l")
 class BenchApp(MindingApp):
     """Opens on the bench screen. Screens ask the bench; the tick asks them to look again."""
 
-    CSS_PATH = "bench.tcss"
+    CSS_PATH = Path(__file__).with_name("bench.tcss")
     TITLE = "benchmate"
     ENABLE_COMMAND_PALETTE = False
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -132,8 +133,22 @@ class BenchApp(MindingApp):
                 screen.look()
             if isinstance(screen, Reminding):
                 screen.pulse()
+        self._call_over_pages()
 
-    def visible_screens(self) -> Iterable[Screen[object]]:
+    def _call_over_pages(self) -> None:
+        """What begins to call while another screen covers the bench is said there."""
+        bench = self.bench_screen()
+        if bench is None or any(s is bench for s in self.visible_screens()):
+            return
+        from benchmate.tui.screens.page import Page
+
+        now = self.bench.now()
+        fresh = bench.think_of_reminders(self.bench.agenda(now), self.bench.now_s(now))
+        page = next((s for s in self.visible_screens() if isinstance(s, Page)), None)
+        if fresh and page is not None:
+            page.say(fresh[0].text, "alarm")
+
+    def visible_screens(self) -> Iterator[Screen[Any]]:
         """The screen on top, and those that show through a question above them."""
         for screen in reversed(self.screen_stack):
             yield screen

@@ -51,6 +51,8 @@ class Hand:
     """Banners that are to come again, and when."""
     given: dict[str, Banner] = field(default_factory=dict)
     """Banners that a reminding service has given; then none are derived here."""
+    standing: tuple[Banner, ...] = ()
+    """Banners that stand unheard."""
     served: bool = False
     """A reminding service has spoken: it says what is due, and rings."""
     _said_s: float = 0.0

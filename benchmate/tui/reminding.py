@@ -21,7 +21,7 @@ from benchmate.tui.widgets.lines import FLASH, Lines
 
 AGAIN = (("in 5 min", 300.0), ("in 10 min", 600.0), ("in 30 min", 1800.0), ("in 1 h", 3600.0))
 RING_EVERY = 60
-"""Looks from one bell to the next, for what rings until it is heard."""
+"""Seconds from one bell to the next, for what rings until it is heard."""
 
 
 class Reminder(Message):
@@ -56,7 +56,6 @@ class Reminding(Seeing):
         Binding("k", "call_again", "call me again", id="call-again",
                 tooltip="Silence now, and say it again later"),
     ]  # fmt: skip
-    standing: tuple[Banner, ...] = ()
     _looks = 0
 
     def remind(self, text: str, insistence: Insistence = "once", key: str = "") -> None:
@@ -77,22 +76,25 @@ class Reminding(Seeing):
 
     # What stands -----------------------------------------------------------------------------
 
-    def think_of_reminders(self, found: Agenda, now_s: float) -> None:
-        """What stands now, with a bell for what is new and for what spoils something."""
+    @property
+    def standing(self) -> tuple[Banner, ...]:
+        """What stands unheard, the gravest first."""
+        return self.hand.standing
+
+    def think_of_reminders(self, found: Agenda, now_s: float) -> list[Banner]:
+        """What stands now, with a bell for what is new; the new ones are answered."""
         hand = self.hand
         made = list(hand.given.values()) if hand.served else banners(found, self.bench.shop.jobs)
         for key in [k for k, at in hand.again_s.items() if at <= now_s]:
             del hand.again_s[key]
             hand.heard.discard(key)
         hand.heard &= {b.key for b in made}
-        old = {b.key for b in self.standing}
-        self.standing = tuple(b for b in made if b.key not in hand.heard)
-        if self.is_current and not hand.served:
-            self._ring({b.key for b in self.standing} - old)
-
-    def _ring(self, fresh: set[str]) -> None:
-        if fresh or (self._shouts and self._looks % RING_EVERY == 0):
+        old = {b.key for b in hand.standing}
+        hand.standing = tuple(b for b in made if b.key not in hand.heard)
+        fresh = [b for b in hand.standing if b.key not in old]
+        if fresh and not hand.served:  # a service rings itself, in one process only
             self.app.bell()
+        return fresh
 
     @property
     def _shouts(self) -> bool:
@@ -101,6 +103,8 @@ class Reminding(Seeing):
     def pulse(self) -> None:
         """Once a second: the slow change of the whole screen, while something is being spoiled."""
         self._looks += 1
+        if self._shouts and not self.hand.served and self._looks % RING_EVERY == 0:
+            self.app.bell()
         self._turn(turned=self._shouts and self._looks % 2 == 1)
 
     def _turn(self, *, turned: bool) -> None:

@@ -3,9 +3,15 @@ on the ratios that a general library gives."""
 
 from __future__ import annotations
 
-import pytest
+from pathlib import Path
 
-from benchmate.tui.themes import HIGH_CONTRAST, PALETTES, ROLES, Palette, after
+import pytest
+from rich.style import Style
+
+from benchmate.tui.app import BenchApp
+from benchmate.tui.themes import DARK, HIGH_CONTRAST, PALETTES, ROLES, Palette, after
+from benchmate.tui.widgets.lines import Lines
+from tests.tui.benches import Shop
 
 
 def _linear(channel: int) -> float:
@@ -53,3 +59,51 @@ def test_the_key_goes_round_all_themes() -> None:
         name = after(name).name
         seen.append(name)
     assert sorted(seen) == sorted(PALETTES)
+
+
+# NO_COLOR ------------------------------------------------------------------------------------
+
+
+async def _styles(app: BenchApp) -> list[Style]:
+    """Every style on the screen after the app's own filters, as the terminal gets it."""
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        out = []
+        for block in app.screen.query(Lines):
+            for y in range(block.size.height):
+                strip = block.render_line(y)
+                for line_filter in app._filters:
+                    if line_filter.enabled:
+                        strip = strip.apply_filter(line_filter, block.background_colors[1])
+                out += [s.style for s in strip if s.style is not None]
+        return out
+
+
+def _missed(tmp_path: Path) -> BenchApp:
+    shop = Shop(tmp_path).small()
+    shop.mix()
+    shop.clock.tick(31 * 60.0)
+    return BenchApp(shop.bench)
+
+
+async def test_no_color_leaves_no_colour_but_weight_and_reversal(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("NO_COLOR", "1")
+    found = await _styles(_missed(tmp_path))
+    coloured = [
+        s for s in found for c in (s.color, s.bgcolor) if c is not None and not c.is_default
+    ]
+    assert found
+    assert coloured == []
+    assert any(s.bold for s in found)
+    assert any(s.reverse for s in found)
+
+
+async def test_without_no_color_the_roles_have_their_colours(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.delenv("NO_COLOR", raising=False)
+    found = await _styles(_missed(tmp_path))
+    shown = {s.color.name for s in found if s.color is not None}
+    assert DARK.inks["plain"].lower() in {name.lower() for name in shown}
