@@ -14,6 +14,7 @@ from benchmate.bench.starting import start_free, start_job, tins_of
 from benchmate.job import commands as cmd
 from benchmate.job.state import JobState
 from benchmate.stores import FAMILIES, Tin, acts_of
+from benchmate.tui.app import BenchApp
 from benchmate.tui.screens.stores import StoresScreen
 from tests.tui.screen_help import Hands, open_bench, opened, tick
 
@@ -41,6 +42,18 @@ async def test_a_newcomer_starts_a_clock_with_two_keys_and_no_file(bench: Bench)
     assert view.window.name == "pot life"
     assert view.closes is not None
     assert view.closes.at - bench.now_s() == FAMILIES[EPOXY].windows[0].closes_s
+
+
+async def test_from_the_bench_it_is_one_key_more_and_the_clock_is_seen_running(
+    bench: Bench,
+) -> None:
+    app = BenchApp(bench)
+    async with app.run_test() as pilot:
+        hands = Hands(app, pilot)
+        await hands.press("c", "1", "1")
+        text = hands.text()
+    assert "pot life running" in text
+    assert "45 min left" in text
 
 
 async def test_the_act_is_asked_with_what_it_starts_and_escape_starts_nothing(

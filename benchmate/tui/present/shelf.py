@@ -108,4 +108,6 @@ def act_options(tin: Tin) -> list[str]:
 def rough_note(tin: Tin, act: str = "") -> str:
     """Which of an act's times (of all where none is named) no label gave; empty for none."""
     rough = [w.name for w in filled(tin).windows if w.source and act in ("", w.act)]
-    return f"{', '.join(rough)}: {COMMON_PRACTICE}; the data sheet decides." if rough else ""
+    names = ", ".join(rough)
+    names = names[:1].upper() + names[1:]
+    return f"{names}: {COMMON_PRACTICE}; the data sheet decides." if rough else ""

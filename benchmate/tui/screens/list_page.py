@@ -26,7 +26,7 @@ class ListPage(Page):
         Binding("enter", "take", "take it", id="list-take", tooltip="Take the marked entry"),
         *[
             Binding(str(n), f"digit({n})", "take it", id=f"list-digit-{n}",
-                    tooltip=f"Take entry {n}", show=False)
+                    tooltip="Take the entry on that digit", show=False)
             for n in range(1, 10)
         ],
     ]  # fmt: skip
