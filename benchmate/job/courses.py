@@ -223,7 +223,7 @@ def _layer(
         at_brim=planned is fill.layers[-1] and not fill.cap_g,
         poured=planned.address in job.done,
         # The split tells the gain too: given both, one record would count twice.
-        gain=_weight(record, scales) if record and not apart else None,
+        gain=None if apart else gain,
         shot_in=apart.get("shot"),
         resin_in=apart.get("resin"),
     )
