@@ -31,6 +31,12 @@ def write_starter(bench: Bench, job: str, title: str) -> Path:
         raise Refused("Give the procedure a name.")
     text = starter_of(bench, job, title.strip())
     path = bench.folders.procedures / f"{slug(title)}.toml"
+    write_new(path, text)
+    return path
+
+
+def write_new(path: Path, text: str) -> None:
+    """Write a file that isn't there yet. Raises Refused where there is one, or it can't be."""
     try:
         path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
         with path.open("x", encoding="utf-8") as file:
@@ -40,4 +46,3 @@ def write_starter(bench: Bench, job: str, title: str) -> Path:
     except OSError as error:
         why = (error.strerror or "the disk refuses").lower()
         raise Refused(f"{path} can't be written: {why}.") from None
-    return path
