@@ -59,6 +59,19 @@ class Answer:
         return (*more, *own)
 
     @property
+    def standing(self) -> tuple[str, ...]:
+        """What is worth standing on the bench before the mix.
+
+        A cup well below the label's own mass is within what the label foresees; crying over each
+        of those would teach the eye to skip the caution that matters. `benchmate heat` tells all.
+        """
+        small = self.question.cup.mass_g < self.question.cup.label_mass_g / 2
+        if not small:
+            return (*self.cautions, *self.advice)
+        own = {*self.cup.cautions, *self.cup.advice}
+        return tuple(t for t in (*self.cautions, *self.advice) if t not in own)
+
+    @property
     def advice(self) -> tuple[str, ...]:
         """What would help, each once, with its numbers."""
         found = (*self.cup.advice, *(a for _, v in self.voids for a in v.advice))
@@ -150,7 +163,7 @@ class HeatNotes:
             answer = heat_of(question)
         except (CannotReckon, ArithmeticError):
             return  # No caution where nothing can be said; the step's own cautions stand.
-        self._found[question] = (*answer.cautions, *answer.advice)
+        self._found[question] = answer.standing
 
 
 def _air_c(bench: Bench, window: Window, assumed: list[str]) -> float:

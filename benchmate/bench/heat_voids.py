@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from typing import Any
 
 from benchmate.job.before import HEAVIEST_WOOD_G_CM3
 from benchmate.job.phrases import piece_label
@@ -11,10 +12,15 @@ from benchmate.job.plan import Fill, Mix, PartPlan, Step
 from benchmate.job.state import JobState
 from benchmate.reckon.heat import RESIN_DENSITY_G_CM3
 from benchmate.reckon.metal import TRADE
-from benchmate.reckon.pour_lumps import LayerInVoid
+from benchmate.reckon.pour_lumps import GLUE_LINE_BEARS_C, LayerInVoid
 
 THICK_WALL_MM = 60.0
 """Wood beyond this keeps no more heat in; also what is taken where the part's size isn't known."""
+GLUED = frozenset({"spread", "closed", "clamped", "joined", "tacked"})
+COATED = frozenset({"coated", "waxed", "rubbed"})
+FINISH_BEARS_C, BARE_WOOD_BEARS_C = 60.0, 90.0
+"""Oil and wax mark, and a bare wall dries and may check, from about here: common practice, no
+source."""
 WOOD_SG = 0.55
 MOISTURE = 1.1
 """Weight of wood as it stands against its oven-dry weight, near enough for its conductivity."""
@@ -52,7 +58,19 @@ def _layer(job: JobState, mix: Mix, fill: Fill, shop_c: float) -> LayerInVoid | 
         shop_c=shop_c,
         resin_density_g_cm3=fill.resin_density_g_cm3 or RESIN_DENSITY_G_CM3,
         wood_sg=_wood_sg(part),
+        **_weakest(job, fill, layers[0].address),
     )
+
+
+def _weakest(job: JobState, fill: Fill, pour: str) -> dict[str, Any]:
+    """What is near the void when it is poured, and the heat that the weakest of it bears."""
+    before = list(job.steps.values())[: list(job.steps).index(pour)]
+    near = {s.act for s in before if s.piece == fill.piece and s.part in (fill.part, "", "all")}
+    if near & GLUED:
+        return {"bears_c": GLUE_LINE_BEARS_C, "what_bears": "glue lines nearby"}
+    if near & COATED:
+        return {"bears_c": FINISH_BEARS_C, "what_bears": "finishes"}
+    return {"bears_c": BARE_WOOD_BEARS_C, "what_bears": "bare walls of wood"}
 
 
 def _is_cap(step: Step, fill: Fill) -> bool:

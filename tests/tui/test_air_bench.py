@@ -162,7 +162,7 @@ async def test_the_air_is_typed_and_answered_in_short(shop: Glueing) -> None:
 
 
 async def test_the_heat_of_a_mix_comes_a_moment_after_the_mix_is_next(shop: Glueing) -> None:
-    shop.joint("epoxy")
+    shop.start('[[steps]]\nuse = "two-part epoxy bond"\nof = ["side", "lid"]\narea = "900 cm²"\n')
     shop.air(21.0)
     shop.mark("A/all/fit#1")
     async with opened(shop, size=(120, 40)) as screen:

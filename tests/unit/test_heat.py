@@ -39,14 +39,17 @@ cap   = "1.5 mm"
 [tins]
 shot  = "{shot}"
 resin = "{resin}"
+{first}
 [[steps]]
 use = "shot pour"
 part = "block"
 layers = 3
 way = "{way}"
 """
+GLUED = '[[steps]]\nid = "lay up"\ndo = "Glue it up."\nact = "clamped"\npart = "block"'
 SLOT = {"shape": "slot", "size": "80 x 30 x 47 mm", "shot": "steel 2 mm",
-        "resin": "slow casting epoxy", "way": "one mix"}  # fmt: skip
+        "resin": "slow casting epoxy", "way": "one mix",
+        "first": GLUED}  # fmt: skip
 
 
 @pytest.fixture
@@ -168,6 +171,21 @@ def test_the_answer_is_the_reckoners(shop: Glueing) -> None:
     assert all("worst case" in c for c in found.cautions)
     assert found.cautions[0].startswith("A: In the void")
     assert found.advice == tuple(dict.fromkeys(found.advice))
+
+
+def test_a_block_that_was_never_glued_is_only_held_to_what_wood_bears(shop: Glueing) -> None:
+    shop.air(21.0)
+    glued = asked(shop.bench, filled(shop)).voids[0][1]
+    bare = asked(shop.bench, filled(shop, first="")).voids[0][1]
+    assert (glued.what_bears, bare.what_bears) == ("glue lines nearby", "bare walls of wood")
+    assert bare.bears_c > glued.bears_c
+
+
+def test_a_small_cup_is_not_cried_over_at_every_mix(shop: Glueing) -> None:
+    found = heat_of(asked(shop.bench, filled(shop)))
+    assert found.question.cup.mass_g < found.question.cup.label_mass_g / 2
+    assert found.cup.cautions
+    assert not set(found.cup.cautions) & set(found.standing)
 
 
 def test_a_heat_that_the_label_gives_counts_and_the_familys_is_rough(shop: Glueing) -> None:
