@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
+from benchmate.bench.clocks import clock_news
 from benchmate.bench.writes import Write, checked_bytes, lessons_of, open_after
 from benchmate.clock import Clock, SystemClock
 from benchmate.job import events as ev
 from benchmate.job.agenda import Agenda, agenda
-from benchmate.job.moment import Moment, Timeline
+from benchmate.job.moment import Moment
 from benchmate.job.shop import CLOCK, JOB, Shop, grow
 from benchmate.job.state import JobState, Recorded
 from benchmate.journal import (
@@ -25,8 +26,6 @@ from benchmate.settings import Folders, Settings
 if TYPE_CHECKING:
     from benchmate.job import commands as cmd
 
-SHIFT_S = 2.0
-"""From here on a shift of the wall clock against the boot clock is worth an event."""
 TRIES = 20
 """How often a writer reads again and decides again before it gives up. Each lost race means that
 somebody else's commit went through, so that even four busy writers are far from this."""
@@ -108,7 +107,7 @@ class Bench:
 
         def plan() -> Sequence[Write]:
             nonlocal said
-            event, said = _clock_news(self.shop.timeline, self.now())
+            event, said = clock_news(self.shop.timeline, self.now())
             return [(CLOCK, event)] if event else []
 
         self._write(plan)
@@ -249,26 +248,3 @@ class Bench:
 def _recorded(rows: Sequence[StoredRow]) -> list[tuple[str, Recorded]]:
     """Rows as events, read from their bytes: what is shown is what will be read again."""
     return [(row.stream, Recorded(row.version, ev.decode(row.data))) for row in rows]
-
-
-def _clock_news(
-    timeline: Timeline, now: Moment
-) -> tuple[ev.ClockBegan | ev.ClockShifted | None, str]:
-    """What is to be noted of the clocks, if anything, and what is to be said of it."""
-    if not timeline.knows(now):
-        base, shift = timeline.boot_base(now)
-        said = ""
-        if shift - timeline.shift_s < -SHIFT_S:
-            said = (
-                "The wall clock went back while this machine was off. Check the time: windows "
-                "count as if no time had passed meanwhile."
-            )
-        return ev.ClockBegan(happened=now, recorded=now, base_s=base, shift_s=shift), said
-    shift = timeline.drift_of(now)
-    if abs(shift) <= SHIFT_S:
-        return None, ""
-    way = "forward" if shift > 0 else "back"
-    return (
-        ev.ClockShifted(happened=now, recorded=now, shift_s=shift),
-        f"The wall clock was set {way} by {abs(shift):.0f} s. Every window runs on as it was.",
-    )

@@ -66,6 +66,31 @@ def check_before(job: JobState, step: Step) -> None:
         raise NotNow(f"First comes {missing[0]}{what}. Do it, or skip it with a reason.")
 
 
+def in_order(job: JobState, step: Step, around: Around, when: Moment) -> Moment:
+    """When an act that was marked later counts as done: not before what it comes after.
+
+    A time is said to the minute, so that one within a minute is taken as meant. Raises NotNow.
+    """
+    extras = (s.address for s in job.steps.values() if step.address in s.before)
+    earlier = [(a, job.done[a].done) for a in (*step.after, *extras) if a in job.done]
+    for address, done in earlier:
+        late_s = around.timeline.elapsed(when, done)
+        if late_s >= 60.0:
+            raise NotNow(
+                f"{address} was done {math.ceil(late_s / 60)} min after that time. Give a later "
+                "one, or take that back first."
+            )
+        if late_s > 0.0:
+            when = done
+    return when
+
+
+def begun_by(job: JobState, address: str, around: Around, done: Moment) -> Moment | None:
+    """When hands were laid on a step; None where nobody said, or said a time after it was done."""
+    begun = job.begun.get(address)
+    return begun if begun and around.timeline.elapsed(begun, done) >= 0.0 else None
+
+
 def check_waited(job: JobState, step: Step, around: Around, at: float) -> None:
     """The windows it waits for have opened (or are full) at that time."""
     for name in (*step.waits, *step.waits_full):
@@ -104,13 +129,15 @@ def check_in_time(job: JobState, step: Step, around: Around, at: float) -> None:
             )
 
 
-def check_moment(job: JobState, around: Around, at: Moment, now: Moment) -> None:
-    """A time that was typed lies between the job's start and now."""
+def check_moment(job: JobState, around: Around, at: Moment, now: Moment) -> Moment:
+    """A time that was typed lies between the job's start and now; now where it is but a moment
+    after."""
     place = around.timeline.at(at)
     if place > around.timeline.at(now) + 1.0:
         raise NotNow("That time is still to come; say when it was really done.")
     if place < around.timeline.at(job.started) - 86400.0:
         raise NotNow("That is more than a day before the job began; check the time.")
+    return now if place > around.timeline.at(now) else at
 
 
 def check_mass(value_g: float, what: str) -> None:

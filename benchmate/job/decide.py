@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 from benchmate.job import commands as cmd
 from benchmate.job import events as ev
 from benchmate.job import taking_back
 from benchmate.job.checks import (
+    begun_by,
     check_before,
     check_in_time,
     check_moment,
@@ -17,6 +19,7 @@ from benchmate.job.checks import (
     check_step,
     check_waited,
     check_warm,
+    in_order,
 )
 from benchmate.job.decide_acts import answer_missed, do_freely
 from benchmate.job.decide_weights import correct, read_scale, weigh
@@ -38,7 +41,7 @@ def decide(job: JobState | None, command: cmd.Command, now: Moment, around: Arou
         return taking_back.decide(job, command, now)
     check_open(job)
     if command.at is not None:
-        check_moment(job, around, command.at, now)
+        command = replace(command, at=check_moment(job, around, command.at, now))
     return _DECIDE[type(command)](job, command, now, around)
 
 
@@ -59,10 +62,11 @@ def _begin(job: JobState, c: cmd.Begin, now: Moment, around: Around) -> Events:
 
 
 def _mark_done(job: JobState, c: cmd.MarkDone, now: Moment, around: Around) -> Events:
-    step, when = check_step(job, c.address), c.at or now
-    at = around.timeline.at(when)
+    step = check_step(job, c.address)
     check_not_done(job, step)
     check_before(job, step)
+    when = in_order(job, step, around, c.at) if c.at else now
+    at = around.timeline.at(when)
     if not c.anyway:
         check_waited(job, step, around, at)
     check_in_time(job, step, around, at)
@@ -73,7 +77,7 @@ def _mark_done(job: JobState, c: cmd.MarkDone, now: Moment, around: Around) -> E
     return [
         ev.Done(
             happened=when, recorded=now, address=step.address, used=c.used, left_g=c.left_g,
-            begun=job.begun.get(step.address),
+            begun=begun_by(job, step.address, around, when),
         )
     ]  # fmt: skip
 

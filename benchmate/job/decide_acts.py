@@ -7,7 +7,7 @@ import msgspec
 from benchmate.job import commands as cmd
 from benchmate.job import events as ev
 from benchmate.job.address import address, parse, slug, window_address
-from benchmate.job.checks import check_window
+from benchmate.job.checks import begun_by, check_window, in_order
 from benchmate.job.moment import Moment
 from benchmate.job.plan import Step
 from benchmate.job.refusal import NotNow, Refused
@@ -74,7 +74,10 @@ def _in_time(
     )
     if not seen.pending:
         return [answer]
-    done = ev.Done(happened=c.at, recorded=now, address=seen.pending[0])
+    step = job.steps[seen.pending[0]]
+    when = in_order(job, step, around, c.at)
+    begun = begun_by(job, step.address, around, when)
+    done = ev.Done(happened=when, recorded=now, address=step.address, begun=begun)
     return [done] if len(seen.pending) > 1 else [done, answer]
 
 

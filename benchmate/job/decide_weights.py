@@ -6,7 +6,15 @@ from itertools import pairwise
 
 from benchmate.job import commands as cmd
 from benchmate.job import events as ev
-from benchmate.job.checks import check_before, check_in_time, check_mass, check_not_done, check_step
+from benchmate.job.checks import (
+    begun_by,
+    check_before,
+    check_in_time,
+    check_mass,
+    check_not_done,
+    check_step,
+    in_order,
+)
 from benchmate.job.moment import Moment
 from benchmate.job.refusal import NotNow, UnknownAddress
 from benchmate.job.state import JobState, Running
@@ -42,9 +50,10 @@ def weigh(job: JobState, c: cmd.Weigh, now: Moment, around: Around) -> list[ev.J
         if address not in job.done:
             check_not_done(job, step)
             check_before(job, step)
+            when = in_order(job, step, around, c.at) if c.at else now
             check_in_time(job, step, around, around.timeline.at(when))
             out.append(ev.Done(happened=when, recorded=now, address=address,
-                               begun=job.begun.get(address)))  # fmt: skip
+                               begun=begun_by(job, address, around, when)))  # fmt: skip
     elif job.plan is not None:
         raise UnknownAddress("Say which weigh point it belongs to; `benchmate next` names it.")
     if c.stands:

@@ -162,12 +162,23 @@ def _spoiled(d: Draft, e: ev.Spoiled, version: int) -> None:
     if not e.remake:
         d.spoiled[e.piece] = e.reason
         return
-    mine = {s.address for s in (d.plan.steps if d.plan else ()) if s.piece == e.piece}
+    planned = d.plan.steps if d.plan else ()
+    extra = {a for a, s in d.extra.items() if s.piece == e.piece}
+    _start_anew(d, {s.address for s in planned if s.piece == e.piece} | extra)
+    if extra:
+        d.extra = {a: s for a, s in d.extra.items() if a not in extra}
+        d.layout = None
+
+
+def _start_anew(d: Draft, steps: set[str]) -> None:
+    """These steps are to be done again: nothing that was recorded of them, or answered of their
+    windows, counts for the new ones."""
     for gone in (d.done, d.begun, d.skipped, d.running):
-        for address in mine & set(gone):
+        for address in steps & set(gone):
             del gone[address]
-    d.weighings = {v: w for v, w in d.weighings.items() if w.address not in mine}
-    d.checks = {k: c for k, c in d.checks.items() if k[0] not in mine}
+    d.weighings = {v: w for v, w in d.weighings.items() if w.address not in steps}
+    d.checks = {k: c for k, c in d.checks.items() if k[0] not in steps}
+    d.answers = {w: a for w, a in d.answers.items() if w.rpartition(":")[0] not in steps}
 
 
 def _missed(d: Draft, e: ev.MissedAnswered, version: int) -> None:
@@ -175,8 +186,7 @@ def _missed(d: Draft, e: ev.MissedAnswered, version: int) -> None:
     if e.answer == "spoiled":
         # The cup, joint or coat is to be made again: its act counts no more, so its window
         # is unanchored and the step comes up as the next act.
-        d.done.pop(anchor, None)
-        d.begun.pop(anchor, None)
+        _start_anew(d, {anchor})
         return
     d.answers[e.window] = e.answer
     if e.step is not None:

@@ -26,7 +26,8 @@ def decide(job: JobState, c: cmd.TakeBack, now: Moment) -> list[ev.JobEvent]:
             f"On “{describe(target)}” rest {names}{more}. Take them back too?",
             tuple(r.version for r in resting),
         )
-    versions = (target.version, *(r.version for r in resting))
+    along = (*resting, *_asked(job, target))
+    versions = {target.version, *(r.version for r in along)}
     return [ev.TakenBack(happened=c.at or now, recorded=now, versions=tuple(sorted(versions)))]
 
 
@@ -36,8 +37,8 @@ def counting(job: JobState) -> list[Recorded]:
 
 
 def newest(job: JobState) -> Recorded | None:
-    """The act that one press takes back. A weighing takes along the act it has marked, since
-    both were one press."""
+    """What one press takes back. Where one press marked an act and weighed it, the weight goes
+    first: it is the weight that was typed wrong."""
     acts = counting(job)
     return acts[-1] if acts else None
 
@@ -49,9 +50,24 @@ def _find(job: JobState, version: int) -> Recorded:
     raise UnknownAddress(f"Event {version} can't be taken back: it doesn't exist or doesn't count.")
 
 
+def _asked(job: JobState, target: Recorded) -> list[Recorded]:
+    """The question that a weighing was asked before it counted: it goes without a word."""
+    before = [r for r in counting(job) if r.version < target.version][-1:]
+    return [
+        r
+        for r in before
+        if isinstance(r.event, ev.Questioned)
+        and isinstance(target.event, ev.Weighed)
+        and (r.event.address, r.event.recorded) == (target.event.address, target.event.recorded)
+    ]
+
+
 def rests_on(job: JobState, target: Recorded) -> list[Recorded]:
     """Later acts that would not have been possible without this one, oldest first."""
     address = getattr(target.event, "address", "")
+    if isinstance(target.event, ev.MissedAnswered) and target.event.step is not None:
+        extra = target.event.step.address
+        return [r for r in counting(job) if getattr(r.event, "address", "") == extra]
     if not address or not isinstance(target.event, (ev.Done, ev.FreeAct, ev.Skipped)):
         return _corrections(job, target)
     gone, out = {address}, []
