@@ -62,6 +62,10 @@ class Acting(Screen[None]):
         """Show everything anew."""
         raise NotImplementedError
 
+    def on_screen_resume(self) -> None:
+        """What was above may have changed what is shown here."""
+        self.look()
+
     def say(self, text: str, *, alarm: bool = False) -> None:
         """One sentence for the maker, until the next."""
         self.hand.say(text, self.bench.now_s(), alarm=alarm)
