@@ -9,7 +9,7 @@ from typing import Any
 import click
 
 from benchmate.bench import Bench
-from benchmate.bench.scaling import blind_spots_of, scales_of, standing_caution
+from benchmate.bench.first_words import first_words
 from benchmate.bench.starting import start_free, start_job
 from benchmate.cli.acts import answer_back
 from benchmate.cli.opening import fail, the_bench
@@ -51,7 +51,7 @@ def start(
             made = start_job(bench, procedure, values, job)
         except ProcedureError as error:
             fail(str(error))
-        answer_back(bench, "\n".join([f"Started: {made}.", *_first_words(bench, made), *said]))
+        answer_back(bench, "\n".join([f"Started: {made}.", *first_words(bench, made), *said]))
 
 
 def _pair(text: str) -> tuple[str, str]:
@@ -72,24 +72,6 @@ def _like(
     for text in again.said:
         click.echo(text)
     return again.procedure, {**again.values, **values}
-
-
-def _first_words(bench: Bench, job: str) -> list[str]:
-    """What is worth knowing before the first act, each said once."""
-    state = bench.job(job)
-    plan = state.plan if state is not None else None
-    if plan is None:
-        return []
-    said = list(blind_spots_of(bench, plan))
-    said += [f"Caution: {text}" for n in scales_of(bench) if (text := standing_caution(bench, n))]
-    said += [f"Next time, you said, at {step}: {text}"
-             for step, texts in plan.next_time.items() for text in texts]  # fmt: skip
-    if plan.learned:
-        from benchmate.bench.lessons import in_use
-
-        used = [value.said for value in in_use(bench, plan.procedure)]
-        said.append(f"Planned with what earlier jobs taught: {'; '.join(used)}.")
-    return said
 
 
 def _learned(

@@ -120,6 +120,8 @@ class BenchApp(MindingApp):
 
     def tick(self) -> None:
         """Once a second: take in other processes' events, mind the clock, look again."""
+        if not self.is_running:  # its last tick may come while the screens are being taken down
+            return
         try:
             fresh = self.bench.refresh()
             note, alarm = self.bench.mind_clock(), False

@@ -6,14 +6,15 @@ from collections.abc import Callable
 from typing import Any, TypeVar
 
 from benchmate.bench import Bench
+from benchmate.bench.aiming import offer_of
+from benchmate.bench.scaling import scales_of
 from benchmate.job.courses import Scales, courses
 from benchmate.job.drift import Remark, to_see
-from benchmate.job.landing_on import heading_of_job, last_chances, offer
-from benchmate.job.shop import CLOCK, PLACE, SCALES
+from benchmate.job.landing_on import heading_of_job, last_chances
+from benchmate.job.shop import CLOCK, PLACE, SCALES, STORES
 from benchmate.job.state import JobState
 from benchmate.landing.heading import Heading
 from benchmate.landing.outlook import CoursePlot, LastChance, course_plot
-from benchmate.landing.words import say_in
 from benchmate.tui.present.landing import Offer
 
 T = TypeVar("T")
@@ -37,7 +38,7 @@ class Thoughts:
         return made
 
     def _scales(self) -> Scales:
-        return {n: r.described for n, r in self._bench.shop.scales.items()}
+        return scales_of(self._bench)
 
     def _weights(self, job: JobState) -> tuple[object, ...]:
         """What the answers about weights hang on: the job's records and the scales' data."""
@@ -64,10 +65,9 @@ class Thoughts:
         return next((h for h in self.headings(job) if h.piece == label), None)
 
     def offer(self, job: JobState) -> Offer | None:
-        """The makeweight worth offering."""
-        say = say_in(self._bench.settings.units)
-        return self._once(job, "offer", self._weights(job),
-                          lambda: offer(job, self._scales(), say))  # fmt: skip
+        """The makeweight worth offering; denser shot from the shelf where nothing else will do."""
+        state = (*self._weights(job), self._bench.shop.versions.get(STORES, 0))
+        return self._once(job, "offer", state, lambda: offer_of(self._bench, job))
 
     def last_chances(self, job: JobState) -> tuple[LastChance, ...]:
         """Per piece, its last step that can still change the weight, where that is next."""

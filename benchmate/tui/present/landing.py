@@ -97,7 +97,7 @@ def offer_body(offer: Offer) -> list[str]:
     """The offer's reason in full, and what else would do where it can't be reached."""
     out = [offer.sentence]
     if isinstance(offer, NotReachable):
-        out += [f"Or: {a.sentence}" for a in offer.alternatives]
+        out += [a.sentence for a in offer.alternatives]
     return out
 
 

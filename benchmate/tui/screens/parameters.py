@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.binding import Binding, BindingType
 
+from benchmate.bench.first_words import first_words
 from benchmate.bench.proofing import Proof, proof_of
 from benchmate.bench.starting import start_job
 from benchmate.job.refusal import Refused
@@ -17,6 +18,7 @@ from benchmate.tui.present.listing import Keys, paragraph
 from benchmate.tui.present.plan_proof import proof_lines
 from benchmate.tui.screens.choose import Choose
 from benchmate.tui.screens.form_page import FormPage
+from benchmate.tui.teaching import ask_back, ask_offers
 from benchmate.tui.widgets.form import Field
 
 if TYPE_CHECKING:
@@ -37,6 +39,8 @@ class ParametersScreen(FormPage):
                 tooltip="Start with what stands here"),
         Binding("f4", "defaults", "file's values", id="parameters-defaults",
                 tooltip="Put the file's own values back"),
+        Binding("f6", "learned", "learned", id="parameters-learned",
+                tooltip="What earlier jobs taught: go back to the file's values"),
     ]  # fmt: skip
     KEYS: ClassVar[Keys] = (
         ("↑ ↓ enter", "field"), ("f2", "start"), ("f4", "file's values"), ("pgup pgdn", "read on"),
@@ -149,7 +153,11 @@ class ParametersScreen(FormPage):
     def title_line(self) -> tuple[str, str]:
         """The procedure's name."""
         title = self.document.title if self.document else self.path.stem
-        return f"Start: {title}", "a job keeps the plan it starts with"
+        n = len(self.proof.plan.learned) if self.proof.plan else 0
+        learned = "1 value" if n == 1 else f"{n} values"
+        about = f"{learned} learned from earlier jobs: f6" if n else (
+            "a job keeps the plan it starts with")  # fmt: skip
+        return f"Start: {title}", about
 
     def answer_lines(self, cells: int) -> Sequence[Line]:
         """What the plan comes to, or what is wrong."""
@@ -172,21 +180,36 @@ class ParametersScreen(FormPage):
         self.settle()
         self.finish()
 
+    def action_learned(self) -> None:
+        """The learned values in use; one key goes back to the file's."""
+
+        def done(said: str) -> None:
+            self.work_out()
+            self.look()
+            if said:
+                self.say(said)
+
+        ask_back(self, self.bench, str(self.path), done)
+
     def finish(self) -> None:
-        """Start, and ask first where the proofreader has doubts."""
+        """Start, and ask first about doubts, and about what earlier jobs would change."""
         if self.proof.plan is None:
             self.say("There is something to put right first.")
             return
         n = len(self.proof.findings)
         if not n:
-            self.start()
+            self.offer()
             return
         doubts = "a doubt" if n == 1 else f"{n} doubts"
         question = f"The proofreader has {doubts}: {self.proof.findings[0]}"
         answers = ("Go back and look", "Start it all the same")
         self.app.push_screen(
-            Choose(question, answers), lambda a: self.start() if a else self.look()
+            Choose(question, answers), lambda a: self.offer() if a else self.look()
         )
+
+    def offer(self) -> None:
+        """What earlier jobs would change in this plan, in one list; then start."""
+        ask_offers(self, self.bench, str(self.path), self.values, self.start, self.look)
 
     def start(self) -> None:
         """Start the job, frozen to what the file says now."""
@@ -199,7 +222,7 @@ class ParametersScreen(FormPage):
         except JournalError as error:
             self.say(str(error), "alarm")
         else:
-            self.dismiss(f"Started: {job}.")
+            self.dismiss(" ".join([f"Started: {job}.", *first_words(self.bench, job)]))
 
 
 def _field(name: str, parameter: Parameter, piece: str = "") -> Field:
