@@ -1,0 +1,358 @@
+"""What a week's reminders should be, worked out from the journal's bare JSON and the rules.
+
+Nothing of the program's own core is used: not its windows, its agenda, its edges or its rules.
+The events are read as plain JSON; which edges a window has, when each stage begins, how often it
+is said and what holds it back is written down here once more.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime, time, timedelta
+from itertools import pairwise
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from tests.faults.test_remind_week import GAPS, MANNER, STAGES, is_quiet
+
+FOREVER = float("inf")
+LINGER_S = 12 * 3600.0
+Spoken = tuple[float, str, str, int]
+"""When (Unix seconds), edge, stage, round."""
+
+
+@dataclass
+class Story:
+    """One job, as its events tell it."""
+
+    steps: dict[str, dict[str, Any]] = field(default_factory=dict)
+    windows: dict[str, dict[str, Any]] = field(default_factory=dict)
+    done: dict[str, float] = field(default_factory=dict)
+    begun: dict[str, float] = field(default_factory=dict)
+    weighed: dict[str, float] = field(default_factory=dict)
+    answered: dict[str, float] = field(default_factory=dict)
+    silent: list[tuple[float, float]] = field(default_factory=list)
+    """From pausing to resuming, and from the job's end on."""
+
+    def anchor(self, window: dict[str, Any]) -> float | None:
+        step = window["address"].rpartition(":")[0]
+        return (self.begun if window.get("anchor") == "begun" else self.done).get(step)
+
+    def users(self, window: str, *kinds: str) -> list[str]:
+        wanted = kinds or ("waits", "waits_full", "within")
+        return [a for a, s in self.steps.items() if any(window in s.get(k, ()) for k in wanted)]
+
+    def pending(self, users: Iterable[str], at_s: float) -> list[str]:
+        return [u for u in users if self.done.get(u, FOREVER) > at_s]
+
+
+def read_stories(lines: Iterable[str]) -> list[Story]:
+    """The jobs in an exported journal."""
+    stories: dict[str, Story] = {}
+    for line in lines:
+        row = json.loads(line)
+        if row["stream"].startswith("job:"):
+            _tell(stories.setdefault(row["stream"], Story()), json.loads(row["data"]))
+    return list(stories.values())
+
+
+def _tell(story: Story, event: dict[str, Any]) -> None:
+    at_s, kind = event["happened"][0] / 1e9, event["kind"]
+    if kind == "job started" and event.get("plan"):
+        for step in event["plan"]["steps"]:
+            story.steps[step["address"]] = step
+            story.windows |= {w["address"]: w for w in step.get("windows", ())}
+    elif kind == "free act":
+        story.done[event["address"]] = at_s
+        story.windows |= {w["address"]: w for w in event["windows"]}
+    elif kind == "done":
+        story.done[event["address"]] = at_s
+        story.begun[event["address"]] = event.get("begun", event["happened"])[0] / 1e9
+    elif kind == "weighed":
+        story.weighed[event["address"]] = at_s
+    elif kind == "missed answered":
+        story.answered[event["window"]] = at_s
+    elif kind in ("paused", "finished", "stopped"):
+        story.silent.append((at_s, FOREVER))
+    elif kind == "resumed":
+        story.silent[-1] = (story.silent[-1][0], at_s)
+
+
+@dataclass(frozen=True)
+class Span:
+    """An edge as it stands for a while: until something is done that changes it."""
+
+    from_s: float
+    to_s: float
+    consequence: str
+    stages: tuple[tuple[float, str], ...]
+
+
+@dataclass
+class Strand:
+    """One edge from its window's begin to its end."""
+
+    key: str
+    kind: str
+    window: str
+    begun_s: float
+    spans: list[Span] = field(default_factory=list)
+
+    def at(self, at_s: float) -> Span | None:
+        return next((s for s in self.spans if s.from_s <= at_s < s.to_s), None)
+
+    def stage(self, at_s: float) -> str | None:
+        span = self.at(at_s)
+        begun = [name for begins_s, name in span.stages if begins_s <= at_s] if span else []
+        return begun[-1] if begun else None
+
+
+def strands_of(story: Story, tz: ZoneInfo) -> Iterator[Strand]:
+    """Every edge of every window that was begun, and every weight that was owed."""
+    for address, window in story.windows.items():
+        begun_s = story.anchor(window)
+        users = story.users(address)
+        planned = address.rpartition(":")[0] in story.steps
+        if begun_s is None or (planned and not users and "closes_s" in window):
+            continue
+        for kind in ("opens", "full", "closes"):
+            strand = Strand(f"{address}:{kind}", kind, address, begun_s)
+            strand.spans = list(_spans(story, window, kind, begun_s, users, tz))
+            if strand.spans:
+                yield strand
+    yield from _weights(story, tz)
+
+
+def _edge_s(window: dict[str, Any], kind: str, begun_s: float) -> float | None:
+    """The label's time; a cup larger than the label's closes sooner, by the cube root."""
+    if kind == "opens" and "hold_s" in window:
+        return begun_s + float(window["hold_s"])
+    length_s = window.get(f"{kind}_s")
+    if length_s is None:
+        return None
+    rule = window.get("rule", {})
+    label_g, mass_g = rule.get("label_mass_g"), rule.get("mass_g")
+    if kind == "closes" and label_g and mass_g and mass_g > label_g:
+        length_s = length_s / (mass_g / label_g) ** (1 / 3)
+    return begun_s + float(length_s)
+
+
+def _end_s(story: Story, window: dict[str, Any], begun_s: float, users: Sequence[str]) -> float:
+    """When nobody asks about the window any more."""
+    address = window["address"]
+    ends = [story.answered.get(address, FOREVER)]
+    if users:
+        ends.append(max(story.done.get(u, FOREVER) for u in users))
+    elif window.get("missed", "nothing") == "nothing":
+        edges = [_edge_s(window, k, begun_s) for k in ("opens", "full", "closes")]
+        ends.append(max(e for e in edges if e is not None) + LINGER_S)
+    return min(ends)
+
+
+def _spans(
+    story: Story, window: dict[str, Any], kind: str, begun_s: float, users: list[str], tz: ZoneInfo
+) -> Iterator[Span]:  # fmt: skip
+    address, at_s = window["address"], _edge_s(window, kind, begun_s)
+    end_s = _end_s(story, window, begun_s, users)
+    if at_s is None:
+        return
+    changes = sorted({begun_s, end_s, *(story.done.get(u, FOREVER) for u in users)})
+    changes = [s for s in changes if begun_s <= s <= end_s]
+    for from_s, to_s in pairwise(changes):
+        waiting = story.pending(story.users(address, *_waiters(kind)), from_s)
+        if kind != "closes" and users and not waiting:
+            continue
+        hands_s, consequence, start_s = 0.0, "nothing", begun_s
+        if kind == "closes":
+            hands_s = sum(_hands(story, u) for u in story.pending(users, from_s))
+            consequence = window.get("missed", "nothing")
+            opens_s = _edge_s(window, "opens", begun_s)
+            told = opens_s is not None and (
+                not users or story.pending(story.users(address, "waits"), from_s)
+            )
+            start_s = opens_s if told and opens_s is not None else begun_s
+        elif kind == "opens" and waiting:
+            consequence = "extra work"
+        yield _span(from_s, to_s, kind, consequence, start_s, at_s, hands_s, tz)
+
+
+def _waiters(kind: str) -> tuple[str, ...]:
+    return {"opens": ("waits",), "full": ("waits_full",)}.get(kind, ())
+
+
+def _hands(story: Story, address: str) -> float:
+    return float(story.steps[address].get("hands_s", 60.0))
+
+
+def _span(
+    from_s: float, to_s: float, kind: str, consequence: str, start_s: float, at_s: float,
+    hands_s: float, tz: ZoneInfo,
+) -> Span:  # fmt: skip
+    grave = "spoils mix" if consequence.startswith("spoil") else consequence
+    found = tuple(_stages(kind, grave, start_s, at_s, hands_s, tz))
+    return Span(from_s, to_s, grave, found)
+
+
+def _stages(
+    kind: str, consequence: str, start_s: float, at_s: float, hands_s: float, tz: ZoneInfo
+) -> Iterator[tuple[float, str]]:
+    """When each stage begins, by the rules as the documentation states them."""
+    length_s = at_s - start_s
+    if kind in ("full", "weigh"):
+        yield at_s, kind
+        return
+    if kind == "opens":
+        if consequence != "nothing" and length_s >= 600:
+            yield at_s - min(max(length_s / 10, 120), 900), "soon"
+        yield at_s, "opens"
+        return
+    if consequence == "spoils mix":
+        margin_s = min(max(0.15 * length_s, 120), 900)
+    else:
+        margin_s = min(max(0.1 * length_s, 60), 600)
+    least_s = max(length_s / 2, min(hands_s + 60, 0.9 * length_s))
+    last_call_s = min(hands_s + margin_s, least_s)
+    call_s = at_s - last_call_s
+    if consequence != "nothing":
+        first_s = min(last_call_s + min(max(0.2 * length_s, 300), 3600), 0.9 * length_s)
+        soon_s = at_s - first_s if first_s - last_call_s >= 60 else FOREVER
+        swallowed = consequence == "extra work" and is_quiet(call_s, tz)
+        if swallowed and at_s - hands_s < quiet_ends(call_s, tz):
+            soon_s = max(min(soon_s, _quiet_began(call_s, tz) - 1800), start_s)
+        if soon_s < call_s:
+            yield soon_s, "soon"
+    yield call_s, "closing"
+    yield at_s, "missed"
+
+
+def _weights(story: Story, tz: ZoneInfo) -> Iterator[Strand]:
+    """A weight is owed from its act on, until it is taken or what comes after covers it."""
+    for address, step in story.steps.items():
+        done_s = story.done.get(address)
+        if done_s is None or "weigh" not in step or step["act"] == "weighed":
+            continue
+        after = [a for a, s in story.steps.items() if address in s.get("after", ())]
+        covered_s = min((story.done.get(a, FOREVER) for a in after), default=FOREVER)
+        end_s = min(story.weighed.get(address, FOREVER), covered_s)
+        bound = any(
+            story.done.get(w.rpartition(":")[0], FOREVER) <= done_s for w in step.get("within", ())
+        )
+        strand = Strand(f"{address}:weight", "weigh", "", done_s)
+        for from_s, to_s, live in _bound_spans(story, step, done_s, end_s, bound):
+            consequence = "extra work" if live else "nothing"
+            strand.spans.append(
+                _span(from_s, to_s, "weigh", consequence, done_s, done_s + 60.0, 0.0, tz)
+            )
+        yield strand
+
+
+def _bound_spans(
+    story: Story, step: dict[str, Any], done_s: float, end_s: float, bound: bool
+) -> Iterator[tuple[float, float, bool]]:
+    """While a window that it had to be done in still runs for others, the weight is pressing."""
+    if not bound:
+        yield done_s, end_s, False
+        return
+    ends = []
+    for address in step["within"]:
+        window = story.windows[address]
+        begun_s = story.anchor(window)
+        if begun_s is not None:
+            ends.append(_end_s(story, window, begun_s, story.users(address)))
+    last_s = max(ends)
+    if last_s > done_s:
+        yield done_s, min(end_s, last_s), True
+    if last_s < end_s:
+        yield max(done_s, last_s), end_s, False
+
+
+@dataclass(frozen=True)
+class Answers:
+    """How the maker answers: so long after a stage's first word, and what."""
+
+    heard_after_s: dict[tuple[str, str], float]
+    call_again: dict[tuple[str, str], tuple[float, float]]
+    """After so long: "call me again in" so long."""
+
+
+def words_of(
+    story: Story, strands: Sequence[Strand], strand: Strand, answers: Answers, until_s: float,
+    tz: ZoneInfo, machine: tuple[float, float],
+) -> list[Spoken]:  # fmt: skip
+    """All that is said of one edge, looked at whenever anything about it may change."""
+    spoken: list[Spoken] = []
+    times: dict[str, list[float]] = {}
+    numbers: dict[str, int] = {}
+    heard_s: dict[str, float] = {}
+    call: tuple[float, float, str] | None = None
+    rivals = [s for s in strands if s.window == strand.window and s.kind in ("closes", "full")]
+    at_s = strand.begun_s
+    while at_s < until_s:
+        span, stage = strand.at(at_s), strand.stage(at_s)
+        silent = any(a <= at_s < b for a, b in story.silent)
+        stale = strand.kind == "opens" and strand.window and any(r.stage(at_s) for r in rivals)
+        if span is not None and stage is not None and not silent and not stale:
+            loud = strand.kind in ("closes", "weigh") and span.consequence == "spoils mix"
+            manner = MANNER.get((stage, span.consequence))
+            held = not loud and (is_quiet(at_s, tz) or machine[0] <= at_s < machine[1])
+            if call is not None and call[0] <= at_s < call[1]:
+                held = held or not loud or stage == call[2]
+            answered = any(
+                s <= at_s and STAGES.index(n) >= STAGES.index(stage) for n, s in heard_s.items()
+            )
+            past = times.get(stage, [])
+            if call is not None and call[2] == stage and call[0] <= at_s:
+                past = [t for t in past if t > call[0]]
+            gaps = GAPS[manner] if manner else []
+            ripe = not past or (
+                len(past) <= len(gaps) and at_s >= past[-1] + gaps[len(past) - 1] - 1e-6
+            )
+            if manner and ripe and not held and not answered:
+                spoken.append((at_s, strand.key, stage, numbers.get(stage, 0)))
+                numbers[stage] = numbers.get(stage, 0) + 1
+                first = stage not in times
+                times.setdefault(stage, []).append(at_s)
+                if first and (strand.key, stage) in answers.heard_after_s:
+                    heard_s[stage] = at_s + answers.heard_after_s[strand.key, stage]
+                if first and (strand.key, stage) in answers.call_again:
+                    after_s, in_s = answers.call_again[strand.key, stage]
+                    call = (at_s + after_s, at_s + after_s + in_s, stage)
+        at_s = _next(at_s, strands, strand, story, times, heard_s, call, tz, machine)
+    return spoken
+
+
+def _next(
+    at_s: float, strands: Sequence[Strand], strand: Strand, story: Story,
+    times: dict[str, list[float]], heard_s: dict[str, float],
+    call: tuple[float, float, str] | None, tz: ZoneInfo, machine: tuple[float, float],
+) -> float:  # fmt: skip
+    """The next moment at which anything about the edge may change."""
+    moments = [*heard_s.values(), *machine, *(s for pair in story.silent for s in pair)]
+    moments += call[:2] if call else ()
+    for other in strands:
+        if other is strand or (other.window and other.window == strand.window):
+            for span in other.spans:
+                moments += [span.from_s, span.to_s, *(s for s, _ in span.stages)]
+    for stage, said in times.items():
+        for manner in {m for (s, _), m in MANNER.items() if s == stage}:
+            moments += [said[-1] + gap for gap in GAPS[manner][:8]]
+    moments.append(quiet_ends(at_s, tz))
+    return min((s for s in moments if s > at_s), default=FOREVER)
+
+
+def quiet_ends(at_s: float, tz: ZoneInfo) -> float:
+    """The next seven o'clock in the morning on the wall."""
+    return min(s for s in _wall_times(at_s, 7, tz) if s > at_s)
+
+
+def _quiet_began(at_s: float, tz: ZoneInfo) -> float:
+    """The last ten o'clock in the evening on the wall."""
+    return max(s for s in _wall_times(at_s, 22, tz) if s <= at_s)
+
+
+def _wall_times(at_s: float, hour: int, tz: ZoneInfo) -> list[float]:
+    today = datetime.fromtimestamp(at_s, tz).date()
+    days = (today + timedelta(days=n) for n in (-1, 0, 1))
+    return [datetime.combine(day, time(hour), tz).timestamp() for day in days]
