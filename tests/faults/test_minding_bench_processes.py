@@ -1,0 +1,192 @@
+"""Real benches and `mind`s, killed, stopped and asked to end: one word, and nothing lost.
+
+A few rounds here; many with BENCHMATE_CAMPAIGN=full, which also tells how long it took until
+another process had the word.
+"""
+
+from __future__ import annotations
+
+import os
+import signal
+import time
+from collections import Counter
+from contextlib import ExitStack
+from pathlib import Path
+
+import pytest
+
+if os.name != "posix":
+    pytest.skip("this machine lacks SIGKILL and terminals", allow_module_level=True)
+
+from benchmate.bench.reminding import hush, standing
+from benchmate.remind.voice import OneVoice
+from benchmate.settings import find_folders
+from tests.faults.campaign import IS_FULL, scaled, tell
+from tests.faults.minding_processes import (
+    Process,
+    Said,
+    begin,
+    bench_in_terminal,
+    holder,
+    mind,
+    said,
+    set_up,
+    start_windows,
+    wait_for,
+    with_bench,
+)
+
+KILLS = scaled(2, 200)
+BANNER = "▲ W 0: "
+
+
+def heard_once(calls: list[Said], wanted: set[tuple[str, str]]) -> None:
+    """Nothing lost, and nothing twice that isn't marked so."""
+    plain = Counter((one.label, one.stage) for one in calls if not one.again)
+    assert {one[:2] for one in calls} >= wanted
+    assert not [name for name, times in plain.items() if times > 1]
+
+
+@pytest.mark.timeout(3600 if IS_FULL else 300)
+def test_when_the_holder_is_killed_another_takes_over_and_says_all(tmp_path: Path) -> None:
+    """Benches and minds by turns: the one that has the word is killed while windows close."""
+    home = tmp_path / "home"
+    calls = set_up(home)
+    start_windows(home, 2 * KILLS + 2)
+    takes: list[float] = []
+    with ExitStack() as stack:
+        current = stack.enter_context(mind(home))
+        wait_for(lambda: holder(home) == current.pid)
+        for n in range(KILLS):
+            make = bench_in_terminal if n % 2 == 0 else mind
+            after = stack.enter_context(make(home))
+            wait_until_open(home, after)
+            begin(home, 2 * n)
+            wait_for(lambda n=n: (f"w {2 * n}", "closing") in names(calls))
+            begin(home, 2 * n + 1)
+            killed_s = time.monotonic()
+            current.end(signal.SIGKILL)
+            wait_for(lambda after=after: holder(home) == after.pid, "nobody took the word")
+            takes.append(time.monotonic() - killed_s)
+            current = after
+        wanted = {(f"w {n}", s) for n in range(2 * KILLS) for s in ("closing", "missed")}
+        wait_for(lambda: names(calls) >= wanted, "a reminder was lost")
+        assert current.end(signal.SIGTERM) == 0
+    heard_once(said(calls), wanted)
+    if IS_FULL:
+        takes.sort()
+        again = sum(one.again for one in said(calls))
+        tell(f"{KILLS} kills; the word passed on after {takes[len(takes) // 2]:.2f} s (median), "
+             f"{takes[-1]:.2f} s at most; {again} marked again")  # fmt: skip
+
+
+def names(calls: Path) -> set[tuple[str, str]]:
+    return {one[:2] for one in said(calls)}
+
+
+def wait_until_open(home: Path, process: Process) -> None:
+    """Until a second process has drawn its screen, or said that it waits for the word."""
+    ready = ("Another process reminds", "\x1b[?1049h")
+    wait_for(lambda: any(word in process.text for word in ready), process.text)
+
+
+def test_only_one_of_three_speaks_and_an_answer_at_a_bench_quiets_all(tmp_path: Path) -> None:
+    home = tmp_path / "home"
+    calls = set_up(home)
+    start_windows(home, 1, length_s=600.0)
+    with mind(home) as first:
+        wait_for(lambda: holder(home) == first.pid)
+        with bench_in_terminal(home) as bench, bench_in_terminal(home) as other:
+            wait_until_open(home, bench)
+            wait_until_open(home, other)
+            # The last call of ten minutes comes a minute before the end.
+            begin_ago(home, 0, 545.0)
+            wait_for(lambda: names(calls) == {("w 0", "closing")})
+            wait_for(lambda: BANNER in bench.text and BANNER in other.text)
+            bench.press("q")
+            wait_for(lambda: standing_here(home) == 0)
+            assert other.end(signal.SIGTERM) == 0
+            assert bench.end(signal.SIGTERM) == 0
+        assert first.end(signal.SIGTERM) == 0
+    assert [one.pid for one in said(calls)] == [first.pid]
+
+
+def begin_ago(home: Path, n: int, seconds: float) -> None:
+    from benchmate.job import commands as cmd
+
+    with_bench(home, lambda b: b.do("w", cmd.MarkDone(
+        address=f"w/all/all/mix#{n}", at=b.now().shifted(-seconds))))  # fmt: skip
+
+
+def standing_here(home: Path) -> int:
+    count = [0]
+    with_bench(home, lambda b: count.__setitem__(0, len(standing(b))))
+    return count[0]
+
+
+def test_a_mind_that_was_stopped_and_goes_on_says_first_what_it_missed(tmp_path: Path) -> None:
+    """SIGSTOP stands in for a sleeping machine: the boot clock goes on, the process doesn't."""
+    home = tmp_path / "home"
+    calls = set_up(home)
+    start_windows(home, 3, length_s=2.0)
+    with mind(home, away_s=1.6) as process:
+        wait_for(lambda: holder(home) == process.pid)
+        begin(home, 0, 1, 2)
+        wait_for(lambda: len(names(calls)) == 3)
+        before = len(process.text)
+        process.process.send_signal(signal.SIGSTOP)
+        time.sleep(2.5)
+        process.process.send_signal(signal.SIGCONT)
+        wanted = {(f"w {n}", s) for n in range(3) for s in ("closing", "missed")}
+        wait_for(lambda: names(calls) == wanted)
+        wait_for(lambda: "This machine slept for" in process.text[before:])
+        wait_for(lambda: process.text[before:].count("  W ") >= 3)
+        assert process.end(signal.SIGTERM) == 0
+        told = process.text[before:]
+    heard_once(said(calls), wanted)
+    assert not [one for one in said(calls) if one.again]
+    assert len(said(calls)) == 6
+    listed = told[told.index("While it slept, since") :].splitlines()[1:4]
+    assert [line[7:].strip()[:4] for line in listed] == ["W 0:", "W 1:", "W 2:"]
+    assert all("it means extra work. Say what became of it." in line for line in listed)
+
+
+def test_a_bench_whose_window_is_closed_gives_the_word_away_and_the_terminal_back(
+    tmp_path: Path,
+) -> None:
+    home = tmp_path / "home"
+    set_up(home)
+    start_windows(home, 1, length_s=600.0)
+    with bench_in_terminal(home) as bench:
+        wait_for(lambda: holder(home) == bench.pid)
+        begin_ago(home, 0, 545.0)
+        wait_for(lambda: BANNER in bench.text)
+        assert bench.end(signal.SIGHUP) == 0
+    assert "\x1b[?1049l" in bench.text
+    assert "\x1b[22;2t" in bench.text
+    assert "\x1b]2;w 0: closing\x07" in bench.text
+    assert "\x1b[23;2t" in bench.text
+    assert OneVoice(find_folders(home).data / "voice.lock").take()
+
+
+def test_what_was_answered_by_one_process_is_not_asked_by_the_next(tmp_path: Path) -> None:
+    home = tmp_path / "home"
+    calls = set_up(home)
+    start_windows(home, 1, length_s=600.0)
+    begin_ago(home, 0, 545.0)
+    with mind(home) as first:
+        wait_for(lambda: len(said(calls)) == 1)
+        wait_for(lambda: not under_way(home))
+        first.end(signal.SIGKILL)
+    with_bench(home, lambda b: hush(b, "command"))
+    with mind(home) as second:
+        wait_for(lambda: holder(home) == second.pid)
+        wait_for(lambda: "This process reminds." in second.text)
+        assert second.end(signal.SIGTERM) == 0
+    assert len(said(calls)) == 1
+
+
+def under_way(home: Path) -> bool:
+    found: list[bool] = []
+    with_bench(home, lambda b: found.append(bool(b.journal.deliveries.in_state("about to"))))
+    return found[0]
