@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -13,6 +14,9 @@ from benchmate.cli.exits import Exit
 from benchmate.cli.opening import code_of
 from benchmate.journal import JournalError
 from benchmate.settings import find_folders, load
+
+if TYPE_CHECKING:
+    from benchmate.bench.minding import Minding
 
 
 def open_bench(home: Path | None) -> int:
@@ -32,14 +36,20 @@ def open_bench(home: Path | None) -> int:
 
 def run_app(bench: Bench, trouble: str = "", pace: float = 1.0, *, demo: bool = False) -> int:
     """Run the screens over an open bench; the exit code. A demo reminds on its screen alone."""
-    from benchmate.bench.minding import Minding
     from benchmate.tui.app import BenchApp
 
     app = BenchApp(bench, pace=pace, trouble=trouble)
-    app.makes = partial(Minding, kinds=("terminal",)) if demo else Minding
+    app.makes = partial(_minding, demo=demo)
     app.tells_away = not demo
     try:
         app.run(mouse=True)
     finally:
         bench.close()
     return app.return_code or Exit.OK
+
+
+def _minding(bench: Bench, *, demo: bool, **told: Any) -> Minding:
+    """What minds the bench; loaded here, after the first frame."""
+    from benchmate.bench.minding import Minding
+
+    return Minding(bench, kinds=("terminal",), **told) if demo else Minding(bench, **told)

@@ -8,27 +8,30 @@ from __future__ import annotations
 
 import os
 import time
-from collections.abc import Callable
-from typing import ClassVar, Protocol
+from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING, Any, ClassVar, Protocol
 
 from textual.app import App
 from textual.binding import Binding, BindingType
 from textual.message import Message
+from textual.screen import Screen
 
 from benchmate.bench import Bench
 from benchmate.bench.at_machine import is_at_machine, set_at_machine
 from benchmate.bench.away import AWAY_S, Passed, last_minded_s, missed_while_away
-from benchmate.bench.minding import Minding
 from benchmate.job.refusal import Refused
 from benchmate.journal import JournalError
 from benchmate.localtime import show_when
 from benchmate.quantities import show_duration
 from benchmate.remind.edges import Reminder, Stage
-from benchmate.remind.minding import Tick
 from benchmate.tui.hand import Hand
 from benchmate.tui.present.banners import Banner
 from benchmate.tui.present.lines import Line, Span, safe
 from benchmate.tui.reminding import CallAgain, Heard, Reminding
+
+if TYPE_CHECKING:  # the first frame doesn't wait for the reminders
+    from benchmate.bench.minding import Minding
+    from benchmate.remind.minding import Tick
 
 APART_S = 0.5
 """Two calls for the bell this near each other are one."""
@@ -84,6 +87,10 @@ class MindingApp(App[None]):
 
     def bench_screen(self) -> Reminding | None:
         """The uppermost of near and far that is open."""
+        raise NotImplementedError
+
+    def visible_screens(self) -> Iterator[Screen[Any]]:
+        """The screen on top, and those that show through a question above them."""
         raise NotImplementedError
 
     # Starting and ending ---------------------------------------------------------------------
@@ -197,8 +204,9 @@ class MindingApp(App[None]):
         self._driver.write(steer or f"\x1b]2;{safe(text)}\x07")
 
     def _look(self) -> None:
+        """Have the bench look, where it is in sight: over a page the app's own tick speaks."""
         screen = self.bench_screen()
-        if screen is not None:
+        if screen is not None and screen in self.visible_screens():
             screen.look()
 
     # Once a second ---------------------------------------------------------------------------
