@@ -33,7 +33,7 @@ SHORT_S = 2.5
 """A window's length: its last call comes a tenth of it after its begin."""
 NOTES = """#!/bin/sh
 read -r text
-echo "$BENCHMATE_LABEL|$BENCHMATE_STAGE|$BENCHMATE_AGAIN|$PPID" >> "$0.calls"
+echo "$BENCHMATE_LABEL|$BENCHMATE_STAGE|$BENCHMATE_AGAIN|$PPID|$(date +%s)" >> "$0.calls"
 """
 MIND = """
 import sys
@@ -51,6 +51,7 @@ class Said(NamedTuple):
     stage: str
     again: bool
     pid: int
+    at_s: int
 
 
 def set_up(home: Path) -> Path:
@@ -107,7 +108,10 @@ def said(calls: Path) -> list[Said]:
     """What has reached the command so far."""
     lines = calls.read_text().splitlines() if calls.exists() else []
     parts = (line.split("|") for line in lines)
-    return [Said(label, stage, again == "yes", int(pid)) for label, stage, again, pid in parts]
+    return [
+        Said(label, stage, again == "yes", int(pid), int(at_s))
+        for label, stage, again, pid, at_s in parts
+    ]
 
 
 def wait_for(what: Callable[[], object], why: str = "") -> None:
