@@ -101,6 +101,13 @@ def closing_lines(
     return [crop(r, cells) for r in (*out, *_first(shop, found, clock, cells))]
 
 
+def minding_lines(sentences: Sequence[str], cells: int) -> list[Line]:
+    """Who reminds meanwhile, and whether the machine stays awake for it."""
+    if not sentences:
+        return []
+    return [*_section("Reminders"), *(r for text in sentences for r in _text(text, cells))]
+
+
 def _section(title: str) -> list[Line]:
     return [(), line(" ", Span(title, "strong"))]
 
@@ -153,4 +160,11 @@ def _first(shop: Shop, found: Agenda, clock: Clock, cells: int) -> list[Line]:
     return out or [line("   nothing is waiting")]
 
 
-__all__: Sequence[str] = ["closing_lines", "cups", "rag_jobs", "tins_used", "turns"]
+__all__: Sequence[str] = [
+    "closing_lines",
+    "cups",
+    "minding_lines",
+    "rag_jobs",
+    "tins_used",
+    "turns",
+]

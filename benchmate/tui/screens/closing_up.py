@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
+from typing import ClassVar
+
+from textual.binding import Binding, BindingType
 
 from benchmate.bench.sayings import clock_of
 from benchmate.localtime import local, next_at, show_clock
 from benchmate.settings import Hours
-from benchmate.tui.present.closing_up import closing_lines
+from benchmate.tui.present.closing_up import closing_lines, minding_lines
 from benchmate.tui.present.lines import Line
+from benchmate.tui.screens.ask import Ask
 from benchmate.tui.screens.read_page import ReadPage
 
 MORNING_MIN = 9 * 60
@@ -17,6 +22,12 @@ MORNING_MIN = 9 * 60
 
 class ClosingUp(ReadPage):
     """What runs overnight, rags, tins, and what comes first tomorrow."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("i", "calendar", "calendar file", id="closing-calendar",
+                tooltip="Write the edges to come as a calendar file, so that a phone reminds too"),
+    ]  # fmt: skip
+    KEYS = (*ReadPage.KEYS, ("i", "calendar file for the phone"))
 
     def title_line(self) -> tuple[str, str]:
         """The head."""
@@ -28,7 +39,19 @@ class ClosingUp(ReadPage):
         now = bench.now()
         now_s = bench.now_s(now)
         back_s = now_s + back_at(bench.settings.hours, now.wall_s) - now.wall_s
-        return closing_lines(bench.shop, bench.agenda(now), now_s, back_s, clock_of(bench), cells)
+        page = closing_lines(bench.shop, bench.agenda(now), now_s, back_s, clock_of(bench), cells)
+        return [*page, *minding_lines(getattr(self.app, "minding_sentences", ()), cells)]
+
+    def action_calendar(self) -> None:
+        """Write the edges to come as a calendar file."""
+
+        def submit(text: str) -> str:
+            from benchmate.bench.reminding import write_calendar
+
+            return write_calendar(self.bench, Path(text.strip()).expanduser())
+
+        where = str(Path.home() / "benchmate.ics")
+        self.ask(Ask("Write the edges to come into which calendar file?", submit, prefill=where))
 
 
 def back_at(hours: Hours, wall_s: float) -> float:

@@ -8,6 +8,7 @@ from typing import ClassVar
 from textual.binding import Binding, BindingType
 
 from benchmate.tui.present.lines import Line, Span, line, spread
+from benchmate.tui.present.listing import Keys
 from benchmate.tui.screens.page import Page
 
 
@@ -21,7 +22,7 @@ class ReadPage(Page):
         Binding("pageup", "scroll(-10)", "back up", id="read-back", show=False,
                 tooltip="Read back"),
     ]  # fmt: skip
-    KEYS = (("esc", "back"), ("↑ ↓", "scroll"))
+    KEYS: ClassVar[Keys] = (("esc", "back"), ("↑ ↓", "scroll"))
 
     def __init__(self) -> None:
         super().__init__()
