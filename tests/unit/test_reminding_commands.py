@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import socket
 from collections.abc import Iterator
 from contextlib import closing
@@ -17,7 +18,7 @@ from benchmate.bench.minding import Minding
 from benchmate.bench.reminding import standing
 from benchmate.cli import opening
 from benchmate.cli.exits import Exit
-from benchmate.cli.group import cli
+from benchmate.cli.group import COMMANDS, cli
 from benchmate.cli.mind import Watch
 from benchmate.clock import SetClock
 from benchmate.journal import JournalError
@@ -35,6 +36,9 @@ from tests.minding_help import (
     tick,
     zone,
 )
+
+
+DOCS = Path(__file__).parents[2] / "docs" / "minding.md"
 
 
 @pytest.fixture(autouse=True)
@@ -308,3 +312,12 @@ def failed(bench: Bench) -> list[str]:
 
 def is_in(file: Path, secret: str) -> bool:
     return secret.encode() in file.read_bytes()
+
+
+def test_every_command_that_the_docs_name_is_there_and_the_unit_runs_one() -> None:
+    text = DOCS.read_text()
+    named = set(re.findall(r"`benchmate ([a-z]+)", text))
+    assert named == {"mind", "quiet", "logbook", "checkup"}
+    assert named <= COMMANDS.keys()
+    unit = text.partition("```ini\n")[2].partition("```")[0]
+    assert re.search(r"^ExecStart=\S*/benchmate mind$", unit, re.MULTILINE)
