@@ -37,7 +37,6 @@ from tests.minding_help import (
     zone,
 )
 
-
 DOCS = Path(__file__).parents[2] / "docs" / "minding.md"
 
 
