@@ -7,6 +7,7 @@ that was forgotten, or whose bench was killed, ends by itself.
 from __future__ import annotations
 
 from benchmate.bench.service import Bench
+from benchmate.journal import JournalError
 
 KEY, PLACE = "at the machine", "@maker"
 LONGEST_S = 3 * 3600.0
@@ -28,5 +29,8 @@ def at_machine_until_s(bench: Bench) -> float | None:
 
 
 def is_at_machine(bench: Bench) -> bool:
-    """Whether the maker is at a machine."""
-    return at_machine_until_s(bench) is not None
+    """Whether the maker is at a machine. Where that can't be read nothing is held back."""
+    try:
+        return at_machine_until_s(bench) is not None
+    except JournalError:
+        return False

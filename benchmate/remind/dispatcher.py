@@ -122,7 +122,7 @@ class _Lane:
         return max(0.0, self.items[0].ready_at - time.monotonic()) if self.items else None
 
     def _send(self, item: _Item) -> None:
-        fresh = self._owner.refresh(item.reminder)
+        fresh = self._refreshed(item.reminder)
         if fresh is None:
             outcome = OUT_OF_DATE
         else:
@@ -132,6 +132,12 @@ class _Lane:
             self._put_back(item)
             return
         self._owner.report(item.reminder, self.channel.name, outcome, item.tries)
+
+    def _refreshed(self, reminder: Reminder) -> Reminder | None:
+        try:
+            return self._owner.refresh(reminder)
+        except Exception:  # better in old words than a lane that has died
+            return reminder
 
     def _put_back(self, item: _Item) -> None:
         with self.changed:

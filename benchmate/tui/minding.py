@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import time
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from typing import TYPE_CHECKING, Any, ClassVar, Protocol
 
 from textual.app import App
@@ -112,7 +113,8 @@ class MindingApp(App[None]):
         if self.makes is None:
             return
         if self.tells_away:
-            self._tell_away(last_minded_s(self.bench), self.bench.clock_note)
+            with suppress(JournalError):  # the tick says what is wrong with it
+                self._tell_away(last_minded_s(self.bench), self.bench.clock_note)
         self._title(steer=KEEP_TITLE)
         self.minding = self.makes(
             self.bench,

@@ -161,6 +161,29 @@ def test_a_channel_that_breaks_is_a_failure_and_works_on() -> None:
     assert fine.outcome.ok
 
 
+def test_words_that_cant_be_brought_up_to_date_are_said_as_they_were() -> None:
+    channel = FakeChannel("sound")
+    dispatcher = Dispatcher([channel])
+    dispatcher.refresh = lambda r: 1 // 0  # type: ignore[assignment, return-value]
+    for _ in range(2):
+        dispatcher.submit(reminder(), "sound")
+    assert [g.outcome.ok for g in outcomes(dispatcher, 2)] == [True, True]
+    assert len(channel.given) == 2
+
+
+def test_it_says_whether_a_channel_is_being_called() -> None:
+    gate = Gate()
+    dispatcher = Dispatcher([FakeChannel("sound", gate)])
+    assert not dispatcher.is_busy
+    dispatcher.submit(reminder(), "sound")
+    while not dispatcher.is_busy:
+        time.sleep(0.001)
+    gate.open.set()
+    outcomes(dispatcher, 1)
+    while dispatcher.is_busy:
+        time.sleep(0.001)
+
+
 def test_closing_says_what_was_left_unsaid() -> None:
     gate = Gate()
     channel = FakeChannel("sound", gate)

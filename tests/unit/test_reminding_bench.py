@@ -15,6 +15,7 @@ from benchmate.bench.minding import Minding
 from benchmate.bench.reminding import answer, hush, log_of, settings_of, standing
 from benchmate.job import commands as cmd
 from benchmate.job.refusal import Refused
+from benchmate.journal import JournalError
 from benchmate.remind.awake import KeepAwake
 from benchmate.remind.edges import Stage
 from benchmate.settings import Reminding, Settings
@@ -177,6 +178,17 @@ class TestAtTheMachine:
         tick(bench, LONGEST_S - 1.0)
         assert is_at_machine(bench)
         tick(bench, 1.0)
+        assert not is_at_machine(bench)
+
+    def test_where_the_switch_cant_be_read_nothing_is_held_back(
+        self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        def refuse(*_: object) -> None:
+            raise JournalError("The disk is gone.")
+
+        bench = mixing(tmp_path)
+        set_at_machine(bench, running=True)
+        monkeypatch.setattr(bench.journal.deliveries, "find", refuse)
         assert not is_at_machine(bench)
 
     def test_it_is_no_reminder_and_stands_in_no_list(self, tmp_path: Path) -> None:
