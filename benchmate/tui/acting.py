@@ -2,24 +2,30 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import replace
-from typing import ClassVar
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
 from benchmate.bench import Bench
 from benchmate.bench.sayings import clock_of
-from benchmate.job import commands as cmd
 from benchmate.job.agenda import Act, Agenda
 from benchmate.job.refusal import Refused, RestsOn, TooCold
 from benchmate.job.state import JobState
 from benchmate.journal import JournalError
 from benchmate.tui.hand import Hand
+from benchmate.tui.lazily import Later
 from benchmate.tui.present.nextact import Clock
 from benchmate.tui.present.pieces import act_of, pieces
 from benchmate.tui.present.words import short_act
-from benchmate.tui.screens.choose import Choose
+
+if TYPE_CHECKING:
+    from benchmate.job import commands as cmd
+else:
+    cmd = Later("benchmate.job.commands")
 
 
 class Acting(Screen[None]):
@@ -62,9 +68,16 @@ class Acting(Screen[None]):
         """Show everything anew."""
         raise NotImplementedError
 
+    _covered = False
+
+    def on_screen_suspend(self) -> None:
+        """Another screen is above."""
+        self._covered = True
+
     def on_screen_resume(self) -> None:
         """What was above may have changed what is shown here."""
-        self.look()
+        if self._covered:
+            self.look()
 
     def say(self, text: str, *, alarm: bool = False) -> None:
         """One sentence for the maker, until the next."""
@@ -96,15 +109,28 @@ class Acting(Screen[None]):
     def ask_anyway(self, question: str, job: str, command: cmd.Command, said: str) -> None:
         """Too cold for it: leave it, or record it all the same."""
 
-        def chosen(n: int | None) -> None:
-            self.hand.act_of_mine()
-            if n and self.do(job, replace(command, anyway=True), said):  # type: ignore[call-arg]
+        def anyway() -> None:
+            if self.do(job, replace(command, anyway=True), said):  # type: ignore[call-arg]
                 self.after_an_act()
-            else:
-                self.look()
 
         options = ("Leave it, and warm it first", "Record it all the same")
-        self.app.push_screen(Choose(question, options), chosen)
+        self.choose(question, options, (self.look, anyway))
+
+    def choose(
+        self, question: str, options: Sequence[str], answered: Sequence[Callable[[], object]], *,
+        body: Sequence[str] = (), again: str = "",
+    ) -> None:  # fmt: skip
+        """Put a question with a few answers; `answered` holds what each one calls."""
+        from benchmate.tui.screens.choose import Choose
+
+        def chosen(n: int | None) -> None:
+            self.hand.act_of_mine()
+            if n is None:
+                self.look()
+            else:
+                answered[n]()
+
+        self.app.push_screen(Choose(question, options, body=body, again=again), chosen)
 
     def chosen(self, found: Agenda) -> Act | None:
         """The act to show: of the piece picked while it has one, else the most urgent."""
@@ -161,10 +187,8 @@ class Acting(Screen[None]):
         try:
             self.bench.do(job.job, cmd.TakeBack())
         except RestsOn as question:
-            self.app.push_screen(
-                Choose(str(question), ("Leave it", "Take all of them back")),
-                lambda n: self._take_along(job.job) if n else self.look(),
-            )
+            self.choose(str(question), ("Leave it", "Take all of them back"),
+                        (self.look, partial(self._take_along, job.job)))  # fmt: skip
         except (Refused, JournalError) as error:
             self.say(str(error), alarm=isinstance(error, JournalError))
         else:

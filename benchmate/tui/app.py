@@ -7,18 +7,16 @@ import os
 import signal
 from collections.abc import Iterator
 from contextlib import suppress
+from functools import cached_property
 from importlib import import_module
 from pathlib import Path
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.binding import Binding, BindingType
 from textual.events import Event, Key, Paste
 from textual.screen import Screen
 
 from benchmate.bench import Bench
-from benchmate.bench.air_watch import AirWatch
-from benchmate.bench.airing import in_short
-from benchmate.bench.cautions import Cautions
 from benchmate.journal import JournalError
 from benchmate.tui.acting import Acting
 from benchmate.tui.hand import Hand
@@ -27,6 +25,10 @@ from benchmate.tui.minding import MindingApp
 from benchmate.tui.reminding import Reminder, Reminding
 from benchmate.tui.themes import DARK, PALETTES, after
 from benchmate.tui.thoughts import Thoughts
+
+if TYPE_CHECKING:
+    from benchmate.bench.air_watch import AirWatch
+    from benchmate.bench.cautions import Cautions
 
 SCREENS: dict[str, str] = {
     "start": "benchmate.tui.screens.start:StartScreen",
@@ -70,13 +72,25 @@ class BenchApp(MindingApp):
         """What is to be said at the start: a settings file that can't be read."""
         self.hand = Hand(pace)
         self.thoughts = Thoughts(bench)
-        self.cautions = Cautions(bench)
-        self.air = AirWatch(bench)
         self.glove_key = bench.settings.glove_key
         for palette in PALETTES.values():
             self.register_theme(palette.theme())
         self.palette = PALETTES[bench.settings.theme]
         self.theme = self.palette.id
+
+    @cached_property
+    def air(self) -> AirWatch:
+        """What follows the air's file."""
+        from benchmate.bench.air_watch import AirWatch
+
+        return AirWatch(self.bench)
+
+    @cached_property
+    def cautions(self) -> Cautions:
+        """What the air and the mix's heat have to say before an act."""
+        from benchmate.bench.cautions import Cautions
+
+        return Cautions(self.bench)
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """The style sheet's own variables, for themes that don't know them."""
@@ -92,8 +106,16 @@ class BenchApp(MindingApp):
         self._map_glove_key(screen)
         if self.trouble:
             self.hand.say(self.trouble, self.bench.now_s(), alarm=True)
-        self.air.start()
         self.set_interval(1.0, self.tick)
+
+    def on_ready(self) -> None:
+        """The first picture stands."""
+        from benchmate.tui.screens.bench import BenchScreen
+
+        for screen in self.screen_stack:
+            if isinstance(screen, BenchScreen):
+                screen.look_whole_soon()
+        self.air.start()
 
     def on_unmount(self) -> None:
         """Leave the air's file to another bench."""
@@ -120,6 +142,8 @@ class BenchApp(MindingApp):
 
     def tick(self) -> None:
         """Once a second: take in other processes' events, mind the clock, look again."""
+        from benchmate.bench.airing import in_short
+
         if not self.is_running:  # its last tick may come while the screens are being taken down
             return
         try:

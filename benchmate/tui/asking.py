@@ -3,29 +3,29 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from functools import partial
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
 
-from benchmate.bench.airing import in_short, record_air
-from benchmate.bench.checking import read_answer
-from benchmate.job import commands as cmd
 from benchmate.job.agenda import Act
-from benchmate.job.drift import check_fault
 from benchmate.job.phrases import act_sentence
-from benchmate.job.plan import Check
+from benchmate.job.plan import Check, Step
 from benchmate.job.state import JobState
 from benchmate.job.windows import SHOP
 from benchmate.localtime import parse_when, show_when
 from benchmate.quantities import QuantityError, parse_percent, parse_temperature_c
 from benchmate.tui.acting import Acting
+from benchmate.tui.lazily import Later
 from benchmate.tui.present.lines import Line, line
 from benchmate.tui.present.nextact import limits_of
-from benchmate.tui.screens.ask import Ask
-from benchmate.tui.screens.choose import Choose
-from benchmate.tui.screens.weigh import WeighPrompt
+
+if TYPE_CHECKING:
+    from benchmate.job import commands as cmd
+    from benchmate.tui.screens.ask import Ask, Live, Submit
+else:
+    cmd = Later("benchmate.job.commands")
 
 _BOTH = re.compile(r"^(.*?)[\s,;]+(\d+(?:[.,]\d+)?\s*%?)$")
 MISSED = (
@@ -56,19 +56,13 @@ class Asking(Acting):
         else:
             self.look()
 
-    def choose(
-        self, question: str, options: Sequence[str], answered: Sequence[Callable[[], object]]
+    def question(
+        self, question: str, submit: Submit, *, prefill: str = "", live: Live | None = None
     ) -> None:
-        """Put a question with a few answers; `answered` holds what each one calls."""
+        """Put a question with one line to type."""
+        from benchmate.tui.screens.ask import Ask
 
-        def chosen(n: int | None) -> None:
-            self.hand.act_of_mine()
-            if n is None:
-                self.look()
-            else:
-                answered[n]()
-
-        self.app.push_screen(Choose(question, options), chosen)
+        self.ask(Ask(question, submit, prefill=prefill, live=live))
 
     def ask_about(self, act: Act) -> None:
         """An act that needs an answer."""
@@ -91,14 +85,19 @@ class Asking(Acting):
         if due is not None:
             self.ask_weight(due)
         elif job is not None and job.plan is None:
-            self.ask(WeighPrompt(self.bench, job.job, None, "What does it weigh?"))
+            self._ask_weight(job.job, None, "What does it weigh?")
         else:
             self.say("No weight is due. It comes up with the step that asks for it.")
 
     def ask_weight(self, act: Act) -> None:
         """The weigh prompt for an act."""
         title = act_sentence(self.bench.shop.jobs[act.job], act)
-        self.ask(WeighPrompt(self.bench, act.job, act.step, title))
+        self._ask_weight(act.job, act.step, title)
+
+    def _ask_weight(self, job: str, step: Step | None, title: str) -> None:
+        from benchmate.tui.screens.weigh import WeighPrompt
+
+        self.ask(WeighPrompt(self.bench, job, step, title))
 
     def ask_check(self, act: Act, check: Check) -> None:
         """A step's check: yes or no, or a measure."""
@@ -111,6 +110,8 @@ class Asking(Acting):
             )
             return
 
+        from benchmate.bench.checking import read_answer
+
         def submit(text: str) -> str:
             value = read_answer(check, text)
             self.bench.do(act.job, _answer(act, check, value, text))
@@ -118,7 +119,7 @@ class Asking(Acting):
 
         limits = limits_of(check)
         wanted = f" ({limits})" if limits else f" ({check.unit})"
-        self.ask(Ask(f"{check.ask}{wanted}", submit))
+        self.question(f"{check.ask}{wanted}", submit)
 
     def _checked(self, act: Act, check: Check, value: float, text: str) -> None:
         self.do(act.job, _answer(act, check, value, text), _check_said(check, value, text))
@@ -148,7 +149,7 @@ class Asking(Acting):
             self.bench.do(act.job, cmd.AnswerMissed(window=act.address, answer="in time", at=at))
             return "Recorded: in time."
 
-        self.ask(Ask("When was it done? (16:35, or 10 min ago)", submit, live=self.when))
+        self.question("When was it done? (16:35, or 10 min ago)", submit, live=self.when)
 
     def when(self, text: str) -> Line:
         """A typed time as the clock shows it, while it is being typed."""
@@ -166,16 +167,18 @@ class Asking(Acting):
             self.bench.do(job.job, make(text))
             return said
 
-        self.ask(Ask(question, submit))
+        self.question(question, submit)
 
     def ask_air(self) -> None:
         """The shop's temperature, and its humidity where it is known: "17.5 62"."""
+
+        from benchmate.bench.airing import in_short, record_air
 
         def submit(text: str) -> str:
             celsius, damp = read_air(text)
             return in_short(record_air(self.bench, SHOP, celsius, damp))
 
-        self.ask(Ask("Air in the shop: temperature, and humidity if you know it (17.5 62)", submit))
+        self.question("Air in the shop: temperature, and humidity if you know it (17.5 62)", submit)
 
 
 def read_air(text: str) -> tuple[float, float | None]:
@@ -195,4 +198,6 @@ def _answer(act: Act, check: Check, value: float, text: str) -> cmd.AnswerCheck:
 
 
 def _check_said(check: Check, value: float, text: str) -> str:
+    from benchmate.job.drift import check_fault
+
     return f"Recorded: {check_fault(check, value) or check.name + ' ' + text}."

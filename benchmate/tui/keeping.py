@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from functools import partial
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
 
-from benchmate.job import commands as cmd
 from benchmate.job.phrases import piece_label
 from benchmate.job.refusal import TooCold
 from benchmate.job.state import JobState
 from benchmate.localtime import parse_when, show_when
 from benchmate.tui.asking import Asking
-from benchmate.tui.screens.ask import Ask
+from benchmate.tui.lazily import Later
+
+if TYPE_CHECKING:
+    from benchmate.job import commands as cmd
+else:
+    cmd = Later("benchmate.job.commands")
 
 
 class Keeping(Asking):
@@ -53,7 +57,7 @@ class Keeping(Asking):
             self.bench.do(job.job, cmd.Note(text=text, address=where))
             return "Noted."
 
-        self.ask(Ask("Note", submit))
+        self.question("Note", submit)
 
     def action_wish(self) -> None:
         """Next time …"""
@@ -98,7 +102,7 @@ class Keeping(Asking):
             return said
 
         question = "When was it done? (16:35, yesterday 17:00, or 10 min ago)"
-        self.ask(Ask(question, submit, prefill="10 min ago", live=self.when))
+        self.question(question, submit, prefill="10 min ago", live=self.when)
 
     def action_air(self) -> None:
         """The shop's temperature and humidity."""
@@ -177,11 +181,11 @@ class Keeping(Asking):
             self.call_later(self._photo, job, text)
             return "A photo's path, if you took one."
 
-        self.ask(Ask(f"How did {job.title} turn out?", outcome))
+        self.question(f"How did {job.title} turn out?", outcome)
 
     def _photo(self, job: JobState, outcome: str) -> None:
         def submit(path: str) -> str:
             self.bench.do(job.job, cmd.Finish(outcome=outcome, photo=path.strip()))
             return f"{job.title} is finished."
 
-        self.ask(Ask("Path of a photo (or just Enter)", submit))
+        self.question("Path of a photo (or just Enter)", submit)

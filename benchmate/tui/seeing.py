@@ -3,21 +3,26 @@
 from __future__ import annotations
 
 from functools import partial
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
 
-from benchmate.bench.cautions import Cautions
-from benchmate.job import commands as cmd
-from benchmate.job.landing_on import take
 from benchmate.job.phrases import place_label
 from benchmate.job.state import JobState
-from benchmate.landing.matching import NotReachable
 from benchmate.tui.keeping import Keeping
-from benchmate.tui.present.landing import Offer, offer_body
+from benchmate.tui.lazily import Later
+from benchmate.tui.present.landing import falls_short, offer_body
 from benchmate.tui.present.words import number_of
-from benchmate.tui.screens.choose import Choose
 from benchmate.tui.thoughts import Thoughts
+
+if TYPE_CHECKING:
+    from benchmate.bench.cautions import Cautions
+    from benchmate.job import commands as cmd
+    from benchmate.job import landing_on
+    from benchmate.tui.present.landing import Offer
+else:
+    cmd = Later("benchmate.job.commands")
+    landing_on = Later("benchmate.job.landing_on")
 
 
 def where(job: JobState, address: str) -> str:
@@ -82,7 +87,7 @@ class Seeing(Keeping):
         if not body:
             self.say("This step brings no caution of its own.")
             return
-        self.app.push_screen(Choose("Cautions of this step", ("Read",), body=body))
+        self.choose("Cautions of this step", ("Read",), (self.look,), body=body)
 
     # The makeweight --------------------------------------------------------------------------
 
@@ -99,28 +104,20 @@ class Seeing(Keeping):
     def _offer(self, job: JobState, offer: Offer) -> None:
         body = offer_body(offer)
         if not any(p.changes for p in offer.pieces):
-            self.app.push_screen(Choose("It can't be landed as it is.", ("Read",), body=body))
+            self.choose("It can't be landed as it is.", ("Read",), (self.look,), body=body)
             return
-        _, lines = take(job, offer.pieces)
-        near = isinstance(offer, NotReachable)
-        question = "It can't be landed. As near as it goes:" if near else "Take this makeweight?"
-        options = ("Take the best there is" if near else "Take it", "Leave the plan as it is")
-        body += ["", *lines]
-
-        def chosen(n: int | None) -> None:
-            self.hand.act_of_mine()
-            if n == 0:
-                self._take(job, offer)
-            else:
-                self.look()
-
-        self.app.push_screen(Choose(question, options, body=body, again="m"), chosen)
+        _, lines = landing_on.take(job, offer.pieces)
+        short = falls_short(offer)
+        question = "It can't be landed. As near as it goes:" if short else "Take this makeweight?"
+        options = ("Take the best there is" if short else "Take it", "Leave the plan as it is")
+        self.choose(question, options, (partial(self._take, job, offer), self.look),
+                    body=[*body, "", *lines], again="m")  # fmt: skip
 
     def _take(self, job: JobState, offer: Offer) -> None:
         now = self.bench.shop.jobs[job.job]
         if now.version != job.version:
             self.say("The job has moved on meanwhile: look at the offer again.")
             return
-        plan, lines = take(now, offer.pieces)
+        plan, lines = landing_on.take(now, offer.pieces)
         command = cmd.ChangePlan(plan=plan, lines=lines, reason=f"makeweight: {offer.sentence}")
         self.do(job.job, command, "The makeweight is in the plan: weigh out what it says.")

@@ -7,10 +7,13 @@ is told from another by its hue alone.
 
 from __future__ import annotations
 
+from functools import cache
 from typing import NamedTuple
 
+from rich.style import Style
 from textual.theme import Theme
 
+BOLD = ("strong", "key", "spoil", "alarm")
 ROLES = ("plain", "dim", "strong", "key", "good", "caution", "spoil", "alarm")
 
 
@@ -76,3 +79,18 @@ def after(name: str) -> Palette:
     """The next theme round the circle."""
     names = list(PALETTES)
     return PALETTES[names[(names.index(name) + 1) % len(names)]]
+
+
+@cache
+def role_style(theme: str, role: str, *, colour: bool) -> Style:
+    """How text in a role is painted. Without colour only weight, underline and reversal are left.
+
+    Worked out here and not by the style sheet: a class for every role in every block of lines
+    would cost the first frame more than all the lines do.
+    """
+    bold = role in BOLD
+    if not colour:
+        return Style(bold=bold, underline=role == "spoil", reverse=role == "alarm")
+    palette = next((p for p in PALETTES.values() if p.id == theme), DARK)
+    ground = palette.alarm_ground if role == "alarm" else None
+    return Style(color=palette.inks[role], bgcolor=ground, bold=bold)

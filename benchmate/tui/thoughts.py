@@ -3,19 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from benchmate.bench import Bench
-from benchmate.bench.aiming import offer_of
-from benchmate.bench.scaling import scales_of
-from benchmate.job.courses import Scales, courses
-from benchmate.job.drift import Remark, to_see
-from benchmate.job.landing_on import heading_of_job, last_chances
 from benchmate.job.shop import CLOCK, PLACE, SCALES, STORES
-from benchmate.job.state import JobState
-from benchmate.landing.heading import Heading
-from benchmate.landing.outlook import CoursePlot, LastChance, course_plot
-from benchmate.tui.present.landing import Offer
+from benchmate.job.state import JobState, Weighing
+from benchmate.landing.verdict import Judgement
+from benchmate.tui.lazily import Later
+
+if TYPE_CHECKING:
+    from benchmate.bench import aiming, scaling
+    from benchmate.job import courses as course_of
+    from benchmate.job import drift, landing_on
+    from benchmate.job.courses import Scales
+    from benchmate.landing import outlook
+    from benchmate.landing.heading import Heading
+    from benchmate.tui.present.landing import Offer
+else:
+    aiming = Later("benchmate.bench.aiming")
+    scaling = Later("benchmate.bench.scaling")
+    drift = Later("benchmate.job.drift")
+    course_of = Later("benchmate.job.courses")
+    landing_on = Later("benchmate.job.landing_on")
+    outlook = Later("benchmate.landing.outlook")
 
 T = TypeVar("T")
 MINUTE_S = 60.0
@@ -38,7 +48,7 @@ class Thoughts:
         return made
 
     def _scales(self) -> Scales:
-        return scales_of(self._bench)
+        return scaling.scales_of(self._bench)
 
     def _weights(self, job: JobState) -> tuple[object, ...]:
         """What the answers about weights hang on: the job's records and the scales' data."""
@@ -49,16 +59,26 @@ class Thoughts:
         versions = self._bench.shop.versions
         return sum(n for s, n in versions.items() if s == CLOCK or s.startswith(PLACE))
 
-    def to_see(self, job: JobState) -> tuple[Remark, ...]:
+    def to_see(self, job: JobState) -> tuple[drift.Remark, ...]:
         """What nobody has seen yet; what is said of times may change with the air and the clock."""
         shop, now_s = self._bench.shop, self._bench.now_s()
         state = (*self._weights(job), self._air(), now_s // MINUTE_S)
-        return self._once(job, "see", state, lambda: to_see(job, shop.around, now_s, shop.rules))
+        return self._once(
+            job, "see", state, lambda: drift.to_see(job, shop.around, now_s, shop.rules)
+        )
+
+    def judge(self, job: JobState, weighing: Weighing) -> Judgement | None:
+        """A weighing's verdict."""
+        what = f"verdict {weighing.version}"
+        state = (*self._weights(job), weighing.net_g)
+        return self._once(
+            job, what, state, lambda: drift.judge(job, weighing, self._bench.shop.rules)
+        )
 
     def headings(self, job: JobState) -> tuple[Heading, ...]:
         """Where each piece is heading."""
         return self._once(job, "heading", self._weights(job),
-                          lambda: heading_of_job(job, self._scales()))  # fmt: skip
+                          lambda: landing_on.heading_of_job(job, self._scales()))  # fmt: skip
 
     def heading(self, job: JobState, label: str) -> Heading | None:
         """Where one piece is heading, by what a person calls it."""
@@ -67,18 +87,20 @@ class Thoughts:
     def offer(self, job: JobState) -> Offer | None:
         """The makeweight worth offering; denser shot from the shelf where nothing else will do."""
         state = (*self._weights(job), self._bench.shop.versions.get(STORES, 0))
-        return self._once(job, "offer", state, lambda: offer_of(self._bench, job))
+        return self._once(job, "offer", state, lambda: aiming.offer_of(self._bench, job))
 
-    def last_chances(self, job: JobState) -> tuple[LastChance, ...]:
+    def last_chances(self, job: JobState) -> tuple[outlook.LastChance, ...]:
         """Per piece, its last step that can still change the weight, where that is next."""
         return self._once(job, "last", self._weights(job),
-                          lambda: last_chances(job, self._scales()))  # fmt: skip
+                          lambda: landing_on.last_chances(job, self._scales()))  # fmt: skip
 
-    def course(self, job: JobState, label: str) -> CoursePlot | None:
+    def course(self, job: JobState, label: str) -> outlook.CoursePlot | None:
         """A piece's weight over its stages."""
 
-        def plot() -> CoursePlot | None:
-            found = next((c for c in courses(job, self._scales()) if c.piece == label), None)
-            return course_plot(found) if found is not None else None
+        def plot() -> outlook.CoursePlot | None:
+            found = next(
+                (c for c in course_of.courses(job, self._scales()) if c.piece == label), None
+            )
+            return outlook.course_plot(found) if found is not None else None
 
         return self._once(job, f"course {label}", self._weights(job), plot)

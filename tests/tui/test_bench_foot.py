@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from benchmate.job import commands as cmd
+from benchmate.job import landing_on
+from benchmate.job.drift import judge
 from benchmate.landing.course import Weight
 from benchmate.landing.heading import Heading
 from benchmate.landing.makeweight import LayerChange, PieceChange
@@ -97,7 +100,7 @@ def _weighed(tmp_path: Path) -> Shop:
 
 def test_weighings_are_newest_first_with_plan_and_verdict(tmp_path: Path) -> None:
     live = _weighed(tmp_path).bench.shop.live
-    rows = text_of(weighed(live, None, "metric", 80, 5)).split("\n")
+    rows = text_of(weighed(live, judge, "metric", 80, 5)).split("\n")
     said = [" ".join(row.split()) for row in rows]
     assert said[0] == "weighed bookend A, layer +118.4 g plan 128 g off plan by 10 g"
     assert said[1] == "bookend A, layer +127 g plan 128 g on plan"
@@ -105,7 +108,7 @@ def test_weighings_are_newest_first_with_plan_and_verdict(tmp_path: Path) -> Non
 
 def test_a_narrow_foot_drops_the_plan_before_the_verdict(tmp_path: Path) -> None:
     live = _weighed(tmp_path).bench.shop.live
-    row = weighed(live, None, "metric", 56, 1)[0]
+    row = weighed(live, judge, "metric", 56, 1)[0]
     assert width(row) <= 56
     assert text_of([row]).endswith("off plan by 10 g")
     assert "plan 128" not in text_of([row])
@@ -142,13 +145,13 @@ def test_headings_are_worked_out_once_for_every_state(
 ) -> None:
     shop = Shop(tmp_path).bookends("A/block/pour#2")
     calls = []
-    real = Thoughts.headings.__globals__["heading_of_job"]
+    real = landing_on.heading_of_job
 
-    def counted(*args: object) -> object:
+    def counted(*args: Any) -> Any:
         calls.append(args)
         return real(*args)
 
-    monkeypatch.setitem(Thoughts.headings.__globals__, "heading_of_job", counted)
+    monkeypatch.setattr(landing_on, "heading_of_job", counted)
     thoughts = Thoughts(shop.bench)
     job = shop.bench.shop.jobs[shop.job]
     for _ in range(5):

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TypeVar
+from dataclasses import replace
+from typing import TYPE_CHECKING, TypeVar
 
-from benchmate.landing.outlook import CoursePlot
 from benchmate.quantities import Units, show_mass
 from benchmate.tui.present.lines import Line, Span, line
+
+if TYPE_CHECKING:
+    from benchmate.landing.outlook import CoursePlot
 
 T = TypeVar("T")
 LEFT = 9
@@ -48,10 +51,10 @@ def done_first(plot: CoursePlot) -> CoursePlot:
     def picked(values: Sequence[T]) -> tuple[T, ...]:
         return tuple(values[i] for i in places)
 
-    return CoursePlot(
-        labels=picked(plot.labels), plan=tuple(plan), low=picked(plot.low),
+    return replace(
+        plot, labels=picked(plot.labels), plan=tuple(plan), low=picked(plot.low),
         middle=picked(plot.middle), high=picked(plot.high), records=picked(plot.records),
-        kind=picked(plot.kind), target_g=plot.target_g, tolerance_g=plot.tolerance_g,
+        kind=picked(plot.kind),
     )  # fmt: skip
 
 

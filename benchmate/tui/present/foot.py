@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 
 from benchmate.job.agenda import Act
-from benchmate.job.drift import judge
-from benchmate.job.events import VerdictRules
 from benchmate.job.phrases import act_sentence, piece_label, short_address
 from benchmate.job.state import JobState, Weighing
 from benchmate.landing.verdict import Verdict
 from benchmate.landing.words import say_in
 from benchmate.quantities import Units, show_duration, show_mass
+from benchmate.tui.present.judging import Judge
 from benchmate.tui.present.lines import Line, Role, Span, crop, first_fitting, fit, line, width
 from benchmate.tui.present.words import short_act
 
@@ -32,7 +31,7 @@ def labelled(word: str, rest: Line) -> Line:
 
 
 def weighed(
-    jobs: Sequence[JobState], rules: VerdictRules | None, units: Units, cells: int, most: int
+    jobs: Sequence[JobState], judge: Judge, units: Units, cells: int, most: int
 ) -> list[Line]:
     """The last weighings of all jobs, newest first."""
     found = [(w.happened.wall_ns, w.version, j, w) for j in jobs for w in j.weighings.values()]
@@ -42,14 +41,14 @@ def weighed(
     return [
         labelled(
             "weighed" if i == 0 else "",
-            first_fitting(_weighing(j, w, rules, units, wide), cells - HEAD),
+            first_fitting(_weighing(j, w, judge, units, wide), cells - HEAD),
         )
         for i, (j, w) in enumerate(shown)
     ]
 
 
 def _weighing(
-    job: JobState, w: Weighing, rules: VerdictRules | None, units: Units, wide: int
+    job: JobState, w: Weighing, judge: Judge, units: Units, wide: int
 ) -> list[Line]:  # fmt: skip
     """One weighing, the fullest wording first."""
     step = job.steps.get(w.address)
@@ -57,7 +56,7 @@ def _weighing(
     gain = point is not None and point.kind == "gain"
     weight = show_mass(w.net_g, units, sign=gain)
     where = weighed_what(job, w)
-    found = judge(job, w, rules)
+    found = judge(job, w)
     if found is None or point is None or point.plan_g is None:
         return [line(fit(where, wide), Span(f"{weight:>11}", "strong"))]
     verdict = Span(found.said(say_in(units)), VERDICT_ROLES[found.verdict])

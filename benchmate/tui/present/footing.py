@@ -4,20 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from benchmate.job.agenda import Act, Agenda
 from benchmate.job.phrases import piece_label
 from benchmate.job.plan import PiecePlan
 from benchmate.job.shop import Shop
 from benchmate.job.state import JobState
-from benchmate.landing.heading import Heading
-from benchmate.landing.outlook import LastChance
 from benchmate.quantities import Units
 from benchmate.tui.present.foot import joined, later, later_list, weighed
-from benchmate.tui.present.landing import Offer, heading_line, last_chance_line, offer_lines
+from benchmate.tui.present.judging import Judge
+from benchmate.tui.present.landing import heading_line, last_chance_line, offer_lines
 from benchmate.tui.present.layout import Rooms
 from benchmate.tui.present.lines import Line, Span, beside, crop, first_fitting, line, spread, width
 from benchmate.tui.present.nextact import Clock
+
+if TYPE_CHECKING:
+    from benchmate.landing.heading import Heading
+    from benchmate.landing.outlook import LastChance
+    from benchmate.tui.present.landing import Offer
 
 
 @dataclass(frozen=True)
@@ -38,6 +43,7 @@ class Footing:
     clock: Clock
     found: Agenda
     act: Act | None
+    judge: Judge
     landing: Landing = Landing()
 
     def lines(self, room: Rooms, cells: int) -> list[Line]:
@@ -54,7 +60,7 @@ class Footing:
         last = later(self.shop.jobs, self.found.later, self.clock, cells)
         offer = self._offer(cells)
         head = self._heading()
-        some = weighed(self.shop.live, self.shop.rules, self.units, cells, most)
+        some = weighed(self.shop.live, self.judge, self.units, cells, most)
         top = joined(some[0], head, cells) if some else [head] if head else []
         out = [*top, *([offer] if offer else [])][: most - 1]
         out += some[1 : most - len(out)] if some else []
@@ -90,7 +96,7 @@ class Footing:
         offer = self._offer(cells)
         later_rows = max(2, min(4, most // 3, len(self.found.later) or 1))
         upper = most - later_rows - (1 if offer else 0)
-        left = weighed(self.shop.live, self.shop.rules, self.units, half - 2, upper)
+        left = weighed(self.shop.live, self.judge, self.units, half - 2, upper)
         right = self._headings(upper)
         made = beside(left, right, half, cells)[:upper]
         made += [()] * (upper - len(made))

@@ -3,16 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING, TypeGuard
 
-from benchmate.landing.heading import Heading
-from benchmate.landing.makeweight import LayerChange, PieceChange
-from benchmate.landing.matching import Makeweight, NotReachable
-from benchmate.landing.outlook import LastChance
 from benchmate.landing.words import say_in, step_for
 from benchmate.quantities import Units, show_mass
 from benchmate.tui.present.lines import Line, Role, Span, line
 
-Offer = Makeweight | NotReachable
+if TYPE_CHECKING:
+    from benchmate.landing.heading import Heading
+    from benchmate.landing.makeweight import LayerChange, PieceChange
+    from benchmate.landing.matching import Makeweight, NotReachable
+    from benchmate.landing.outlook import LastChance
+
+    Offer = Makeweight | NotReachable
+
+
+def falls_short(offer: Offer) -> TypeGuard[NotReachable]:
+    """Whether it says only how near one comes."""
+    return hasattr(offer, "short_g")
 
 
 def mass_pm(mass_g: float, half_g: float, units: Units, step_g: float | None = None) -> str:
@@ -52,7 +60,7 @@ def offer_lines(offer: Offer, units: Units) -> list[Line]:
     """The offer in one line, the fullest wording first: "makeweight  bookend B layer 4 +7 g shot,
     −1 g resin → 850 ± 4 g"."""
     changed = [p for p in offer.pieces if p.changes]
-    if not isinstance(offer, NotReachable):
+    if not falls_short(offer):
         word = Span("makeweight  ", "dim")
         return [line(word, w) for w in _wordings(changed, units)]
     off = max(offer.short_g, key=abs)
@@ -96,7 +104,7 @@ def signed(mass_g: float, units: Units) -> str:
 def offer_body(offer: Offer) -> list[str]:
     """The offer's reason in full, and what else would do where it can't be reached."""
     out = [offer.sentence]
-    if isinstance(offer, NotReachable):
+    if falls_short(offer):
         out += [a.sentence for a in offer.alternatives]
     return out
 

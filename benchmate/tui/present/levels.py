@@ -6,12 +6,11 @@ from dataclasses import dataclass
 from typing import Literal
 
 from benchmate.job.address import parse
-from benchmate.job.drift import judge
-from benchmate.job.events import VerdictRules
 from benchmate.job.plan import Fill, Layer
 from benchmate.job.state import JobState
 from benchmate.landing.verdict import Verdict
 from benchmate.quantities import Units, show_mass
+from benchmate.tui.present.judging import Judge, unjudged
 
 
 @dataclass(frozen=True)
@@ -42,15 +41,13 @@ def outline_of(job: JobState, fill: Fill) -> str:
     return found.outline if found else ""
 
 
-def levels(
-    job: JobState, fill: Fill, units: Units, rules: VerdictRules | None = None
-) -> list[Level]:
+def levels(job: JobState, fill: Fill, units: Units, judge: Judge = unjudged) -> list[Level]:
     """The layers, and the cap where there is one, from the bottom up."""
-    found = [_level(job, la, _number(la, i), units, rules) for i, la in enumerate(fill.layers)]
+    found = [_level(job, la, _number(la, i), units, judge) for i, la in enumerate(fill.layers)]
     cap = _cap_address(job, fill)
     if cap:
         layer = Layer(address=cap, void_ml=0.0, shot_g=0.0, resin_g=fill.cap_g)
-        found.append(_level(job, layer, "cap", units, rules))
+        found.append(_level(job, layer, "cap", units, judge))
     now = next((i for i, v in enumerate(found) if v.state == "to come"), None)
     if now is not None:
         old = found[now]
@@ -72,11 +69,11 @@ def _cap_address(job: JobState, fill: Fill) -> str:
 
 
 def _level(
-    job: JobState, layer: Layer, name: str, units: Units, rules: VerdictRules | None
+    job: JobState, layer: Layer, name: str, units: Units, judge: Judge
 ) -> Level:  # fmt: skip
     settled = job.is_settled(layer.address)
     weighing = job.weighing_at(layer.address)
-    off = weighing is not None and (seen := judge(job, weighing, rules)) is not None and (
+    off = weighing is not None and (seen := judge(job, weighing)) is not None and (
         seen.verdict is Verdict.OFF_PLAN
     )  # fmt: skip
     planned = layer.shot_g + layer.resin_g

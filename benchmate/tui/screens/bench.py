@@ -17,6 +17,7 @@ from benchmate.job.plan import Fill
 from benchmate.tui.present.course import course_lines
 from benchmate.tui.present.footing import Footing, Landing
 from benchmate.tui.present.head import head
+from benchmate.tui.present.judging import Judge, unjudged
 from benchmate.tui.present.keys import keys, locked_keys
 from benchmate.tui.present.layout import COURSE, COURSE_FROM, Rooms, rooms
 from benchmate.tui.present.levels import fill_of, levels, outline_of
@@ -28,6 +29,8 @@ from benchmate.tui.present.timeline import rows
 from benchmate.tui.reminding import Reminding
 from benchmate.tui.widgets.lines import Lines
 
+SOON_S = 0.3
+"""So long after the first picture come verdicts and headings."""
 PICTURED = 50
 """Cells from which on there is room for the piece beside the act."""
 
@@ -64,6 +67,26 @@ class BenchScreen(Reminding):
         yield Lines(id="keys")
         yield Lines(id="timeline")
         yield Lines(id="foot")
+
+    _whole = False
+    """Whether verdicts and headings are shown: the first picture doesn't wait for them."""
+
+    @property
+    def judge(self) -> Judge:
+        """Says a weighing's verdict."""
+        return self.thoughts.judge if self._whole else unjudged
+
+    def on_mount(self) -> None:
+        """Where nobody waits for the first picture, show everything at once."""
+        self._whole = self.app.is_headless
+
+    def look_whole_soon(self) -> None:
+        """The first picture stands: what takes reckoning follows a moment later."""
+        self.set_timer(SOON_S, self._look_whole)
+
+    def _look_whole(self) -> None:
+        self._whole = True
+        self.look()
 
     def on_resize(self, event: Resize) -> None:
         """Lay the lines out for the new size."""
@@ -102,7 +125,7 @@ class BenchScreen(Reminding):
             self._show("head", [])
             return
         bench = self.bench
-        unseen = sum(len(self.thoughts.to_see(j)) for j in bench.shop.live)
+        unseen = sum(len(self.thoughts.to_see(j)) for j in bench.shop.live) if self._whole else 0
         signs = getattr(self.app, "signs", ())
         top = head(bench.shop, now, bench.settings.units, unseen, cells, self.hand.pace, signs)
         self._show("head", [top, rule(cells)] if room.ruled else [top])
@@ -118,8 +141,9 @@ class BenchScreen(Reminding):
         if act is None or job is None:
             lines = nothing(found, bench.shop.live, self.clock, free, most)
         else:
+            more = self.cautions.of(act) if self._whole else ()
             lines = next_act(job, act, bench.settings.units, self.clock, free, most,
-                             full=room.wide, more=self.cautions.of(act))  # fmt: skip
+                             full=room.wide, more=more)  # fmt: skip
         lines += self._others(found, len(lines), room, most, free)
         lines = [*lines, *[()] * (most - len(lines))][:most] + said
         self.query_one("#piece").styles.width = _picture_cells(room)
@@ -130,7 +154,7 @@ class BenchScreen(Reminding):
         """The weight of the piece from blank to finish, where there is room to draw it."""
         act = self.shown
         job = self.bench.shop.jobs.get(act.job) if act is not None else None
-        if act is None or job is None or not room.wide or cells < COURSE_FROM:
+        if act is None or job is None or not room.wide or cells < COURSE_FROM or not self._whole:
             return []
         plot = self.thoughts.course(job, piece_label(job, act.piece))
         return course_lines(plot, COURSE - 2, room.hand, self.bench.settings.units) if plot else []
@@ -165,7 +189,7 @@ class BenchScreen(Reminding):
         if act is None or fill is None or cells < PICTURED:
             return []
         job = shop.jobs[act.job]
-        found = levels(job, fill, self.bench.settings.units, shop.rules)
+        found = levels(job, fill, self.bench.settings.units, self.judge)
         return picture(found, outline_of(job, fill), room.hand, broad=room.wide)
 
     def _show_keys(self, room: Rooms, cells: int) -> None:
@@ -183,12 +207,13 @@ class BenchScreen(Reminding):
             return []
         shop, units = self.bench.shop, self.bench.settings.units
         landing = self._landing()
-        return Footing(shop, units, self.clock, found, self.shown, landing).lines(room, cells)
+        foot = Footing(shop, units, self.clock, found, self.shown, self.judge, landing)
+        return foot.lines(room, cells)
 
     def _landing(self) -> Landing:
         act, think = self.shown, self.thoughts
         job = self.bench.shop.jobs.get(act.job) if act is not None else None
-        if act is None or job is None or job.plan is None:
+        if act is None or job is None or job.plan is None or not self._whole:
             return Landing()
         return Landing(think.headings(job), think.offer(job), think.last_chances(job))
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import ClassVar
 
 from rich.segment import Segment
 from rich.style import Style
@@ -12,6 +11,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from benchmate.tui.present.lines import Line
+from benchmate.tui.themes import role_style
 
 FLASH = "-flash"
 """A screen with this class is painted the other way round, dark for light."""
@@ -25,11 +25,6 @@ class Lines(Widget, can_focus=False):
     A Static would parse markup and lay the whole screen out anew at every update; this one does
     neither, so that twenty running windows cost next to nothing.
     """
-
-    COMPONENT_CLASSES: ClassVar[set[str]] = {
-        f"lines--{role}"
-        for role in ("plain", "dim", "strong", "key", "good", "caution", "spoil", "alarm")
-    }
 
     def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:
         super().__init__(id=id, classes=classes)
@@ -71,7 +66,8 @@ class Lines(Widget, can_focus=False):
         return Strip(segments).adjust_cell_length(width, base)
 
     def _style(self, role: str, *, turned: bool) -> Style:
-        style = self.get_component_rich_style(f"lines--{role}", partial=True)
+        colour = not self.app.no_color
+        style = role_style(self.app.theme, role, colour=colour)
         if not turned:
             return style
         if role != "alarm":  # one ground for all of them, or the screen turns into a patchwork
