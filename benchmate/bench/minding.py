@@ -135,8 +135,8 @@ class Minding:
 
     @property
     def awake_sentence(self) -> str:
-        """Whether the machine is kept awake, and by what means."""
-        return self._awake.sentence
+        """Whether the machine is kept awake, and by what means; empty where another sees to it."""
+        return "" if self.holds_voice is False else self._awake.sentence
 
     @property
     def is_kept_awake(self) -> bool | None:

@@ -34,6 +34,7 @@ if TYPE_CHECKING:  # the first frame doesn't wait for the reminders
     from benchmate.bench.minding import Minding
     from benchmate.remind.minding import Tick
 
+OTHER_REMINDS = "Another process reminds; this bench takes over when that one ends."
 APART_S = 0.5
 """Two calls for the bell this near each other are one."""
 KEEP_TITLE, TITLE_BACK = "\x1b[22;2t", "\x1b[23;2t"
@@ -270,11 +271,8 @@ class MindingApp(App[None]):
         """Who reminds, whether the machine is kept awake, and what is wrong, in full."""
         if self.minding is None:
             return []
-        holds = self.minding.holds_voice
-        word = (
-            "This bench reminds." if holds else "Another process reminds; its place is taken here."
-        )
-        mine = "" if holds is None else word
+        words = {True: "This bench reminds.", False: OTHER_REMINDS}
+        mine = words.get(self.minding.holds_voice, "")  # type: ignore[arg-type]
         held = "At the machine: only what spoils something calls." if self.at_machine else ""
         texts = (mine, held, self.minding.awake_sentence, self.minding.trouble)
         return [t for t in texts if t]

@@ -21,6 +21,7 @@ from benchmate.remind.awake import KeepAwake
 from benchmate.remind.channels.terminal import TerminalChannel
 from benchmate.remind.voice import OneVoice
 from benchmate.tui.app import BenchApp
+from benchmate.tui.minding import OTHER_REMINDS
 from benchmate.tui.screens.away import Away
 from benchmate.tui.widgets.lines import Lines
 from tests.minding_help import HOUR, MIN, MIX, mark, open_bench, start_plan, tick
@@ -199,7 +200,7 @@ class TestTwoBenches:
             await soon(pilot, lambda: banner(app))
             assert bench.journal.deliveries.since(0.0) == []
             assert app.rung == 1  # it spoils the mix: each bench may ring for that
-            assert "Another process reminds" in app.minding_sentences[0]
+            assert app.minding_sentences == [OTHER_REMINDS]
 
     async def test_what_spoils_nothing_is_shown_there_in_silence(
         self, bench: Bench, held: OneVoice
