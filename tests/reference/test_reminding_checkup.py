@@ -1,4 +1,5 @@
-"""`benchmate checkup` as a maker runs it: on a machine with everything, and on a bare one.
+"""`benchmate checkup` as a maker runs it, on a machine with everything and on a bare one; and a
+bench on a desktop whose notifications have a button.
 
 With everything: ALSA's `file` plug-in is the loudspeaker, a daemon on a session bus the desktop,
 a server on the loopback the push service, and a program on the PATH the system's inhibitor.
@@ -83,3 +84,39 @@ def test_on_a_bare_machine_each_lack_is_named_with_its_mend_and_nothing_breaks(
     assert missing == ["Sound", "Speech", "Desktop", "Awake"]
     assert sum(line.strip().startswith("mend: ") for line in lines) == len(missing)
     assert (done.returncode, done.stderr) == (5, "")
+
+
+MINDED = """
+    import pathlib
+    from benchmate.bench.minding import Minding
+    from benchmate.bench.reminding import standing
+    from tests.minding_help import MIN, MIX, mark, open_bench, start_plan, tick
+    bench = open_bench(pathlib.Path({home!r}))
+    start_plan(bench)
+    mark(bench, MIX)
+    tick(bench, 20 * MIN)
+    before = len(standing(bench))
+    minding = Minding(bench, kinds=("desktop",))
+    minding.start()
+    give_up = time.monotonic() + 30
+    while standing(bench) and time.monotonic() < give_up:
+        time.sleep(0.02)
+    left = len(standing(bench))
+    time.sleep(0.2)
+    minding.stop()
+    rows = [(d.channel, d.state) for d in bench.journal.deliveries.since(0.0)]
+    print(json.dumps([before, left, sorted(rows)]))
+    """
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="this machine lacks D-Bus")
+@needs("dbus-run-session")
+def test_the_button_on_a_notification_quiets_the_bench(tmp_path: Path) -> None:
+    code = MINDED.format(home=str(tmp_path / "home"))
+    (before, left, rows), told = in_session(code, tmp_path / "told", "press")
+    assert (before, left) == (1, 0)
+    assert rows == [["@desktop", "acknowledged"], ["desktop", "sent"]]
+    (shown,) = [one for one in told if one["call"] == "Notify"]
+    assert "10 min left, then the mix gels" in shown["body"]
+    # The same session's power service was asked to keep the machine awake, and let go.
+    assert [one["call"] for one in told if "nhibit" in one["call"]] == ["Inhibit", "UnInhibit"]
