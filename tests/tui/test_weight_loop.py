@@ -12,7 +12,6 @@ from textual.pilot import Pilot
 from textual.widgets import Input
 
 from benchmate.bench.rehearsal import good_answer
-from benchmate.job import commands as cmd
 from benchmate.job import events as ev
 from benchmate.job.agenda import Act
 from benchmate.job.plan import Fill
@@ -125,9 +124,8 @@ class Keys:
                 await self.press("1")
 
     async def type(self, text: str) -> None:
-        self.app.screen.query_one(Input).value = ""
-        names = {" ": "space", ".": "full_stop", "-": "minus"}
-        await self.press(*(names.get(c, c) for c in text), "enter")
+        self.app.screen.query_one(Input).value = text
+        await self.press("enter")
 
     async def take_what_is_offered(self) -> None:
         """m shows the offer with its reason, and m once more takes it."""
@@ -145,7 +143,7 @@ class Keys:
         """Act by act to such an address, or to the end."""
         for _ in range(200):
             act = self.shop.next()
-            if act is None or (until and act.address.endswith(until) and act.kind == "do"):
+            if act is None or (until and act.address.endswith(until)):
                 return
             await self.act(act)
             await self.take_what_is_offered()
@@ -157,7 +155,10 @@ def world(tmp_path: Path) -> Iterator[World]:
     shop = Worked(tmp_path)
     shop.scale("bench scale", 0.1, repeatability_g=0.1, repeatability_n=10, linearity_g=0.2)
     shop.start(parameters={"target": f"{TARGET_G:.0f} g", "reserve": "4 %"})
-    yield World(shop)
+    world = World(shop)
+    shop.reads = world.reads
+    shop.until("A/block/pour#1", kind="do")  # blanks are weighed, the first cup is mixed
+    yield world
     shop.bench.close()
 
 
@@ -173,7 +174,6 @@ async def test_a_light_layer_moves_the_heading_and_its_makeweight_lands_the_piec
     async with app.run_test(size=(100, 30)) as pilot:
         keys = Keys(app, pilot, world)
         await pilot.pause()
-        await keys.work(until="A/block/pour#1")
         assert "makeweight" not in keys.shows()
         before = keys.heading_g("bookend A")
         assert before == pytest.approx(TARGET_G, abs=4.0)
@@ -199,9 +199,9 @@ async def test_a_light_layer_moves_the_heading_and_its_makeweight_lands_the_piec
         app.screen.look()  # type: ignore[attr-defined]
         assert f"{now_g:.1f} g shot" in keys.shows()
 
-        await keys.work()
-        shop.bench.do(shop.job, cmd.Finish(outcome="landed"))
+        await keys.work(until="A/block/cured#1")
 
+    shop.finish("landed")  # both fills are closed: the rest changes no plan
     assert shop.state.status == "finished"
     final = {
         p: shop.state.weighing_at(shop.step(f"{p}/all/weigh-finished#1").address) for p in "AB"
@@ -217,8 +217,6 @@ async def test_a_light_layer_moves_the_heading_and_its_makeweight_lands_the_piec
 async def test_left_alone_the_same_piece_misses(world: World) -> None:
     """The makeweight is what lands it: without any, the light layer stays missing."""
     shop = world.shop
-    shop.reads = world.reads
-    shop.until("A/all/weigh-finished#1")
     act = shop.until("A/all/weigh-finished#1")
     assert world.weight_g(act) < TARGET_G - TOLERANCE_G
 
@@ -229,7 +227,6 @@ async def test_taking_it_back_brings_the_old_amounts_back(world: World) -> None:
     async with app.run_test(size=(100, 30)) as pilot:
         keys = Keys(app, pilot, world)
         await pilot.pause()
-        await keys.work(until="A/block/pour#1")
         old = [s.amounts for s in shop.state.steps.values()]
         await keys.act(shop.until("A/block/pour#1", kind="do"))
         await keys.act(shop.until("A/block/pour#1"))
