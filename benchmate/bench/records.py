@@ -69,7 +69,7 @@ def readings(bench: Bench, of: str, procedure: str = "") -> list[Reading]:
     place = place_of(bench)
     found = [r for job in jobs for r in KINDS[of](job, place)]
     if not found:
-        raise Refused(f"No job has recorded {of} yet.")
+        raise Refused(f"No job has recorded {SAID[of]} yet.")
     return sorted(found, key=lambda r: r.at_s or 0.0)
 
 
@@ -121,3 +121,9 @@ KINDS: Mapping[str, Kind] = {
 }
 """What can be charted, by name: finished weights, layers' gains, packing, what stays in the cup."""
 UNITS: Mapping[str, str] = {"weights": "g", "gains": "g", "packing": "", "loss": "%"}
+SAID: Mapping[str, str] = {
+    "weights": "a finished weight (`--of gains` charts the layers)",
+    "gains": "a layer's gain",
+    "packing": "a fill whose layers were all weighed",
+    "loss": "what stayed in a cup",
+}

@@ -91,10 +91,15 @@ def _question_key(tin: Tin, key: str) -> str:
     raise Refused(f"A label of this kind has no “{key[:40]}”.{hint}")
 
 
+def holds_clocks(job: JobState) -> bool:
+    """Whether this is the job of the clocks that were started without one."""
+    return job.plan is None and job.title == CLOCKS_TITLE
+
+
 def clocks_job(bench: Bench) -> str:
     """The job that holds clocks without a job; made when the first one starts."""
     for job in bench.shop.live:
-        if job.plan is None and job.title == CLOCKS_TITLE:
+        if holds_clocks(job):
             return job.job
     made = free_id(bench, CLOCKS_TITLE)
     bench.do(made, cmd.StartJob(job=made, title=CLOCKS_TITLE))

@@ -19,6 +19,7 @@ from benchmate.cli.opening import (
     say_json,
     the_bench,
 )
+from benchmate.cli.saying import put
 from benchmate.job import commands as cmd
 from benchmate.job.checks import check_step
 from benchmate.job.drift import remarks, to_see
@@ -29,8 +30,8 @@ from benchmate.job.taking_back import describe
 
 def answer_back(bench: Bench, said: str) -> None:
     """What was recorded, and what comes next."""
-    click.echo(said)
-    click.echo(f"Next: {next_line(bench)}")
+    put(said)
+    put(f"Next: {next_line(bench)}")
 
 
 @click.command()
@@ -148,10 +149,10 @@ def note(
 ) -> None:
     """Write a note, or a photo's path, into a job."""
     with the_bench(home) as bench:
-        state = pick_job(bench, job, address)
+        state = pick_job(bench, job, address, also_clocks=True)
         bench.do(state.job, cmd.Note(
             text=text, address=address, photo=photo, at=moment_from(bench, at)))  # fmt: skip
-        click.echo("Noted.")
+        put("Noted.")
 
 
 @click.command()
@@ -164,7 +165,7 @@ def wish(home: Path | None, step: str, text: str, job: str | None) -> None:
     with the_bench(home) as bench:
         state = pick_job(bench, job)
         bench.do(state.job, cmd.WishNextTime(file_step=step, text=text))
-        click.echo("Kept for next time.")
+        put("Kept for next time.")
 
 
 @click.command()
@@ -180,16 +181,16 @@ def seen(home: Path | None, everything: bool, job: str | None, as_json: bool) ->
         if everything:
             keys = tuple(r.key for r in to_see(state, around, now, rules))
             bench.do(state.job, cmd.See(keys=keys))
-            click.echo(f"{len(keys)} seen.")
+            put(f"{len(keys)} seen.")
             return
         found = remarks(state, around, now, rules)
         if as_json:
             say_json([{"address": r.address, "text": r.text, "seen": r.seen} for r in found])
             return
         for remark in found:
-            click.echo(f"{'   ' if remark.seen else 'new'}  {remark.address}  {remark.text}")
+            put(f"{'   ' if remark.seen else 'new'}  {remark.address}  {remark.text}")
         if not found:
-            click.echo("Everything is on plan.")
+            put("Everything is on plan.")
 
 
 @click.command()
@@ -200,7 +201,7 @@ def seen(home: Path | None, everything: bool, job: str | None, as_json: bool) ->
 def takeback(home: Path | None, job: str | None, event: int | None, along: bool) -> None:
     """Take back the newest act of a job. It corrects the record, not the wood."""
     with the_bench(home) as bench:
-        state = pick_job(bench, job)
+        state = pick_job(bench, job, also_clocks=True)
         try:
             made = bench.do(state.job, cmd.TakeBack(version=event, along=along))
         except RestsOn as question:

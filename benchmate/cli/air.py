@@ -10,6 +10,7 @@ from benchmate.bench import Bench
 from benchmate.bench.airing import edge_data, moved_edges, record_air
 from benchmate.bench.sayings import clock_of
 from benchmate.cli.opening import at_option, fail, json_option, moment_from, say_json, the_bench
+from benchmate.cli.saying import put
 from benchmate.cli.whatif import Supposing, show_what_if
 from benchmate.job.airnow import UNKNOWN_AIR, air_now
 from benchmate.job.windows import SHOP
@@ -18,6 +19,8 @@ from benchmate.quantities import parse_percent, parse_temperature_c, show_temper
 
 SHOWN, PLOTTED = 12, 200
 """So many of the last readings are listed, and drawn as a curve."""
+PLOTTED_FROM_S = 1800.0
+"""Readings closer together than this in all are no course to draw."""
 
 
 @click.command(
@@ -72,7 +75,7 @@ def air(
         celsius = parse_temperature_c(temperature, "°C")
         damp = parse_percent(rh, "%") if rh else None
         for said in record_air(bench, place, celsius, damp, at=moment_from(bench, at)):
-            click.echo(said)
+            put(said)
 
 
 def _show(bench: Bench, place: str, *, as_json: bool) -> None:
@@ -86,15 +89,15 @@ def _show(bench: Bench, place: str, *, as_json: bool) -> None:
                   "windows": windows})  # fmt: skip
         return
     now = air_now(log, bench.now_s(), bench.settings.units)
-    click.echo(now.text if now else UNKNOWN_AIR)
+    put(now.text if now else UNKNOWN_AIR)
     for r in log.readings[-SHOWN:]:
         damp = "" if r.humidity_pct is None else f"  {r.humidity_pct:g} %"
         degrees = show_temperature(r.temperature_c, bench.settings.units)
-        click.echo(f"  {show_stamp(wall(r.t_s))}  {degrees}{damp}")
-    if len(log.readings) > 2:
-        click.echo(_plot(bench, place))
+        put(f"  {show_stamp(wall(r.t_s))}  {degrees}{damp}")
+    if len(log.readings) > 2 and log.readings[-1].t_s - log.readings[0].t_s >= PLOTTED_FROM_S:
+        put(_plot(bench, place))
     for said in moved_edges(views, clock_of(bench)):
-        click.echo(said)
+        put(said)
 
 
 def _plot(bench: Bench, place: str) -> str:

@@ -9,6 +9,7 @@ import click
 
 from benchmate.charts import Chart, ChartError, Kind, Options, RuleSet, draw, draw_readings
 from benchmate.cli.exits import Exit
+from benchmate.cli.saying import put
 
 LARGEST_FILE = 16 << 20
 LONGEST_GAP_S = 90 * 86400.0
@@ -78,11 +79,11 @@ def charts(
         else:
             chart = draw(column_of_file(data, column), options)
     except ChartError as refusal:
-        click.echo(f"benchmate charts: {refusal}", err=True)
+        put(f"benchmate charts: {refusal}", err=True)
         ctx.exit(Exit.REFUSED)
     if data is None and not as_json:
-        click.echo(title_of(of or "weights", procedure))
-    click.echo(said(chart, as_json=as_json))
+        put(title_of(of or "weights", procedure))
+    put(said(chart, as_json=as_json))
 
 
 def chart_of_records(home: Path | None, of: str, procedure: str, options: Options) -> Chart:

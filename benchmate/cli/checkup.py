@@ -13,6 +13,7 @@ from benchmate.bench import Bench
 from benchmate.bench.minding import LOCK
 from benchmate.bench.reminding import channels_of, settings_of
 from benchmate.cli.exits import Exit
+from benchmate.cli.saying import put
 from benchmate.clock import SystemClock
 from benchmate.journal import JournalError, JournalMissing
 from benchmate.localtime import local
@@ -54,7 +55,7 @@ def checkup(home: Path | None, aloud: bool) -> None:
     )
     found += [_settings(folders, trouble), _journal(folders), _voice(folders), _awake()]
     for line in lines_of(found):
-        click.echo(line)
+        put(line)
     code = exit_code(found)
     raise SystemExit({ALL_WELL: Exit.OK, TO_MEND: Exit.FOUND}.get(code, Exit.MISSING))
 

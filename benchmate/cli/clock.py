@@ -9,6 +9,7 @@ import click
 from benchmate.bench.sayings import clock_of
 from benchmate.bench.shelf import find_tin, rough_windows, start_clock
 from benchmate.cli.opening import at_option, job_option, moment_from, the_bench
+from benchmate.cli.saying import put
 from benchmate.job.phrases import window_text
 from benchmate.quantities import parse_mass_g
 
@@ -29,13 +30,13 @@ def clock(
     """Start the clocks of an ACT (mixed, spread, closed, clamped, coated …) with a TIN."""
     with the_bench(home) as bench:
         found = find_tin(bench, tin)
-        click.echo(start_clock(
+        put(start_clock(
             bench, found, act, name=name, piece=piece, job=job or "",
             grams=parse_mass_g(grams, "g") if grams else None, at=moment_from(bench, at),
         ))  # fmt: skip
         rough = set(rough_windows(found))
         fresh = [v for v in bench.agenda().windows if v.window.name in rough]
         for view in bench.agenda().windows:
-            click.echo(f"  {window_text(view, clock_of(bench))}")
+            put(f"  {window_text(view, clock_of(bench))}")
         if fresh:
-            click.echo("Times no label gave are common practice, no source: see the data sheet.")
+            put("Times no label gave are common practice, no source: see the data sheet.")

@@ -11,6 +11,7 @@ import click
 from benchmate.bench import Bench
 from benchmate.bench.demo import make_demo
 from benchmate.cli.opening import fail
+from benchmate.cli.saying import put
 from benchmate.clock import PacedClock, SystemClock
 from benchmate.settings import Settings
 
@@ -25,7 +26,7 @@ def demo(speed: float, into: Path | None) -> None:
     if into is not None:
         if into.exists() and any(into.iterdir()):
             fail(f"{into} is not empty; name an empty or a new folder.")
-        click.echo(f"The demo's journal lies in {make_demo(into).data}.")
+        put(f"The demo's journal lies in {make_demo(into).data}.")
         return
     if not sys.stdout.isatty():
         fail("The demo opens the bench, which needs a terminal. --into writes its journal only.")

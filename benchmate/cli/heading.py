@@ -19,6 +19,7 @@ from benchmate.bench.aiming import (
 )
 from benchmate.cli.acts import answer_back
 from benchmate.cli.opening import job_option, json_option, pick_job, say_json, the_bench
+from benchmate.cli.saying import put
 from benchmate.job.state import JobState
 from benchmate.landing.words import say_in
 
@@ -52,20 +53,20 @@ def say_heading(bench: Bench, state: JobState, *, plot: bool) -> None:
     say = say_in(bench.settings.units)
     found = aims(bench, state)
     for aim in found:
-        click.echo(f"{heading_text(aim, say)}.")
+        put(f"{heading_text(aim, say)}.")
         if doubt := doubt_text(aim.heading):
-            click.echo(f"  {doubt}")
+            put(f"  {doubt}")
         if aim.last is not None:
-            click.echo(f"  {aim.last.sentence.partition(', ')[2]}")
+            put(f"  {aim.last.sentence.partition(', ')[2]}")
         if plot:
             from benchmate.cli.course_plot import plot_text
 
-            click.echo(plot_text(aim.plot))
+            put(plot_text(aim.plot))
     if not found:
-        click.echo(f"{state.title} has no plan that says what its pieces weigh.")
+        put(f"{state.title} has no plan that says what its pieces weigh.")
         return
     offer = offer_of(bench, state)
     for text in offer_texts(offer) if offer is not None else ("No makeweight is on offer.",):
-        click.echo(text)
+        put(text)
     if offer is not None and any(p.changes for p in offer.pieces):
-        click.echo("`benchmate heading --take` takes it into the plan.")
+        put("`benchmate heading --take` takes it into the plan.")

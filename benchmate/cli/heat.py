@@ -10,6 +10,7 @@ import click
 
 from benchmate.bench.heat import Answer, heat_of, mix_step, question_of
 from benchmate.cli.opening import fail, job_option, json_option, pick_job, say_json, the_bench
+from benchmate.cli.saying import put
 from benchmate.quantities import (
     parse_temperature_c,
     show_duration,
@@ -48,7 +49,7 @@ def heat(
             say_json(data_of(answer))
             return
         for line in lines_of(answer, bench.settings.units):
-            click.echo(line)
+            put(line)
 
 
 def lines_of(answer: Answer, units: Units = "metric") -> Iterator[str]:

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from benchmate.cli.opening import job_option, json_option, pick_job, say_json, the_bench
+from benchmate.cli.saying import put
 from benchmate.job import commands as cmd
 from benchmate.job.state import JobState
 
@@ -35,9 +36,9 @@ def jobs(home: Path | None, as_json: bool) -> None:
         for j in found:
             done, steps = progress(j)
             paused = "  paused" if j.status == "paused" else ""
-            click.echo(f"{j.job}  {j.title}  {done} of {steps} steps{paused}")
+            put(f"{j.job}  {j.title}  {done} of {steps} steps{paused}")
         if not found:
-            click.echo("No job is running. `benchmate start` starts one.")
+            put("No job is running. `benchmate start` starts one.")
 
 
 @click.command()
@@ -49,7 +50,7 @@ def pause(home: Path | None, reason: str, job: str | None) -> None:
     with the_bench(home) as bench:
         state = pick_job(bench, job)
         bench.do(state.job, cmd.Pause(reason=reason))
-        click.echo(f"{state.title} is paused. `benchmate resume --job {state.job}` goes on.")
+        put(f"{state.title} is paused. `benchmate resume --job {state.job}` goes on.")
 
 
 @click.command()
@@ -60,7 +61,7 @@ def resume(home: Path | None, job: str | None) -> None:
     with the_bench(home) as bench:
         state = pick_job(bench, job)
         bench.do(state.job, cmd.Resume())
-        click.echo(f"{state.title} goes on.")
+        put(f"{state.title} goes on.")
 
 
 @click.command()
@@ -72,7 +73,7 @@ def stop(home: Path | None, reason: str, job: str | None) -> None:
     with the_bench(home) as bench:
         state = pick_job(bench, job)
         bench.do(state.job, cmd.Stop(reason=reason))
-        click.echo(f"{state.title} is stopped.")
+        put(f"{state.title} is stopped.")
 
 
 @click.command()
@@ -85,4 +86,4 @@ def finish(home: Path | None, outcome: str, photo: str, job: str | None) -> None
     with the_bench(home) as bench:
         state = pick_job(bench, job)
         bench.do(state.job, cmd.Finish(outcome=outcome, photo=photo))
-        click.echo(f"{state.title} is finished.")
+        put(f"{state.title} is finished.")

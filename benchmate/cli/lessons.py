@@ -11,6 +11,7 @@ from benchmate.bench import Bench
 from benchmate.bench.lessons import in_use, last_jobs, name_of, offer_text, offers, take, take_back
 from benchmate.bench.records import known_procedures
 from benchmate.cli.opening import fail, json_option, say_json, the_bench
+from benchmate.cli.saying import put
 from benchmate.learning import Offer, Table
 
 FEW = 2
@@ -50,7 +51,7 @@ def lessons(
                 _take(bench, procedure, taken)
             elif back:
                 for said in take_back(bench, procedure, "" if back == "all" else back):
-                    click.echo(f"By the file again: no longer {said}")
+                    put(f"By the file again: no longer {said}")
             elif by:
                 _compare(bench, procedure, by, of, as_json=as_json)
             else:
@@ -65,9 +66,9 @@ def _list(bench: Bench, *, as_json: bool) -> None:
         say_json([{"procedure": name, "jobs": n} for name, n in known.items()])
         return
     for name, n in known.items():
-        click.echo(f"{name}  {n} {'job' if n == 1 else 'jobs'} ended")
+        put(f"{name}  {n} {'job' if n == 1 else 'jobs'} ended")
     if not known:
-        click.echo("No job has ended yet. Lessons come from jobs that are finished or stopped.")
+        put("No job has ended yet. Lessons come from jobs that are finished or stopped.")
 
 
 def _show(bench: Bench, procedure: str, *, as_json: bool) -> None:
@@ -84,24 +85,24 @@ def _show(bench: Bench, procedure: str, *, as_json: bool) -> None:
         })  # fmt: skip
         return
     if not table.columns:
-        click.echo(f"No job of {name} has ended yet.")
+        put(f"No job of {name} has ended yet.")
         return
     for row in table_lines(table):
-        click.echo(row)
+        put(row)
     for value in held:
-        click.echo(f"In use: {value.said}. `benchmate lessons {name} --back {value.key}`")
+        put(f"In use: {value.said}. `benchmate lessons {name} --back {value.key}`")
     say_offers(bench, name, found)
     if not found and len(table.columns) < FEW:
-        click.echo("One job is not enough to learn from.")
+        put("One job is not enough to learn from.")
 
 
 def say_offers(bench: Bench, name: str, found: Sequence[Offer]) -> None:
     """The offers as one list, and how they are taken."""
     if found:
-        click.echo("From earlier jobs:")
+        put("From earlier jobs:")
         for it in found:
-            click.echo(f"  {offer_text(bench, it)}")
-        click.echo(f"`benchmate lessons {name} --take all` (or one KEY) takes them over.")
+            put(f"  {offer_text(bench, it)}")
+        put(f"`benchmate lessons {name} --take all` (or one KEY) takes them over.")
 
 
 def table_lines(table: Table) -> list[str]:
@@ -122,7 +123,7 @@ def _take(bench: Bench, procedure: str, key: str) -> None:
         fail(f"Nothing is offered for “{key[:40]}”." if key != "all" else "Nothing is offered now.")
     take(bench, procedure, found)
     for it in found:
-        click.echo(f"Taken over: {offer_text(bench, it)}")
+        put(f"Taken over: {offer_text(bench, it)}")
 
 
 def _compare(bench: Bench, procedure: str, by: str, of: str, *, as_json: bool) -> None:
@@ -139,8 +140,8 @@ def _compare(bench: Bench, procedure: str, by: str, of: str, *, as_json: bool) -
         ])  # fmt: skip
         return
     for compared in found:
-        click.echo(f"{compared.of}: {compared.found.sentence}")
+        put(f"{compared.of}: {compared.found.sentence}")
     if not found:
-        click.echo("Nothing was recorded of both ways that could be compared.")
+        put("Nothing was recorded of both ways that could be compared.")
     elif len(found) > 1:
-        click.echo("Each is said with 95 % confidence: of twenty such sentences one is chance.")
+        put("Each is said with 95 % confidence: of twenty such sentences one is chance.")

@@ -10,6 +10,7 @@ import click
 from benchmate.bench.logbook import entries
 from benchmate.cli.exits import Exit
 from benchmate.cli.opening import code_of, fail, json_option, say_json, the_bench
+from benchmate.cli.saying import put
 from benchmate.job.shop import JOB
 from benchmate.journal import JournalError, verify
 from benchmate.localtime import show_stamp
@@ -45,7 +46,7 @@ def list_entries(
         for e in found:
             when = show_stamp(e.happened_s) if e.happened_s is not None else "?"
             back = "  (taken back)" if e.taken_back else ""
-            click.echo(f"{when}  {e.stream}  {e.version}  {e.text}{back}")
+            put(f"{when}  {e.stream}  {e.version}  {e.text}{back}")
 
 
 @logbook.command("verify")
@@ -57,7 +58,7 @@ def verify_all(home: Path | None) -> None:
         verdict = verify(folder, _progress if sys.stderr.isatty() else None)
     except JournalError as error:
         fail(str(error), code_of(error))
-    click.echo(verdict.sentence, err=not verdict.ok)
+    put(verdict.sentence, err=not verdict.ok)
     if not verdict.ok:
         raise SystemExit(Exit.DAMAGED)
 
@@ -73,7 +74,7 @@ def backup(home: Path | None, target: Path) -> None:
     """Write a checked copy of the journal to TARGET."""
     with the_bench(home, write=False) as bench:
         info = bench.journal.backup(target)
-        click.echo(f"{info.events} events are backed up in {info.path}.")
+        put(f"{info.events} events are backed up in {info.path}.")
 
 
 @logbook.command("restore")
@@ -88,7 +89,7 @@ def restore(home: Path | None, source: Path) -> None:
     except JournalError as error:
         fail(str(error), code_of(error))
     aside = f" What was there lies in {done.set_aside}." if done.set_aside else ""
-    click.echo(f"{done.events} events are back in their place.{aside}")
+    put(f"{done.events} events are back in their place.{aside}")
 
 
 @logbook.command("export")
@@ -99,7 +100,7 @@ def export(home: Path | None) -> None:
 
     with the_bench(home, write=False) as bench:
         for row in export_lines(bench.journal):
-            click.echo(row)
+            put(row)
 
 
 @logbook.command("calendar")
@@ -110,4 +111,4 @@ def calendar(home: Path | None, target: Path) -> None:
     from benchmate.bench.reminding import write_calendar
 
     with the_bench(home) as bench:
-        click.echo(write_calendar(bench, target))
+        put(write_calendar(bench, target))

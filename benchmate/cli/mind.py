@@ -15,6 +15,7 @@ from benchmate.bench.air_watch import AirWatch
 from benchmate.bench.away import AWAY_S, last_minded_s, missed_while_away
 from benchmate.bench.minding import Minding
 from benchmate.cli.opening import the_bench
+from benchmate.cli.saying import put
 from benchmate.journal import JournalError
 from benchmate.localtime import show_clock, show_when
 from benchmate.quantities import show_duration
@@ -121,7 +122,7 @@ class Watch:
     def _say(self, text: str) -> None:
         # A terminal that was closed is no reason to stop reminding.
         with suppress(OSError, ValueError):
-            click.echo(f"{show_clock(self.bench.now().wall_s)}  {text}")
+            put(f"{show_clock(self.bench.now().wall_s)}  {text}")
 
 
 def _word(*, holds_voice: bool | None) -> str:

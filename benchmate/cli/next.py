@@ -7,6 +7,7 @@ import sys
 from benchmate.bench import Bench
 from benchmate.bench.sayings import NOTHING, agenda_data, next_line
 from benchmate.cli.exits import Exit
+from benchmate.cli.saying import put
 from benchmate.journal import Damaged, JournalError, JournalMissing
 from benchmate.journal.files import JOURNAL
 from benchmate.settings import find_folders, load
@@ -41,13 +42,13 @@ def _command() -> object:
         """Say in one line what is next, and when."""
         folders = find_folders(home)  # type: ignore[arg-type]
         if not (folders.data / JOURNAL).exists():
-            say_json(None) if as_json else click.echo(NOTHING)
+            say_json(None) if as_json else put(NOTHING)
             return
         with the_bench(home, write=False) as bench:  # type: ignore[arg-type]
             if as_json:
                 say_json(agenda_data(bench, bench.agenda()))
             else:
-                click.echo(next_line(bench))
+                put(next_line(bench))
 
     return command
 

@@ -7,11 +7,10 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-import click
-
 from benchmate.bench import Bench
 from benchmate.cli.exits import Exit
 from benchmate.cli.opening import code_of
+from benchmate.cli.saying import put
 from benchmate.journal import JournalError
 from benchmate.settings import find_folders, load
 
@@ -22,14 +21,14 @@ if TYPE_CHECKING:
 def open_bench(home: Path | None) -> int:
     """Open the bench; the exit code."""
     if not sys.stdout.isatty():
-        click.echo("The bench needs a terminal; `benchmate next` says what is next.", err=True)
+        put("The bench needs a terminal; `benchmate next` says what is next.", err=True)
         return Exit.MISSING
     folders = find_folders(home)
     settings, trouble = load(folders)
     try:
         bench = Bench.open(folders, settings)
     except JournalError as error:
-        click.echo(str(error), err=True)
+        put(str(error), err=True)
         return code_of(error)
     return run_app(bench, trouble)
 

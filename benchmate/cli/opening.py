@@ -13,7 +13,9 @@ import click
 
 from benchmate.bench import Bench
 from benchmate.cli.exits import Exit
+from benchmate.cli.saying import put
 from benchmate.clock import Clock, SystemClock
+from benchmate.job.address import matches
 from benchmate.job.moment import Moment
 from benchmate.job.refusal import Refused
 from benchmate.job.state import JobState
@@ -28,7 +30,7 @@ make_clock: Callable[[], Clock] = SystemClock
 
 def fail(text: str, code: Exit = Exit.REFUSED) -> NoReturn:
     """Say a sentence on standard error and end with a code."""
-    click.echo(text, err=True)
+    put(text, err=True)
     raise SystemExit(code)
 
 
@@ -41,7 +43,7 @@ def the_bench(home: Path | None, *, write: bool = True) -> Iterator[Bench]:
     folders = find_folders(home)
     settings, trouble = load(folders)
     if trouble:
-        click.echo(trouble, err=True)
+        put(trouble, err=True)
     try:
         bench = Bench.open(folders, settings, clock=make_clock(), create=write, read_only=not write)
     except JournalError as error:
@@ -67,8 +69,14 @@ def code_of(error: JournalError) -> Exit:
     return Exit.REFUSED
 
 
-def pick_job(bench: Bench, name: str | None, address: str = "") -> JobState:
-    """The job meant: named, or the first part of an address, or the only live one."""
+def pick_job(
+    bench: Bench, name: str | None, address: str = "", *, also_clocks: bool = False
+) -> JobState:
+    """The job meant: named, or the first part of an address, or the only one it can be.
+
+    Where several are running, an address may fit one of them alone. Clocks that were started on
+    their own stand back for a job, unless `also_clocks`: for what may as well be meant for them.
+    """
     live = {j.job: j for j in bench.shop.live}
     wanted = name or address.partition("/")[0]
     if wanted in live:
@@ -79,11 +87,21 @@ def pick_job(bench: Bench, name: str | None, address: str = "") -> JobState:
             return found
         near = get_close_matches(name, list(live), n=1)
         fail(f"There is no job “{name[:40]}”." + (f" Did you mean {near[0]}?" if near else ""))
-    if len(live) == 1:
-        return next(iter(live.values()))
+    others = _meant(list(live.values()), address, also_clocks=also_clocks)
+    if len(others) == 1:
+        return others[0]
     if not live:
         fail("No job is running. `benchmate start` starts one.")
     fail(f"Which job? Say --job with one of: {', '.join(live)}.")
+
+
+def _meant(live: list[JobState], address: str, *, also_clocks: bool) -> list[JobState]:
+    """The jobs that can be meant; all of them where nothing tells them apart."""
+    from benchmate.bench.shelf import holds_clocks
+
+    step = address.partition(":")[0]
+    fits = [j for j in live if step and any(matches(step, a) for a in j.steps)]
+    return fits or [j for j in live if also_clocks or not holds_clocks(j)] or live
 
 
 def moment_from(bench: Bench, at: str | None) -> Moment | None:

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from benchmate.cli.opening import json_option, say_json
+from benchmate.cli.saying import put
 from benchmate.settings import find_folders
 
 
@@ -31,5 +32,5 @@ def procedures(home: Path | None, as_json: bool) -> None:
     width = max((len(f.name) for f, *_ in rows), default=0)
     for found, title, about in rows:
         own = "" if found.shipped else "  (yours)"
-        click.echo(f"{found.name:<{width}}  {about or title}{own}")
-    click.echo(f"\nYour own lie in {folder}.", err=True)
+        put(f"{found.name:<{width}}  {about or title}{own}")
+    put(f"\nYour own lie in {folder}.", err=True)

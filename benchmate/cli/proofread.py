@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from benchmate.cli.exits import Exit
+from benchmate.cli.saying import put
 from benchmate.settings import find_folders
 
 if TYPE_CHECKING:
@@ -30,11 +31,11 @@ def proofread(home: Path | None, files: tuple[str, ...]) -> None:
     tins = shelf_of(home)
     found = [problem for name in files for problem in problems_of(name, folder.parent, tins)]
     for problem in found:
-        click.echo(str(problem))
+        put(str(problem))
     if found:
-        click.echo(_counted(len(found)), err=True)
+        put(_counted(len(found)), err=True)
         raise SystemExit(Exit.FOUND)
-    click.echo("Nothing is wrong." if len(files) == 1 else f"Nothing is wrong in {len(files)}.")
+    put("Nothing is wrong." if len(files) == 1 else f"Nothing is wrong in {len(files)}.")
 
 
 def _counted(number: int) -> str:
@@ -75,7 +76,7 @@ def shelf_of(home: Path | None) -> dict[str, Tin]:
     try:
         bench = Bench.open(folders, load(folders)[0], create=False, read_only=True)
     except JournalError as error:
-        click.echo(f"Your shelf can't be read, so common practice stands in: {error}", err=True)
+        put(f"Your shelf can't be read, so common practice stands in: {error}", err=True)
         return {}
     try:
         return tins_of(bench)

@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from benchmate.cli.exits import Exit
+from benchmate.cli.saying import put
 from benchmate.quantities import quote
 from benchmate.reckon import Refused, answer
 
@@ -70,9 +71,9 @@ def reckon(
     a table is JSON, or @file with JSON in it.
     """
     try:
-        click.echo(_said(name, pairs, as_json=as_json, inch=inch))
+        put(_said(name, pairs, as_json=as_json, inch=inch))
     except Refused as refusal:
-        click.echo(f"benchmate reckon: {refusal}", err=True)
+        put(f"benchmate reckon: {refusal}", err=True)
         ctx.exit(Exit.REFUSED)
 
 

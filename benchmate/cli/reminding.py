@@ -8,6 +8,7 @@ import click
 
 from benchmate.bench.reminding import hush, standing
 from benchmate.cli.opening import the_bench
+from benchmate.cli.saying import put
 from benchmate.quantities import parse_duration_s, show_duration
 
 
@@ -23,14 +24,14 @@ def quiet(home: Path | None, again_in: str | None, only_list: bool) -> None:
     with the_bench(home) as bench:
         if only_list:
             for reminder in standing(bench):
-                click.echo(reminder.text)
+                put(reminder.text)
             return
         again_in_s = parse_duration_s(again_in, "min") if again_in else None
         count = hush(bench, "command", again_in_s)
         what = "1 reminder" if count == 1 else f"{count} reminders"
         if count == 0:
-            click.echo("No reminder stands.")
+            put("No reminder stands.")
         elif again_in_s is None:
-            click.echo(f"{what} acknowledged.")
+            put(f"{what} acknowledged.")
         else:
-            click.echo(f"{what} will come again in {show_duration(again_in_s)}.")
+            put(f"{what} will come again in {show_duration(again_in_s)}.")

@@ -9,6 +9,7 @@ import click
 from benchmate.bench import Bench
 from benchmate.bench.scaling import check_scale, describe_scale, set_rules, standing_caution
 from benchmate.cli.opening import fail, json_option, say_json, the_bench
+from benchmate.cli.saying import put
 from benchmate.job import events as ev
 from benchmate.job.shop import ScaleRecord
 from benchmate.landing.words import say_in
@@ -50,7 +51,7 @@ def scale(
             described = _described(bench, name, division, repeatability, readings, linearity,
                                    capacity)  # fmt: skip
             describe_scale(bench, described)
-            click.echo(f"{described.name} {_data(described)}.")
+            put(f"{described.name} {_data(described)}.")
         elif known and reading:
             _check(bench, name, known, reading)
         elif rules or inside or outside or near:
@@ -98,10 +99,10 @@ def _check(bench: Bench, name: str, known: str, reading: str) -> None:
     found = check_scale(bench, name, nominal, read)
     say = say_in(bench.settings.units)
     if found.caution:
-        click.echo(f"Caution: {found.caution}")
+        put(f"Caution: {found.caution}")
         return
     out, limit = say(found.error_g, 0.1), say(found.limit_g, 0.1)
-    click.echo(f"Out by {out}, where up to {limit} was to be expected: sound.")
+    put(f"Out by {out}, where up to {limit} was to be expected: sound.")
 
 
 def _rules(
@@ -120,10 +121,10 @@ def _rules(
                   "near_fraction": held.near_fraction})  # fmt: skip
         return
     good, off, edge = _pct(held.inside_p), _pct(held.outside_p), _pct(held.near_fraction)
-    click.echo(f"Good: inside the tolerance with {good} or more, so that at the limit itself at "
+    put(f"Good: inside the tolerance with {good} or more, so that at the limit itself at "
                f"most {_pct(1.0 - held.inside_p)} of such calls are wrong.")  # fmt: skip
-    click.echo(f"Off: inside with {off} or less. In between it can't tell.")
-    click.echo(f"Near the edge: beyond {edge} of the tolerance, where one more slip of that size "
+    put(f"Off: inside with {off} or less. In between it can't tell.")
+    put(f"Near the edge: beyond {edge} of the tolerance, where one more slip of that size "
                "loses the piece.")  # fmt: skip
 
 
@@ -137,11 +138,11 @@ def _list(bench: Bench, name: str, *, as_json: bool) -> None:
         say_json([_as_data(bench, record) for record in found])
         return
     for record in found:
-        click.echo(f"{record.described.name}  {_data(record.described)}{_checked(bench, record)}")
+        put(f"{record.described.name}  {_data(record.described)}{_checked(bench, record)}")
         if caution := standing_caution(bench, record.described.name):
-            click.echo(f"  Caution: {caution}")
+            put(f"  Caution: {caution}")
     if not found:
-        click.echo("No scale is described. benchmate scale kitchen --division 1g")
+        put("No scale is described. benchmate scale kitchen --division 1g")
 
 
 def _checked(bench: Bench, record: ScaleRecord) -> str:

@@ -13,6 +13,7 @@ from benchmate.bench.first_words import first_words
 from benchmate.bench.starting import start_free, start_job
 from benchmate.cli.acts import answer_back
 from benchmate.cli.opening import fail, the_bench
+from benchmate.cli.saying import put
 from benchmate.quantities import parse_number
 
 
@@ -70,7 +71,7 @@ def _like(
     percent = parse_number(bigger.replace("%", " ").strip()).value if bigger else 0.0
     again = another_like(bench, job, percent)
     for text in again.said:
-        click.echo(text)
+        put(text)
     return again.procedure, {**again.values, **values}
 
 

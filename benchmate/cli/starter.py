@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from benchmate.cli.opening import fail, the_bench
+from benchmate.cli.saying import put
 from benchmate.job.address import slug
 from benchmate.job.refusal import Refused
 from benchmate.settings import find_folders
@@ -22,13 +23,15 @@ def starter(home: Path | None, name: str, job: str | None) -> None:
 
     if job is not None:
         with the_bench(home, write=False) as bench:
-            click.echo(str(write_starter(bench, job, name.removesuffix(".toml"))))
+            put(str(write_starter(bench, job, name.removesuffix(".toml"))))
         return
     from benchmate.procedure.starter import starter_text
 
+    if not name.removesuffix(".toml").strip():
+        fail("Give the procedure a name.")
     path = find_folders(home).procedures / f"{slug(name.removesuffix('.toml'))}.toml"
     try:
         write_new(path, starter_text(name.removesuffix(".toml")))
     except Refused as error:
         fail(str(error))
-    click.echo(str(path))
+    put(str(path))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from difflib import get_close_matches
 from pathlib import Path
 
 import click
@@ -9,6 +10,7 @@ import click
 from benchmate.bench.shelf import describe_tin, find_tin, tin_gone, with_label
 from benchmate.bench.starting import tins_of
 from benchmate.cli.opening import fail, json_option, say_json, the_bench
+from benchmate.cli.saying import put
 from benchmate.stores import FAMILIES, Tin, acts_of, filled
 
 
@@ -29,9 +31,9 @@ def stores(ctx: click.Context, as_json: bool) -> None:
             left = ""
             if tin.amount is not None:
                 left = f"  {tin.amount - used.get(tin.name, 0.0):.0f} of {tin.amount:.0f} g left"
-            click.echo(f"{tin.name}  {tin.kind or tin.family}  {', '.join(acts_of(tin))}{left}")
+            put(f"{tin.name}  {tin.kind or tin.family}  {', '.join(acts_of(tin))}{left}")
         if not tins:
-            click.echo("The shelf is empty. benchmate stores add NAME --family FAMILY")
+            put("The shelf is empty. benchmate stores add NAME --family FAMILY")
 
 
 @stores.command()
@@ -52,10 +54,11 @@ def add(home: Path | None, name: str, family: str, labels: tuple[str, ...]) -> N
         old = tins_of(bench).get(name)
         tin = old or Tin(name=name, family=family, kind=filled(Tin(name=name, family=family)).kind)
         if family and family not in FAMILIES:
-            find_tin(bench, family)
-            fail(f"There is no family “{family}”. benchmate stores families lists them.")
+            near = get_close_matches(family, FAMILIES, n=1)
+            hint = f"Did you mean {near[0]}?" if near else "`benchmate stores families` lists them."
+            fail(f"There is no family “{family[:40]}”. {hint}")
         describe_tin(bench, with_label(tin, values))
-        click.echo(f"{name} is on the shelf.")
+        put(f"{name} is on the shelf.")
 
 
 @stores.command()
@@ -65,7 +68,7 @@ def gone(home: Path | None, name: str) -> None:
     """A tin is used up or thrown away."""
     with the_bench(home) as bench:
         tin_gone(bench, name)
-        click.echo(f"{name} is off the shelf.")
+        put(f"{name} is off the shelf.")
 
 
 @stores.command()
@@ -77,12 +80,12 @@ def show(home: Path | None, name: str) -> None:
 
     with the_bench(home) as bench:
         tin = filled(find_tin(bench, name))
-        click.echo(f"{tin.name}  ({tin.family or tin.kind})")
+        put(f"{tin.name}  ({tin.family or tin.kind})")
         for w in tin.windows:
             times = (("opens", w.opens_s), ("full", w.full_s), ("closes", w.closes_s))
             edges = [f"{what} {show_duration(s)}" for what, s in times if s is not None]
             at = f" at {w.at_c:g} °C" if w.at_c is not None else ""
-            click.echo(f"  {w.act}: {w.name}: {', '.join(edges)}{at}"
+            put(f"  {w.act}: {w.name}: {', '.join(edges)}{at}"
                        + (f"  ({w.source})" if w.source else ""))  # fmt: skip
 
 
@@ -90,4 +93,4 @@ def show(home: Path | None, name: str) -> None:
 def families() -> None:
     """The families: what common practice knows of."""
     for name, tin in FAMILIES.items():
-        click.echo(f"{name}  ({tin.kind})")
+        put(f"{name}  ({tin.kind})")

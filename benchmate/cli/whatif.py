@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-import click
-
 from benchmate.bench import Bench
 from benchmate.bench.what_if import beside_data, beside_text, what_if
 from benchmate.cli.opening import say_json
+from benchmate.cli.saying import put
 
 
 class Supposing(NamedTuple):
@@ -33,8 +32,8 @@ def show_what_if(bench: Bench, supposing: Supposing, *, as_json: bool) -> None:
     if as_json:
         say_json({"said": found.said, "edges": [beside_data(r, bench) for r in found.rows]})
         return
-    click.echo(found.said)
+    put(found.said)
     for row in found.rows:
-        click.echo(f"  {beside_text(row, bench)}")
+        put(f"  {beside_text(row, bench)}")
     if not found.rows:
-        click.echo("  No window is running; --if-start tells of one still to come.")
+        put("  No window is running; --if-start tells of one still to come.")

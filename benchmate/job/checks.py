@@ -20,6 +20,7 @@ from benchmate.job.refusal import (
 )
 from benchmate.job.state import JobState
 from benchmate.job.windows import Around, WindowView, view
+from benchmate.quantities import show_duration
 
 HEAVIEST_G = 100_000.0
 """No shop scale this program is for reads more than 100 kg."""
@@ -62,7 +63,7 @@ def check_before(job: JobState, step: Step) -> None:
     missing = [a for a in (*step.after, *extras) if not job.is_settled(a)]
     if missing:
         first = job.steps.get(missing[0])
-        what = f": {first.do}" if first else ""
+        what = f": {first.do.rstrip('.')}" if first else ""
         raise NotNow(f"First comes {missing[0]}{what}. Do it, or skip it with a reason.")
 
 
@@ -77,8 +78,8 @@ def in_order(job: JobState, step: Step, around: Around, when: Moment) -> Moment:
         late_s = around.timeline.elapsed(when, done)
         if late_s >= 60.0:
             raise NotNow(
-                f"{address} was done {math.ceil(late_s / 60)} min after that time. Give a later "
-                "one, or take that back first."
+                f"{address} was done {show_duration(math.ceil(late_s / 60) * 60.0)} after that "
+                "time. Give a later one, or take that back first."
             )
         if late_s > 0.0:
             when = done

@@ -81,7 +81,7 @@ def _sentence(edge: EdgeAhead, stage: Stage, now_s: float, show: Show) -> str:
         ago = f"{show(ago_s)} ago" if ago_s >= 1 else "just now"
         loss = _loss(edge.consequence)
         return f"{edge.label}: missed {ago}{'; ' if loss else ''}{loss}."
-    since = f", since {show(ago_s)}" if ago_s >= LATE_S else ""
+    since = f", since {show(ago_s)} ago" if ago_s >= LATE_S else ""
     return f"{edge.label}: {edge.words or _PLAIN[stage]}{since}."
 
 

@@ -79,7 +79,7 @@ class Keeping(Asking):
             return
         job = self.bench.shop.jobs[act.job]
         self.ask_reason(
-            f"Skip “{act.step.do}”. Why?", job,
+            f"Skip “{act.step.do.rstrip('.')}”. Why?", job,
             lambda text: cmd.Skip(address=act.address, reason=text), "Skipped.",
         )  # fmt: skip
 

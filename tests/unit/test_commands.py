@@ -230,6 +230,34 @@ def test_a_damaged_journal_is_named_and_left_alone(pouring: Shop) -> None:
     assert path.read_bytes() == bytes(data)
 
 
+def test_a_single_clock_does_not_stand_in_the_way_of_the_only_job(pouring: Shop) -> None:
+    pouring.ok("clock", "yellow wood glue", "clamped")
+    assert "pour" in pouring.ok("mark", "A/block/pour#1")
+    assert "weigh" in pouring.ok("weigh", "128 g", "A/block/pour#1", "--stands")
+    assert "Which job?" in pouring.refused("takeback"), "either may be meant"
+    assert "clamped" in pouring.ok("takeback", "--job", "clocks-1")
+
+
+def test_an_address_picks_the_job_it_fits(pouring: Shop) -> None:
+    pouring.ok("start", "turned-lamp-base")
+    assert "Recorded" in pouring.ok("mark", "A/block/pour#1")
+    assert "Which job?" in pouring.refused("weigh", "128 g")
+
+
+def test_no_name_or_note_steers_the_terminal(shop: Shop) -> None:
+    shop.ok("start", "--free", "[/x] \x1b[31mred\x1b]0;title\x07")
+    shop.ok("note", "\x9b31m \u202egnp")
+    told = shop.ok("jobs") + shop.ok("logbook") + shop.ok("next")
+    assert "[/x] ·[31mred·]0;title·" in told
+    assert not set(told) & {"\x1b", "\x07", "\x9b", "\u202e"}
+
+
+def test_a_starter_needs_a_name_and_a_tin_a_known_family(shop: Shop) -> None:
+    assert "name" in shop.refused("starter", "")
+    said = shop.refused("stores", "add", "my glue", "--family", "yellow wood glu")
+    assert said == "There is no family “yellow wood glu”. Did you mean yellow wood glue?\n"
+
+
 def test_a_mistyped_command_is_answered_with_the_nearest(shop: Shop) -> None:
     result = shop.run("wiegh")
     assert result.exit_code == Exit.REFUSED

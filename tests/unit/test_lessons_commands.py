@@ -175,7 +175,7 @@ class TestCharts:
 
     def test_nothing_recorded_is_said(self, desk: Desk) -> None:
         desk.shop.start()
-        assert "No job has recorded weights yet" in desk.refuses("charts")
+        assert "No job has recorded a finished weight" in desk.refuses("charts")
 
 
 class TestMark:

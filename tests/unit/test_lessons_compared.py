@@ -115,7 +115,7 @@ class TestReadings:
 
     def test_nothing_recorded_is_said(self, shop: Worked) -> None:
         shop.start()
-        with pytest.raises(Refused, match="No job has recorded weights yet"):
+        with pytest.raises(Refused, match="No job has recorded a finished weight"):
             readings(shop.bench, "weights")
 
     def test_procedures_are_counted_by_their_ended_jobs(self, taught: Worked) -> None:

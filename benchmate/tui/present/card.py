@@ -12,7 +12,7 @@ from benchmate.job.plan import Check, Need, Step
 from benchmate.job.state import JobState, Weighing
 from benchmate.landing.verdict import Verdict
 from benchmate.quantities import Units, show_mass
-from benchmate.tui.present.lines import Line, Role, Span, line, spread
+from benchmate.tui.present.lines import Line, Role, Span, fit, line, spread
 from benchmate.tui.present.listing import Item, heading
 from benchmate.tui.present.plan_proof import need_text
 from benchmate.tui.present.step import limits_text
@@ -115,7 +115,7 @@ def _needs(job: JobState) -> Iterator[Item]:
     if not needed or job.plan is None:
         return
     first = first_irreversible(job)
-    before = f", before “{first.do[:40].rstrip()}”" if first and there < needed else ""
+    before = f", before “{fit(first.do, 44).rstrip()}”" if first and there < needed else ""
     yield heading(f"── laid out: {there} of {needed}{before}")
     for need in job.plan.needs:
         key = need_key(need)
