@@ -2,7 +2,8 @@
 
 The maker works in shop hours, walks off in the middle of things, forgets weights, answers some
 reminders and not others, pauses a job, stands at a machine. What the minder says meanwhile is
-compared with a list made from the journal's bare JSON (see week_by_hand).
+compared with a list made from the journal's bare JSON (see week_by_hand). In each week the clocks
+change; one zone here, three with BENCHMATE_CAMPAIGN=full.
 """
 
 from __future__ import annotations
@@ -200,8 +201,8 @@ def by_edge(spoken: list[Spoken]) -> dict[str, list[tuple[float, str, int]]]:
     return out
 
 
-@pytest.mark.parametrize("name", ZONES)
-@pytest.mark.parametrize("seed", range(scaled(1, 12)))
+@pytest.mark.parametrize("name", list(ZONES)[-scaled(1, 3) :])
+@pytest.mark.parametrize("seed", range(scaled(1, 20)))
 def test_a_week_at_the_real_bench_is_reminded_of_as_the_independent_list_says(
     tmp_path: Path, name: str, seed: int
 ) -> None:

@@ -43,7 +43,7 @@ def test_every_line_is_on_some_page_and_none_is_too_wide_or_torn(
     assert [mark for mark in marks if mark] == ["▲", *["·"] * 14]
 
 
-@pytest.mark.parametrize("size", [(80, 24), (40, 12), (20, 6), (100, 3)])
+@pytest.mark.parametrize("size", [(80, 24), (40, 12), (100, 3)])
 async def test_one_key_reads_on_and_then_answers(tmp_path: Path, size: tuple[int, int]) -> None:
     found, heading = passed(tmp_path)
     bench = open_bench(tmp_path / "other")

@@ -15,7 +15,8 @@ from icalendar import Calendar
 
 from benchmate.bench import Bench
 from benchmate.bench.minding import Minding
-from benchmate.bench.reminding import standing
+from benchmate.bench.reminding import channels_of, standing
+from benchmate.cli import checkup as checking
 from benchmate.cli import opening
 from benchmate.cli.exits import Exit
 from benchmate.cli.group import COMMANDS, cli
@@ -144,6 +145,14 @@ class TestCalendar:
 
 
 class TestCheckup:
+    """What the machine itself has is left to the reference tests: they take real trials."""
+
+    @pytest.fixture(autouse=True)
+    def _no_trials(self, monkeypatch: pytest.MonkeyPatch, request: pytest.FixtureRequest) -> None:
+        found = channels_of if "switched_off" in request.node.name else lambda wanted: []
+        monkeypatch.setattr(checking, "channels_of", found)
+        monkeypatch.setattr(checking.KeepAwake, "trial", lambda self, wait_s: "a test")
+
     def test_the_folders_it_makes_are_for_their_owners_eyes(self, tmp_path: Path) -> None:
         run(tmp_path / "home", "checkup")
         folders = find_folders(tmp_path / "home")
