@@ -20,7 +20,7 @@ from benchmate.tui.hand import Hand
 from benchmate.tui.lazily import Later
 from benchmate.tui.present.nextact import Clock
 from benchmate.tui.present.pieces import act_of, pieces
-from benchmate.tui.present.words import short_act
+from benchmate.tui.present.words import done_act, short_act
 
 if TYPE_CHECKING:
     from benchmate.job import commands as cmd
@@ -163,7 +163,8 @@ class Acting(Screen[None]):
     def do_shown(self, act: Act) -> None:
         """Mark the act done, and go on to what spoils something before the picked piece."""
         job = self.bench.shop.jobs[act.job]
-        if self.do(act.job, cmd.MarkDone(address=act.address), f"Recorded: {short_act(job, act)}."):
+        said = f"Recorded: {done_act(job, act.step) if act.step else act.address}."
+        if self.do(act.job, cmd.MarkDone(address=act.address), said):
             self.after_an_act()
 
     def after_an_act(self) -> None:

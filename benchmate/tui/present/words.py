@@ -39,10 +39,19 @@ def short_act(job: JobState, act: Act) -> str:
     """ "pour bookend B, layer 3": for lists, where the sentence is too long."""
     if act.step is None:
         return act.bound.window.label if act.bound else act.address
-    parts = [piece_label(job, act.step.piece), number_of(act.step)]
     doing = verb(act.step)
     if act.kind == "weigh":
         doing = "weigh"
     elif act.kind == "check" and act.check is not None:
         doing = f"check {act.check.name} of"
-    return f"{doing} {', '.join(p for p in parts if p)}"
+    return f"{doing} {_object(job, act.step)}"
+
+
+def done_act(job: JobState, step: Step) -> str:
+    """ "poured bookend B, layer 3": for saying that it is recorded."""
+    return f"{step.act} {_object(job, step)}"
+
+
+def _object(job: JobState, step: Step) -> str:
+    parts = (piece_label(job, step.piece), number_of(step))
+    return ", ".join(p for p in parts if p)

@@ -25,11 +25,15 @@ class Choose(ModalScreen[int | None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "leave it", id="leave", tooltip="Leave it as it was"),
-        Binding("up", "move(-1)", "up", show=False),
-        Binding("down", "move(1)", "down", show=False),
+        Binding("up", "move(-1)", "up", id="choose-up", show=False, tooltip="One answer up"),
+        Binding("down", "move(1)", "down", id="choose-down", show=False, tooltip="One answer down"),
         Binding("enter", "take", "take it", id="take", tooltip="Take the marked answer"),
-        *[Binding(str(n), f"pick({n - 1})", "take it", show=False) for n in range(1, 10)],
-    ]
+        *[
+            Binding(str(n), f"pick({n - 1})", "take it", id=f"answer-{n}", show=False,
+                    tooltip=f"Take answer {n}")
+            for n in range(1, 10)
+        ],
+    ]  # fmt: skip
 
     def __init__(
         self, question: str, options: Sequence[str], *, at: int = 0, body: Sequence[str] = (),

@@ -45,8 +45,9 @@ class WeighPrompt(Ask):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("tab", "mode", "what is typed", id="weigh-mode", priority=True,
                 tooltip="What went in, or readings while pouring"),
-        Binding("up,plus", "nudge(1)", "a division more", tooltip="One division of the scale more"),
-        Binding("down,minus", "nudge(-1)", "a division less",
+        Binding("up,plus", "nudge(1)", "a division more", id="nudge-more",
+                tooltip="One division of the scale more"),
+        Binding("down,minus", "nudge(-1)", "a division less", id="nudge-less",
                 tooltip="One division of the scale less"),
     ]  # fmt: skip
 
