@@ -21,11 +21,14 @@ from benchmate.cli.opening import (
 )
 from benchmate.cli.saying import put
 from benchmate.job import commands as cmd
+from benchmate.job.address import parse
 from benchmate.job.checks import check_step
 from benchmate.job.drift import remarks, to_see
 from benchmate.job.plan import Amount, Step
 from benchmate.job.refusal import RestsOn
+from benchmate.job.state import JobState
 from benchmate.job.taking_back import describe
+from benchmate.procedure.nearest import advice
 
 
 def answer_back(bench: Bench, said: str) -> None:
@@ -164,8 +167,17 @@ def wish(home: Path | None, step: str, text: str, job: str | None) -> None:
     """Next time …: shown before that STEP of the file in the next job of the procedure."""
     with the_bench(home) as bench:
         state = pick_job(bench, job)
-        bench.do(state.job, cmd.WishNextTime(file_step=step, text=text))
+        bench.do(state.job, cmd.WishNextTime(file_step=_file_step(state, step), text=text))
         put("Kept for next time.")
+
+
+def _file_step(state: JobState, step: str) -> str:
+    """The step of the file that is meant, by its id or an address: no other is ever met again."""
+    names = list(dict.fromkeys(at.step for a in state.steps if (at := parse(a)) is not None))
+    wanted = step.rpartition("/")[2].partition("#")[0]
+    if state.plan is not None and wanted not in names:
+        fail(f"{state.title} has no step “{step[:40]}”; {advice(wanted, names)}.")
+    return wanted if state.plan is not None else step
 
 
 @click.command()

@@ -258,6 +258,13 @@ def test_a_starter_needs_a_name_and_a_tin_a_known_family(shop: Shop) -> None:
     assert said == "There is no family “yellow wood glu”. Did you mean yellow wood glue?\n"
 
 
+@pytest.mark.parametrize("step", ["pour", "pour#3", "A/block/pour#3"])
+def test_a_wish_names_a_step_of_the_file(step: str, pouring: Shop) -> None:
+    assert "no step “poor”" in pouring.refused("wish", "poor", "tap longer")
+    pouring.ok("wish", step, "tap longer")
+    assert "next time, at pour: tap longer" in pouring.ok("logbook")
+
+
 def test_a_mistyped_command_is_answered_with_the_nearest(shop: Shop) -> None:
     result = shop.run("wiegh")
     assert result.exit_code == Exit.REFUSED
