@@ -158,9 +158,9 @@ def _stop(job: JobState, c: cmd.Stop, now: Moment, around: Around) -> Events:
 def _finish(job: JobState, c: cmd.Finish, now: Moment, around: Around) -> Events:
     left = [s for s in job.steps.values() if not job.is_settled(s.address)]
     if left:
+        many = f"{len(left)} steps are still to do, first" if left[1:] else "Still to do is"
         raise NotNow(
-            f"{len(left)} steps are still to do, first {left[0].address}. Do them, skip them, or "
-            "stop the job with a reason."
+            f"{many} {left[0].address}. Do what is left, skip it, or stop the job with a reason."
         )
     return [ev.Finished(happened=c.at or now, recorded=now, outcome=c.outcome, photo=c.photo)]
 

@@ -135,6 +135,7 @@ SCHEMA = 1
 _decoder = msgspec.json.Decoder(AnyEvent)
 _head = msgspec.json.Decoder(_Head)
 _encoder = msgspec.json.Encoder()
+_UNREADABLE = (ValueError, RecursionError)
 
 
 def encode(event: AnyEvent) -> bytes:
@@ -150,7 +151,7 @@ def decode(data: bytes) -> AnyEvent | TakenBack | Unknown:
     """
     try:
         event: AnyEvent = _decoder.decode(data)
-    except ValueError:
+    except _UNREADABLE:
         return _unknown(data)
     return event if event.schema <= SCHEMA else _unknown(data)
 
@@ -158,7 +159,7 @@ def decode(data: bytes) -> AnyEvent | TakenBack | Unknown:
 def _unknown(data: bytes) -> Unknown:
     try:
         head = _head.decode(data)
-    except ValueError:
+    except _UNREADABLE:
         return Unknown(kind="", schema=0)
     return Unknown(kind=head.kind, schema=head.schema)
 
