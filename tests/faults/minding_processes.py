@@ -114,11 +114,11 @@ def said(calls: Path) -> list[Said]:
     ]
 
 
-def wait_for(what: Callable[[], object], why: str = "") -> None:
+def wait_for(what: Callable[[], object], why: Callable[[], str] = str) -> None:
     """Wait until something is so, for as long as it takes, within reason."""
     give_up = time.monotonic() + PATIENCE_S
     while not what():
-        assert time.monotonic() < give_up, why
+        assert time.monotonic() < give_up, why()
         time.sleep(0.01)
 
 

@@ -71,11 +71,11 @@ def test_when_the_holder_is_killed_another_takes_over_and_says_all(tmp_path: Pat
             begin(home, 2 * n + 1)
             killed_s = time.monotonic()
             current.end(signal.SIGKILL)
-            wait_for(lambda after=after: holder(home) == after.pid, "nobody took the word")
+            wait_for(lambda after=after: holder(home) == after.pid, lambda: "nobody took the word")
             takes.append(time.monotonic() - killed_s)
             current = after
         wanted = {(f"w {n}", s) for n in range(2 * KILLS) for s in ("closing", "missed")}
-        wait_for(lambda: names(calls) >= wanted, "a reminder was lost")
+        wait_for(lambda: names(calls) >= wanted, lambda: "a reminder was lost")
         assert current.end(signal.SIGTERM) == 0
     heard_once(said(calls), wanted)
     if IS_FULL:
@@ -92,7 +92,7 @@ def names(calls: Path) -> set[tuple[str, str]]:
 def wait_until_open(home: Path, process: Process) -> None:
     """Until a second process has drawn its screen, or said that it waits for the word."""
     ready = ("Another process reminds", "\x1b[?1049h")
-    wait_for(lambda: any(word in process.text for word in ready), process.text)
+    wait_for(lambda: any(word in process.text for word in ready), lambda: process.text[-4000:])
 
 
 def test_only_one_of_three_speaks_and_an_answer_at_a_bench_quiets_all(tmp_path: Path) -> None:
@@ -165,7 +165,7 @@ def test_a_bench_whose_window_is_closed_gives_the_word_away_and_the_terminal_bac
     with bench_in_terminal(home) as bench:
         wait_for(lambda: holder(home) == bench.pid)
         begin_ago(home, 0, 545.0)
-        wait_for(lambda: BANNER in bench.text)
+        wait_for(lambda: BANNER in bench.text, lambda: bench.text[-4000:])
         assert bench.end(signal.SIGHUP) == 0
     assert "\x1b[?1049l" in bench.text
     assert "\x1b[22;2t" in bench.text
