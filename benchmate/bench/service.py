@@ -11,6 +11,7 @@ from benchmate.clock import Clock, SystemClock
 from benchmate.job import events as ev
 from benchmate.job.agenda import Agenda, agenda
 from benchmate.job.moment import Moment
+from benchmate.job.refusal import Refused
 from benchmate.job.shop import CLOCK, JOB, Shop, grow
 from benchmate.job.state import JobState, Recorded
 from benchmate.journal import (
@@ -162,16 +163,28 @@ class Bench:
     def do(self, job: str, command: cmd.Command) -> tuple[Recorded, ...]:
         """Do a command: decided by the core, committed, then folded in.
 
+        Where another bench was first it is decided again on what that one did. A taking back means
+        the newest act that this bench knew of, even so.
+
         Raises Refused or JournalError; then nothing is recorded and the shop is as it was, but for
         what others committed meanwhile: say so, and keep what was typed.
         """
         # Only who acts pays for loading the decisions: `next` reads all day long.
         from benchmate.job.decide import decide
+        from benchmate.job.taking_back import as_shown
+
+        meant = as_shown(self.job(job), command)
 
         def plan() -> Sequence[Write]:
             now = self.now()
             state = self.job(job)
-            made = decide(state, command, now, self.shop.around)
+            try:
+                made = decide(state, meant, now, self.shop.around)
+            except Refused:
+                if not self.refresh():
+                    raise
+                state = self.job(job)
+                made = decide(state, meant, now, self.shop.around)
             return [(JOB + job, e) for e in made] + lessons_of(state, made)
 
         written = self._write(plan)
@@ -194,10 +207,13 @@ class Bench:
             keep_open = open_after(writes, self.shop.jobs)
             try:
                 return self._committed(self.journal.append(rows, expected, open_streams=keep_open))
-            except StaleVersion:
+            except StaleVersion as stale:
                 if attempt == TRIES - 1:
                     raise
                 self._catch_up()
+                known = self.shop.versions.get(stale.stream, 0)
+                if known < stale.actual:  # it was closed when this bench was opened
+                    self._take(self.journal.read_stream(stale.stream, known))
         raise AssertionError("unreachable")
 
     def _committed(self, stored: Sequence[StoredRow]) -> list[tuple[str, Recorded]]:

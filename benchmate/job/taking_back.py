@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from benchmate.job import commands as cmd
 from benchmate.job import events as ev
 from benchmate.job.moment import Moment
 from benchmate.job.refusal import JobClosed, RestsOn, UnknownAddress
 from benchmate.job.state import JobState, Recorded
 
+_NOTHING = "There is nothing left to take back in {}."
 _NEVER = (ev.JobStarted, ev.TakenBack, ev.Seen, ev.Unknown)
 
 
@@ -17,7 +20,7 @@ def decide(job: JobState, c: cmd.TakeBack, now: Moment) -> list[ev.JobEvent]:
         raise JobClosed(job.read_only)
     target = newest(job) if c.version is None else _find(job, c.version)
     if target is None:
-        raise UnknownAddress(f"There is nothing left to take back in {job.title}.")
+        raise UnknownAddress(_NOTHING.format(job.title))
     resting = rests_on(job, target)
     if resting and not c.along:
         names = ", ".join(describe(r) for r in resting[:4])
@@ -29,6 +32,20 @@ def decide(job: JobState, c: cmd.TakeBack, now: Moment) -> list[ev.JobEvent]:
     along = (*resting, *_asked(job, target))
     versions = {target.version, *(r.version for r in along)}
     return [ev.TakenBack(happened=c.at or now, recorded=now, versions=tuple(sorted(versions)))]
+
+
+def as_shown(job: JobState | None, c: cmd.Command) -> cmd.Command:
+    """The command, with the number of the act it takes back where it said "the newest": what was
+    the newest when it was said, whatever others do before it is recorded.
+
+    Raises UnknownAddress where there is none.
+    """
+    if job is None or not isinstance(c, cmd.TakeBack) or c.version is not None:
+        return c
+    target = newest(job)
+    if target is None:
+        raise UnknownAddress(_NOTHING.format(job.title))
+    return replace(c, version=target.version)
 
 
 def counting(job: JobState) -> list[Recorded]:
