@@ -9,7 +9,11 @@ from pathlib import Path
 
 from benchmate.journal import Damaged, JournalError, verify
 from benchmate.journal.backup import automatic, with_advice, write_automatic
+from benchmate.journal.errors import explain_os
+from benchmate.journal.files import locked
 from benchmate.localtime import local
+
+_LOCK = "backups.lock"
 
 
 def back_up_if_due(folder: Path, place_s: float) -> str:
@@ -19,13 +23,18 @@ def back_up_if_due(folder: Path, place_s: float) -> str:
     seconds. A day before the newest backup's can only come from such a clock; the new backup then
     goes under the newest day, since their names have to sort by age.
     """
-    day, newest = local(place_s).date().format_iso(), _newest_day(folder)
-    if day == newest:
+    day = local(place_s).date().format_iso()
+    if day == _newest_day(folder):
         return ""
     try:
-        write_automatic(folder, max(day, newest))
+        with locked(folder / _LOCK):
+            newest = _newest_day(folder)
+            if day != newest:
+                write_automatic(folder, max(day, newest))
     except JournalError as error:
         return f"Today's backup couldn't be made: {error}"
+    except OSError as error:
+        return f"Today's backup couldn't be made: {explain_os(error, folder)}"
     return ""
 
 

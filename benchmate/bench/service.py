@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
@@ -17,6 +18,7 @@ from benchmate.job.state import JobState, Recorded
 from benchmate.journal import (
     Damaged,
     Journal,
+    JournalBusy,
     JournalError,
     NewRow,
     StaleVersion,
@@ -27,9 +29,9 @@ from benchmate.settings import Folders, Settings
 if TYPE_CHECKING:
     from benchmate.job import commands as cmd
 
-TRIES = 20
-"""How often a writer reads again and decides again before it gives up. Each lost race means that
-somebody else's commit went through, so that even four busy writers are far from this."""
+GIVE_UP_S = 10.0
+"""How long a writer reads again and decides again before it gives up. Each lost race means that
+somebody else's commit went through: four that never rest lose a few dozen in a row now and then."""
 
 
 class Bench:
@@ -198,7 +200,8 @@ class Bench:
         return tuple(r for _, r in self._write(lambda: writes))
 
     def _write(self, plan: Callable[[], Sequence[Write]]) -> list[tuple[str, Recorded]]:
-        for attempt in range(TRIES):
+        give_up = time.monotonic() + GIVE_UP_S
+        while True:
             writes = plan()
             if not writes:
                 return []
@@ -208,13 +211,19 @@ class Bench:
             try:
                 return self._committed(self.journal.append(rows, expected, open_streams=keep_open))
             except StaleVersion as stale:
-                if attempt == TRIES - 1:
-                    raise
-                self._catch_up()
-                known = self.shop.versions.get(stale.stream, 0)
-                if known < stale.actual:  # it was closed when this bench was opened
-                    self._take(self.journal.read_stream(stale.stream, known))
-        raise AssertionError("unreachable")
+                if time.monotonic() > give_up:
+                    raise JournalBusy(
+                        "Other benches write to the journal without a pause. Nothing was "
+                        "recorded; try again, or close one of them."
+                    ) from stale
+                self._learn_of(stale)
+
+    def _learn_of(self, stale: StaleVersion) -> None:
+        """Take in what another bench wrote to a stream since this one decided."""
+        self._catch_up()
+        known = self.shop.versions.get(stale.stream, 0)
+        if known < stale.actual:  # it was closed when this bench was opened
+            self._take(self.journal.read_stream(stale.stream, known))
 
     def _committed(self, stored: Sequence[StoredRow]) -> list[tuple[str, Recorded]]:
         """Fold in what was just committed, after what others had committed before it."""

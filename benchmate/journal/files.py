@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import os
-from contextlib import suppress
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 JOURNAL = "journal.db"
@@ -63,3 +65,49 @@ def sync_folder(folder: Path) -> None:
         os.fsync(descriptor)
     finally:
         os.close(descriptor)
+
+
+@contextmanager
+def locked(path: Path) -> Iterator[None]:
+    """Keep to oneself what this file stands for, among threads and processes; waits for its turn.
+
+    The file is made if it isn't there, and stays. Raises `OSError`.
+    """
+    descriptor = os.open(path, os.O_RDWR | os.O_CREAT | BINARY, _FILE_MODE)
+    try:
+        lock(descriptor)
+        try:
+            yield
+        finally:
+            unlock(descriptor)
+    finally:
+        os.close(descriptor)
+
+
+# A lock on an open file keeps out whoever opens the file anew, and dies with its holder.
+if sys.platform == "win32":
+    import msvcrt
+
+    # A byte far past the end is locked: Windows refuses even a read of a locked byte.
+    _FAR = 1 << 20
+
+    def lock(descriptor: int) -> None:
+        """Wait for an open file to be one's own; about ten seconds, then `OSError`."""
+        os.lseek(descriptor, _FAR, os.SEEK_SET)
+        msvcrt.locking(descriptor, msvcrt.LK_LOCK, 1)
+
+    def unlock(descriptor: int) -> None:
+        """Let the next one have it."""
+        os.lseek(descriptor, _FAR, os.SEEK_SET)
+        msvcrt.locking(descriptor, msvcrt.LK_UNLCK, 1)
+
+else:
+    import fcntl
+
+    def lock(descriptor: int) -> None:
+        """Wait for an open file to be one's own."""
+        fcntl.flock(descriptor, fcntl.LOCK_EX)
+
+    def unlock(descriptor: int) -> None:
+        """Let the next one have it."""
+        fcntl.flock(descriptor, fcntl.LOCK_UN)

@@ -24,7 +24,6 @@ Why one durable weighing costs one disk sync and not two:
 from __future__ import annotations
 
 import os
-import sys
 import threading
 import time
 import zlib
@@ -33,7 +32,7 @@ from queue import Empty, SimpleQueue
 from typing import NamedTuple
 
 from .chain import GENESIS
-from .files import BINARY, sync_folder, write_durably
+from .files import BINARY, lock, sync_folder, unlock, write_durably
 
 HEAD = "journal.head"
 LINE_BYTES = 128
@@ -99,11 +98,11 @@ class HeadFile:
         """Remember a committed head, unless a newer one stands there already."""
         try:
             with self._mutex:
-                _lock(self._descriptor)
+                lock(self._descriptor)
                 try:
                     written = self._put(head)
                 finally:
-                    _unlock(self._descriptor)
+                    unlock(self._descriptor)
             self.trouble = None
         except OSError as error:
             self.trouble = f"journal.head can't be written ({error.strerror})."
@@ -120,7 +119,7 @@ class HeadFile:
 
     def _fill(self, path: Path) -> None:
         """Give a new file all its bytes now: a full disk can then never refuse it a later line."""
-        _lock(self._descriptor)
+        lock(self._descriptor)
         try:
             if os.fstat(self._descriptor).st_size >= LINES * LINE_BYTES:
                 return
@@ -128,7 +127,7 @@ class HeadFile:
             os.write(self._descriptor, _whole(_NOTHING))
             os.fsync(self._descriptor)
         finally:
-            _unlock(self._descriptor)
+            unlock(self._descriptor)
         sync_folder(path.parent)
 
     def _put(self, head: Head) -> bool:
@@ -201,29 +200,3 @@ def _parse(line: bytes) -> Head | None:
         return None
     # Written again and compared: a damaged line that still parses is no line.
     return head if _line(head) == line and len(check) == 8 else None
-
-
-# The file is locked against other processes for the few microseconds of a read and a write. The
-# lock dies with its holder.
-if sys.platform == "win32":
-    import msvcrt
-
-    # A byte far past the end is locked: Windows refuses even a read of a locked byte.
-    _FAR = 1 << 20
-
-    def _lock(descriptor: int) -> None:
-        os.lseek(descriptor, _FAR, os.SEEK_SET)
-        msvcrt.locking(descriptor, msvcrt.LK_LOCK, 1)
-
-    def _unlock(descriptor: int) -> None:
-        os.lseek(descriptor, _FAR, os.SEEK_SET)
-        msvcrt.locking(descriptor, msvcrt.LK_UNLCK, 1)
-
-else:
-    import fcntl
-
-    def _lock(descriptor: int) -> None:
-        fcntl.flock(descriptor, fcntl.LOCK_EX)
-
-    def _unlock(descriptor: int) -> None:
-        fcntl.flock(descriptor, fcntl.LOCK_UN)

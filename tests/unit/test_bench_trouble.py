@@ -11,7 +11,15 @@ from benchmate.job import commands as cmd
 from benchmate.job import events as ev
 from benchmate.job.refusal import Refused
 from benchmate.job.shop import LEARNED, PLACE
-from benchmate.journal import Damaged, Journal, JournalBusy, JournalError, JournalFull, NewRow
+from benchmate.journal import (
+    Damaged,
+    Journal,
+    JournalBusy,
+    JournalError,
+    JournalFull,
+    NewRow,
+    StaleVersion,
+)
 from tests.unit.two_benches import MIX, Benches, job_of, raises, read_air, same, start
 
 
@@ -152,3 +160,12 @@ def test_an_unreadable_event_beside_the_jobs_is_named_and_passed_over(
     other.refresh()
     assert other.shop.unreadable == (stream,)
     other.do("t", cmd.MarkDone(address=MIX))
+
+
+def test_a_writer_that_never_gets_its_turn_says_so(
+    benches: Benches, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("benchmate.bench.service.GIVE_UP_S", 0.0)
+    monkeypatch.setattr(benches.one.journal, "append", raises(StaleVersion("job:t", 1, 1)))
+    with pytest.raises(JournalBusy, match="Nothing was recorded; try again"):
+        benches.one.do("t", cmd.Note(text="odd grain"))
