@@ -44,6 +44,8 @@ def verify_sentence(folder: Path) -> str:
         verdict = verify(folder)
     except JournalError as error:
         return str(error)
+    except OSError as error:
+        return str(explain_os(error, folder))
     if verdict.ok:
         return ""
     damage = Damaged(

@@ -14,6 +14,7 @@ from benchmate.bench import Bench
 from benchmate.bench.air_watch import AirWatch
 from benchmate.bench.away import AWAY_S, last_minded_s, missed_while_away
 from benchmate.bench.minding import Minding
+from benchmate.bench.upkeep import Upkeep
 from benchmate.cli.opening import the_bench
 from benchmate.cli.saying import put
 from benchmate.journal import JournalError
@@ -61,6 +62,7 @@ class Watch:
         self._minding = Minding(bench, show=show, on_tick=self._ticked)
         self._writes_given = show is None
         self._air = AirWatch(bench)
+        self._upkeep = Upkeep(bench)
         self._seen_s = bench.now_s()
         self._said: dict[str, str] = {}
 
@@ -71,9 +73,11 @@ class Watch:
         self._say_missed(last_minded_s(self.bench), "Since")
         self._minding.start()
         self._air.start()
+        self._upkeep.start()
 
     def stop(self) -> None:
-        """End both threads."""
+        """End all threads."""
+        self._upkeep.stop()
         self._air.stop()
         self._minding.stop()
 
@@ -93,6 +97,7 @@ class Watch:
         except JournalError as error:
             # A full disk must not silence who reminds.
             self._say_once("journal", str(error))
+        self._say_once("upkeep", self._upkeep.news())
         self._say_once("voice", _word(holds_voice=self._minding.holds_voice))
         self._say_once("awake", self._minding.awake_sentence)
         self._say_once("trouble", self._minding.trouble)
