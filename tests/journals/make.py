@@ -1,0 +1,207 @@
+"""Make a journal for `tests/journals/`: every kind of event there is, played by the real service.
+
+    python -m tests.journals.make v2
+    python -m tests.journals.make newer
+
+Done once for each change of the events. What is made is never made anew: a journal of an earlier
+version is worth keeping because an earlier version wrote it. "newer" is one that a benchmate of
+the future wrote into.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+import tempfile
+from contextlib import closing
+from pathlib import Path
+
+from benchmate.bench import Bench
+from benchmate.bench.rehearsal import Rehearsal, scatter
+from benchmate.bench.shelf import describe_tin, find_tin, start_clock, tin_gone
+from benchmate.bench.starting import start_job
+from benchmate.clock import SetClock
+from benchmate.job import commands as cmd
+from benchmate.job import events as ev
+from benchmate.job.agenda import Act
+from benchmate.job.moment import Moment
+from benchmate.job.shop import CLOCK, DATES, LEARNED, PLACE, SCALES, STORES
+from benchmate.journal import NewRow
+from benchmate.settings import Settings, find_folders
+from benchmate.stores import Tin
+from tests.journals.digest import digest
+
+HERE = Path(__file__).parent
+HOUR_S, DAY_S = 3600.0, 86_400.0
+START = Moment(1_795_683_600_000_000_000, "boot-of-tests", 9_000_000_000_000)
+PAIR = "pair_of_bookends"
+FILE = HERE.parent / "unit" / "pair_of_bookends.toml"
+FIRST, SECOND = f"{PAIR}-1", f"{PAIR}-2"
+
+
+def main(name: str) -> None:
+    """Make one version's journal and what it must still say when it is opened later."""
+    target = HERE / name
+    if target.exists():
+        raise SystemExit(f"{target} is there already; a journal that was made stays as it is.")
+    with tempfile.TemporaryDirectory() as folder:
+        folders, clock = find_folders(Path(folder)), SetClock(START)
+        with closing(Bench.open(folders, Settings(), clock=clock)) as bench:
+            if name == "newer":
+                write_the_future(bench)
+            else:
+                Shop(bench, clock).work()
+                insist_on_all_kinds(bench)
+        with closing(Bench.open(folders, Settings(), clock=clock)) as bench:
+            text = json.dumps(digest(bench), indent=1, ensure_ascii=False, sort_keys=True)
+        target.mkdir()
+        for file in ("journal.db", "journal.head"):
+            (target / file).write_bytes((folders.data / file).read_bytes())
+    (target / "digest.json").write_text(text + "\n", encoding="utf-8")
+
+
+def insist_on_all_kinds(bench: Bench) -> None:
+    """What isn't in the journal is not held to anything by it."""
+    there = {ev.kind_of(ev.decode(row.data)) for row in bench.journal.read_since(0)}
+    if ev.KINDS - there:
+        raise SystemExit(f"No event of these kinds was made: {', '.join(ev.KINDS - there)}.")
+
+
+FUTURE = b'{"kind":"levitated","schema":99,"by_mm":12,"happened":[1,null,null],"recorded":[1]}'
+
+
+def write_the_future(bench: Bench) -> None:
+    """Two jobs, one of which holds what nobody here can read, as does the shelf of tins."""
+    for name in ("lamp", "hammer"):
+        bench.do(name, cmd.StartJob(job=name, title=name.title()))
+        bench.do(name, cmd.Note(text="odd grain"))
+    rows = [NewRow("job:lamp", FUTURE), NewRow(STORES, FUTURE)]
+    bench.journal.append(rows, {"job:lamp": 2, STORES: 0}, open_streams={STORES: True})
+
+
+class Shop:
+    """A few days of a small shop, with all that can happen in them."""
+
+    def __init__(self, bench: Bench, clock: SetClock) -> None:
+        self.bench, self.clock = bench, clock
+        self._off = scatter()
+
+    def work(self) -> None:
+        """All of it."""
+        self.around()
+        self.first_pair()
+        self.second_pair()
+        self.clocks()
+        self.machine()
+
+    def around(self) -> None:
+        """Scale, tins, air, what was learned, dates."""
+        now = self.bench.now()
+        self.bench.record(
+            (SCALES, ev.ScaleDescribed(happened=now, recorded=now, name="bench scale",
+                                       division_g=0.1, repeatability_g=0.1, capacity_g=3000.0)),
+            (SCALES, ev.ScaleChecked(happened=now, recorded=now, name="bench scale",
+                                     nominal_g=500.0, reading_g=500.1)),
+            (SCALES, ev.VerdictRules(happened=now, recorded=now, near_fraction=0.7)),
+            (LEARNED, ev.Learned(happened=now, recorded=now, procedure=PAIR, key="packing",
+                                 value=0.603, old=0.6, n=6)),
+            (LEARNED, ev.NextTimeKept(happened=now, recorded=now, procedure=PAIR,
+                                      file_step="pour", text="warm the resin")),
+            (LEARNED, ev.NextTimeDropped(happened=now, recorded=now, procedure=PAIR,
+                                         file_step="pour", text="warm the resin")),
+            (DATES, ev.DayPlanned(happened=now, recorded=now, dates={"a": now.wall_s})),
+        )  # fmt: skip
+        describe_tin(self.bench, Tin(name="slow resin", family="slow casting epoxy"))
+        describe_tin(self.bench, Tin(name="old glue", family="yellow wood glue"))
+        tin_gone(self.bench, "old glue")
+        for hour in range(6):
+            at = now.shifted((hour - 6) * HOUR_S)
+            self.bench.record((PLACE + "shop", ev.AirRead(
+                happened=at, recorded=now, temperature_c=15.0 + hour / 2, humidity_pct=58.0,
+                source="thermometer file")))  # fmt: skip
+        silent = ev.AirSilent(
+            happened=now, recorded=now, source="thermometer file", said="no line since 9:00"
+        )
+        self.bench.record((PLACE + "shop", silent))
+
+    def first_pair(self) -> None:
+        """From the blanks to the felt, with what goes wrong on the way put right."""
+        start_job(self.bench, str(FILE))
+        self.rehearse(2 * HOUR_S)
+        version, weighing = max(self.bench.shop.jobs[FIRST].weighings.items())
+        right_g = weighing.net_g - 0.4
+        self.do(FIRST, cmd.Correct(version=version, net_g=right_g, reason="read the wrong line"))
+        self.do(FIRST, cmd.Note(text="[b]odd[/b] grain, “café” \x1b[31m, 木"))
+        self.do(FIRST, cmd.TakeBack())
+        self.do(FIRST, cmd.Note(text="clamps 2 and 3 slip"))
+        self.do(FIRST, cmd.WishNextTime(file_step="pour", text="use the smaller funnel"))
+        self.do(FIRST, cmd.Tick(what="4 clamps"))
+        self.do(FIRST, cmd.See(keys=("scale too coarse",)))
+        self.do(FIRST, cmd.Pause(reason="holiday"))
+        self.clock.tick(3 * DAY_S)
+        self.do(FIRST, cmd.Resume())
+        self.rehearse(20 * DAY_S)
+        self.do(FIRST, cmd.Finish(outcome="they match"))
+
+    def second_pair(self) -> None:
+        """Stopped half-way: a cup gelled, a piece split."""
+        start_job(self.bench, str(FILE))
+        self.rehearse(0.2 * HOUR_S)
+        while not self.pour_ahead():
+            self.rehearse(0.1 * HOUR_S)
+        pour = self.pour_ahead()
+        self.do(SECOND, cmd.Begin(address=pour))
+        self.do(SECOND, cmd.ReadScale(address=pour, reading_g=600.0, text="600.0 g"))
+        self.do(SECOND, cmd.ReadScale(address=pour, reading_g=716.5, text="716.5 g",
+                                      adding="shot"))  # fmt: skip
+        self.do(SECOND, cmd.Weigh(address=pour, net_g=99.0, gross=("699.0 g",), tare=("600.0 g",),
+                                  stands="That is far below the plan."))  # fmt: skip
+        self.clock.tick(3 * HOUR_S)
+        missed = next(v for v in self.bench.agenda().windows if v.state == "missed")
+        self.do(SECOND, cmd.AnswerMissed(window=missed.address, answer="let it be"))
+        state = self.bench.shop.jobs[SECOND]
+        assert state.plan is not None
+        self.do(SECOND, cmd.ChangePlan(plan=state.plan, lines=("tolerance: 8 g, was 6 g",),
+                                       reason="coarser scale"))  # fmt: skip
+        left = next(a for a in state.steps if not state.is_settled(a))
+        self.do(SECOND, cmd.Skip(address=left, reason="not needed"))
+        self.do(SECOND, cmd.Spoil(piece="B", reason="drilled through the wall"))
+        self.do(SECOND, cmd.Stop(reason="the wood split"))
+
+    def pour_ahead(self) -> str:
+        """The pour that is the next act, if one is."""
+        found = self.bench.agenda().next
+        return found.address if found and "/pour#" in found.address else ""
+
+    def clocks(self) -> None:
+        """Clocks straight from tins, one of them running on."""
+        start_clock(self.bench, find_tin(self.bench, "slow resin"), "poured", name="test cup",
+                    grams=40.0)  # fmt: skip
+        self.clock.tick(600.0)
+        start_clock(self.bench, find_tin(self.bench, "yellow wood glue"), "clamped", name="drawer")
+
+    def machine(self) -> None:
+        """The wall clock is set, and the machine is started again."""
+        was = self.clock.moment
+        self.clock.moment = Moment(was.wall_ns + round(HOUR_S * 1e9), was.boot_id, was.boot_ns)
+        self.bench.mind_clock()
+        after = self.clock.tick(HOUR_S)
+        self.clock.moment = Moment(after.wall_ns, "another-boot", 40_000_000_000)
+        self.bench.mind_clock()
+        assert len(self.bench.journal.read_stream(CLOCK)) == 3
+
+    def do(self, job: str, command: cmd.Command) -> None:
+        self.clock.tick(20.0)
+        self.bench.do(job, command)
+
+    def rehearse(self, seconds: float) -> None:
+        Rehearsal(self.bench, self.clock, self.read).run(self.bench.now_s() + seconds, {})
+
+    def read(self, act: Act) -> str:
+        """A scale that reads a little off the plan."""
+        point = act.step.weigh if act.step else None
+        return f"{(point.plan_g or 0.0 if point else 0.0) * (1 + next(self._off)):.1f} g"
+
+
+if __name__ == "__main__":
+    main(sys.argv[1])
