@@ -2,7 +2,7 @@
 
 from benchmate.quantities.errors import QuantityError, quote
 from benchmate.quantities.numbers import Term, clean
-from benchmate.quantities.parse import check_falling, check_size, factor_of, terms_of, unit_of
+from benchmate.quantities.terms import check_falling, check_size, factor_of, terms_of, unit_of
 from benchmate.quantities.units import DURATION, S_PER_H, S_PER_MIN
 
 # After hours a bare number can only be minutes, after minutes only seconds.

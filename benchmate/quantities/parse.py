@@ -3,25 +3,13 @@
 Every refusal is a `QuantityError` with one sentence; nothing else is raised for any text.
 """
 
-from itertools import pairwise
 from math import isfinite
 
+from benchmate.quantities.durations import parse_duration_s
 from benchmate.quantities.errors import QuantityError, quote
 from benchmate.quantities.numbers import Number, Term, clean, split_terms
-from benchmate.quantities.units import (
-    DURATION,
-    KINDS,
-    LENGTH,
-    MASS,
-    TEMPERATURE,
-    ZERO_C_K,
-    Kind,
-    kinds_of,
-    unit_key,
-)
-
-_NO_NUMBER = {"nan", "inf", "infinity", "+inf", "-inf", "none", "null"}
-_OVER_RANGE = {"ol", "o.l", "0l", "o.l.", "err", "error", "e", "eeee", "----", "---", "lo", "hi"}
+from benchmate.quantities.terms import check_falling, check_size, factor_of, terms_of, unit_of
+from benchmate.quantities.units import KINDS, TEMPERATURE, ZERO_C_K, Kind, unit_key
 
 
 def parse(kind: str, text: str, bare: str | None = None, *, signed: bool = False) -> float:
@@ -31,8 +19,6 @@ def parse(kind: str, text: str, bare: str | None = None, *, signed: bool = False
     refused unless `signed` or the kind is signed by nature (temperatures).
     """
     if kind == "duration":
-        from benchmate.quantities.durations import parse_duration_s
-
         return parse_duration_s(text, bare)
     return parse_kind(KINDS[kind], text, bare, signed=signed)
 
@@ -46,53 +32,6 @@ def parse_kind(kind: Kind, text: str, bare: str | None = None, *, signed: bool =
     return check_size(kind, value, text, signed=signed)
 
 
-def terms_of(kind: Kind, text: str) -> tuple[int, list[Term]]:
-    """Return the sign and the numbers with their units; raises QuantityError if there are none."""
-    plain = clean(text)
-    found = split_terms(plain, text) if plain else None
-    if found is None:
-        raise QuantityError(_not_a(kind, text, plain))
-    return found
-
-
-def check_size(kind: Kind, value: float, text: str, *, signed: bool = False) -> float:
-    """Return the value when it can be meant, else raise QuantityError."""
-    if not isfinite(value) or abs(value) > kind.limit:
-        raise QuantityError(
-            f"{quote(text)} is too large to be {kind.article} {kind.name}; check number and unit"
-        )
-    if kind is TEMPERATURE and value < -ZERO_C_K:
-        raise QuantityError(f"{quote(text)} is below absolute zero; write one like {kind.example}")
-    if value < 0 and not (signed or kind.signed):
-        raise QuantityError(f"{quote(text)} is below zero, and {kind.article} {kind.name} can't be")
-    # 0.75 in x 25.4 is 19.049999999999997 in binary: a maker should read 19.05.
-    return float(f"{value:.13g}")
-
-
-def factor_of(kind: Kind, unit: str, text: str) -> float:
-    """Return the factor of a typed unit, or raise QuantityError that says what was expected."""
-    factor = kind.units.get(unit_key(unit))
-    if factor is not None:
-        return factor
-    others = kinds_of(unit)
-    if others:
-        raise QuantityError(
-            f"{quote(text)} is {others[0].article} {others[0].name}; expected {kind.wanted}"
-        )
-    raise QuantityError(
-        f"{quote(text)} has an unknown unit {quote(unit)}; {kind.article} {kind.name} is in "
-        f"{', '.join(kind.named[:-1])}{' or ' if len(kind.named) > 1 else ''}{kind.named[-1]}"
-    )
-
-
-def unit_of(kind: Kind, term: Term, text: str, bare: str | None) -> str:
-    """Return the unit of a term, or `bare` where it has none; raises QuantityError without both."""
-    unit = term.unit or bare
-    if unit is None:
-        raise QuantityError(f"{quote(text)} has no unit; write {kind.wanted}")
-    return unit
-
-
 def _sum_of(kind: Kind, terms: list[Term], text: str, bare: str | None) -> float:
     if len(terms) > 1 and not all(term.unit for term in terms):
         raise QuantityError(
@@ -103,33 +42,12 @@ def _sum_of(kind: Kind, terms: list[Term], text: str, bare: str | None) -> float
     return sum(term.number.value * factor for term, factor in zip(terms, factors, strict=True))
 
 
-def check_falling(kind: Kind, factors: list[float], text: str) -> None:
-    """Refuse terms whose units don't fall ("4 oz 1 lb") or whose kind is never added up."""
-    falling = all(a > b for a, b in pairwise(factors))
-    adds_up = kind in (MASS, LENGTH, DURATION)
-    if len(factors) > 1 and not (falling and adds_up):
-        raise QuantityError(f"{quote(text)} has more than one amount; write {kind.wanted}")
-
-
 def _temperature_c(step_c: float, unit: str) -> float:
     if unit_key(unit) in ("k", "kelvin"):
         return step_c - ZERO_C_K
     if "f" in unit_key(unit):
         return step_c - 32.0 * 5.0 / 9.0
     return step_c
-
-
-def _not_a(kind: Kind, text: str, plain: str) -> str:
-    if not plain:
-        return f"nothing was typed; write {kind.wanted}"
-    if kind is MASS and plain.casefold() in _OVER_RANGE:
-        return (
-            f"{quote(text)} is what a scale shows when it has no weight to give (overloaded, "
-            "or not settled); take the load off, zero it and weigh again"
-        )
-    if plain.casefold() in _NO_NUMBER:
-        return f"{quote(text)} is not a number; write {kind.wanted}"
-    return f"{quote(text)} is not {kind.article} {kind.name}; write one such as {kind.example}"
 
 
 def parse_mass_g(text: str, bare: str | None = None, *, signed: bool = False) -> float:

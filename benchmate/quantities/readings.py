@@ -7,7 +7,8 @@ shows the same digits, so the division found here is the finest it can be, not t
 from typing import NamedTuple
 
 from benchmate.quantities.numbers import Number, clean, split_terms
-from benchmate.quantities.parse import factor_of, parse_kind, unit_of
+from benchmate.quantities.parse import parse_kind
+from benchmate.quantities.terms import factor_of, unit_of
 from benchmate.quantities.units import MASS
 
 
