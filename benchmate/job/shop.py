@@ -178,7 +178,11 @@ def _shelf(shelf: Shelf, event: ev.TinDescribed | ev.TinGone | ev.TinUsed) -> Sh
     if isinstance(event, ev.TinDescribed):
         return replace(shelf, labels={**shelf.labels, event.name: event.label})
     if isinstance(event, ev.TinGone):
-        return replace(shelf, labels={k: v for k, v in shelf.labels.items() if k != event.name})
+        # A fresh tin may have the same name: nothing has been taken from that one yet.
+        labels, used = dict(shelf.labels), dict(shelf.used)
+        labels.pop(event.name, None)
+        used.pop(event.name, None)
+        return replace(shelf, labels=labels, used=used)
     used = shelf.used.get(event.name, 0.0) + event.amount
     return replace(shelf, used={**shelf.used, event.name: used})
 
