@@ -18,8 +18,18 @@ from benchmate.job.rates import asks_touch
 from benchmate.job.refusal import Refused, UnknownAddress
 from benchmate.job.shop import JOB, STORES
 from benchmate.job.state import JobState
-from benchmate.stores import FAMILIES, Tin, acts_of, encode_tin, filled, windows_of
-from benchmate.stores.questions import EDGES, answered, questions
+from benchmate.stores import (
+    FAMILIES,
+    Tin,
+    acts_of,
+    encode_tin,
+    filled,
+    impossible,
+    rough_edges,
+    windows_of,
+)
+from benchmate.stores.questions import answered, questions
+from benchmate.stores.tin import EDGES
 
 CLOCKS_TITLE = "Clocks"
 
@@ -48,6 +58,8 @@ def describe_tin(bench: Bench, tin: Tin) -> None:
         near = get_close_matches(tin.family, list(FAMILIES), n=1, cutoff=0.4)
         raise Refused(f"There is no family “{tin.family}”." + (f" Did you mean {near[0]}?" if near
                       else ""))  # fmt: skip
+    for _, wrong in impossible(tin):
+        raise Refused(f"{tin.name}: {wrong}.")
     now = bench.now()
     bench.record(
         (STORES, ev.TinDescribed(happened=now, recorded=now, name=tin.name, label=encode_tin(tin)))
@@ -68,8 +80,11 @@ def with_label(tin: Tin, values: Mapping[str, str]) -> Tin:
     A window's name with a time sets the edge that the family's window of that name has; with
     ".opens", ".full" or ".closes" behind it, that edge. Raises Refused or QuantityError.
     """
-    for key, text in values.items():
-        tin = answered(tin, _question_key(tin, key), text)
+    typed = {_question_key(tin, key): text for key, text in values.items()}
+    for key in typed:  # What is about to be typed anew can't stand against itself.
+        tin = answered(tin, key, "") if "/" in key else tin
+    for key, text in typed.items():
+        tin = answered(tin, key, text)
     return tin
 
 
@@ -77,7 +92,12 @@ def _question_key(tin: Tin, key: str) -> str:
     """A label's words as the questions name them: "open time" becomes act/window/edge."""
     name, _, edge = key.partition(".")
     window = next((w for w in filled(tin).windows if w.name == name), None)
-    known = {q.key for q in questions(tin.family)} | {"data_sheet", "opened_on", "amount"}
+    known = {q.key for q in questions(tin.family)} | {
+        "data_sheet",
+        "opened_on",
+        "amount",
+        "keeps_d",
+    }
     if window is not None:
         edge = edge or ("closes" if window.opens_s is None and window.closes_s else "opens")
         if edge not in EDGES:
@@ -142,7 +162,7 @@ def _cautions(bench: Bench, windows: Sequence[Window], at: Moment | None) -> Ite
 
 def rough_windows(tin: Tin) -> tuple[str, ...]:
     """Names of the windows whose times no label gave ("common practice, no source")."""
-    return tuple(w.name for w in filled(tin).windows if w.source)
+    return tuple(w.name for w in filled(tin).windows if rough_edges(w))
 
 
 def free_jobs(bench: Bench) -> tuple[JobState, ...]:

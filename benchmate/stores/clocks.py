@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from benchmate.job.plan import Window
 from benchmate.job.rates import Rule
-from benchmate.stores.families import filled
+from benchmate.stores.filling import filled, source_of
 from benchmate.stores.tin import LabelWindow, Tin
 
 WORDS = {
@@ -38,7 +38,7 @@ def window_of(tin: Tin, window: LabelWindow, mass_g: float | None = None, **over
         opens_s=window.opens_s, full_s=window.full_s, closes_s=window.closes_s,
         opens_text=window.opens_text, full_text=window.full_text,
         closes_text=window.closes_text, at_c=window.at_c, rule=rule_of(tin, window, mass_g),
-        missed=window.missed, missed_text=window.missed_text, source=window.source or tin.source,
+        missed=window.missed, missed_text=window.missed_text, source=source_of(tin, window),
     )  # fmt: skip
 
 
@@ -54,10 +54,3 @@ def windows_of(tin: Tin, act: str, mass_g: float | None = None) -> tuple[Window,
 def acts_of(tin: Tin) -> tuple[str, ...]:
     """The acts that start a window of this tin, in the order of its label."""
     return tuple(dict.fromkeys(w.act for w in filled(tin).windows))
-
-
-def rough_in_words(tin: Tin) -> tuple[str, ...]:
-    """What common practice gave for a filled tin, one sentence each."""
-    from benchmate.stores.tin import COMMON_PRACTICE
-
-    return tuple(f"{tin.name}: {WORDS.get(key, key)}: {COMMON_PRACTICE}" for key in tin.rough)

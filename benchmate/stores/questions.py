@@ -17,6 +17,7 @@ import msgspec
 from benchmate.quantities import (
     QuantityError,
     parse_density_g_cm3,
+    parse_duration_s,
     parse_length_mm,
     parse_mass_g,
     parse_number,
@@ -35,9 +36,8 @@ from benchmate.quantities import (
     show_volume,
 )
 from benchmate.stores.families import FAMILIES
-from benchmate.stores.tin import LabelWindow, Tin
+from benchmate.stores.tin import EDGES, LabelWindow, Tin
 
-EDGES = ("opens", "full", "closes")
 _RATIO = re.compile(r"([\d.]+)\s*(?::|to|/)\s*([\d.]+)\s*(?:by\s+)?(weight|volume|w|v)\w*", re.I)
 
 
@@ -81,6 +81,32 @@ def _day(text: str) -> str:
         return date.fromisoformat(text.strip()).isoformat()
     except ValueError:
         raise QuantityError(f"{quote(text)} is not a day; write it like 2026-03-14") from None
+
+
+_MONTHS = re.compile(r"(\d+(?:[.,]\d+)?)\s*(months?|mo|years?|yr?)", re.I)
+_MONTH_D = 30.4375
+"""Days of a mean month of the Gregorian calendar (365.25 / 12 within a day in a century)."""
+_LONGEST_D = 50 * 366.0
+
+
+def _keeps(text: str) -> float:
+    """Days of "12 months", "1 year", "90 d" or "6 weeks"."""
+    found = _MONTHS.fullmatch(text.strip())
+    if found is None:
+        days = parse_duration_s(text) / 86400.0
+    else:
+        months = 12.0 if found[2].lower().startswith("y") else 1.0
+        days = parse_number(found[1]).value * months * _MONTH_D
+    if not 1.0 <= days <= _LONGEST_D:
+        raise QuantityError(f"{quote(text)} is no time that a tin keeps; write it like 12 months")
+    return days
+
+
+def _shown_keeps(days: float) -> str:
+    months = round(days / _MONTH_D)
+    if months and abs(days - months * _MONTH_D) < 0.5:
+        return f"{months} month{'' if months == 1 else 's'}"
+    return show_duration(days * 86400.0)
 
 
 def _share(text: str) -> float:
@@ -135,6 +161,7 @@ def questions(family: str) -> tuple[Question, ...]:
         ]
     asked.append(Question("amount", "How much is in it?", "1 kg"))
     asked.append(Question("opened_on", "When was it opened?", "2026-03-14"))
+    asked.append(Question("keeps_d", "How long does it keep once it is opened?", "12 months"))
     return tuple(asked)
 
 
@@ -161,6 +188,13 @@ def new_tin(name: str, family: str) -> Tin:
     return Tin(name=" ".join(name.split())[:80], family=family, kind=like.kind)
 
 
+def unread(tin: Tin) -> Tin:
+    """The tin without the times that are asked about: what is typed anew mustn't be held against
+    what it replaces."""
+    asked = {tuple(q.key.split("/")[:2]) for q in questions(tin.family) if "/" in q.key}
+    return _put(tin, windows=tuple(w for w in tin.windows if (w.act, w.name) not in asked))
+
+
 def answered(tin: Tin, key: str, text: str) -> Tin:
     """The tin with one answer put in; an empty text takes it out again.
 
@@ -173,6 +207,8 @@ def answered(tin: Tin, key: str, text: str) -> Tin:
         return _put(tin, data_sheet=" ".join(text.split())[:200])
     if key == "opened_on":
         return _put(tin, opened_on=_day(text) if text else "")
+    if key == "keeps_d":
+        return _put(tin, keeps_d=_keeps(text) if text else None)
     if key == "amount":
         return _with_amount(tin, text)
     if key == "ratio":
@@ -192,6 +228,8 @@ def shown(tin: Tin, key: str) -> str:
     if key == "ratio":
         a, b = value
         return f"{show_number(a, 3)}:{show_number(b, 3)} by {tin.ratio_by or 'weight'}"
+    if key == "keeps_d":
+        return _shown_keeps(value)
     if key == "amount":
         return show_volume(value) if tin.unit == "ml" else show_mass(value)
     return _FIELDS[key].show(value) if key in _FIELDS else str(value)
@@ -214,6 +252,8 @@ def _with_edge(tin: Tin, key: str, text: str) -> Tin:
     old = next((w for w in tin.windows if (w.act, w.name) == (act, name)), None)
     window = old or LabelWindow(name=name, act=act)
     timed = parse_timed(text) if text else None
+    if timed is not None and timed.temperature_c is not None:
+        _check_temperature(window, edge, timed.temperature_c)
     window = msgspec.structs.replace(
         window,
         at_c=timed.temperature_c if timed and timed.temperature_c is not None else window.at_c,
@@ -222,6 +262,17 @@ def _with_edge(tin: Tin, key: str, text: str) -> Tin:
     rest = tuple(w for w in tin.windows if w is not old)
     is_silent = all(getattr(window, f"{e}_s") is None for e in EDGES)
     return _put(tin, windows=rest if is_silent else (*rest, window))
+
+
+def _check_temperature(window: LabelWindow, edge: str, celsius: float) -> None:
+    """All times of one window hold at one temperature: its clock follows one rule."""
+    others = (e for e in EDGES if e != edge and getattr(window, f"{e}_s") is not None)
+    other = next(others, None)
+    if other is not None and window.at_c is not None and abs(window.at_c - celsius) > 0.05:
+        raise QuantityError(
+            f"its other time ({_shown_edge(window, other)}) is for another temperature; give both "
+            "for the same one"
+        )
 
 
 def _with_amount(tin: Tin, text: str) -> Tin:

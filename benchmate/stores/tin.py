@@ -20,6 +20,7 @@ ACTS = (
     "mixed", "spread", "closed", "clamped", "coated", "poured", "tacked", "joined", "waxed",
 )  # fmt: skip
 """The acts that labels speak of."""
+EDGES = ("opens", "full", "closes")
 
 
 class LabelWindow(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):
@@ -40,6 +41,8 @@ class LabelWindow(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True)
     """Which rule this window follows where it is not the tin's."""
     source: str = ""
     """Empty: the label. Else what the family gave: COMMON_PRACTICE."""
+    rough: tuple[str, ...] = ()
+    """Edges that the label leaves out and the family filled in; empty on the shelf itself."""
 
 
 class Tin(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):
@@ -79,6 +82,8 @@ class Tin(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):
     unit: str = "g"
     opened_on: str = ""
     """The day as YYYY-MM-DD."""
+    keeps_d: float | None = None
+    """Days that it keeps once it is opened, by its label."""
     rags: bool = False
     """Its rags may heat themselves."""
     cautions: tuple[str, ...] = ()

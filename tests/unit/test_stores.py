@@ -7,6 +7,8 @@ import pytest
 
 from benchmate.job import events as ev
 from benchmate.job.moment import Moment
+from benchmate.job.shop import STORES, Shelf, Shop, grow
+from benchmate.job.state import Recorded
 from benchmate.quantities import QuantityError
 from benchmate.stores import (
     ACTS,
@@ -16,16 +18,22 @@ from benchmate.stores import (
     LabelWindow,
     Tin,
     acts_of,
+    clashes,
     decode_tin,
     encode_tin,
     filled,
-    fold_stores,
     from_family,
+    impossible,
     windows_of,
 )
-from benchmate.stores.questions import answered, new_tin, questions, shown
+from benchmate.stores.questions import answered, new_tin, questions, shown, unread
 
 NOW = Moment(1_700_000_000_000_000_000)
+
+
+def shelf_of(*events: ev.AnyEvent) -> Shelf:
+    """The shelf after these events of its stream."""
+    return grow(Shop(), [(STORES, Recorded(n, e)) for n, e in enumerate(events, 1)]).shelf
 
 
 def described(tin: Tin) -> ev.TinDescribed:
@@ -79,19 +87,59 @@ def test_what_a_label_leaves_out_is_marked_as_common_practice() -> None:
     assert clamp.source == COMMON_PRACTICE
 
 
-def test_a_half_read_label_says_that_the_rest_is_common_practice() -> None:
+def test_a_half_read_label_says_which_edge_is_common_practice() -> None:
     label = LabelWindow(name="clamp time", act="clamped", opens_s=1800.0)
     tin = Tin(name="my glue", family="yellow wood glue", windows=(label,))
     (clamp,) = windows_of(tin, "clamped")
     assert (clamp.opens_s, clamp.full_s) == (1800.0, 86400.0)
-    assert clamp.source == f"partly {COMMON_PRACTICE}"
+    assert clamp.source == f"label of my glue; full: {COMMON_PRACTICE}"
 
 
-def test_a_slow_label_doesnt_borrow_a_quick_familys_end() -> None:
-    label = LabelWindow(name="clamp time", act="clamped", opens_s=2 * 86400.0)
-    tin = Tin(name="slow glue", family="yellow wood glue", windows=(label,))
-    (clamp,) = windows_of(tin, "clamped")
-    assert clamp.full_s is None
+def test_one_edge_that_cant_be_borrowed_doesnt_keep_the_others_out() -> None:
+    """The family's recoat is 2 to 24 h; a label that opens at 30 h can't close at 24."""
+    label = LabelWindow(name="tacky", act="poured", opens_s=13 * 3600.0)
+    tin = Tin(name="slow", family="slow casting epoxy", windows=(label,))
+    (tacky,) = [w for w in filled(tin).windows if w.name == "tacky"]
+    assert (tacky.opens_s, tacky.closes_s) == (13 * 3600.0, None)
+    label = LabelWindow(name="hard", act="coated", full_s=3600.0)
+    (hard,) = [w for w in filled(Tin(name="x", family="hard oil", windows=(label,))).windows
+               if w.name == "hard"]  # fmt: skip
+    assert (hard.opens_s, hard.full_s) == (None, 3600.0)
+
+
+@pytest.mark.parametrize(
+    ("family", "label", "said"),
+    [
+        ("slow casting epoxy", LabelWindow(name="tacky", act="poured", opens_s=13 * 3600.0),
+         "tacky opens after 13 h by its label, and by common practice it closes after 12 h"),
+        ("slow casting epoxy", LabelWindow(name="tacky", act="poured", closes_s=4 * 3600.0),
+         "tacky closes after 4 h by its label, and by common practice it opens after 5 h"),
+        ("yellow wood glue", LabelWindow(name="clamp time", act="clamped", opens_s=2 * 86400.0),
+         "clamp time opens after 2 d by its label, and by common practice it is full after"),
+    ],
+    ids=["opens late", "closes early", "opens after full"],
+)  # fmt: skip
+def test_what_label_and_common_practice_cant_both_be_is_said_naming_both(
+    family: str, label: LabelWindow, said: str
+) -> None:
+    tin = Tin(name="mine", family=family, windows=(label,))
+    (text,) = clashes(tin)
+    assert text.startswith(f"mine: {said}")
+    assert not clashes(Tin(name="mine", family=family))
+
+
+def test_a_label_that_cant_be_is_told_from_a_slow_one() -> None:
+    odd = LabelWindow(name="recoat", act="coated", opens_s=7200.0, closes_s=3600.0)
+    ((key, said),) = impossible(Tin(name="mine", family="hard oil", windows=(odd,)))
+    assert key == "coated/recoat/closes"
+    assert said == "recoat opens after 2 h, but closes after 1 h; read the label again"
+
+
+def test_a_windows_times_are_all_for_one_temperature() -> None:
+    tin = answered(new_tin("g", "yellow wood glue"), "clamped/clamp time/opens", "1 h at 18 °C")
+    with pytest.raises(QuantityError, match="for another temperature"):
+        answered(tin, "clamped/clamp time/full", "24 h at 25 °C")
+    assert answered(unread(tin), "clamped/clamp time/full", "24 h at 25 °C").windows[0].at_c == 25.0
 
 
 def test_a_data_sheet_is_named_as_the_source() -> None:
@@ -127,29 +175,20 @@ def test_a_tin_survives_being_stored(name: str) -> None:
 def test_the_shelf_is_what_was_described_less_what_is_gone() -> None:
     glue, oil = Tin(name="glue", amount=500.0), Tin(name="oil")
     gone = ev.TinGone(happened=NOW, recorded=NOW, name="oil")
-    shelf = fold_stores([described(glue), described(oil), gone])
-    assert list(shelf.tins) == ["glue"]
-    assert shelf.left == {"glue": 500.0}
+    assert list(shelf_of(described(glue), described(oil), gone).labels) == ["glue"]
 
 
-def test_what_is_used_comes_off_what_is_left() -> None:
-    used = [
-        ev.TinUsed(happened=NOW, recorded=NOW, name="glue", amount=12.5),
-        ev.TinUsed(happened=NOW, recorded=NOW, name="glue", amount=3.0, unit="ml"),
-        ev.TinUsed(happened=NOW, recorded=NOW, name="nobody's", amount=3.0),
-    ]
-    shelf = fold_stores([described(Tin(name="glue", amount=500.0)), *used])
-    assert shelf.left == {"glue": 487.5}
+def test_a_fresh_tin_of_a_name_that_was_used_up_is_full() -> None:
+    glue = described(Tin(name="glue", amount=500.0))
+    used = ev.TinUsed(happened=NOW, recorded=NOW, name="glue", amount=480.0)
+    gone = ev.TinGone(happened=NOW, recorded=NOW, name="glue")
+    assert shelf_of(glue, used).used == {"glue": 480.0}
+    assert shelf_of(glue, used, gone, glue).used == {}
 
 
 def test_the_latest_description_of_a_name_holds() -> None:
-    shelf = fold_stores([described(Tin(name="g", lowest_c=10)), described(Tin(name="g"))])
-    assert shelf.tins["g"].lowest_c is None
-
-
-def test_a_label_that_a_newer_benchmate_wrote_is_named_not_lost() -> None:
-    odd = ev.TinDescribed(happened=NOW, recorded=NOW, name="odd", label='{"name": 3}')
-    assert fold_stores([odd]).unreadable == ("odd",)
+    shelf = shelf_of(described(Tin(name="g", lowest_c=10)), described(Tin(name="g")))
+    assert decode_tin(shelf.labels["g"]).lowest_c is None
 
 
 # What to ask -----------------------------------------------------------------------------------

@@ -8,7 +8,7 @@ from typing import Any
 from benchmate.procedure.nearest import advice
 from benchmate.procedure.problem import Fault
 from benchmate.stores.clocks import WORDS
-from benchmate.stores.families import filled, from_family
+from benchmate.stores.filling import filled, from_family, rough_edges
 from benchmate.stores.tin import COMMON_PRACTICE, LabelWindow, Tin
 
 ALIKE = {"capped": "poured", "driven": "closed", "wedged": "clamped", "laid": "joined"}
@@ -70,9 +70,10 @@ class Roles:
 
     def use(self, role: str, window: LabelWindow) -> None:
         """Note that a window is used, for the list of what is rough."""
-        tin = self._tins[role]
-        if COMMON_PRACTICE in window.source:
-            self._mark(tin, f"{window.name} after it is {window.act}")
+        tin, rough = self._tins[role], rough_edges(window)
+        if rough:
+            which = "" if COMMON_PRACTICE in window.source else f", {' and '.join(rough)}"
+            self._mark(tin, f"{window.name} after it is {window.act}{which}")
 
     def _mark(self, tin: Tin, what: str) -> None:
         self._rough[f"{tin.name}: {what}: {COMMON_PRACTICE}"] = None

@@ -2,10 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
-from benchmate.quantities import show_duration, show_mass, show_temperature, show_volume
-from benchmate.stores import COMMON_PRACTICE, FAMILIES, LabelWindow, Tin, acts_of, filled
+from benchmate.quantities import show_duration, show_temperature
+from benchmate.stores import (
+    COMMON_PRACTICE,
+    FAMILIES,
+    LabelWindow,
+    Tin,
+    acts_of,
+    clashes,
+    filled,
+    rough_edges,
+)
+from benchmate.stores.stock import keeps_until, left_words
+from benchmate.stores.tin import EDGES
 from benchmate.tui.present.lines import Line, Span, fit, line
 from benchmate.tui.present.listing import Item, heading, paragraph
 
@@ -38,13 +49,10 @@ def _line(n: int, tin: Tin, cells: int, tail: Span) -> Line:
 
 def left_text(tin: Tin, used: float) -> str:
     """ "820 g of 1000 g left, opened 2026-03-14"; what isn't known is left out."""
-    parts: list[str] = []
-    if tin.amount is not None:
-        show = show_volume if tin.unit == "ml" else show_mass
-        parts.append(f"{show(tin.amount - used)} of {show(tin.amount)} left")
-    if tin.opened_on:
-        parts.append(f"opened {tin.opened_on}")
-    return ", ".join(parts)
+    until = keeps_until(tin)
+    kept = f", keeps until {until}" if until else ""
+    opened = f"opened {tin.opened_on}{kept}" if tin.opened_on else ""
+    return ", ".join(t for t in (left_words(tin, used), opened) if t)
 
 
 def label_lines(tin: Tin, used: float, cells: int) -> list[Line]:
@@ -55,10 +63,15 @@ def label_lines(tin: Tin, used: float, cells: int) -> list[Line]:
     said = [t for t in (left_text(tin, used), sheet) if t]
     rough: list[str] = []
     for window in full.windows:
-        (rough if window.source else said).append(window_text(window))
+        given = [e for e in EDGES if e not in rough_edges(window)]
+        for edges, out_ in ((given, said), (rough_edges(window), rough)):
+            if text := edges_text(window, edges):
+                out_.append(f"{window.act}: {window.name}, {text}")
     for text, is_rough in _values(full):
         (rough if is_rough else said).append(text)
     out = paragraph(name, cells, 1, "strong")
+    for text in clashes(tin):
+        out += paragraph(text, cells, 4, "caution", " ! ")
     for text in said:
         out += paragraph(text, cells, 3)
     if rough:
@@ -70,18 +83,13 @@ def label_lines(tin: Tin, used: float, cells: int) -> list[Line]:
     return out
 
 
-def window_text(window: LabelWindow) -> str:
-    """ "mixed: pot life, closes after 45 min at 21 °C"; says so where it is only partly rough."""
-    partly = f" ({window.source})" if window.source.startswith("partly") else ""
-    return f"{window.act}: {window.name}, {edges_text(window)}{partly}"
-
-
-def edges_text(window: LabelWindow) -> str:
-    """The window's edges in words: "opens after 45 min, full after 1 d at 21 °C"."""
-    edges = (("opens", window.opens_s), ("full", window.full_s), ("closes", window.closes_s))
+def edges_text(window: LabelWindow, wanted: Sequence[str] = EDGES) -> str:
+    """The window's edges in words: "opens after 45 min, full after 1 d at 21 °C"; empty where it
+    has none of those wanted."""
+    edges = [(name, getattr(window, f"{name}_s")) for name in wanted]
     texts = [f"{name} after {show_duration(s)}" for name, s in edges if s is not None]
     at = f" at {show_temperature(window.at_c)}" if window.at_c is not None else ""
-    return ", ".join(texts) + at
+    return ", ".join(texts) + at if texts else ""
 
 
 def _values(full: Tin) -> list[tuple[str, bool]]:
@@ -107,7 +115,7 @@ def act_options(tin: Tin) -> list[str]:
 
 def rough_note(tin: Tin, act: str = "") -> str:
     """Which of an act's times (of all where none is named) no label gave; empty for none."""
-    rough = [w.name for w in filled(tin).windows if w.source and act in ("", w.act)]
+    rough = [w.name for w in filled(tin).windows if rough_edges(w) and act in ("", w.act)]
     names = ", ".join(rough)
     names = names[:1].upper() + names[1:]
     return f"{names}: {COMMON_PRACTICE}; the data sheet decides." if rough else ""

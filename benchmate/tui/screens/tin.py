@@ -12,8 +12,8 @@ from benchmate.bench.starting import tins_of
 from benchmate.job.refusal import Refused
 from benchmate.journal import JournalError
 from benchmate.quantities import QuantityError
-from benchmate.stores import COMMON_PRACTICE, Tin
-from benchmate.stores.questions import answered, new_tin, questions, shown
+from benchmate.stores import COMMON_PRACTICE, Tin, impossible
+from benchmate.stores.questions import answered, new_tin, questions, shown, unread
 from benchmate.tui.present.lines import Line
 from benchmate.tui.present.listing import Keys
 from benchmate.tui.present.shelf import label_lines
@@ -66,7 +66,7 @@ class TinScreen(FormPage):
         """Read every answer; what can't be read is a fault of its field."""
         values = self.form.values
         name = values.pop(NAME, "").strip() or self.family
-        tin = self.old or new_tin(name, self.family)
+        tin = unread(self.old) if self.old else new_tin(name, self.family)
         self.faults = {}
         for key, text in values.items():
             try:
@@ -74,6 +74,8 @@ class TinScreen(FormPage):
             except QuantityError as fault:
                 self.faults[key] = f"{str(fault)[:1].upper()}{str(fault)[1:]}."
         self.tin = tin
+        for key, wrong in impossible(tin):
+            self.faults.setdefault(key, f"{wrong[:1].upper()}{wrong[1:]}.")
         if self.old is None and name in tins_of(self.bench):
             self.faults[NAME] = f"There is a tin “{name}” on the shelf; l shows its label there."
         self.form.blame(self.faults)

@@ -1,0 +1,141 @@
+"""A label with its gaps filled in: its own values win, edge by edge, and the rest is marked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import msgspec
+
+from benchmate.quantities import show_duration
+from benchmate.stores.families import FAMILIES
+from benchmate.stores.tin import COMMON_PRACTICE, EDGES, LabelWindow, Tin
+
+_FILLED = (
+    "air", "carrier", "label_mass_g", "largest_mix_g", "lowest_c", "heat_j_g",
+    "specific_heat_j_gk", "ratio", "ratio_by",
+    "density_g_cm3", "density_a_g_cm3", "density_b_g_cm3", "size_mm", "spread_g_m2", "stays",
+)  # fmt: skip
+_WORDS = {"opens": "opens", "full": "is full", "closes": "closes"}
+_TEXTS = ("opens_text", "full_text", "closes_text", "missed_text")
+
+
+def from_family(family: str) -> Tin:
+    """A nameless tin of a family, for a job whose shelf has none: everything in it is rough."""
+    return filled(Tin(name=family, family=family))
+
+
+def filled(tin: Tin) -> Tin:
+    """The tin with its family's common practice where its label is silent; `rough` says where.
+
+    The mix ratio is filled in too, because a plan needs amounts; whoever mixes is told to read
+    the tin first.
+    """
+    family = FAMILIES.get(tin.family)
+    if family is None:
+        return tin
+    values = {f: getattr(tin, f) for f in tin.__struct_fields__}
+    rough = [f for f in _FILLED if values[f] is None and getattr(family, f) is not None]
+    values.update({f: getattr(family, f) for f in rough})
+    own = {(w.name, w.act) for w in tin.windows}
+    added = tuple(w for w in family.windows if (w.name, w.act) not in own)
+    values["windows"] = tuple(_completed(w, family) for w in tin.windows) + added
+    found = (*tin.rough, *rough, *(f"{w.name} ({w.act})" for w in added))
+    values["rough"] = tuple(dict.fromkeys(found))
+    values["kind"] = tin.kind or family.kind
+    values["rags"] = tin.rags or family.rags
+    values["cautions"] = tuple(dict.fromkeys((*tin.cautions, *family.cautions)))
+    return Tin(**values)
+
+
+def _completed(window: LabelWindow, family: Tin) -> LabelWindow:
+    """A label gives times; what they mean, what missing them costs, and the edges that it leaves
+    out are the family's. An edge of the family that can't stand beside the label's is left out."""
+    like = _like(window, family)
+    if like is None:
+        return window
+    values: dict[str, Any] = {t: getattr(window, t) or getattr(like, t) for t in _TEXTS}
+    borrowed = {e: getattr(like, f"{e}_s") for e in EDGES if _is_lent(window, like, e)}
+    values |= {f"{e}_s": seconds for e, seconds in borrowed.items()}
+    values["missed"] = like.missed if window.missed == "nothing" else window.missed
+    values["rough"] = (*window.rough, *borrowed)
+    return msgspec.structs.replace(window, **values)
+
+
+def _like(window: LabelWindow, family: Tin) -> LabelWindow | None:
+    return next((w for w in family.windows if (w.name, w.act) == (window.name, window.act)), None)
+
+
+def _is_lent(window: LabelWindow, like: LabelWindow, edge: str) -> bool:
+    if getattr(window, f"{edge}_s") is not None or getattr(like, f"{edge}_s") is None:
+        return False
+    return _against(window, like, edge) is None
+
+
+def _against(window: LabelWindow, like: LabelWindow, edge: str) -> str | None:
+    """The label's edge beside which the family's can't stand; None where it can."""
+    lent = getattr(like, f"{edge}_s")
+    mixed = msgspec.structs.replace(window, **{f"{edge}_s": lent})
+    wrong = disorder(mixed)
+    return next((e for e in wrong if e != edge), None) if wrong else None
+
+
+def disorder(window: LabelWindow) -> tuple[str, str] | None:
+    """Two edges that stand the wrong way round ("opens", "closes"); None where none do."""
+    opens, full, closes = window.opens_s, window.full_s, window.closes_s
+    if opens is not None and closes is not None and opens >= closes:
+        return "opens", "closes"
+    if opens is not None and full is not None and opens > full:
+        return "opens", "full"
+    return None
+
+
+def impossible(tin: Tin) -> Iterator[tuple[str, str]]:
+    """What a label says that can't be: the window's key ("act/name/edge") and a sentence."""
+    for window in tin.windows:
+        wrong = disorder(window)
+        if wrong is not None:
+            said = [f"{_WORDS[e]} after {_time(window, e)}" for e in wrong]
+            text = f"{window.name} {said[0]}, but {said[1]}; read the label again"
+            yield f"{window.act}/{window.name}/{wrong[1]}", text
+
+
+def clashes(tin: Tin) -> tuple[str, ...]:
+    """Sentences on edges that the label leaves out and whose common practice can't be beside it."""
+    family = FAMILIES.get(tin.family)
+    if family is None:
+        return ()
+    pairs = ((w, like) for w in tin.windows if (like := _like(w, family)) is not None)
+    return tuple(text for w, like in pairs for text in _clashes(tin, w, like))
+
+
+def _clashes(tin: Tin, window: LabelWindow, like: LabelWindow) -> Iterator[str]:
+    for edge in EDGES:
+        if getattr(window, f"{edge}_s") is not None or getattr(like, f"{edge}_s") is None:
+            continue
+        beside = _against(window, like, edge)
+        if beside is not None:
+            yield (
+                f"{tin.name}: {window.name} {_WORDS[beside]} after {_time(window, beside)} by its "
+                f"label, and by common practice it {_WORDS[edge]} after {_time(like, edge)}. Both "
+                "can't be: only the label's counts. Look for the other in its data sheet."
+            )
+
+
+def _time(window: LabelWindow, edge: str) -> str:
+    return show_duration(getattr(window, f"{edge}_s"))
+
+
+def source_of(tin: Tin, window: LabelWindow) -> str:
+    """Where a filled tin's window comes from, edge by edge where it is from both."""
+    if window.source:
+        return window.source
+    if not window.rough:
+        return tin.source
+    return f"{tin.source}; {' and '.join(window.rough)}: {COMMON_PRACTICE}"
+
+
+def rough_edges(window: LabelWindow) -> tuple[str, ...]:
+    """The edges of a filled tin's window that no label gave."""
+    every = tuple(e for e in EDGES if getattr(window, f"{e}_s") is not None)
+    return every if COMMON_PRACTICE in window.source else window.rough
