@@ -13,7 +13,7 @@ from queue import Empty, SimpleQueue
 
 from benchmate.air.file import EVERY_S, AirFile, air_file
 from benchmate.air.following import Step
-from benchmate.bench.airing import WORTH_SHARE, Told
+from benchmate.bench.air_news import WORTH_SHARE, Told, set_backs
 from benchmate.bench.service import Bench
 from benchmate.bench.writes import Write
 from benchmate.job import events as ev
@@ -133,6 +133,9 @@ class AirWatch:
             out.append((stream, ev.AirRead(
                 happened=self._moment(r.t_s, now), recorded=now, temperature_c=r.temperature_c,
                 humidity_pct=r.humidity_pct, source=f"file {file}")))  # fmt: skip
+            place = self.source.place
+            log = self._bench.shop.air_of(place).plus(r)
+            out += [(stream, e) for e in set_backs(self._bench, {place: log})]
         return out
 
     def _moment(self, place_s: float, now: Moment) -> Moment:

@@ -1,28 +1,31 @@
-"""Recording the air, and saying what it does to the windows that are running."""
+"""Recording the air, putting a reading right, and the label's time beside our estimate."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Sequence
 from typing import Any
 
-from benchmate.bench.sayings import clock_of
+from benchmate.bench.air_news import NAMES, WORTH_SHARE, Clock, Told, chill_of, set_backs
 from benchmate.bench.service import Bench
+from benchmate.bench.writes import Write
 from benchmate.job import events as ev
-from benchmate.job.cold import LATE, fresh_reading
+from benchmate.job.airlog import AirLog
+from benchmate.job.airslips import DoubtfulAir, doubt_of, is_impossible
 from benchmate.job.moment import Moment
-from benchmate.job.rates import is_too_cold
-from benchmate.job.readings import Reading, absurd
-from benchmate.job.refusal import Refused
+from benchmate.job.readings import Reading
+from benchmate.job.refusal import UnknownAddress
 from benchmate.job.shop import PLACE
-from benchmate.job.windows import Around, Edge, WindowView
-from benchmate.quantities import show_temperature
+from benchmate.job.windows import Edge, WindowView
+from benchmate.quantities import Units, show_percent, show_temperature
+from benchmate.quantities.worded import in_units
 
-MOVED_S = 120.0
-"""An edge that moves by less than this isn't worth a sentence."""
-WORTH_SHARE = 0.05
-"""Nor is one that moves by less than this share of the time still to go, where nobody asked."""
-NAMES = {"opens": "opens", "full": "full strength", "closes": "closes"}
-Clock = Callable[[float], str]
+__all__ = [
+    "NAMES", "WORTH_SHARE", "Told", "bare_unit", "chill_of", "correct_air", "edge_data",
+    "edge_text", "in_short", "last_typed", "moved_edges", "record_air", "take_back_air",
+]  # fmt: skip
+TYPED = "typed"
+LOOK_BACK = 500
+"""So many of a place's last events are looked through for the last reading that was typed."""
 
 
 def record_air(
@@ -32,96 +35,116 @@ def record_air(
     humidity_pct: float | None,
     *,
     at: Moment | None = None,
-    source: str = "typed",
+    source: str = TYPED,
+    stands: bool = False,
 ) -> list[str]:
-    """Record a reading; what it moved, in sentences. Raises Refused for what can't be air."""
+    """Record a reading; what it moved, in sentences.
+
+    Raises Refused for what can't be air, and DoubtfulAir for what looks like a slip, unless it
+    `stands`.
+    """
     moment = at or bench.now()
+    log = bench.shop.air_of(place)
     reading = Reading(bench.now_s(moment), temperature_c, humidity_pct)
-    strange = absurd(bench.shop.air_of(place).at(reading.t_s), reading)
-    if strange and absurd(None, reading):
-        raise Refused(strange)
-    told = Told.of(bench)
-    bench.record(
-        (
-            PLACE + place,
-            ev.AirRead(
-                happened=moment, recorded=bench.now(), temperature_c=temperature_c,
-                humidity_pct=humidity_pct, source=source, doubtful=strange or "",
-            ),
-        )
+    event = _asked(bench, log, reading, moment, source=source, stands=stands)
+    shown = _shown(bench, event)
+    log = log.plus(reading._replace(is_doubtful=bool(event.doubtful)))
+    return _recorded(bench, place, [event], log, f"Recorded: {place} {shown}.")
+
+
+def correct_air(
+    bench: Bench,
+    place: str,
+    temperature_c: float,
+    humidity_pct: float | None,
+    *,
+    number: int | None = None,
+    stands: bool = False,
+) -> list[str]:
+    """Put a reading right: the newest that was typed, or that of an event's number.
+
+    The old one stays in the logbook. Raises as `record_air`, and UnknownAddress where there is no
+    such reading.
+    """
+    version, old = last_typed(bench, place, number)
+    log = bench.shop.air_of(place).without({version})
+    damp = old.humidity_pct if humidity_pct is None else humidity_pct
+    reading = Reading(bench.now_s(old.happened), temperature_c, damp)
+    event = _asked(bench, log, reading, old.happened, corrects=version, stands=stands)
+    said = f"Put right: {place} {_shown(bench, event)}, not {_shown(bench, old)}."
+    log = log.plus(reading._replace(is_doubtful=bool(event.doubtful)))
+    return _recorded(bench, place, [_gone(bench, version), event], log, said)
+
+
+def take_back_air(bench: Bench, place: str, number: int | None = None) -> list[str]:
+    """Take a reading back, as `correct_air` finds it; the windows follow those that remain.
+
+    Raises UnknownAddress where there is no such reading.
+    """
+    version, old = last_typed(bench, place, number)
+    said = f"Taken back: {place} {_shown(bench, old)}; it stays in the logbook."
+    log = bench.shop.air_of(place).without({version})
+    return _recorded(bench, place, [_gone(bench, version)], log, said)
+
+
+def last_typed(bench: Bench, place: str, number: int | None = None) -> tuple[int, ev.AirRead]:
+    """The newest reading of a place that was typed and still counts (the newest of all where none
+    was), or the one of an event's number. Raises UnknownAddress."""
+    stream, log = PLACE + place, bench.shop.air_of(place)
+    newest = bench.shop.versions.get(stream, 0)
+    since = max(0, newest - LOOK_BACK if number is None else number - 1)
+    rows = bench.journal.read_stream(stream, since)
+    counting = {r.number for r in log.every}
+    found = [(row.version, e) for row in rows[: None if number is None else 1]
+             if isinstance(e := ev.decode(row.data), ev.AirRead) and row.version in counting
+             and number in (None, row.version)]  # fmt: skip
+    typed = [(version, e) for version, e in found if e.source == TYPED]
+    if not found:
+        which = "" if number is None else f" number {number}"
+        raise UnknownAddress(f"There is no reading{which} of the air in {place} to put right.")
+    return (typed or found)[-1]
+
+
+def _asked(
+    bench: Bench, log: AirLog, reading: Reading, happened: Moment, *, source: str = TYPED,
+    corrects: int | None = None, stands: bool = False,
+) -> ev.AirRead:  # fmt: skip
+    """The event of a reading, once it was asked about where it looks like a slip."""
+    doubt = doubt_of(log, reading)
+    if doubt is not None and (is_impossible(reading) or not stands):
+        question = DoubtfulAir(doubt, is_impossible=is_impossible(reading))
+        question.say_in(bench.settings.units)
+        raise question
+    return ev.AirRead(
+        happened=happened, recorded=bench.now(), temperature_c=reading.temperature_c,
+        humidity_pct=reading.humidity_pct, source=source, corrects=corrects,
+        doubtful="" if doubt is None else in_units(doubt.text, bench.settings.units),
     )  # fmt: skip
-    said = [f"Recorded: {place} {show_temperature(temperature_c, bench.settings.units)}."]
-    if strange:
-        said.append(strange)
-    return said + told.news(bench)
 
 
-class Told:
-    """The edges of all running windows as they were last said, and which cold was spoken of."""
-
-    def __init__(self) -> None:
-        self._edges: dict[tuple[str, str], float] = {}
-        self._cold: set[tuple[str, str]] = set()
-
-    @classmethod
-    def of(cls, bench: Bench) -> Told:
-        """What there is to see now counts as said."""
-        told = cls()
-        told.news(bench)
-        return told
-
-    def news(self, bench: Bench, worth_share: float = 0.0) -> list[str]:
-        """What has moved since it was last said, and what has got too cold, in sentences.
-
-        Edges that moved by less than a share of the time still to go are left for later: with a
-        reading every quarter of an hour each end shifts by a little all the time.
-        """
-        clock, views = clock_of(bench), bench.agenda().windows
-        moved = [said for view in views for said in self._moved(view, clock, worth_share)]
-        return self._chilled(views, bench.shop.around) + moved
-
-    def _moved(self, view: WindowView, clock: Clock, worth_share: float) -> Iterable[str]:
-        for name, edge in view.edges.items():
-            key = (view.address, name)
-            old = self._edges.setdefault(key, edge.at)
-            worth_s = max(MOVED_S, worth_share * (edge.at - view.now))
-            if abs(edge.at - old) > worth_s:
-                self._edges[key] = edge.at
-                if edge.at > view.now:
-                    yield (f"{view.window.label}, {NAMES[name]}: new end {clock(edge.at)}, was"
-                           f" {clock(old)}.")  # fmt: skip
-
-    def _chilled(self, views: Sequence[WindowView], around: Around) -> list[str]:
-        """What has got too cold and was not spoken of yet: one sentence for all that share it."""
-        found: dict[str, list[str]] = {}
-        for view in views:
-            said = chill_of(view, around)
-            if said is not None and (view.address, said) not in self._cold:
-                self._cold.add((view.address, said))
-                found.setdefault(said, []).append(view.window.label)
-        return [f"{said} ({_few(labels)})." for said, labels in found.items()]
+def _gone(bench: Bench, version: int) -> ev.TakenBack:
+    now = bench.now()
+    return ev.TakenBack(happened=now, recorded=now, versions=(version,))
 
 
-def _few(labels: Sequence[str]) -> str:
-    """The first two, and how many more: a cold morning may be about all of twenty windows."""
-    more = f" and {len(labels) - 2} more" if len(labels) > 2 else ""
-    return "; ".join(labels[:2]) + more
+def _shown(bench: Bench, event: ev.AirRead) -> str:
+    damp = "" if event.humidity_pct is None else f", {show_percent(event.humidity_pct)}"
+    return show_temperature(event.temperature_c, bench.settings.units) + damp
 
 
-def chill_of(view: WindowView, around: Around) -> str | None:
-    """What the cold does to a running window, without its name; None where it does nothing."""
-    rule = view.window.rule
-    if view.spoiled_at is not None:
-        return (
-            f"Too cold: below {rule.lowest_c:g} °C such a joint or film is spoiled, not late; see"
-            " the maker's data sheet"
-        )
-    reading = fresh_reading(around.air_of(view.window), view.now)
-    if reading is None or view.is_full or rule.family not in LATE:
-        return None
-    if not is_too_cold(rule, reading.temperature_c):
-        return None
-    return f"Cold, below {rule.lowest_c:g} °C: {LATE[rule.family]}"
+def _recorded(
+    bench: Bench, place: str, events: Sequence[ev.AnyEvent], log: AirLog, said: str
+) -> list[str]:
+    """Commit events after which a place's log is as given; what was done, and what it moved."""
+    told = Told.of(bench)
+    writes: list[Write] = [(PLACE + place, e) for e in (*events, *set_backs(bench, {place: log}))]
+    bench.record(*writes)
+    return [said, *told.news(bench)]
+
+
+def bare_unit(units: Units) -> str:
+    """What a typed temperature without a unit is in: what the maker's own thermometer shows."""
+    return "°F" if units == "inch" else "°C"
 
 
 def in_short(said: Sequence[str], most: int = 2) -> str:

@@ -6,6 +6,7 @@ from benchmate.bench.heat import HeatNotes
 from benchmate.bench.service import Bench
 from benchmate.job.agenda import Act
 from benchmate.job.before import air_cautions
+from benchmate.quantities.worded import all_in_units
 
 
 class Cautions:
@@ -21,4 +22,4 @@ class Cautions:
         if act is None or job is None:
             return ()
         said = air_cautions(job, act, self._bench.shop.around, self._bench.now_s())
-        return (*said, *self._heat.of(act))
+        return all_in_units((*said, *self._heat.of(act)), self._bench.settings.units)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from benchmate.bench.logbook import Entry
 from benchmate.bench.service import Bench
 from benchmate.job import events as ev
-from benchmate.job.shop import JOB
+from benchmate.job.shop import JOB, PLACE
 from benchmate.job.telling import tell
 from benchmate.journal import StoredRow
 
@@ -60,7 +60,10 @@ def _entries(bench: Bench, rows: Sequence[StoredRow]) -> list[Entry]:
 
 
 def _is_void(bench: Bench, stream: str, version: int) -> bool:
-    """Whether it was taken back, perhaps by an entry far below. Only jobs' entries can be."""
+    """Whether it was taken back, perhaps by an entry far below. Only acts of jobs and readings of
+    the air can be."""
+    if stream.startswith(PLACE):
+        return version in bench.shop.void_air.get(stream.removeprefix(PLACE), ())
     if not stream.startswith(JOB):
         return False
     job = bench.job(stream[len(JOB) :])

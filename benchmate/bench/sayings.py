@@ -10,6 +10,7 @@ from benchmate.job.before import air_cautions
 from benchmate.job.phrases import act_sentence, amounts_text, bound_text, window_text
 from benchmate.job.windows import WindowView
 from benchmate.localtime import show_when
+from benchmate.quantities.worded import all_in_units
 
 NOTHING = "No job is running. `benchmate start` starts one; `benchmate clock` a single clock."
 
@@ -60,7 +61,8 @@ def _line(bench: Bench, act: Act) -> str:
 def cautions_of(bench: Bench, act: Act) -> tuple[str, ...]:
     """What the air has to say before an act."""
     job = bench.shop.jobs[act.job]
-    return air_cautions(job, act, bench.shop.around, bench.now_s())
+    said = air_cautions(job, act, bench.shop.around, bench.now_s())
+    return all_in_units(said, bench.settings.units)
 
 
 def act_data(bench: Bench, act: Act) -> dict[str, Any]:

@@ -189,7 +189,11 @@ class Bench:
                 made = decide(state, meant, now, self.shop.around)
             return [(JOB + job, e) for e in made] + lessons_of(state, made)
 
-        written = self._write(plan)
+        try:
+            written = self._write(plan)
+        except Refused as refusal:
+            refusal.say_in(self.settings.units)
+            raise
         return tuple(r for stream, r in written if stream == JOB + job)
 
     def record(self, *writes: Write) -> tuple[Recorded, ...]:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from benchmate.bench.airing import NAMES
+from benchmate.bench.air_news import NAMES
 from benchmate.bench.sayings import clock_of
 from benchmate.bench.service import Bench
 from benchmate.bench.supposed import place_s, start_wall, supposed_air

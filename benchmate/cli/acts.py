@@ -29,6 +29,7 @@ from benchmate.job.refusal import RestsOn
 from benchmate.job.state import JobState
 from benchmate.job.taking_back import describe
 from benchmate.procedure.nearest import advice
+from benchmate.quantities.worded import in_units
 
 
 def answer_back(bench: Bench, said: str) -> None:
@@ -197,10 +198,20 @@ def seen(home: Path | None, everything: bool, job: str | None, as_json: bool) ->
             return
         found = remarks(state, around, now, rules)
         if as_json:
-            say_json([{"address": r.address, "text": r.text, "seen": r.seen} for r in found])
+            say_json(
+                [
+                    {
+                        "address": r.address,
+                        "text": in_units(r.text, bench.settings.units),
+                        "seen": r.seen,
+                    }
+                    for r in found
+                ]
+            )
             return
         for remark in found:
-            put(f"{'   ' if remark.seen else 'new'}  {remark.address}  {remark.text}")
+            said = in_units(remark.text, bench.settings.units)
+            put(f"{'   ' if remark.seen else 'new'}  {remark.address}  {said}")
         if not found:
             put("Everything is on plan.")
 

@@ -2,17 +2,28 @@
 
 from __future__ import annotations
 
+import shlex
+from collections.abc import Iterable
 from pathlib import Path
+from typing import NoReturn
 
 import click
 
 from benchmate.bench import Bench
-from benchmate.bench.airing import edge_data, moved_edges, record_air
+from benchmate.bench.airing import (
+    bare_unit,
+    correct_air,
+    edge_data,
+    moved_edges,
+    record_air,
+    take_back_air,
+)
 from benchmate.bench.sayings import clock_of
 from benchmate.cli.opening import at_option, fail, json_option, moment_from, say_json, the_bench
 from benchmate.cli.saying import put
 from benchmate.cli.whatif import Supposing, show_what_if
 from benchmate.job.airnow import UNKNOWN_AIR, air_now
+from benchmate.job.airslips import DoubtfulAir
 from benchmate.job.windows import SHOP
 from benchmate.localtime import show_stamp
 from benchmate.quantities import parse_percent, parse_temperature_c, show_temperature
@@ -54,16 +65,38 @@ PLOTTED_FROM_S = 1800.0
     '"18:00", "Sat 9:00" or "in 3 h".',
 )
 @click.option("--step", default="", help="Which act --if-start is about.")
+@click.option(
+    "--stands", "--anyway", "stands", is_flag=True, help="It is right, though it looks wrong."
+)
+@click.option(
+    "--instead",
+    is_flag=True,
+    help="Put the last reading right that was typed, or that of --entry; the old one is kept.",
+)
+@click.option(
+    "--takeback", is_flag=True, help="Take the last reading back that was typed, or --entry's."
+)
+@click.option("--entry", type=int, help="A reading by its number in the list.")
 @json_option
 @click.pass_obj
 def air(
     home: Path | None, temperature: str, rh: str | None, place: str, at: str | None, held: str,
-    night_off: str, start: str, step: str, as_json: bool,
+    night_off: str, start: str, step: str, stands: bool, instead: bool, takeback: bool,
+    entry: int | None, as_json: bool,
 ) -> None:  # fmt: skip
-    """Record TEMPERATURE ("17.5C", "64 F"); without it, show the log, or what would be if."""
+    """Record TEMPERATURE ("17.5C", "64 F"); without it, show the log, or what would be if.
+
+    A bare number is in °C, with units = "inch" in °F. A reading that looks like a slip is asked
+    about: say --stands where it is right.
+    """
     supposing = Supposing(held, night_off, start, step)
     if temperature and supposing:
         fail("Either record a temperature or ask what if: a supposition is never recorded.")
+    _check_words(temperature, entry, at, instead=instead, takeback=takeback)
+    if takeback:
+        with the_bench(home) as bench:
+            _say(take_back_air(bench, place, entry))
+        return
     if not temperature:
         with the_bench(home, write=False) as bench:
             if supposing:
@@ -72,28 +105,76 @@ def air(
                 _show(bench, place, as_json=as_json)
         return
     with the_bench(home) as bench:
-        celsius = parse_temperature_c(temperature, "°C")
+        celsius = parse_temperature_c(temperature, bare_unit(bench.settings.units))
         damp = parse_percent(rh, "%") if rh else None
-        for said in record_air(bench, place, celsius, damp, at=moment_from(bench, at)):
-            put(said)
+        try:
+            if instead:
+                _say(correct_air(bench, place, celsius, damp, number=entry, stands=stands))
+            else:
+                when = moment_from(bench, at)
+                _say(record_air(bench, place, celsius, damp, at=when, stands=stands))
+        except DoubtfulAir as asked:
+            _ask(bench, asked, place, at, instead=instead, entry=entry)
+
+
+def _check_words(
+    temperature: str, entry: int | None, at: str | None, *, instead: bool, takeback: bool
+) -> None:
+    if takeback and (instead or temperature):
+        fail("Either take a reading back, or put it right: 17.5C --instead.")
+    if instead and not temperature:
+        fail("Say what the air was instead: 17.5C --instead.")
+    if instead and at is not None:
+        fail("A reading that is put right keeps its time. To move it, take it back and type it.")
+    if entry is not None and not (instead or takeback):
+        fail("--entry says which reading is meant: add --takeback, or 17.5C --instead.")
+
+
+def _ask(
+    bench: Bench, asked: DoubtfulAir, place: str, at: str | None, *, instead: bool,
+    entry: int | None,
+) -> NoReturn:  # fmt: skip
+    """End with the question, and the commands that answer it."""
+    words = [] if place == SHOP else ["--place", place]
+    words += ["--at", at] if at is not None else []
+    words += ["--instead"] if instead else []
+    words += ["--entry", str(entry)] if entry is not None else []
+    lines, meant = [str(asked)], asked.doubt.meant
+    if meant is not None:
+        shown = show_temperature(meant.temperature_c, bench.settings.units)
+        damp = [] if meant.humidity_pct is None else ["--rh", f"{meant.humidity_pct:g}"]
+        typed = ["benchmate", "air", shown.replace(" °", ""), *damp, *words]
+        lines.append(f"If that is what it was: {shlex.join(typed)}")
+    if not asked.is_impossible:
+        lines.append("If it is right as it is, say --stands.")
+    fail("\n".join(lines))
+
+
+def _say(sentences: Iterable[str]) -> None:
+    for said in sentences:
+        put(said)
 
 
 def _show(bench: Bench, place: str, *, as_json: bool) -> None:
     log, wall = bench.shop.air_of(place), bench.wall_at
     views = bench.agenda().windows
     if as_json:
-        readings = [{"at": wall(r.t_s), "temperature_c": r.temperature_c,
-                     "humidity_pct": r.humidity_pct} for r in log.readings]  # fmt: skip
+        readings = [{"entry": r.number, "at": wall(r.t_s), "temperature_c": r.temperature_c,
+                     "humidity_pct": r.humidity_pct, "doubtful": r.is_doubtful}
+                    for r in log.readings]  # fmt: skip
         windows = [edge_data(bench, v) for v in views]
         say_json({"place": place, "age_s": log.age_s(bench.now_s()), "readings": readings,
                   "windows": windows})  # fmt: skip
         return
     now = air_now(log, bench.now_s(), bench.settings.units)
     put(now.text if now else UNKNOWN_AIR)
-    for r in log.readings[-SHOWN:]:
+    shown = log.readings[-SHOWN:]
+    wide = max((len(str(r.number)) for r in shown), default=1)
+    for r in shown:
         damp = "" if r.humidity_pct is None else f"  {r.humidity_pct:g} %"
         degrees = show_temperature(r.temperature_c, bench.settings.units)
-        put(f"  {show_stamp(wall(r.t_s))}  {degrees}{damp}")
+        doubt = "  doubtful" if r.is_doubtful else ""
+        put(f"  {r.number:>{wide}}  {show_stamp(wall(r.t_s))}  {degrees}{damp}{doubt}")
     if len(log.readings) > 2 and log.readings[-1].t_s - log.readings[0].t_s >= PLOTTED_FROM_S:
         put(_plot(bench, place))
     for said in moved_edges(views, clock_of(bench)):

@@ -15,7 +15,7 @@ from __future__ import annotations
 import math
 from array import array
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from operator import lt, sub
 from typing import Literal, NamedTuple
 
@@ -81,10 +81,17 @@ class AirLog:
     hold without doubt and never go stale.
     """
 
-    __slots__ = ("_count", "_kept", "_times", "_tracks", "supposed_s")
+    __slots__ = ("_count", "_kept", "_times", "_tracks", "_under", "supposed_s")
 
     def __init__(self, readings: Iterable[Reading] = (), supposed_s: float | None = None) -> None:
-        by_time = {reading.t_s: reading for reading in readings}
+        by_time: dict[float, Reading] = {}
+        under: list[Reading] = []
+        for reading in readings:
+            if (old := by_time.get(reading.t_s)) is not None:
+                under.append(old)
+            by_time[reading.t_s] = reading
+        self._under = tuple(under)
+        """Earlier words on an instant, oldest first: they hold again when the later are gone."""
         # A list that later logs go on with: each looks at its own first `_count` only, so that
         # folding a year of readings one by one doesn't copy them each time.
         self._kept = [by_time[t] for t in sorted(by_time)]
@@ -107,8 +114,9 @@ class AirLog:
         times = array("d", (reading.t_s for reading in readings))
         last = self._times[self._count - 1] if self._count else -math.inf
         if not all(map(lt, array("d", (last,)) + times, times)):
-            return AirLog((*self.readings, *readings), self.supposed_s)
+            return AirLog((*self.every, *readings), self.supposed_s)
         grown = AirLog((), self.supposed_s)
+        grown._under = self._under
         grown._kept, grown._times = self._kept, self._times
         if len(self._kept) > self._count or not self._count:
             grown._kept, grown._times = self._kept[: self._count], self._times[: self._count]
@@ -120,10 +128,35 @@ class AirLog:
             grown._tracks[rule] = grown._extended(track.body_alone(), rule, self._count - 1)
         return grown
 
+    def without(self, numbers: Collection[int]) -> AirLog:
+        """The log without the readings of these numbers; a whole new one, since it is rare."""
+        if not numbers:
+            return self
+        return AirLog((r for r in self.every if r.number not in numbers), self.supposed_s)
+
+    def after(self, t_s: float) -> Reading | None:
+        """The first reading after an instant; None after the last."""
+        i = bisect_right(self._times, t_s, 0, self._count)
+        return self._kept[i] if i < self._count else None
+
+    def is_borne_out(self, reading: Reading, below_c: float) -> bool:
+        """Whether one may go by a reading below a limit: it is not doubtful, or the one before or
+        after it is below the limit too."""
+        if not reading.is_doubtful:
+            return True
+        i = bisect_left(self._times, reading.t_s, 0, self._count)
+        beside = (self._kept[j] for j in (i - 1, i + 1) if 0 <= j < self._count)
+        return any(other.temperature_c < below_c for other in beside)
+
     def supposing(self, readings: Iterable[Reading], from_s: float) -> AirLog:
         """What is known up to `from_s`, and these suppositions from then on."""
         known = self._kept[: bisect_left(self._times, from_s, 0, self._count)]
         return AirLog((*known, *readings), from_s)
+
+    @property
+    def every(self) -> tuple[Reading, ...]:
+        """The readings, and before them those that later words on the same instant cover."""
+        return (*self._under, *self.readings)
 
     def at(self, t_s: float) -> Reading | None:
         """The last reading at or before an instant; None before the first."""
@@ -167,12 +200,16 @@ class AirLog:
         )
 
     def spoiled_since(self, rule: Rule, t0: float, t1: float) -> float | None:
-        """The first instant in between at which the air was too cold for the joint or film."""
+        """The first instant in between at which the air was too cold for the joint or film.
+
+        A single doubtful reading doesn't decide it.
+        """
         if rule.lowest_c is None:
             return None
         for reading in self.between(t0, t1):
             stale = t0 >= reading.t_s + HOLD_S and not self._is_supposed(reading)
-            if is_spoiled_by(rule, reading.temperature_c) and not stale:
+            is_cold = is_spoiled_by(rule, reading.temperature_c) and not stale
+            if is_cold and self.is_borne_out(reading, rule.lowest_c):
                 return max(t0, reading.t_s)
         return None
 
@@ -205,13 +242,13 @@ class AirLog:
         """The track with the gaps from reading `first` on, and with what follows the last one."""
         kept = self._kept[first : self._count]
         seen = _Rated(rule)
-        starts, rates = self._times[first : self._count - 1], [seen[r[1:]] for r in kept]
+        starts, rates = self._times[first : self._count - 1], [seen[r[1:3]] for r in kept]
         tail_starts, tail = self._tail(rule, kept[-1])
         ends = self._times[first + 1 : self._count]
         far = [i for i, gap in enumerate(map(sub, ends, starts)) if gap > NEAR_S]
         for i in reversed(far):
             if not self._is_supposed(kept[i]):
-                held = self._held(kept[i + 1], rates[i], seen[kept[i + 1][1:]])
+                held = self._held(kept[i + 1], rates[i], seen[kept[i + 1][1:3]])
                 if ends[i] - starts[i] > HOLD_S:
                     rates.insert(i + 1, _forgotten(rule, held))
                     starts.insert(i + 1, starts[i] + HOLD_S)
@@ -231,7 +268,7 @@ class AirLog:
 
     def _tail(self, rule: Rule, last: Reading) -> tuple[list[float], list[Rates]]:
         """What follows the last reading: held with growing doubt, at last forgotten."""
-        _, temperature_c, humidity_pct = last
+        temperature_c, humidity_pct = last[1:3]
         if self._is_supposed(last):
             return [last.t_s], [rates_at(rule, temperature_c, humidity_pct)]
         starts = [last.t_s + age for age, _ in TAIL_DOUBT]

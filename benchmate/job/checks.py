@@ -21,6 +21,7 @@ from benchmate.job.refusal import (
 from benchmate.job.state import JobState
 from benchmate.job.windows import Around, WindowView, view
 from benchmate.quantities import show_duration
+from benchmate.quantities.worded import Worded
 
 HEAVIEST_G = 100_000.0
 """No shop scale this program is for reads more than 100 kg."""
@@ -100,6 +101,10 @@ def check_waited(job: JobState, step: Step, around: Around, at: float) -> None:
         if seen is None or seen.window.address in job.answers:
             continue
         edge = seen.full if name in step.waits_full else seen.opens
+        name = "full" if name in step.waits_full else "opens"
+        back = seen.set_back.get(name)
+        if back is not None and back.said_at <= at < back.until:
+            continue  # The bench itself had said so by then.
         if edge is not None and at < edge.at:
             left = max(1, math.ceil((edge.at - at) / 60))
             raise NotNow(
@@ -112,7 +117,7 @@ def check_warm(job: JobState, step: Step, around: Around, at: float) -> None:
     """The air at that time was warm enough for the step, or the step can't wait for warmer air."""
     found = cold(step.windows, step.minimum_c, around, at)
     if found is not None and found.kind == "spoils" and can_wait(job, step, around, at):
-        raise TooCold(f"{found.text} Mark it anyway if all of them are warm.")
+        raise TooCold(Worded("{cold} Mark it anyway if all of them are warm.", cold=found.text))
 
 
 def check_in_time(job: JobState, step: Step, around: Around, at: float) -> None:

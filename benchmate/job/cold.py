@@ -17,6 +17,7 @@ from benchmate.job.rates import Family, is_too_cold
 from benchmate.job.readings import Reading
 from benchmate.job.state import JobState
 from benchmate.job.windows import SHOP, Around, view
+from benchmate.quantities.worded import Worded, celsius
 
 FRESH_S = 3 * 3600.0
 """An older reading says too little of the air now to refuse anything by it."""
@@ -38,6 +39,8 @@ class Cold:
     air_c: float
     lowest_c: float
     text: str
+    is_sure: bool = True
+    """False where a single doubtful reading says so, and no other bears it out."""
 
 
 def fresh_reading(log: AirLog, at: float) -> Reading | None:
@@ -47,10 +50,13 @@ def fresh_reading(log: AirLog, at: float) -> Reading | None:
 
 
 def coldest_since(log: AirLog, at: float, span_s: float = NIGHT_S) -> float | None:
-    """The lowest air of the last hours; None where nothing fresh is known."""
-    if fresh_reading(log, at) is None:
+    """The lowest air of the last hours; None where nothing fresh is known. A doubtful reading
+    that is over says nothing."""
+    last = fresh_reading(log, at)
+    if last is None:
         return None
-    return min(r.temperature_c for r in log.between(at - span_s, at))
+    found = (r for r in log.between(at - span_s, at) if not r.is_doubtful or r == last)
+    return min(r.temperature_c for r in found)
 
 
 def cold(
@@ -91,10 +97,10 @@ def _of_window(window: Window, around: Around, at: float) -> Cold | None:
     reading = fresh_reading(log, at)
     if reading is None or not is_too_cold(rule, reading.temperature_c):
         return None
-    text = (
-        f"Cold at {reading.temperature_c:g} °C, below {rule.lowest_c:g} °C: {LATE[rule.family]}."
-        " See the maker's data sheet."
-    )
+    text = Worded(
+        "Cold at {air}, below {lowest}: {late}. See the maker's data sheet.",
+        air=celsius(reading.temperature_c), lowest=celsius(rule.lowest_c), late=LATE[rule.family],
+    )  # fmt: skip
     return Cold("late", reading.temperature_c, rule.lowest_c, text)
 
 
@@ -103,13 +109,16 @@ def _spoiling(lowest_c: float, log: AirLog, at: float) -> Cold | None:
     if reading is None or coldest_c is None or coldest_c >= lowest_c:
         return None
     if reading.temperature_c < lowest_c:
-        text = (
-            f"Too cold at {reading.temperature_c:g} °C: below {lowest_c:g} °C it is spoiled, not"
-            " late. Warm glue, wood and shop first; see the maker's data sheet."
-        )
-        return Cold("spoils", reading.temperature_c, lowest_c, text)
-    text = (
-        f"Are glue and wood above {lowest_c:g} °C by now? The air was at {coldest_c:g} °C within"
-        f" the last {NIGHT_S / 3600:.0f} h; below {lowest_c:g} °C it is spoiled, not late."
-    )
+        text = Worded(
+            "Too cold at {air}: below {lowest} it is spoiled, not late. Warm glue, wood and shop"
+            " first; see the maker's data sheet.",
+            air=celsius(reading.temperature_c), lowest=celsius(lowest_c),
+        )  # fmt: skip
+        is_sure = log.is_borne_out(reading, lowest_c)
+        return Cold("spoils", reading.temperature_c, lowest_c, text, is_sure)
+    text = Worded(
+        "Are glue and wood above {lowest} by now? The air was at {coldest} within the last {hours}"
+        " h; below {lowest} it is spoiled, not late.",
+        lowest=celsius(lowest_c), coldest=celsius(coldest_c), hours=f"{NIGHT_S / 3600:.0f}",
+    )  # fmt: skip
     return Cold("wood", coldest_c, lowest_c, text)

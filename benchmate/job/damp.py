@@ -12,6 +12,7 @@ from benchmate.job.cold import NIGHT_S, coldest_since, fresh_reading
 from benchmate.job.plan import Step, Window
 from benchmate.job.readings import Reading
 from benchmate.job.windows import SHOP, Around
+from benchmate.quantities.worded import Worded
 
 WET_ACTS = ("coated", "spread")
 AT_HOME_S = 14 * 86400.0
@@ -40,8 +41,11 @@ def dew_caution(step: Step, around: Around, now: float) -> str | None:
     if said is None or surface_c >= reading.temperature_c:
         return said
     hours = NIGHT_S / 3600
-    lower = said[:1].lower() + said[1:]
-    return f"If it is still as cold as the air in the last {hours:.0f} h, {lower}"
+    lower = said.lowered() if isinstance(said, Worded) else said[:1].lower() + said[1:]
+    return Worded(
+        "If it is still as cold as the air in the last {hours} h, {said}",
+        hours=f"{hours:.0f}", said=lower,
+    )  # fmt: skip
 
 
 def settling_caution(step: Step, around: Around, now: float) -> str | None:

@@ -11,13 +11,13 @@ from dataclasses import dataclass
 
 from benchmate.job.cold import cold
 from benchmate.job.events import VerdictRules
-from benchmate.job.phrases import plain
 from benchmate.job.plan import Check, Step
 from benchmate.job.state import JobState, Weighing
 from benchmate.job.verdicts import ASSUMED_DIVISION_G, judge_weighing, unseen
 from benchmate.job.windows import Around, WindowView, view
 from benchmate.landing.verdict import Judgement, Verdict
 from benchmate.quantities import show_duration, show_mass
+from benchmate.quantities.worded import Worded, celsius, measured
 
 __all__ = [
     "ASSUMED_DIVISION_G", "Remark", "check_fault", "judge", "remarks", "to_see",
@@ -90,11 +90,13 @@ def check_fault(check: Check, value: float) -> str:
     if not check.unit:
         return "" if value else f"{check.name}: no"
     if check.at_least is not None and value < check.at_least:
-        return (f"{check.name} {plain(value)} {check.unit}, "
-                f"at least {plain(check.at_least)} {check.unit} was wanted")  # fmt: skip
+        return Worded("{name} {value}, at least {wanted} was wanted", name=check.name,
+                      value=measured(value, check.unit),
+                      wanted=measured(check.at_least, check.unit))  # fmt: skip
     if check.at_most is not None and value > check.at_most:
-        return (f"{check.name} {plain(value)} {check.unit}, "
-                f"at most {plain(check.at_most)} {check.unit} was wanted")  # fmt: skip
+        return Worded("{name} {value}, at most {wanted} was wanted", name=check.name,
+                      value=measured(value, check.unit),
+                      wanted=measured(check.at_most, check.unit))  # fmt: skip
     return ""
 
 
@@ -123,9 +125,9 @@ def _colds(job: JobState, around: Around) -> Iterable[Remark]:
     for address, record in job.done.items():
         step = job.steps.get(address)
         found = step and cold(step.windows, step.minimum_c, around, around.timeline.at(record.done))
-        if found and found.kind == "spoils":
-            text = (f"done at {plain(found.air_c)} °C, below {plain(found.lowest_c)} °C: "
-                    "spoiled, not late")  # fmt: skip
+        if found and found.kind == "spoils" and found.is_sure:
+            text = Worded("done at {air}, below {lowest}: spoiled, not late",
+                          air=celsius(found.air_c), lowest=celsius(found.lowest_c))  # fmt: skip
             yield _remark(job, f"cold {record.version}", address, text, grave=True)
 
 

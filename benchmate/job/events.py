@@ -40,6 +40,7 @@ from benchmate.job.events_of_shop import (
     ClockBegan,
     ClockShifted,
     DayPlanned,
+    EdgeSetBack,
     JobEnded,
     Learned,
     NextTimeDropped,
@@ -65,6 +66,7 @@ __all__ = [
     "Corrected",
     "DayPlanned",
     "Done",
+    "EdgeSetBack",
     "Event",
     "Finished",
     "FreeAct",
@@ -121,7 +123,7 @@ JobEvent = (
 ShopEvent = (
     AirRead | AirSilent | ClockBegan | ClockShifted | ScaleDescribed | ScaleChecked | VerdictRules
     | TinDescribed | TinGone | TinUsed | Learned | NextTimeKept | NextTimeDropped
-    | JobEnded | DayPlanned
+    | JobEnded | DayPlanned | EdgeSetBack
 )  # fmt: skip
 AnyEvent = JobEvent | ShopEvent
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from benchmate.job.event import Event
+from benchmate.job.moment import Moment
 
 
 class AirRead(Event, tag="air read", frozen=True):
@@ -12,6 +13,22 @@ class AirRead(Event, tag="air read", frozen=True):
     humidity_pct: float | None = None
     source: str = "typed"
     doubtful: str = ""
+    corrects: int | None = None
+    """The event whose reading this one stands for; that one is taken back in the same breath."""
+
+
+class EdgeSetBack(Event, tag="edge set back", frozen=True):
+    """An edge had been reached, and by newer words on the air it is still to come.
+
+    Edges are derived; that one was said to have come is not, so that it is kept here.
+    """
+
+    window: str
+    edge: str
+    at: Moment
+    """When it had come, by what was known then."""
+    said: str
+    """The sentence that was said of it."""
 
 
 class AirSilent(Event, tag="air silent", frozen=True):

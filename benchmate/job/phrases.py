@@ -87,7 +87,8 @@ def bound_text(act: Act, clock: Clock) -> str:
     if act.waits_for is not None:
         edge = act.waits_for.opens
         when = clock(act.ready_at) if edge is None or edge.at <= act.ready_at else clock(edge.at)
-        return f"not before {when}: {act.waits_for.window.label}"
+        before = said_before(act.waits_for, "opens", clock)
+        return f"not before {when}: {act.waits_for.window.label}{before}"
     if act.bound is None or act.bound.closes is None:
         return ""
     lost = act.bound.window.closes_text or act.bound.window.missed_text or "too late"
@@ -106,7 +107,13 @@ def window_text(view: WindowView, clock: Clock) -> str:
     name, at = edge
     left = show_duration(at - view.now, rounding="up")
     when = edge_when(view.edges[name], clock)
-    return f"{label}: {edge_word(view, name)} in {left}, {when}"
+    return f"{label}: {edge_word(view, name)} in {left}, {when}{said_before(view, name, clock)}"
+
+
+def said_before(view: WindowView, name: str, clock: Clock) -> str:
+    """What was said of an edge that a newer reading has put off again; empty for any other."""
+    back = view.set_back.get(name)
+    return "" if back is None else f"; by an older reading it was {clock(back.said_at)}"
 
 
 def edge_when(edge: Edge, clock: Clock) -> str:

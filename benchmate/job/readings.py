@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
+from benchmate.quantities.worded import Worded, celsius
+
 KEEP_CHANGE_C = 0.3
 KEEP_CHANGE_PCT = 3.0
 KEEP_EVERY_S = 15 * 60.0
@@ -24,6 +26,10 @@ class Reading(NamedTuple):
     t_s: float
     temperature_c: float
     humidity_pct: float | None = None
+    number: int = 0
+    """Its event's number in the place's stream, by which it can be taken back; 0: none."""
+    is_doubtful: bool = False
+    """It looked like a slip, and was recorded all the same: alone it spoils nothing."""
 
 
 def worth_keeping(kept: Reading | None, new: Reading) -> bool:
@@ -50,7 +56,10 @@ def absurd(kept: Reading | None, new: Reading) -> str | None:
     """Why a reading can't be believed without asking, as one sentence; None where it can."""
     low, high = POSSIBLE_C
     if not low <= new.temperature_c <= high:  # also catches what is no number at all
-        return f"{new.temperature_c:g} °C is no air to work in; look at the thermometer."
+        return Worded(
+            "{degrees} is no air to work in; look at the thermometer.",
+            degrees=celsius(new.temperature_c),
+        )
     if new.humidity_pct is not None and not 0.0 <= new.humidity_pct <= 100.0:
         return f"A humidity of {new.humidity_pct:g} % can't be; look at the hygrometer."
     if kept is None or new.t_s - kept.t_s > JUMP_WITHIN_S:
@@ -58,7 +67,7 @@ def absurd(kept: Reading | None, new: Reading) -> str | None:
     if abs(new.temperature_c - kept.temperature_c) <= JUMP_C:
         return None
     minutes = max(0.0, new.t_s - kept.t_s) / 60.0
-    return (
-        f"The air went from {kept.temperature_c:g} to {new.temperature_c:g} °C in"
-        f" {minutes:.0f} min; look at the thermometer."
-    )
+    return Worded(
+        "The air went from {old} to {new} in {minutes} min; look at the thermometer.",
+        old=celsius(kept.temperature_c), new=celsius(new.temperature_c), minutes=f"{minutes:.0f}",
+    )  # fmt: skip

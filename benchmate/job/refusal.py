@@ -2,9 +2,20 @@
 
 from __future__ import annotations
 
+from benchmate.quantities.show import Units
+from benchmate.quantities.worded import in_units
+
 
 class Refused(Exception):  # noqa: N818  (a refusal is an answer, not a fault)
-    """The command can't be done; nothing was recorded. The text is for the maker."""
+    """The command can't be done; nothing was recorded. The text is for the maker.
+
+    Where it is a `Worded`, `say_in` has it speak in the maker's units.
+    """
+
+    def say_in(self, units: Units) -> None:
+        """Speak in these units from now on."""
+        if self.args:
+            self.args = (in_units(self.args[0], units), *self.args[1:])
 
 
 class UnknownAddress(Refused):

@@ -11,7 +11,7 @@ from benchmate.job.fold import fold, fold_all
 from benchmate.job.moment import Timeline
 from benchmate.job.readings import Reading
 from benchmate.job.state import JobState, Recorded
-from benchmate.job.windows import Around
+from benchmate.job.windows import Around, SetBack
 
 JOB, PLACE = "job:", "place:"
 SCALES, STORES, LEARNED, CLOCK, DATES = "scales", "stores", "learned", "clock", "dates"
@@ -66,6 +66,8 @@ class Shop:
     jobs: Mapping[str, JobState] = field(default_factory=dict)
     """By id, in the order in which they were started."""
     air: Mapping[str, AirLog] = field(default_factory=dict)
+    void_air: Mapping[str, frozenset[int]] = field(default_factory=dict)
+    """Per place: the numbers of the readings that were taken back."""
     scales: Mapping[str, ScaleRecord] = field(default_factory=dict)
     rules: ev.VerdictRules | None = None
     shelf: Shelf = field(default_factory=Shelf)
@@ -73,13 +75,15 @@ class Shop:
     dates: ev.DayPlanned | None = None
     versions: Mapping[str, int] = field(default_factory=dict)
     """Per stream: its last event's number."""
+    set_back: Mapping[tuple[str, str], SetBack] = field(default_factory=dict)
+    """By window and edge: edges that had come, and were put off again by newer words on the air."""
     unreadable: tuple[str, ...] = ()
     """Streams beside the jobs that hold events of a newer benchmate."""
 
     @property
     def around(self) -> Around:
         """What the jobs' windows stand in."""
-        return Around(self.timeline, self.air)
+        return Around(self.timeline, self.air, self.set_back)
 
     @property
     def live(self) -> tuple[JobState, ...]:
@@ -96,6 +100,7 @@ def grow(shop: Shop, fresh: Iterable[tuple[str, Recorded]]) -> Shop:
     versions = dict(shop.versions)
     jobs: dict[str, list[Recorded]] = {}
     air: dict[str, list[Reading]] = {}
+    gone: dict[str, set[int]] = {}
     for stream, record in fresh:
         if record.version <= versions.get(stream, 0):
             continue
@@ -103,12 +108,16 @@ def grow(shop: Shop, fresh: Iterable[tuple[str, Recorded]]) -> Shop:
         if stream.startswith(JOB):
             jobs.setdefault(stream[len(JOB) :], []).append(record)
         elif isinstance(record.event, ev.AirRead):
-            air.setdefault(stream[len(PLACE) :], []).append(_reading(shop, record.event))
+            air.setdefault(stream[len(PLACE) :], []).append(_reading(shop, record, record.event))
+        elif stream.startswith(PLACE) and isinstance(record.event, ev.TakenBack):
+            gone.setdefault(stream[len(PLACE) :], set()).update(record.event.versions)
         else:
             shop = _beside(shop, stream, record.event)
-    if air:
-        logs = {place: shop.air_of(place).plus(*readings) for place, readings in air.items()}
-        shop = replace(shop, air={**shop.air, **logs})
+    if air or gone:
+        shop = replace(shop, air={**shop.air, **_logs(shop, air, gone)})
+    if gone:
+        void = {p: shop.void_air.get(p, frozenset()) | numbers for p, numbers in gone.items()}
+        shop = replace(shop, void_air={**shop.void_air, **void})
     grown = dict(shop.jobs)
     for job, records in jobs.items():
         old = grown.get(job)
@@ -134,10 +143,22 @@ def _by_start(jobs: Mapping[str, JobState], timeline: Timeline) -> dict[str, Job
     return dict(sorted(jobs.items(), key=start))
 
 
-def _reading(shop: Shop, event: ev.AirRead) -> Reading:
+def _reading(shop: Shop, record: Recorded, event: ev.AirRead) -> Reading:
     """A reading's place on the time line as it was known when the reading was recorded."""
     place_s = shop.timeline.at(event.happened)
-    return Reading(place_s, event.temperature_c, event.humidity_pct)
+    return Reading(
+        place_s, event.temperature_c, event.humidity_pct, record.version, bool(event.doubtful)
+    )
+
+
+def _logs(
+    shop: Shop, air: Mapping[str, Iterable[Reading]], gone: Mapping[str, set[int]]
+) -> dict[str, AirLog]:
+    """The logs that have changed: readings that came, less those that were taken back."""
+    return {
+        place: shop.air_of(place).plus(*air.get(place, ())).without(gone.get(place, ()))
+        for place in {**air, **gone}
+    }
 
 
 def _beside(shop: Shop, stream: str, event: ev.AnyEvent | ev.Unknown) -> Shop:
@@ -146,6 +167,9 @@ def _beside(shop: Shop, stream: str, event: ev.AnyEvent | ev.Unknown) -> Shop:
         return replace(shop, unreadable=tuple(dict.fromkeys((*shop.unreadable, stream))))
     if isinstance(event, (ev.ClockBegan, ev.ClockShifted)):
         return replace(shop, timeline=_clock(shop.timeline, event))
+    if isinstance(event, ev.EdgeSetBack):
+        back = SetBack(shop.timeline.at(event.at), shop.timeline.at(event.recorded))
+        return replace(shop, set_back={**shop.set_back, (event.window, event.edge): back})
     if isinstance(event, (ev.ScaleDescribed, ev.ScaleChecked, ev.VerdictRules)):
         return _scales(shop, event)
     if isinstance(event, (ev.TinDescribed, ev.TinGone, ev.TinUsed)):

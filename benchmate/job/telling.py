@@ -40,7 +40,8 @@ def _weighed(e: ev.Weighed) -> str:
 def _air(e: ev.AirRead) -> str:
     damp = f", {plain(e.humidity_pct)} %" if e.humidity_pct is not None else ""
     doubt = f" (doubtful: {e.doubtful})" if e.doubtful else ""
-    return f"air {plain(e.temperature_c)} °C{damp}, {e.source}{doubt}"
+    instead = f", in place of event {e.corrects}'s" if e.corrects is not None else ""
+    return f"air {plain(e.temperature_c)} °C{damp}, {e.source}{instead}{doubt}"
 
 
 def _missed(e: ev.MissedAnswered) -> str:
@@ -89,6 +90,7 @@ _TELL: dict[type, Callable[[Any], str]] = {
     ev.PlanChanged: lambda e: "plan changed: " + "; ".join(e.lines),
     ev.Questioned: lambda e: f"asked about {short_address(e.address)}: {e.question} {e.answer}",
     ev.AirRead: _air,
+    ev.EdgeSetBack: lambda e: f"set back: {e.said}",
     ev.AirSilent: lambda e: f"air: {e.said}",
     ev.ClockBegan: lambda e: "this machine was started",
     ev.ClockShifted: lambda e: f"the wall clock was set by {e.shift_s:+.0f} s",

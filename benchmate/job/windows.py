@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from benchmate.job.airlog import NO_AIR, AirLog, Kind
 from benchmate.job.moment import Moment, Timeline
@@ -20,12 +20,22 @@ LINGER_S = 12 * 3600.0
 edge, unless it is answered: then it counts as met."""
 
 
+class SetBack(NamedTuple):
+    """An edge that had come and, by newer words on the air, is still to come: when it had come,
+    and when those words were recorded."""
+
+    said_at: float
+    until: float
+
+
 @dataclass(frozen=True)
 class Around:
     """What stands around the jobs: the time line and each place's air."""
 
     timeline: Timeline = field(default_factory=Timeline)
     air: Mapping[str, AirLog] = field(default_factory=dict)
+    set_back: Mapping[tuple[str, str], SetBack] = field(default_factory=dict)
+    """By window and edge: those that had been said to have come once before."""
 
     def air_of(self, window: Window) -> AirLog:
         """The air that a window follows: its place's, or the shop's where the place has none."""
@@ -66,6 +76,8 @@ class WindowView:
     paused: bool = False
     spoiled_at: float | None = None
     """Since when the air has been too cold for it, if it has: spoiled, not late."""
+    set_back: Mapping[str, SetBack] = field(default_factory=dict)
+    """Edges still to come that had been said to have come: see `SetBack`."""
 
     @property
     def address(self) -> str:
@@ -164,7 +176,18 @@ def view(job: JobState, window: Window, around: Around, now: float) -> WindowVie
         knows_air=bool(log), air_age_s=log.age_s(now),
         touch_test=asks_touch(window.rule),
         spoiled_at=spoiled_at(window, _begun_with(job, window), around, anchor),
+        set_back=_set_back(window, around, {"opens": opens, "full": full, "closes": closes}, now),
     )  # fmt: skip
+
+
+def _set_back(
+    window: Window, around: Around, edges: Mapping[str, Edge | None], now: float
+) -> Mapping[str, SetBack]:
+    if not around.set_back:
+        return {}
+    ahead = (name for name, e in edges.items() if e is not None and e.at > now)
+    found = ((name, around.set_back.get((window.address, name))) for name in ahead)
+    return {name: back for name, back in found if back is not None}
 
 
 def spoiled_at(

@@ -11,12 +11,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from benchmate.quantities.worded import Worded, celsius, celsius_step
 from benchmate.reckon.frame import Given, Input, Reckoner, Refused, Result, Worked
 from benchmate.reckon.vapour import saturation_pa
 
 LEAST_MARGIN_K = 3.0
 DAMP_PCT = 85.0
 _COLDEST_C = -100.0
+_TELLS_APART_K = 0.05
+"""A surface nearer to the dew point than the digits that are shown is at it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,17 +63,21 @@ def dew(temperature_c: float, humidity_pct: float, surface_c: float) -> Dew:
 def coat_caution(temperature_c: float, humidity_pct: float, surface_c: float) -> str | None:
     """What to say before a coat, a pour or a glue-up on this surface; None where all is well."""
     found = dew(temperature_c, humidity_pct, surface_c)
-    if found.margin_c <= 0.0:
-        return (
-            f"The surface at {surface_c:.1f} °C is below the dew point of {found.dew_point_c:.1f}"
-            " °C: water is settling on it. Let the piece come to the shop's air first, and wipe it."
-        )
+    surface, point = celsius(surface_c), celsius(found.dew_point_c)
+    if found.margin_c < _TELLS_APART_K:
+        where = "at" if found.margin_c > -_TELLS_APART_K else "below"
+        return Worded(
+            "The surface at {surface} is {where} the dew point of {point}: water is settling on it."
+            " Let the piece come to the shop's air first, and wipe it.",
+            surface=surface, where=where, point=point,
+        )  # fmt: skip
     if not found.is_safe:
-        return (
-            f"The surface at {surface_c:.1f} °C is only {found.margin_c:.1f} °C above the dew"
-            f" point of {found.dew_point_c:.1f} °C; wait until it is at least"
-            f" {found.dew_point_c + LEAST_MARGIN_K:.1f} °C, or follow the maker's sheet."
-        )
+        return Worded(
+            "The surface at {surface} is only {margin} above the dew point of {point}; wait until"
+            " it is at least {least}, or follow the maker's sheet.",
+            surface=surface, margin=celsius_step(found.margin_c), point=point,
+            least=celsius(found.dew_point_c + LEAST_MARGIN_K),
+        )  # fmt: skip
     if humidity_pct > DAMP_PCT:
         return (
             f"The air is at {humidity_pct:.0f} %: many makers stop at {DAMP_PCT:.0f} %;"

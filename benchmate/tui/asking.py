@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
@@ -13,9 +12,7 @@ from benchmate.job.agenda import Act
 from benchmate.job.phrases import act_sentence
 from benchmate.job.plan import Check, Step
 from benchmate.job.state import JobState
-from benchmate.job.windows import SHOP
 from benchmate.localtime import parse_when, show_when
-from benchmate.quantities import QuantityError, parse_percent, parse_temperature_c
 from benchmate.tui.acting import Acting
 from benchmate.tui.lazily import Later
 from benchmate.tui.present.lines import Line, line
@@ -27,7 +24,6 @@ if TYPE_CHECKING:
 else:
     cmd = Later("benchmate.job.commands")
 
-_BOTH = re.compile(r"^(.*?)[\s,;]+(\d+(?:[.,]\d+)?\s*%?)$")
 MISSED = (
     ("spoiled", "It is spoiled: that is to be made again"),
     ("extra step", "An extra step will save it"),
@@ -117,7 +113,7 @@ class Asking(Acting):
             self.bench.do(act.job, _answer(act, check, value, text))
             return _check_said(check, value, text)
 
-        limits = limits_of(check)
+        limits = limits_of(check, self.bench.settings.units)
         wanted = f" ({limits})" if limits else f" ({check.unit})"
         self.question(f"{check.ask}{wanted}", submit)
 
@@ -170,27 +166,10 @@ class Asking(Acting):
         self.question(question, submit)
 
     def ask_air(self) -> None:
-        """The shop's temperature, and its humidity where it is known: "17.5 62"."""
+        """The shop's temperature, and its humidity where it is known."""
+        from benchmate.tui.screens.air import AirPrompt
 
-        from benchmate.bench.airing import in_short, record_air
-
-        def submit(text: str) -> str:
-            celsius, damp = read_air(text)
-            return in_short(record_air(self.bench, SHOP, celsius, damp))
-
-        self.question("Air in the shop: temperature, and humidity if you know it (17.5 62)", submit)
-
-
-def read_air(text: str) -> tuple[float, float | None]:
-    """ "17.5", "17,5 °C", "17.5 62", "64 °F 50 %": temperature in °C, humidity in % where it is
-    given. Raises QuantityError."""
-    try:
-        return parse_temperature_c(text, "°C"), None
-    except QuantityError:
-        both = _BOTH.match(text.strip())
-        if both is None:
-            raise
-    return parse_temperature_c(both.group(1), "°C"), parse_percent(both.group(2), "%")
+        self.ask(AirPrompt(self.bench))
 
 
 def _answer(act: Act, check: Check, value: float, text: str) -> cmd.AnswerCheck:

@@ -9,6 +9,7 @@ from textual.binding import Binding, BindingType
 
 from benchmate.job.phrases import place_label
 from benchmate.job.state import JobState
+from benchmate.quantities.worded import in_units
 from benchmate.tui.keeping import Keeping
 from benchmate.tui.lazily import Later
 from benchmate.tui.present.landing import falls_short, offer_body
@@ -59,7 +60,8 @@ class Seeing(Keeping):
         if not found:
             self.say("There is nothing to see: everything recorded is as planned.")
             return
-        rows = [f"{where(j, r.address)}: {r.text}" for j, r in found]
+        units = self.bench.settings.units
+        rows = [f"{where(j, r.address)}: {in_units(r.text, units)}" for j, r in found]
         one = [partial(self._seen, j, (r.key,)) for j, r in found]
         self.choose("To see. One that is seen stands in the job card.",
                     [*rows, "All of them are seen"], [*one, self._all_seen])  # fmt: skip

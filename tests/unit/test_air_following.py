@@ -53,7 +53,7 @@ def test_silence_is_said_when_it_lasts_and_when_it_is_over() -> None:
 
 def test_a_jump_is_left_out_until_it_stays() -> None:
     steps = follow([(0.0, Heard(17.5)), *[(60.0 * i, Heard(40.0)) for i in range(1, 14)]])
-    assert "17.5 to 40 °C in 1 min" in notices(steps)[0]
+    assert "17.5 °C to 40 °C in 1 min" in notices(steps)[0]
     assert "unless it stays so for 10 min" in notices(steps)[0]
     assert notices(steps)[1:] == ["box.txt is believed again: 40 °C."]
     kept = [step.reading for step in steps if step.reading]

@@ -227,7 +227,7 @@ def test_cold_after_the_joint_has_set_spoils_nothing_any_more(shop: Glueing) -> 
 
 def test_cold_before_it_has_set_spoils_it_and_is_said_once(shop: Glueing) -> None:
     glue_up(shop)
-    shop.air(20.0)
+    shop.air(14.0)
     for tail in (SPREAD, CLOSE, CLAMP):
         shop.mark(tail)
     shop.clock.tick(10 * MIN)

@@ -163,7 +163,7 @@ def test_the_named_field_goes_to_the_named_place(tmp_path: Path) -> None:
     watch = AirWatch(shop.bench)
     watch.look()
     watch.take()
-    assert shop.bench.shop.air_of("box").readings[0][1:] == (26.5, 41.0)
+    assert shop.bench.shop.air_of("box").readings[0][1:3] == (26.5, 41.0)
     assert readings(shop.bench) == []
 
 

@@ -12,6 +12,7 @@ from benchmate.job.plan import Check, Need, Step
 from benchmate.job.state import JobState, Weighing
 from benchmate.landing.verdict import Verdict
 from benchmate.quantities import Units, show_mass
+from benchmate.quantities.worded import in_units
 from benchmate.tui.present.lines import Line, Role, Span, fit, line, spread
 from benchmate.tui.present.listing import Item, heading
 from benchmate.tui.present.plan_proof import need_text
@@ -81,15 +82,15 @@ def _to_see(job: JobState, look: Look, cells: int) -> Iterator[Item]:
         yield heading(f"── to see: {len(unseen)}")
     for remark in unseen:
         role: Role = "spoil" if remark.grave else "caution"
-        text = f"! {remark_text(job, remark)}"
+        text = f"! {remark_text(job, remark, look.units)}"
         yield Item((line(Span(text, role)),), ("remark", remark.key))
 
 
-def remark_text(job: JobState, remark: Remark) -> str:
+def remark_text(job: JobState, remark: Remark, units: Units) -> str:
     """Where it was, and what departed from the plan."""
     step = job.steps.get(remark.address.partition(":")[0])
     what = f", {step.act} {_number(remark.address)}".rstrip() if step else ""
-    return f"{place_label(job, remark.address)}{what}: {remark.text}"
+    return f"{place_label(job, remark.address)}{what}: {in_units(remark.text, units)}"
 
 
 def _number(address: str) -> str:
@@ -192,7 +193,8 @@ def _below(job: JobState, step: Step, look: Look) -> Iterator[Line]:
     for remark in look.remarks:
         if remark.address.partition(":")[0] == step.address:
             word = "seen" if remark.seen else "to see"
-            yield line(Span(f"    {word}: {remark.text}", "dim" if remark.seen else "caution"))
+            text = f"    {word}: {in_units(remark.text, look.units)}"
+            yield line(Span(text, "dim" if remark.seen else "caution"))
     for item in _notes(job, step.address, 999):
         yield from item.lines
 

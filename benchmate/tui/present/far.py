@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from benchmate.job.agenda import Act, Agenda
-from benchmate.job.phrases import act_sentence, amount_text, piece_label, window_text
+from benchmate.job.phrases import act_sentence, amount_text, piece_label, said_before, window_text
 from benchmate.job.plan import Step
 from benchmate.job.state import JobState
 from benchmate.job.windows import WindowView
@@ -58,8 +58,9 @@ def far_of_nothing(found: Agenda, jobs: Sequence[JobState], clock: Clock) -> Far
         act = found.later[0]
         job = next(j for j in jobs if j.job == act.job)
         now = act.waits_for.now if act.waits_for else act.ready_at
+        before = said_before(act.waits_for, "opens", clock) if act.waits_for else ""
         return Far(("WAIT",), _what(job, act), far_time(act.ready_at - now),
-                   f"Next at {clock(act.ready_at)}: {short_act(job, act)}")  # fmt: skip
+                   f"Next at {clock(act.ready_at)}: {short_act(job, act)}{before}")  # fmt: skip
     if found.windows and (edge := found.windows[0].next_edge) is not None:
         view = found.windows[0]
         return Far(("WAIT",), (view.window.label,), far_time(edge[1] - view.now),

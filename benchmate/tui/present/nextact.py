@@ -9,13 +9,13 @@ from benchmate.job.phrases import (
     act_sentence,
     amounts_text,
     bound_text,
-    plain,
     window_text,
     wished,
 )
 from benchmate.job.plan import Check, Step
 from benchmate.job.state import JobState
 from benchmate.quantities import Units, show_countdown, show_duration, show_mass
+from benchmate.quantities.worded import show_measured
 from benchmate.tui.present.lines import Line, Role, Span, line, wrap
 from benchmate.tui.present.timeline import BY_THE_SECOND_S, role_of
 from benchmate.tui.present.words import short_act
@@ -86,7 +86,7 @@ def amounts_of(act: Act, units: Units) -> str:
     if step is None:
         return ""
     if act.kind == "check" and act.check is not None:
-        return limits_of(act.check)
+        return limits_of(act.check, units)
     if act.kind == "weigh":
         return planned(step, units)
     return amounts_text(step, units)
@@ -101,14 +101,15 @@ def planned(step: Step, units: Units) -> str:
     return text + (f" ± {show_mass(point.tolerance_g, units)}" if point.tolerance_g else "")
 
 
-def limits_of(check: Check) -> str:
-    """ "at least 4 mm", "46 to 48 mm"."""
-    low, high = check.at_least, check.at_most
-    if low is not None and high is not None:
-        return f"{plain(low)} to {plain(high)} {check.unit}"
-    if low is not None:
-        return f"at least {plain(low)} {check.unit}"
-    return f"at most {plain(high)} {check.unit}" if high is not None else ""
+def limits_of(check: Check, units: Units = "metric") -> str:
+    """ "at least 4 mm", "46 mm to 48 mm"."""
+    low, high = (
+        "" if bound is None else show_measured(bound, check.unit, units)
+        for bound in (check.at_least, check.at_most)
+    )
+    if low and high:
+        return f"{low} to {high}"
+    return f"at least {low}" if low else f"at most {high}" if high else ""
 
 
 def deadline(act: Act, clock: Clock, cells: int) -> list[Line]:

@@ -151,6 +151,10 @@ def left_words(view: WindowView) -> list[str]:
     name, at = edge
     seconds = at - view.now
     left = show_duration(seconds, rounding="up")
+    if name in view.set_back and name != "closes":
+        # It was said to have come: whoever reads on must see that it hasn't.
+        return [_then(f"not yet: {left} more", window.opens_text), f"not yet: {left} more",
+                f"{left} more", left]  # fmt: skip
     if name == "closes":
         if seconds < BY_THE_SECOND_S:
             left = show_countdown(seconds)

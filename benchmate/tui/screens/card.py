@@ -107,7 +107,8 @@ class CardScreen(ListPage):
                 out += paragraph(text, cells, 9, role)
         remark = next((r for r in self.found if kind == "remark" and r.key == key), None)
         if remark is not None:
-            out += paragraph(remark_text(job, remark), cells, 4, "strong")
+            said = remark_text(job, remark, self.bench.settings.units)
+            out += paragraph(said, cells, 4, "strong")
         return out
 
     def _what(self) -> tuple[str, object]:

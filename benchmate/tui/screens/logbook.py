@@ -11,7 +11,7 @@ from benchmate.bench.logbook import Entry
 from benchmate.bench.pages import count_of, page, stream_names, with_voids
 from benchmate.job import commands as cmd
 from benchmate.job.refusal import Refused, RestsOn
-from benchmate.job.shop import JOB
+from benchmate.job.shop import JOB, PLACE
 from benchmate.journal import JournalError
 from benchmate.localtime import show_clock, show_stamp
 from benchmate.tui.present.lines import Line
@@ -188,10 +188,24 @@ class LogbookScreen(LogCare):
     def action_take_back(self) -> None:
         """Take the marked entry back; where others rest on it, ask."""
         entry = self.entry
-        if entry is None or not entry.stream.startswith(JOB):
-            self.say("Only acts of a job can be taken back: mark one.")
-            return
-        self._take_back(entry, along=False)
+        if entry is not None and entry.kind == "air read":
+            self._take_back_air(entry)
+        elif entry is None or not entry.stream.startswith(JOB):
+            self.say("Only acts of a job and readings of the air can be taken back: mark one.")
+        else:
+            self._take_back(entry, along=False)
+
+    def _take_back_air(self, entry: Entry) -> None:
+        from benchmate.bench.airing import in_short, take_back_air
+
+        place = entry.stream.removeprefix(PLACE)
+        try:
+            said = take_back_air(self.bench, place, entry.version)
+        except (Refused, JournalError) as error:
+            self.say(str(error), "alarm" if isinstance(error, JournalError) else "caution")
+        else:
+            self.said = (in_short(said), "caution")
+            self.tick()
 
     def _take_back(self, entry: Entry, *, along: bool) -> None:
         job = entry.stream[len(JOB) :]
