@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import gc
-import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -23,8 +22,6 @@ if TYPE_CHECKING:
 @click.pass_obj
 def proofread(home: Path | None, files: tuple[str, ...]) -> None:
     """Proofread procedure FILES (or the names of procedures): every error at once."""
-    # pydantic looks through all installed packages for plugins, and nothing here needs one.
-    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     # This process is over before collecting garbage could pay: it would only cost time.
     gc.disable()
     folder = find_folders(home).procedures

@@ -7,13 +7,13 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from benchmate.job.address import slug
-from benchmate.procedure.faults import validated
 from benchmate.procedure.nearest import advice
 from benchmate.procedure.parameters import defaults_of, parameters_of, refusal
 from benchmate.procedure.placeholders import resolved
 from benchmate.procedure.problem import Fault, ProcedureError, Where
 from benchmate.procedure.reading import read
 from benchmate.procedure.schema import STEP_KEYS_OF_A_USE, BlockHead, Parameter
+from benchmate.procedure.tables import validated
 
 MOST_STEPS = 120
 

@@ -7,10 +7,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from msgspec.structs import replace
+
 from benchmate.job.address import slug
 from benchmate.procedure.blocks import MOST_STEPS, Block, Library, Used, use
 from benchmate.procedure.expanding.shapes import ShapeError, sizes_of
-from benchmate.procedure.faults import validated
 from benchmate.procedure.flat import FlatStep
 from benchmate.procedure.located import located
 from benchmate.procedure.names import check_names
@@ -19,6 +20,7 @@ from benchmate.procedure.placeholders import NO_PARAMETER, resolved
 from benchmate.procedure.problem import Fault, ProcedureError, Where
 from benchmate.procedure.reading import read
 from benchmate.procedure.schema import FileNeed, Head, Parameter, Part, Shape, Step
+from benchmate.procedure.tables import validated
 
 MOST_INSTANCES = 4000
 
@@ -190,7 +192,7 @@ def _validated(
         faults.append(Fault(place, said, fault.instead))
     if found is not None and first and "after" in raw:
         after = validated(Step, {"do": "x", "after": raw["after"]}, where, faults)
-        found = found.model_copy(update={"after": after.after}) if after else found
+        found = replace(found, after=after.after) if after else found
     return found
 
 
@@ -215,7 +217,7 @@ def _head(data: dict[str, Any], faults: list[Fault]) -> Head | None:
         if part is not None:
             parts[name] = part
             _check_shape(part, where, faults)
-    return None if head is None else head.model_copy(update={"parts": parts})
+    return None if head is None else replace(head, parts=parts)
 
 
 def _check_shape(part: Part, where: Where, faults: list[Fault]) -> None:

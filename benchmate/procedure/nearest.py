@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from difflib import get_close_matches
 
 LONGEST_NAME = 60
 MOST_SHOWN = 8
@@ -11,6 +10,9 @@ MOST_SHOWN = 8
 
 def nearest(name: str, names: Iterable[str]) -> str | None:
     """The known name that was probably meant, or None where nothing comes near."""
+    # Only a wrong name pays for this import.
+    from difflib import get_close_matches
+
     by_fold = {known.casefold(): known for known in names}
     found = get_close_matches(name[:LONGEST_NAME].casefold(), list(by_fold), n=1, cutoff=0.6)
     return by_fold[found[0]] if found else None

@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from benchmate.procedure.faults import shown, validated
+from msgspec.structs import replace
+
 from benchmate.procedure.nearest import advice
 from benchmate.procedure.problem import Fault, Where
 from benchmate.procedure.schema import Parameter
+from benchmate.procedure.tables import validated
+from benchmate.procedure.values import shown
 from benchmate.quantities import (
     QuantityError,
     parse,
@@ -38,7 +41,7 @@ def parameters_of(data: Any, where: Where, faults: list[Fault]) -> dict[str, Par
             continue
         parameter = validated(Parameter, raw, here, faults)
         if parameter is not None:
-            found[name] = parameter.model_copy(update={"kind": kind_of(parameter)})
+            found[name] = replace(parameter, kind=kind_of(parameter))
             _check_limits(found[name], here, faults)
     return found
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from benchmate.job.address import slug
@@ -82,7 +82,7 @@ def starter_from(
     What a plan needs and a record doesn't have (sizes, hands-on times, targets) is left as a
     comment to fill in.
     """
-    done = sorted(acts, key=lambda a: a.when_s)
+    done = [replace(a, piece=_plain(a.piece)) for a in sorted(acts, key=lambda a: a.when_s)]
     steps = _steps(done)
     pieces = list(dict.fromkeys(a.piece for a in done if a.piece))
     roles = _roles(steps, tins)
@@ -90,7 +90,7 @@ def starter_from(
              "fill in sizes and hands-on times, then: benchmate proofread", ""]  # fmt: skip
     lines.append(f"name = {_title(title)}")
     if len(pieces) > 1:
-        lines.append(f"pieces = {json.dumps([_plain(p) for p in pieces], ensure_ascii=False)}")
+        lines.append(f"pieces = {json.dumps(pieces, ensure_ascii=False)}")
     lines += ['# target = "850 g ± 8 g"          # the finished piece, if it must land on a weight']
     lines += [f"# note: {_plain(note)}" for note in notes]
     if roles:

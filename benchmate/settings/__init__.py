@@ -1,7 +1,7 @@
 """One settings file, and the folders that everything lies in.
 
-Settings are msgspec structs and not pydantic models: every command reads them, and pydantic's
-import alone would cost the bench its first frame. `saving` is imported where it is used.
+Settings are msgspec structs: every command reads them, and a validating library's import alone
+would cost the bench its first frame. `saving` is imported where it is used.
 """
 
 from .folders import Folders, find_folders

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Any
 
 from benchmate.job.plan import Fill, Need, PartPlan, PiecePlan, Plan, Step
@@ -33,22 +34,28 @@ from benchmate.procedure.schema import Part
 from benchmate.stores.tin import Tin
 
 
+EMPTY: Mapping[str, str] = MappingProxyType({})
+
+
 def expand(
     document: Document, *, job_id: str, tins: Mapping[str, Tin], families: Mapping[str, Tin],
     parameters: Mapping[str, Any] | None = None, learned: Mapping[str, float] | None = None,
     next_time: Mapping[str, tuple[str, ...]] | None = None,
+    chosen: Mapping[str, str] | None = None,
 ) -> Plan:  # fmt: skip
     """The plan of a job.
 
     `tins` is the shelf by name. `parameters` holds a value for each parameter that isn't to be as
     by default, or, for one that may differ, a table of piece to value. `learned` values are
     "packing/PART" (a fraction), "resin/PART" (% of what the shot leaves), "loss/MIX STEP" (%),
-    "spread/TIN" (g/m²) and "hands/STEP" (s). Raises ProcedureError with everything that is wrong.
+    "spread/TIN" (g/m²) and "hands/STEP" (s). `chosen` names tins in place of the file's, by what
+    the file calls them. Raises ProcedureError with everything that is wrong.
     """
     faults: list[Fault] = []
     found = expanded(
         document, faults, job_id=job_id, tins=tins, families=families, parameters=parameters or {},
         learned=learned or {}, next_time=next_time or {},
+        chosen=chosen or {},
     )  # fmt: skip
     if faults or found is None:
         raise ProcedureError(located(faults, document.text, document.file))
@@ -70,7 +77,7 @@ class Expansion:
 def expanded(
     document: Document, faults: list[Fault], *, job_id: str, tins: Mapping[str, Tin],
     families: Mapping[str, Tin], parameters: Mapping[str, Any], learned: Mapping[str, float],
-    next_time: Mapping[str, tuple[str, ...]],
+    next_time: Mapping[str, tuple[str, ...]], chosen: Mapping[str, str] = EMPTY,
 ) -> Expansion | None:  # fmt: skip
     """As `expand`, but what is wrong goes into `faults`; None where nothing can be made of it."""
     values = values_by_piece(document, parameters, faults)
@@ -83,7 +90,8 @@ def expanded(
         wrong = f"is {count} acts in all, more than {MOST_INSTANCES}"
         faults.append(Fault(("makes",), wrong, "make fewer pieces, layers or coats in one job"))
         return None
-    roles = Roles(head.tins, tins, families, faults)
+    named = {role: chosen.get(role, name) for role, name in head.tins.items()}
+    roles = Roles(named, tins, families, faults, chosen)
     parts = _parts(sheets, faults)
     layout = lay_out(job_id, sheets)
     for flat in layout.flats:
@@ -112,6 +120,7 @@ def expanded(
         cautions=_cautions(steps, head.cautions),
         parameters=_shown(document, values), versions=_versions(document, sheets),
         learned={k: f"{k} {v:g}" for k, v in learned.items()}, rough=roles.rough,
+        tins=roles.of_plan,
         next_time={**head.next_time, **next_time},
     )  # fmt: skip
     return Expansion(plan, sheets, roles, parts, {d.address: d.flat for d in ordered})

@@ -2,32 +2,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import Any
 
+from benchmate.job.plan import TinOfPlan, TinValue
 from benchmate.procedure.nearest import advice
 from benchmate.procedure.problem import Fault
-from benchmate.stores.clocks import WORDS
+from benchmate.stores.clocks import WORDS, edges_text
 from benchmate.stores.filling import filled, from_family, rough_edges
-from benchmate.stores.tin import COMMON_PRACTICE, LabelWindow, Tin
+from benchmate.stores.tin import COMMON_PRACTICE, EDGES, LabelWindow, Tin
 
 ALIKE = {"capped": "poured", "driven": "closed", "wedged": "clamped", "laid": "joined"}
 """Acts that labels don't name, and what they say of them."""
 
 
 class Roles:
-    """The tins by the names the procedure gives them; remembers which values were rough."""
+    """The tins by the names the procedure gives them; remembers which values were taken of them,
+    and from where. `chosen` are the roles whose tin the maker named at the start."""
 
     def __init__(
         self, named: Mapping[str, str], tins: Mapping[str, Tin], families: Mapping[str, Tin],
-        faults: list[Fault],
+        faults: list[Fault], chosen: Collection[str] = (),
     ) -> None:  # fmt: skip
         self._tins: dict[str, Tin] = {}
         self.lacks: set[str] = set()
         """Names whose tin nobody has: what hangs on them needn't be complained of again."""
         self._rough: dict[str, None] = {}
+        self._used: dict[str, dict[tuple[str, str], TinValue]] = {}
+        self._chosen, self._shelf = frozenset(chosen), tins
         for role, name in named.items():
-            found = _find(name, tins, families)
+            found = tin_for(name, tins, families)
             if found is not None:
                 self._tins[role] = found
                 continue
@@ -48,6 +52,18 @@ class Roles:
         """What common practice gave, of all that was asked for, in words."""
         return tuple(self._rough)
 
+    @property
+    def of_plan(self) -> tuple[TinOfPlan, ...]:
+        """Each role's tin, with what was asked of it and who said so."""
+        return tuple(
+            TinOfPlan(
+                role=role, tin=tin.name, family=tin.family, chosen=role in self._chosen,
+                on_shelf=tin.name in self._shelf,
+                values=tuple(self._used.get(role, {}).values()),
+            )
+            for role, tin in self._tins.items()
+        )  # fmt: skip
+
     def tin(self, role: str) -> Tin | None:
         """The tin that plays a role."""
         return self._tins.get(role)
@@ -58,8 +74,11 @@ class Roles:
         if tin is None:
             return None
         found = getattr(tin, key)
-        if found is not None and key in tin.rough:
-            self._mark(tin, f"{WORDS.get(key, key)} {_shown(key, found)}")
+        if found is not None:
+            what, is_rough = WORDS.get(key, key), key in tin.rough
+            self._take(role, what, _shown(key, found), COMMON_PRACTICE if is_rough else tin.source)
+            if is_rough:
+                self._mark(tin, f"{what} {_shown(key, found)}")
         return found
 
     def windows(self, role: str, act: str) -> tuple[LabelWindow, ...]:
@@ -69,11 +88,19 @@ class Roles:
         return tuple(w for w in tin.windows if w.act == wanted) if tin is not None else ()
 
     def use(self, role: str, window: LabelWindow) -> None:
-        """Note that a window is used, for the list of what is rough."""
+        """Note that a window is used, its edges that a label gave and those that none did."""
         tin, rough = self._tins[role], rough_edges(window)
+        given = tuple(e for e in EDGES if e not in rough)
+        for edges, source in ((given, tin.source), (rough, COMMON_PRACTICE)):
+            if text := edges_text(window, edges):
+                self._take(role, window.name, text, source)
         if rough:
             which = "" if COMMON_PRACTICE in window.source else f", {' and '.join(rough)}"
             self._mark(tin, f"{window.name} after it is {window.act}{which}")
+
+    def _take(self, role: str, what: str, text: str, source: str) -> None:
+        found = TinValue(what=what, text=text, source=source)
+        self._used.setdefault(role, {})[(what, source)] = found
 
     def _mark(self, tin: Tin, what: str) -> None:
         self._rough[f"{tin.name}: {what}: {COMMON_PRACTICE}"] = None
@@ -87,7 +114,7 @@ def _shown(key: str, found: object) -> str:
     return next((f"{shown} {u}" for end, u in unit.items() if key.endswith(end)), shown)
 
 
-def _find(name: str, tins: Mapping[str, Tin], families: Mapping[str, Tin]) -> Tin | None:
+def tin_for(name: str, tins: Mapping[str, Tin], families: Mapping[str, Tin]) -> Tin | None:
     """The tin of that name; else the tin of that family that was opened last; else the family."""
     folded = name.strip().casefold()
     for known, tin in tins.items():
