@@ -27,7 +27,7 @@ from benchmate.remind.dispatcher import Dispatcher
 from benchmate.remind.edges import Reminder
 from benchmate.remind.minding import Awake, Minder, Sender, Tick, Voice
 from benchmate.remind.said import kind_of
-from benchmate.remind.voice import OneVoice
+from benchmate.remind.stand_in import WatchedVoice
 
 if TYPE_CHECKING:
     from benchmate.remind.channels.base import Channel
@@ -81,7 +81,7 @@ class Minding:
             channels = [c for c in channels if show is not None or c.name != "terminal"]
         self._channels = channels
         self._sender = Dispatcher(channels)
-        self._voice = OneVoice(bench.folders.data / LOCK)
+        self._voice = WatchedVoice(bench.folders.data / LOCK)
         self._awake = awake or KeepAwake()
         self._stop = threading.Event()
         self._thread: threading.Thread | None = None

@@ -28,6 +28,7 @@ from benchmate.remind.checkup import (
     lines_of,
 )
 from benchmate.remind.checkup import checkup as look_over
+from benchmate.remind.stand_in import SILENT_S, silence_of, silent_for_s
 from benchmate.remind.voice import OneVoice
 from benchmate.settings import Folders, Settings, find_folders, load
 
@@ -101,6 +102,10 @@ def _voice(folders: Folders) -> Finding:
     """Who reminds now. Where nobody does the word is taken and given back."""
     voice = OneVoice(folders.data / LOCK)
     if not voice.take():
+        if silent_for_s(folders.data / LOCK, SystemClock().now().wall_s) > SILENT_S:
+            mend = "Bring it back (`fg` in its terminal) or end it; an open bench stands in for it."
+            sentence = f"Reminding: {silence_of(folders.data / LOCK)}"
+            return Finding("voice", False, sentence, mend)
         return Finding("voice", True, f"Reminding: process {voice.holder()} has the word.")
     trouble = voice.trouble
     voice.release()

@@ -11,6 +11,9 @@ import sys
 from pathlib import Path
 from typing import IO
 
+SIGNED_AT = 1
+"""Where the holder signs: the first byte is the one that Windows locks, so that nobody reads it."""
+
 
 class OneVoice:
     """The right to remind. Take it again and again; it is got as soon as the holder is gone."""
@@ -64,7 +67,9 @@ class OneVoice:
     def holder(self) -> int | None:
         """The process that signed last: it holds the lock, or died holding it. None: nobody yet."""
         try:
-            text = self._path.read_bytes()[1:].decode("ascii", "replace").strip()
+            with self._path.open("rb") as file:
+                file.seek(SIGNED_AT)
+                text = file.read(32).decode("ascii", "replace").strip()
         except OSError:
             return None
         return int(text) if text.isdigit() else None
@@ -82,10 +87,9 @@ class OneVoice:
         return os.fdopen(descriptor, "r+b", buffering=0)
 
     def _sign(self, file: IO[bytes]) -> None:
-        # The first byte is the one that Windows locks, and others can't read then.
-        file.seek(0)
-        file.truncate()
-        file.write(b" " + str(os.getpid()).encode("ascii") + b"\n")
+        file.truncate(SIGNED_AT)
+        file.seek(SIGNED_AT)
+        file.write(str(os.getpid()).encode("ascii") + b"\n")
 
 
 if sys.platform == "win32":

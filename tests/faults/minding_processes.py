@@ -38,9 +38,10 @@ echo "$BENCHMATE_LABEL|$BENCHMATE_STAGE|$BENCHMATE_AGAIN|$PPID|$(date +%s)" >> "
 MIND = """
 import sys
 import benchmate.cli.mind as mind
-mind.AWAY_S = float(sys.argv[1])
+import benchmate.remind.stand_in as stand_in
+mind.AWAY_S, stand_in.SILENT_S = float(sys.argv[1]), float(sys.argv[2])
 from benchmate.cli.entry import main
-main(["--home", sys.argv[2], "mind"])
+main(["--home", sys.argv[3], "mind"])
 """
 
 
@@ -179,9 +180,9 @@ class Process:
             self.wrote.extend(some)
 
 
-def mind(home: Path, away_s: float = 30.0) -> Process:
+def mind(home: Path, away_s: float = 30.0, silent_s: float = 15.0) -> Process:
     """`benchmate mind`, its output in a pipe."""
-    command = [sys.executable, "-c", MIND, str(away_s), str(home)]
+    command = [sys.executable, "-c", MIND, str(away_s), str(silent_s), str(home)]
     return Process(
         subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
     )

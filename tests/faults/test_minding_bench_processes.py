@@ -156,6 +156,35 @@ def test_a_mind_that_was_stopped_and_goes_on_says_first_what_it_missed(tmp_path:
     assert all("it means extra work. Say what became of it." in line for line in listed)
 
 
+def test_a_mind_that_is_stopped_is_stood_in_for_and_says_nothing_twice_when_it_goes_on(
+    tmp_path: Path,
+) -> None:
+    home = tmp_path / "home"
+    calls = set_up(home)
+    start_windows(home, 2)
+    with mind(home) as first:
+        wait_for(lambda: holder(home) == first.pid)
+        first.process.send_signal(signal.SIGSTOP)
+        with mind(home, silent_s=4.0) as second:
+            begin(home, 0)
+            wait_for(lambda: ("w 0", "missed") in names(calls), lambda: second.text)
+            wait_for(lambda: not under_way(home))
+            silence = f"Process {first.pid} has the word but has not stirred"
+            wait_for(lambda: silence in second.text, lambda: second.text)
+            assert {one.pid for one in said(calls)} == {second.pid}
+            first.process.send_signal(signal.SIGCONT)
+            stepped_back = "Another process reminds"
+            wait_for(lambda: second.text.rpartition("This process reminds.")[2].count(stepped_back))
+            begin(home, 1)
+            wait_for(lambda: ("w 1", "missed") in names(calls))
+            assert {one.pid for one in said(calls) if one.label == "w 1"} == {first.pid}
+            assert second.end(signal.SIGTERM) == 0
+        assert first.end(signal.SIGTERM) == 0
+    # What closes before the silence is noticed is told as missed, once.
+    heard_once(said(calls), {("w 0", "missed"), ("w 1", "closing"), ("w 1", "missed")})
+    assert not [one for one in said(calls) if one.again]
+
+
 def test_a_bench_whose_window_is_closed_gives_the_word_away_and_the_terminal_back(
     tmp_path: Path,
 ) -> None:
