@@ -2,6 +2,11 @@
 
 The order: first what spoils something if it waits, then the least latest start (its window's
 close less the hands-on time), then the plan's order.
+
+A missed window's question stands in the same order, as pressing as what hangs on its answer: it
+spoils something by waiting where its window was about something that spoils, or where an act that
+it holds back has another window that does. Its latest start is the close that was missed, so that
+it comes before what is no graver. A question of extra work never pushes away an act that spoils.
 """
 
 from __future__ import annotations
@@ -10,6 +15,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
+from benchmate.job.address import WHOLE, parse
 from benchmate.job.plan import Check, Step
 from benchmate.job.state import JobState
 from benchmate.job.windows import Around, WindowView, window_views
@@ -41,13 +47,15 @@ class Act:
 
     @property
     def piece(self) -> str:
-        """The piece it works on; empty for the whole job."""
-        return self.step.piece if self.step else ""
+        """The piece it works on, or that a question is about; empty for the whole job."""
+        if self.step is not None:
+            return self.step.piece
+        at = parse(self.address)
+        return "" if at is None or at.piece == WHOLE else at.piece
 
-    def urgency(self) -> tuple[int, int, float, tuple[int, int]]:
+    def urgency(self) -> tuple[int, float, tuple[int, int]]:
         """Sorts acts: the smallest is next."""
-        return (0 if self.kind == "answer" else 1, 0 if self.spoils else 1, self.latest_at,
-                self.order)  # fmt: skip
+        return (0 if self.spoils else 1, self.latest_at, self.order)
 
 
 @dataclass(frozen=True)
@@ -94,8 +102,9 @@ def _acts(job: JobState, views: dict[str, WindowView], rank: int) -> Iterable[Ac
     for view in views.values():
         if view.state == "missed" and view.window.missed != "nothing":
             answered.update(view.pending)
-            yield Act(job.job, view.address, "answer", None, (rank, 0), spoils=view.spoils,
-                      bound=view)  # fmt: skip
+            yield Act(job.job, view.address, "answer", None, (rank, 0),
+                      latest_at=_close_of(view), bound=view,
+                      spoils=view.spoils or _holds_what_spoils(job, view, views))  # fmt: skip
     held = {a for s in job.steps.values() if s.before and not job.is_settled(s.address)
             for a in s.before}  # fmt: skip
     for place, step in enumerate(job.steps.values(), start=1):
@@ -107,6 +116,12 @@ def _acts(job: JobState, views: dict[str, WindowView], rank: int) -> Iterable[Ac
             yield from _afterwork(job, step, (rank, place), views)
         elif step.address not in held and all(job.is_settled(a) for a in step.after):
             yield _to_do(job, step, (rank, place), views)
+
+
+def _holds_what_spoils(job: JobState, view: WindowView, views: dict[str, WindowView]) -> bool:
+    """Whether an act that waits for the answer has another window, still open, that spoils."""
+    others = {w for a in view.pending if a in job.steps for w in job.steps[a].within}
+    return any(v.spoils and v.state in ("open", "closing") for w, v in views.items() if w in others)
 
 
 def _to_do(job: JobState, step: Step, order: tuple[int, int], views: dict[str, WindowView]) -> Act:
@@ -141,7 +156,8 @@ def _afterwork(
         if (step.address, check.name) not in job.checks:
             yield Act(job.job, step.address, "check", step, order, check=check)
     if step.weigh and step.act != "weighed" and job.weighing_at(step.address) is None:
-        bound = _bound(step, views)
+        # What was missed hurries nobody any more: its question comes first.
+        bound = _bound(step, {a: v for a, v in views.items() if v.state != "missed"})
         # A moment before the next layer from the same cup: weighed after that one is poured,
         # it can correct nothing.
         yield Act(job.job, step.address, "weigh", step, order, 0.0,

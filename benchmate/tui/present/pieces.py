@@ -36,7 +36,10 @@ def _told_apart(piece: Piece) -> Piece:
 
 
 def act_of(found: Agenda, job: str, piece: str) -> Act | None:
-    """The most urgent act of a piece; where it has none, one that serves the whole job."""
+    """The most urgent act of a piece; where it has none, one that serves the whole job. Of a job
+    without pieces, the most urgent of all."""
+    if not piece:
+        return next((a for a in found.ready if a.job == job), None)
     return found.of_piece(job, piece) or found.of_piece(job, "")
 
 
