@@ -11,7 +11,7 @@ demo: $(STAMP)
 
 # Tests run in two processes; what the machine lacks is skipped by name and counted.
 test: $(STAMP)
-	$(BIN)/python -m pytest -n 2 --dist loadfile -m "not fuzz"
+	$(BIN)/python -m pytest -rs -n 2 --dist loadfile -m "not fuzz"
 
 # As test, but nothing may be skipped: see DEVELOPERS.md for the packages it needs.
 test-all: $(STAMP)
