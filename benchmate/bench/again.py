@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from benchmate.bench.service import Bench
 from benchmate.bench.starting import find_document
+from benchmate.bench.tins_for_job import chosen_in
 from benchmate.job.plan import Plan
 from benchmate.job.refusal import Refused, UnknownAddress
 
@@ -25,6 +26,8 @@ class Again:
     procedure: str
     values: Values
     said: tuple[str, ...] = ()
+    tins: Mapping[str, str] = field(default_factory=dict)
+    """Tins that were chosen in place of the procedure's, by role."""
 
 
 def another_like(bench: Bench, job: str, percent: float = 0.0) -> Again:
@@ -43,12 +46,14 @@ def another_like(bench: Bench, job: str, percent: float = 0.0) -> Again:
     pieces = [p.name for p in state.plan.pieces]
     values, gone = values_of(state.plan, document.parameters)
     said = [f"The procedure no longer has a parameter “{name}”." for name in gone]
+    tins, lost = chosen_in(bench, state.plan)
+    said += lost
     if document.text != state.text:
         said.append("The procedure has changed since that job; it is taken as it is now.")
     if percent:
         beyond = _scale(document, values, pieces, percent)
         said += [f"As it was: {text}" for text in beyond]
-    return Again(state.plan.procedure, values, tuple(said))
+    return Again(state.plan.procedure, values, tuple(said), tins)
 
 
 def values_of(plan: Plan, parameters: Mapping[str, Parameter]) -> tuple[Values, list[str]]:

@@ -58,8 +58,9 @@ def last_jobs(bench: Bench, procedure: str) -> Table:
 
 
 def offers(
-    bench: Bench, procedure: str, parameters: Mapping[str, Any] | None = None
-) -> list[Offer]:
+    bench: Bench, procedure: str, parameters: Mapping[str, Any] | None = None,
+    *, chosen: Mapping[str, str] | None = None,
+) -> list[Offer]:  # fmt: skip
     """What earlier jobs would change in the next plan, as one list; often empty.
 
     Learned from the file's own values and held against what is in use, so that nothing is offered
@@ -69,7 +70,7 @@ def offers(
     jobs = ended_jobs(bench, name, LAST_JOBS)
     if not jobs:
         return []
-    plan, _ = plan_for(bench, procedure, parameters, job="lessons", learned={})
+    plan, _ = plan_for(bench, procedure, parameters, job="lessons", learned={}, chosen=chosen)
     used, place = bench.shop.lessons.values_for(name), place_of(bench)
     values = [replace(v, in_use=used.get(v.key)) for v in plan_values(plan)]
     records = [o for job in jobs for o in observed(job, plan, place)]

@@ -38,8 +38,11 @@ class Proof:
     """Part to the thinnest wall around its void."""
 
 
-def proof_of(bench: Bench, document: Document, values: Mapping[str, Any]) -> Proof:
-    """The plan that a procedure gives with these parameter values, or what is wrong with them."""
+def proof_of(
+    bench: Bench, document: Document, values: Mapping[str, Any],
+    chosen: Mapping[str, str] | None = None,
+) -> Proof:  # fmt: skip
+    """The plan that a procedure gives with these parameter values and tins, or what is wrong."""
     from benchmate.procedure.expanding.expand import expanded
     from benchmate.procedure.problem import ProcedureError
 
@@ -49,7 +52,7 @@ def proof_of(bench: Bench, document: Document, values: Mapping[str, Any]) -> Pro
         found = expanded(
             document, faults, job_id="proof", tins=tins_of(bench), families=FAMILIES,
             parameters=values, learned=lessons.values_for(document.name),
-            next_time=lessons.wishes_for(document.name),
+            next_time=lessons.wishes_for(document.name), chosen=chosen or {},
         )  # fmt: skip
     except ProcedureError as error:
         return Proof(errors=tuple(str(p) for p in error.problems))

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from benchmate.bench.service import Bench
 from benchmate.job import commands as cmd
 from benchmate.job.address import slug
+from benchmate.job.apart import title_apart, told_apart
 from benchmate.job.plan import Plan
 from benchmate.job.refusal import Refused, UnknownAddress
 from benchmate.job.shop import JOB
@@ -57,12 +58,14 @@ def find_document(bench: Bench, name: str) -> tuple[Document, str]:
 
 def plan_for(
     bench: Bench, name: str, parameters: Mapping[str, Any] | None = None, job: str | None = None,
-    *, learned: Mapping[str, float] | None = None,
+    *, learned: Mapping[str, float] | None = None, chosen: Mapping[str, str] | None = None,
 ) -> tuple[Plan, str]:  # fmt: skip
     """The expanded plan of a procedure and its text, with what was learned and wished for.
 
     `learned` instead of what was taken over from earlier jobs; {} gives the file's own plan.
+    `chosen` names tins in place of the procedure's, by what it calls them.
     """
+    from benchmate.bench.tins_for_job import checked
     from benchmate.procedure.expanding.expand import expand
 
     document, stem = find_document(bench, name)
@@ -75,15 +78,18 @@ def plan_for(
         parameters=parameters or {},
         learned=lessons.values_for(document.name) if learned is None else learned,
         next_time=lessons.wishes_for(document.name),
+        chosen=checked(bench, document, chosen or {}),
     )
     return plan, document.text
 
 
 def start_job(
-    bench: Bench, name: str, parameters: Mapping[str, Any] | None = None, job: str | None = None
-) -> str:
-    """Start a job of a procedure, frozen to what it says now; the job's id."""
-    plan, text = plan_for(bench, name, parameters, job)
+    bench: Bench, name: str, parameters: Mapping[str, Any] | None = None, job: str | None = None,
+    *, chosen: Mapping[str, str] | None = None,
+) -> str:  # fmt: skip
+    """Start a job of a procedure, frozen to what it and the tins say now; the job's id."""
+    plan, text = plan_for(bench, name, parameters, job, chosen=chosen)
+    plan = told_apart(plan, bench.shop.live)
     bench.do(plan.job, cmd.StartJob(job=plan.job, title=plan.title, plan=plan, text=text))
     return plan.job
 
@@ -93,5 +99,6 @@ def start_free(bench: Bench, title: str) -> str:
     if not title.strip():
         raise Refused("Give the job a name.")
     job = free_id(bench, title)
-    bench.do(job, cmd.StartJob(job=job, title=title.strip()))
+    title = title_apart(title.strip(), bench.shop.live)
+    bench.do(job, cmd.StartJob(job=job, title=title))
     return job

@@ -11,6 +11,7 @@ import click
 from benchmate.bench import Bench
 from benchmate.bench.first_words import first_words
 from benchmate.bench.starting import start_free, start_job
+from benchmate.bench.tins_for_job import tins_said
 from benchmate.cli.acts import answer_back
 from benchmate.cli.opening import fail, the_bench
 from benchmate.cli.saying import put
@@ -20,6 +21,8 @@ from benchmate.quantities import parse_number
 @click.command()
 @click.argument("procedure", required=False, default="")
 @click.option("--set", "sets", multiple=True, metavar="NAME=VALUE", help="A parameter's value.")
+@click.option("--tin", "named", multiple=True, metavar="ROLE=TIN",
+              help="Which tin on the shelf serves what the procedure calls so.")  # fmt: skip
 @click.option("--like", metavar="JOB", help="Another like that job, with its parameters.")
 @click.option(
     "--bigger", metavar="PERCENT", help="With --like: so much bigger every way; -10 is smaller."
@@ -29,8 +32,8 @@ from benchmate.quantities import parse_number
 @click.option("--job", help="The job's id; by default the procedure's name and a number.")
 @click.pass_obj
 def start(
-    home: Path | None, procedure: str, sets: tuple[str, ...], like: str | None,
-    bigger: str | None, learned: bool, free: str | None, job: str | None,
+    home: Path | None, procedure: str, sets: tuple[str, ...], named: tuple[str, ...],
+    like: str | None,    bigger: str | None, learned: bool, free: str | None, job: str | None,
 ) -> None:  # fmt: skip
     """Start a job of PROCEDURE (a name or a file), frozen to what it says now."""
     from benchmate.procedure.problem import ProcedureError
@@ -45,14 +48,20 @@ def start(
             answer_back(bench, f"Started: {start_free(bench, free)}.")
             return
         values: dict[str, Any] = dict(_pair(s) for s in sets)
+        chosen = dict(_pair(s) for s in named)
         try:
             if like:
-                procedure, values = _like(bench, like, bigger, values)
-            said = _learned(bench, procedure, values, take_all=learned)
-            made = start_job(bench, procedure, values, job)
+                procedure, values, chosen = _like(bench, like, bigger, values, chosen)
+            said = _learned(bench, procedure, values, chosen, take_all=learned)
+            made = start_job(bench, procedure, values, job, chosen=chosen)
         except ProcedureError as error:
             fail(str(error))
-        answer_back(bench, "\n".join([f"Started: {made}.", *first_words(bench, made), *said]))
+        answer_back(
+            bench,
+            "\n".join(
+                [f"Started: {made}.", *tins_said(bench, made), *first_words(bench, made), *said]
+            ),
+        )
 
 
 def _pair(text: str) -> tuple[str, str]:
@@ -63,25 +72,27 @@ def _pair(text: str) -> tuple[str, str]:
 
 
 def _like(
-    bench: Bench, job: str, bigger: str | None, values: Mapping[str, Any]
-) -> tuple[str, dict[str, Any]]:
-    """The procedure and parameters of an earlier job; what was set wins."""
+    bench: Bench, job: str, bigger: str | None, values: Mapping[str, Any],
+    chosen: Mapping[str, str],
+) -> tuple[str, dict[str, Any], dict[str, str]]:  # fmt: skip
+    """The procedure, parameters and tins of an earlier job; what was set wins."""
     from benchmate.bench.again import another_like
 
     percent = parse_number(bigger.replace("%", " ").strip()).value if bigger else 0.0
     again = another_like(bench, job, percent)
     for text in again.said:
         put(text)
-    return again.procedure, {**again.values, **values}
+    return again.procedure, {**again.values, **values}, {**again.tins, **chosen}
 
 
 def _learned(
-    bench: Bench, procedure: str, values: Mapping[str, Any], *, take_all: bool
-) -> list[str]:
+    bench: Bench, procedure: str, values: Mapping[str, Any], chosen: Mapping[str, str], *,
+    take_all: bool,
+) -> list[str]:  # fmt: skip
     """What earlier jobs would change: taken over before the start, or listed after it."""
     from benchmate.bench.lessons import name_of, offer_text, offers, take
 
-    found = offers(bench, procedure, values)
+    found = offers(bench, procedure, values, chosen=chosen)
     if take_all:
         take(bench, procedure, found)
         return [f"Taken over: {offer_text(bench, it)}" for it in found]

@@ -216,6 +216,28 @@ class Need(_Record, frozen=True):
     kind: str = "tool"
 
 
+class TinValue(_Record, frozen=True):
+    """One value of a tin that the plan was worked out with, in words, and who said so."""
+
+    what: str
+    text: str
+    source: str
+    """The tin's label or data sheet, or "common practice, no source"."""
+
+
+class TinOfPlan(_Record, frozen=True):
+    """The tin that serves one role of the procedure, with the values that the plan took of it."""
+
+    role: str
+    tin: str
+    family: str = ""
+    chosen: bool = False
+    """The maker named it at the start, in place of the procedure's."""
+    on_shelf: bool = True
+    """False: no tin, a family's common practice."""
+    values: tuple[TinValue, ...] = ()
+
+
 class Plan(_Record, frozen=True):
     """Everything a running job reads."""
 
@@ -236,6 +258,8 @@ class Plan(_Record, frozen=True):
     """What this was worked out with: the file's hash, blocks, reckoners."""
     learned: dict[str, str] = {}
     """Learned values used, in words."""
+    tins: tuple[TinOfPlan, ...] = ()
+    """Which tin serves each role; empty in plans of before this was kept."""
     rough: tuple[str, ...] = ()
     """Values that no label gave ("common practice, no source"), in words."""
     next_time: dict[str, tuple[str, ...]] = {}

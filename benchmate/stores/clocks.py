@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from benchmate.job.plan import Window
 from benchmate.job.rates import Rule
+from benchmate.quantities import show_duration, show_temperature
 from benchmate.stores.filling import filled, source_of
-from benchmate.stores.tin import LabelWindow, Tin
+from benchmate.stores.tin import EDGES, LabelWindow, Tin
 
 WORDS = {
     "density_g_cm3": "density", "spread_g_m2": "spread", "ratio": "mix ratio",
@@ -49,6 +52,15 @@ def windows_of(tin: Tin, act: str, mass_g: float | None = None) -> tuple[Window,
     """
     full = filled(tin)
     return tuple(window_of(full, w, mass_g) for w in full.windows if w.act == act)
+
+
+def edges_text(window: LabelWindow, wanted: Sequence[str] = EDGES) -> str:
+    """The window's edges in words: "opens after 45 min, full after 1 d at 21 °C"; empty where it
+    has none of those wanted."""
+    edges = [(name, getattr(window, f"{name}_s")) for name in wanted]
+    texts = [f"{name} after {show_duration(s)}" for name, s in edges if s is not None]
+    at = f" at {show_temperature(window.at_c)}" if window.at_c is not None else ""
+    return ", ".join(texts) + at if texts else ""
 
 
 def acts_of(tin: Tin) -> tuple[str, ...]:

@@ -17,9 +17,10 @@ ANSWERS = ("Plan with it", "Not this time", "Go by the file, and don't offer thi
 def ask_offers(
     screen: Screen[Any], bench: Bench, procedure: str, values: Mapping[str, Any],
     go_on: Callable[[], object], leave: Callable[[], object],
+    chosen: Mapping[str, str] | None = None,
 ) -> None:  # fmt: skip
     """Ask once whether to plan with what earlier jobs taught; with nothing on offer just go on."""
-    found = offers(bench, procedure, values)
+    found = offers(bench, procedure, values, chosen=chosen)
     if not found:
         go_on()
         return

@@ -33,7 +33,6 @@ from benchmate.procedure.problem import Fault, ProcedureError
 from benchmate.procedure.schema import Part
 from benchmate.stores.tin import Tin
 
-
 EMPTY: Mapping[str, str] = MappingProxyType({})
 
 

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from benchmate.bench.proofing import Proof
+from benchmate.bench.tins_for_job import counted
 from benchmate.job.plan import Fill, Mix, Need, Plan
 from benchmate.quantities import Units, show_duration, show_length, show_mass, show_volume
+from benchmate.stores.tin import COMMON_PRACTICE
 from benchmate.tui.present.lines import Line, Role
 from benchmate.tui.present.listing import paragraph
 
@@ -65,8 +67,11 @@ def _facts(proof: Proof, plan: Plan, units: Units) -> Iterator[tuple[str, str, R
             yield "last job", f"at “{step or 'the start'}”: {wish}", "caution"
     for text in plan.learned.values():
         yield "learned", f"{text} (from earlier jobs, in place of the file's value)", "good"
-    if plan.rough:
-        yield "rough", rough_text(plan.rough), "dim"
+    for tin in plan.tins:
+        if tin.on_shelf:
+            yield "tin", f"{tin.role}: {counted(tin)}", "plain"
+    if none := [f"{t.role} ({t.tin})" for t in plan.tins if not t.on_shelf and t.values]:
+        yield "no tin", f"{COMMON_PRACTICE}, for {', '.join(none)}", "dim"
 
 
 def _makes(plan: Plan, units: Units) -> str:
@@ -137,13 +142,3 @@ def _work(plan: Plan) -> str:
     if plan.needs:
         text += f"; {len(plan.needs)} things to lay out"
     return text
-
-
-def rough_text(rough: Iterable[str]) -> str:
-    """The values without a source, by tin: what they are of is enough here."""
-    by_tin: dict[str, int] = {}
-    for text in rough:
-        tin = text.partition(":")[0]
-        by_tin[tin] = by_tin.get(tin, 0) + 1
-    tins = ", ".join(f"{tin} ({n})" for tin, n in by_tin.items())
-    return f"{sum(by_tin.values())} values are common practice, no source: {tins}"

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 
-from benchmate.quantities import show_duration, show_temperature
 from benchmate.stores import (
     COMMON_PRACTICE,
     FAMILIES,
-    LabelWindow,
     Tin,
     acts_of,
     clashes,
     filled,
     rough_edges,
 )
+from benchmate.stores.clocks import edges_text
 from benchmate.stores.stock import keeps_until, left_words
 from benchmate.stores.tin import EDGES
 from benchmate.tui.present.lines import Line, Span, fit, line
@@ -81,15 +80,6 @@ def label_lines(tin: Tin, used: float, cells: int) -> list[Line]:
     for text in rough:
         out += paragraph(text, cells, 3, "dim", "   ")
     return out
-
-
-def edges_text(window: LabelWindow, wanted: Sequence[str] = EDGES) -> str:
-    """The window's edges in words: "opens after 45 min, full after 1 d at 21 °C"; empty where it
-    has none of those wanted."""
-    edges = [(name, getattr(window, f"{name}_s")) for name in wanted]
-    texts = [f"{name} after {show_duration(s)}" for name, s in edges if s is not None]
-    at = f" at {show_temperature(window.at_c)}" if window.at_c is not None else ""
-    return ", ".join(texts) + at if texts else ""
 
 
 def _values(full: Tin) -> list[tuple[str, bool]]:

@@ -41,9 +41,12 @@ class ParametersScreen(FormPage):
                 tooltip="Put the file's own values back"),
         Binding("f6", "learned", "learned", id="parameters-learned",
                 tooltip="What earlier jobs taught: go back to the file's values"),
+        Binding("f7", "tins", "tins", id="parameters-tins",
+                tooltip="Which tin on the shelf serves each role, and what its label brings"),
     ]  # fmt: skip
     KEYS: ClassVar[Keys] = (
-        ("↑ ↓ enter", "field"), ("f2", "start"), ("f4", "file's values"), ("pgup pgdn", "read on"),
+        ("↑ ↓ enter", "field"), ("f2", "start"), ("f7", "tins"), ("f4", "file's values"),
+        ("pgup pgdn", "read on"),
         ("esc", "back"),
     )  # fmt: skip
 
@@ -54,6 +57,8 @@ class ParametersScreen(FormPage):
         self.proof = Proof()
         self._stamp: tuple[int, int] | None = None
         self._pieces: tuple[str, ...] = ()
+        self.chosen: dict[str, str] = {}
+        """Tins in place of the procedure's, by role."""
 
     # The file --------------------------------------------------------------------------------
 
@@ -140,7 +145,7 @@ class ParametersScreen(FormPage):
         """The plan with these values."""
         if self.document is None:
             return
-        self.proof = proof_of(self.bench, self.document, self.values)
+        self.proof = proof_of(self.bench, self.document, self.values, self.chosen)
         self.form.blame(self.proof.by_field)
         if any(p.per_piece for p in self.document.parameters.values()):
             pieces = self._pieces_now(self.values)
@@ -174,6 +179,21 @@ class ParametersScreen(FormPage):
         """The file's own values."""
         if self.document is not None:
             self.form.fill({f.key: f.value for f in self.fields()})
+
+    def action_tins(self) -> None:
+        """Which tin serves each role."""
+        if self.document is None:
+            return
+        from benchmate.tui.screens.stores_for_job import TinsForJob
+
+        self.settle()
+        screen = TinsForJob(self.document, self.values, self.chosen)
+        self.app.push_screen(screen, lambda _: self._tins_chosen(screen.chosen))
+
+    def _tins_chosen(self, chosen: dict[str, str]) -> None:
+        self.chosen = chosen
+        self.work_out()
+        self.look()
 
     def action_start(self) -> None:
         """Start with what stands here."""
@@ -209,14 +229,16 @@ class ParametersScreen(FormPage):
 
     def offer(self) -> None:
         """What earlier jobs would change in this plan, in one list; then start."""
-        ask_offers(self, self.bench, str(self.path), self.values, self.start, self.look)
+        ask_offers(
+            self, self.bench, str(self.path), self.values, self.start, self.look, self.chosen
+        )
 
     def start(self) -> None:
         """Start the job, frozen to what the file says now."""
         from benchmate.procedure.problem import ProcedureError
 
         try:
-            job = start_job(self.bench, str(self.path), self.values)
+            job = start_job(self.bench, str(self.path), self.values, chosen=self.chosen)
         except (Refused, ProcedureError) as error:
             self.say(str(error).splitlines()[0])
         except JournalError as error:
