@@ -24,7 +24,8 @@ def told_apart(plan: Plan, running: Iterable[JobState]) -> Plan:
         mark = _mark(plan, taken | titles)
         pieces = tuple(_renamed(p, mark) for p in plan.pieces)
         heads = {label: f"{label} {mark}" for label in mine}
-        heads |= {h: f"{h} {mark}" for h in _heads(plan) if not h.startswith(tuple(mine))}
+        heads |= {h: _marked(plan, h, mark, taken)
+                  for h in _heads(plan) if not h.startswith(tuple(mine))}  # fmt: skip
         title = f"{plan.title} {mark}" if plan.title in titles else plan.title
         return _with_heads(msgspec.structs.replace(plan, pieces=pieces, title=title), heads)
     clash = taken & _heads(plan)
@@ -67,6 +68,12 @@ def _mark(plan: Plan, taken: set[str]) -> str:
     while any(f"{name} ({n})" in taken for name in names):
         n += 1
     return f"({n})"
+
+
+def _marked(plan: Plan, head: str, mark: str, taken: set[str]) -> str:
+    """ "mix 1 (2)"; with the piece's noun before it where another procedure's second job has it."""
+    marked = f"{head} {mark}"
+    return f"{_noun(plan)} {marked}" if marked in taken else marked
 
 
 def _noun(plan: Plan) -> str:
