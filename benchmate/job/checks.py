@@ -87,10 +87,19 @@ def in_order(job: JobState, step: Step, around: Around, when: Moment) -> Moment:
     return when
 
 
-def begun_by(job: JobState, address: str, around: Around, done: Moment) -> Moment | None:
-    """When hands were laid on a step; None where nobody said, or said a time after it was done."""
-    begun = job.begun.get(address)
-    return begun if begun and around.timeline.elapsed(begun, done) >= 0.0 else None
+def begun_by(
+    job: JobState, address: str, around: Around, done: Moment, said: Moment | None = None
+) -> Moment | None:
+    """When hands were laid on a step; None where nobody said, or said a time after it was done.
+
+    `said` is what was said with the marking: then a time that can't be is refused with NotNow.
+    """
+    begun = said or job.begun.get(address)
+    if begun is None or around.timeline.elapsed(begun, done) >= 0.0:
+        return begun
+    if said is not None:
+        raise NotNow("It would be begun after it was done; give an earlier time for --begun.")
+    return None
 
 
 def check_waited(job: JobState, step: Step, around: Around, at: float) -> None:

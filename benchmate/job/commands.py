@@ -39,8 +39,19 @@ class MarkDone(Command):
     address: str
     used: tuple[Amount, ...] = ()
     left_g: float | None = None
+    begun: Moment | None = None
+    """When hands were laid on it, where that is said only now."""
     anyway: bool = False
     """Though a window it waits for is still shut (recorded as early), or the air is too cold."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class SayAmounts(Command):
+    """What a done act used, or what stayed in its cup, said afterwards."""
+
+    address: str
+    used: tuple[Amount, ...] = ()
+    left_g: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -22,6 +22,7 @@ from benchmate.job.checks import (
     in_order,
 )
 from benchmate.job.decide_acts import answer_missed, do_freely
+from benchmate.job.decide_amounts import say_amounts
 from benchmate.job.decide_weights import correct, read_scale, weigh
 from benchmate.job.moment import Moment
 from benchmate.job.refusal import AlreadySo, JobClosed, NotNow, Refused, UnknownAddress
@@ -77,7 +78,7 @@ def _mark_done(job: JobState, c: cmd.MarkDone, now: Moment, around: Around) -> E
     return [
         ev.Done(
             happened=when, recorded=now, address=step.address, used=c.used, left_g=c.left_g,
-            begun=begun_by(job, step.address, around, when),
+            begun=begun_by(job, step.address, around, when, c.begun),
         )
     ]  # fmt: skip
 
@@ -190,6 +191,7 @@ def _change(job: JobState, c: cmd.ChangePlan, now: Moment, around: Around) -> Ev
 _DECIDE: dict[type, Callable[[JobState, Any, Moment, Around], Events]] = {
     cmd.Begin: _begin,
     cmd.MarkDone: _mark_done,
+    cmd.SayAmounts: say_amounts,
     cmd.DoFreely: do_freely,
     cmd.ReadScale: read_scale,
     cmd.Weigh: weigh,

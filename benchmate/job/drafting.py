@@ -7,7 +7,7 @@ long journal would take quadratic time.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from benchmate.job import events as ev
@@ -131,6 +131,15 @@ def _done(d: Draft, e: ev.Done, version: int) -> None:
     d.skipped.pop(e.address, None)
 
 
+def _amounts(d: Draft, e: ev.AmountsSaid, version: int) -> None:
+    old = d.done.get(e.address)
+    if old is None:
+        return
+    used = {a.what: a.amount for a in e.used} or old.used
+    left_g = old.left_g if e.left_g is None else e.left_g
+    d.done[e.address] = replace(old, used=used, left_g=left_g)
+
+
 def _free(d: Draft, e: ev.FreeAct, version: int) -> None:
     d.free.append(FreeRecord(e, version))
     d.done[e.address] = DoneRecord(e.happened, version, used={a.what: a.amount for a in e.used})
@@ -223,6 +232,7 @@ def _status(status: Status) -> Callable[[Draft, Any, int], None]:
 APPLY: dict[type, Callable[[Draft, Any, int], None]] = {
     ev.Begun: lambda d, e, v: d.begun.__setitem__(e.address, e.happened),
     ev.Done: _done,
+    ev.AmountsSaid: _amounts,
     ev.FreeAct: _free,
     ev.RunningRead: _read,
     ev.Weighed: _weighed,

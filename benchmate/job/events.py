@@ -11,6 +11,7 @@ import msgspec
 
 from benchmate.job.event import Event
 from benchmate.job.events_of_jobs import (
+    AmountsSaid,
     Begun,
     Checked,
     Corrected,
@@ -58,6 +59,7 @@ __all__ = [
     "SCHEMA",
     "AirRead",
     "AirSilent",
+    "AmountsSaid",
     "AnyEvent",
     "Begun",
     "Checked",
@@ -117,7 +119,7 @@ class Unknown(msgspec.Struct, frozen=True, kw_only=True):
 
 JobEvent = (
     JobStarted | Begun | Done | FreeAct | RunningRead | Weighed | Checked | Skipped | Spoiled
-    | MissedAnswered | Noted | NextTime | Corrected | TakenBack | Paused | Resumed | Stopped
+    | AmountsSaid | MissedAnswered | Noted | NextTime | Corrected | TakenBack | Paused | Resumed | Stopped
     | Finished | Seen | Ticked | PlanChanged | Questioned
 )  # fmt: skip
 ShopEvent = (

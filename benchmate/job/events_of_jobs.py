@@ -37,6 +37,14 @@ class Done(Event, tag="done", frozen=True):
     """What stayed in the cup."""
 
 
+class AmountsSaid(Event, tag="amounts said", frozen=True):
+    """What a done act really used, or what stayed in its cup, said after it was marked."""
+
+    address: str
+    used: tuple[Amount, ...] = ()
+    left_g: float | None = None
+
+
 class FreeAct(Event, tag="free act", frozen=True):
     """An act without a plan: it brings its own windows from the tin's label."""
 

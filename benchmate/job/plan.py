@@ -13,6 +13,8 @@ import msgspec
 
 from benchmate.job.rates import Rule
 
+MIXED = "mixed"
+"""What an amount is called that says how much went into a cup in all."""
 Consequence = Literal[
     "nothing", "extra work", "spoils mix", "spoils joint", "spoils coat", "spoils piece"
 ]

@@ -203,10 +203,10 @@ def _shelf(shelf: Shelf, event: ev.TinDescribed | ev.TinGone | ev.TinUsed) -> Sh
         return replace(shelf, labels={**shelf.labels, event.name: event.label})
     if isinstance(event, ev.TinGone):
         # A fresh tin may have the same name: nothing has been taken from that one yet.
-        labels, used = dict(shelf.labels), dict(shelf.used)
+        labels, taken = dict(shelf.labels), dict(shelf.used)
         labels.pop(event.name, None)
-        used.pop(event.name, None)
-        return replace(shelf, labels=labels, used=used)
+        taken.pop(event.name, None)
+        return replace(shelf, labels=labels, used=taken)
     used = shelf.used.get(event.name, 0.0) + event.amount
     return replace(shelf, used={**shelf.used, event.name: used})
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 
 from benchmate.job import events as ev
 from benchmate.job.address import parse
+from benchmate.job.cups import in_cup_g
 from benchmate.job.moment import Moment
 from benchmate.job.plan import Fill, Mix, PiecePlan, Step
 from benchmate.job.state import JobState, Weighing
@@ -102,12 +103,15 @@ def mixed_g(job: JobState, mix: Mix) -> float | None:
     done = job.done.get(mix.address)
     if done is None:
         return None
-    return sum(done.used.values()) if done.used else mix.total_g
+    return in_cup_g(job, mix.address)
 
 
 def left_g(job: JobState, mix: Mix) -> float | None:
-    """What stayed in a cup, said at the mix or at any act that poured from it; None: not said."""
-    records = (job.done.get(a) for a in (mix.address, *mix.serves))
+    """What stayed in a cup, said of the mix or at the acts that poured from it; None: not said."""
+    of_mix = job.done.get(mix.address)
+    if of_mix is not None and of_mix.left_g is not None:
+        return of_mix.left_g
+    records = (job.done.get(a) for a in mix.serves)
     return _total(r.left_g for r in records if r is not None)
 
 

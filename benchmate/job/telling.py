@@ -22,8 +22,15 @@ def tell(event: ev.AnyEvent | ev.Unknown) -> str:
 
 
 def _done(e: ev.Done) -> str:
+    used = "".join(f", {a.what} {plain(a.amount)} {a.unit}" for a in e.used)
     left = f", {plain(e.left_g)} g left in the cup" if e.left_g is not None else ""
-    return f"done {short_address(e.address)}{left}"
+    return f"done {short_address(e.address)}{used}{left}"
+
+
+def _amounts(e: ev.AmountsSaid) -> str:
+    used = [f"{a.what} {plain(a.amount)} {a.unit}" for a in e.used]
+    left = [f"{plain(e.left_g)} g left in the cup"] if e.left_g is not None else []
+    return f"said of {short_address(e.address)}: {', '.join(used + left)}"
 
 
 def _weighed(e: ev.Weighed) -> str:
@@ -61,12 +68,15 @@ def _noted(e: ev.Noted) -> str:
 
 def _free(e: ev.FreeAct) -> str:
     tin = f" from {e.tin}" if e.tin else ""
-    return f"{e.act} {e.name or e.piece}{tin}".replace("  ", " ")
+    used = "".join(f", {plain(a.amount)} {a.unit}" for a in e.used)
+    return f"{e.act} {e.name or e.piece}{tin}{used}".replace("  ", " ")
 
 
 _TELL: dict[type, Callable[[Any], str]] = {
     ev.JobStarted: lambda e: f"job started: {e.title}",
+    ev.Begun: lambda e: f"begun {short_address(e.address)}",
     ev.Done: _done,
+    ev.AmountsSaid: _amounts,
     ev.FreeAct: _free,
     ev.RunningRead: lambda e: (
         f"reading {short_address(e.address)}: {e.text}" + (f", {e.adding} in" if e.adding else "")

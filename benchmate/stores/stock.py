@@ -5,14 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, timedelta
 
-from benchmate.job.plan import Amount, Step
+from benchmate.job.plan import MIXED, Amount, Step
 from benchmate.quantities import show_mass, show_volume
 from benchmate.quantities.show import Units
 from benchmate.stores.filling import filled
 from benchmate.stores.tin import Tin
-
-MIXED = "mixed"
-"""What an amount is called that says how much went into a cup in all."""
 
 
 def left_of(tin: Tin, used_g: float) -> float | None:
