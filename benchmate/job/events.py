@@ -119,8 +119,8 @@ class Unknown(msgspec.Struct, frozen=True, kw_only=True):
 
 JobEvent = (
     JobStarted | Begun | Done | FreeAct | RunningRead | Weighed | Checked | Skipped | Spoiled
-    | AmountsSaid | MissedAnswered | Noted | NextTime | Corrected | TakenBack | Paused | Resumed | Stopped
-    | Finished | Seen | Ticked | PlanChanged | Questioned
+    | AmountsSaid | MissedAnswered | Noted | NextTime | Corrected | TakenBack | Paused | Resumed
+    | Stopped | Finished | Seen | Ticked | PlanChanged | Questioned
 )  # fmt: skip
 ShopEvent = (
     AirRead | AirSilent | ClockBegan | ClockShifted | ScaleDescribed | ScaleChecked | VerdictRules
