@@ -172,6 +172,7 @@ class Bench:
         what others committed meanwhile: say so, and keep what was typed.
         """
         # Only who acts pays for loading the decisions: `next` reads all day long.
+        from benchmate.bench.stock import stock_of
         from benchmate.job.decide import decide
         from benchmate.job.taking_back import as_shown
 
@@ -187,7 +188,8 @@ class Bench:
                     raise
                 state = self.job(job)
                 made = decide(state, meant, now, self.shop.around)
-            return [(JOB + job, e) for e in made] + lessons_of(state, made)
+            stock = stock_of(state, made, self.shop.shelf.labels)
+            return [(JOB + job, e) for e in made] + lessons_of(state, made) + stock
 
         try:
             written = self._write(plan)

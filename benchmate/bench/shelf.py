@@ -143,10 +143,6 @@ def start_clock(
     where = job or clocks_job(bench)
     bench.do(where, cmd.DoFreely(act=act, tin=tin.name, name=name, piece=piece, windows=windows,
                                  used=used, at=at))  # fmt: skip
-    if grams and tin.name in bench.shop.shelf.labels:
-        now = bench.now()
-        bench.record((STORES, ev.TinUsed(happened=now, recorded=now, name=tin.name,
-                                         amount=grams)))  # fmt: skip
     running = f"{label}: {act}; {', '.join(w.name for w in windows)} running."
     return " ".join((running, *_cautions(bench, windows, at)))
 

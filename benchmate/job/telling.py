@@ -110,7 +110,9 @@ _TELL: dict[type, Callable[[Any], str]] = {
     ),
     ev.TinDescribed: lambda e: f"tin {e.name} described",
     ev.TinGone: lambda e: f"tin {e.name} is gone",
-    ev.TinUsed: lambda e: f"tin {e.name}: {plain(e.amount)} {e.unit} used",
+    ev.TinUsed: lambda e: (
+        f"tin {e.name}: {plain(abs(e.amount))} {e.unit} {'used' if e.amount >= 0 else 'put back'}"
+    ),
     ev.Learned: lambda e: (
         f"plan value {e.key} of {e.procedure}: "
         + ("back to the file's" if e.value is None else plain(e.value))
