@@ -1,4 +1,4 @@
-"""What acts take from the tins on the shelf: recorded with them, and put back with a taking back."""
+"""What acts take from tins: recorded in the same breath, and put back with a taking back."""
 
 from __future__ import annotations
 
