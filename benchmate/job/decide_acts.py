@@ -11,6 +11,7 @@ from benchmate.job.checks import begun_by, check_window, in_order
 from benchmate.job.moment import Moment
 from benchmate.job.plan import Step
 from benchmate.job.refusal import NotNow, Refused
+from benchmate.job.remake import remade
 from benchmate.job.state import JobState
 from benchmate.job.windows import Around, WindowView
 
@@ -52,10 +53,12 @@ def answer_missed(
         return _in_time(job, seen, c, now, around)
     if c.answer == "spoiled" and seen.state != "missed":
         raise NotNow(f"{seen.window.label} is not missed yet.")
-    extra = _extra_step(job, seen, c.reason) if c.answer == "extra step" else None
+    made = _extra_step(job, seen, c.reason) if c.answer == "extra step" else None
+    if c.answer == "spoiled":
+        made = remade(job, seen.address.rpartition(":")[0])
     answered = ev.MissedAnswered(
         happened=c.at or now, recorded=now, window=seen.address, answer=c.answer,  # type: ignore[arg-type]
-        step=extra, reason=c.reason,
+        step=made, reason=c.reason,
     )  # fmt: skip
     return [answered]
 

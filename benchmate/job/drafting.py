@@ -13,6 +13,7 @@ from typing import Any
 from benchmate.job import events as ev
 from benchmate.job.moment import Moment
 from benchmate.job.plan import Plan, Step, Window
+from benchmate.job.remake import with_remade
 from benchmate.job.state import (
     CheckRecord,
     DoneRecord,
@@ -196,6 +197,10 @@ def _missed(d: Draft, e: ev.MissedAnswered, version: int) -> None:
         # The cup, joint or coat is to be made again: its act counts no more, so its window
         # is unanchored and the step comes up as the next act.
         _start_anew(d, {anchor})
+        if e.step is not None and d.plan is not None:
+            gone = {s.address for s in d.plan.steps if s.piece in d.spoiled}
+            d.plan = with_remade(d.plan, e.step, {*d.done, *d.skipped, *gone})
+            d.layout = None
         return
     d.answers[e.window] = e.answer
     if e.step is not None:

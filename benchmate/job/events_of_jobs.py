@@ -115,7 +115,8 @@ class Spoiled(Event, tag="spoiled", frozen=True):
 class MissedAnswered(Event, tag="missed answered", frozen=True):
     """What the maker made of a missed window.
 
-    "spoiled" voids what the window's consequence names; "extra step" puts a step before the
+    "spoiled" voids what the window's consequence names, and where that was a cup of which less is
+    needed now, `step` is the mix as it is to be made again; "extra step" puts `step` before the
     acts that were late; "in time" says the act was done before the window closed, at `happened`.
     """
 

@@ -83,9 +83,9 @@ def rests_on(job: JobState, target: Recorded) -> list[Recorded]:
     """Later acts that would not have been possible without this one, oldest first."""
     address = getattr(target.event, "address", "")
     if isinstance(target.event, ev.MissedAnswered) and target.event.step is not None:
-        extra = target.event.step.address
-        return [r for r in counting(job) if getattr(r.event, "address", "") == extra]
-    if not address or not isinstance(target.event, (ev.Done, ev.FreeAct, ev.Skipped)):
+        # An extra step, or a cup mixed again, with what was poured from that.
+        address = target.event.step.address
+    elif not address or not isinstance(target.event, (ev.Done, ev.FreeAct, ev.Skipped)):
         return _corrections(job, target)
     gone, out = {address}, []
     for record in counting(job):
