@@ -7,6 +7,7 @@ from typing import Any
 
 from benchmate.job import events as ev
 from benchmate.job.phrases import plain, short_address
+from benchmate.job.remake import mixed_again
 
 
 def tell(event: ev.AnyEvent | ev.Unknown) -> str:
@@ -53,7 +54,8 @@ def _air(e: ev.AirRead) -> str:
 
 def _missed(e: ev.MissedAnswered) -> str:
     why = f": {e.reason}" if e.reason else ""
-    return f"missed {short_address(e.window)}: {e.answer}{why}"
+    again = f"; {mixed_again(e.step)}" if e.answer == "spoiled" and e.step is not None else ""
+    return f"missed {short_address(e.window)}: {e.answer}{again}{why}"
 
 
 def _spoiled(e: ev.Spoiled) -> str:
