@@ -42,6 +42,7 @@ def answer_back(bench: Bench, said: str) -> None:
 @click.argument("address")
 @job_option
 @at_option
+@click.option("--begun", metavar="WHEN", help='When hands were laid on: "16:20", "25 min ago".')
 @click.option("--anyway", is_flag=True, help="Though a window it waits for is still shut.")
 @click.option("--left", metavar="GRAMS", help="What stayed in the cup.")
 @click.option("--used", multiple=True, metavar="WHAT=GRAMS",
@@ -49,7 +50,7 @@ def answer_back(bench: Bench, said: str) -> None:
 @click.pass_obj
 def mark(
     home: Path | None, address: str, job: str | None, at: str | None, anyway: bool,
-    left: str | None, used: tuple[str, ...],
+    left: str | None, used: tuple[str, ...], begun: str | None,
 ) -> None:  # fmt: skip
     """Mark a step done. ADDRESS is job/piece/part/step#n, or any tail that is unmistakable."""
     from benchmate.quantities import parse_mass_g
@@ -59,6 +60,7 @@ def mark(
         left_g = parse_mass_g(left, "g") if left else None
         done = bench.do(state.job, cmd.MarkDone(
             address=address, at=moment_from(bench, at), anyway=anyway, left_g=left_g,
+            begun=moment_from(bench, begun),
             used=tuple(_used(check_step(state, address), text) for text in used)))  # fmt: skip
         answer_back(bench, f"Recorded: {describe(done[0])}.")
 

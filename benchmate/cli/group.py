@@ -13,11 +13,13 @@ from benchmate import __version__
 COMMANDS: dict[str, tuple[str, str]] = {
     "air": ("benchmate.cli.air", "Record the shop's temperature and humidity, or show its log."),
     "answer": ("benchmate.cli.acts", "Say what became of a missed window."),
+    "begin": ("benchmate.cli.cup", "Say that hands are laid on a step."),
     "charts": ("benchmate.cli.charts", "Charts over your records or any column of numbers."),
     "check": ("benchmate.cli.acts", "Answer a step's check."),
     "checkup": ("benchmate.cli.checkup", "Try every channel, folder and clock; say what works."),
     "clock": ("benchmate.cli.clock", "Start a tin's clock, with no job and no file."),
     "correct": ("benchmate.cli.weights", "Correct a recorded weight; the old one is kept."),
+    "cup": ("benchmate.cli.cup", "Say what is left in a cup, or how much was mixed."),
     "demo": ("benchmate.cli.demo", "Open the bench on a throw-away journal with 20 windows."),
     "finish": ("benchmate.cli.jobs", "End a job and say how it turned out."),
     "heading": ("benchmate.cli.heading", "Say where each piece's weight is heading."),

@@ -10,6 +10,7 @@ from textual.binding import Binding, BindingType
 from benchmate.job.phrases import place_label
 from benchmate.job.state import JobState
 from benchmate.quantities.worded import in_units
+from benchmate.tui.amounts import Amounts
 from benchmate.tui.keeping import Keeping
 from benchmate.tui.lazily import Later
 from benchmate.tui.present.landing import falls_short, offer_body
@@ -33,7 +34,7 @@ def where(job: JobState, address: str) -> str:
     return ", ".join(p for p in parts if p)
 
 
-class Seeing(Keeping):
+class Seeing(Amounts):
     """Nothing here changes the work but taking a makeweight, and that shows old and new first."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
