@@ -251,7 +251,10 @@ def _weights(story: Story, tz: ZoneInfo) -> Iterator[Strand]:
 def _bound_spans(
     story: Story, step: dict[str, Any], done_s: float, end_s: float, bound: bool
 ) -> Iterator[tuple[float, float, bool]]:
-    """While a window that it had to be done in still runs for others, the weight is pressing."""
+    """While a window that it had to be done in still runs for others, the weight is pressing.
+
+    Once the window is missed its question comes first, and a weight hurries nobody any more.
+    """
     if not bound:
         yield done_s, end_s, False
         return
@@ -260,7 +263,9 @@ def _bound_spans(
         window = story.windows[address]
         begun_s = story.anchor(window)
         if begun_s is not None:
-            ends.append(_end_s(story, window, begun_s, story.users(address)))
+            closes_s = _edge_s(window, "closes", begun_s)
+            end = _end_s(story, window, begun_s, story.users(address))
+            ends.append(end if closes_s is None else min(end, closes_s))
     last_s = max(ends)
     if last_s > done_s:
         yield done_s, min(end_s, last_s), True
