@@ -11,7 +11,6 @@ from benchmate.job.phrases import place_label
 from benchmate.job.state import JobState
 from benchmate.quantities.worded import in_units
 from benchmate.tui.amounts import Amounts
-from benchmate.tui.keeping import Keeping
 from benchmate.tui.lazily import Later
 from benchmate.tui.present.landing import falls_short, offer_body
 from benchmate.tui.present.words import number_of

@@ -76,7 +76,10 @@ class Roles:
         found = getattr(tin, key)
         if found is not None:
             what, is_rough = WORDS.get(key, key), key in tin.rough
-            self._take(role, what, _shown(key, found), COMMON_PRACTICE if is_rough else tin.source)
+            source = COMMON_PRACTICE if is_rough else tin.source
+            if key != "ratio_by":
+                by = f" by {tin.ratio_by}" if key == "ratio" and tin.ratio_by else ""
+                self._take(role, what, _shown(key, found) + by, source)
             if is_rough:
                 self._mark(tin, f"{what} {_shown(key, found)}")
         return found
