@@ -18,6 +18,7 @@ from benchmate.job.cold import fresh_reading
 from benchmate.job.plan import Step, Window
 from benchmate.job.refusal import Refused
 from benchmate.job.state import JobState
+from benchmate.quantities.worded import Worded, celsius, measured
 from benchmate.reckon.frame import Refused as CannotReckon
 from benchmate.reckon.pour_lumps import CupOfMix, LayerInVoid
 from benchmate.stores import FAMILIES, Tin, filled, from_family
@@ -55,7 +56,12 @@ class Answer:
     def cautions(self) -> tuple[str, ...]:
         """Each caution once: the voids' first, with whose each is, then the cup's own."""
         own = self.cup.cautions
-        more = (f"{whose}: {c}" for whose, v in self.voids for c in v.cautions if c not in own)
+        more = (
+            Worded("{whose}: {said}", whose=whose, said=c)
+            for whose, v in self.voids
+            for c in v.cautions
+            if c not in own
+        )
         return (*more, *own)
 
     @property
@@ -172,14 +178,18 @@ def _air_c(bench: Bench, window: Window, assumed: list[str]) -> float:
     if reading is not None:
         return round(reading.temperature_c * 2.0) / 2.0
     start_c = window.at_c if window.at_c is not None else LABEL_C
-    assumed.append(f"mix, shot and shop at {start_c:g} °C: nobody has read the air lately")
+    assumed.append(
+        Worded("mix, shot and shop at {air}: nobody has read the air lately", air=celsius(start_c))
+    )
     return start_c
 
 
 def _or(value: float | None, default: float, what: str, unit: str, assumed: list[str]) -> float:
     if value is not None:
         return value
-    assumed.append(f"{what}: {default:g} {unit}, its label doesn't say")
+    assumed.append(
+        Worded("{what}: {value}, its label doesn't say", what=what, value=measured(default, unit))
+    )
     return default
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from benchmate.bench.airing import bare_unit
 from benchmate.bench.heat import Answer, heat_of, mix_step, question_of
 from benchmate.cli.opening import fail, job_option, json_option, pick_job, say_json, the_bench
 from benchmate.cli.saying import put
@@ -18,6 +19,7 @@ from benchmate.quantities import (
     show_temperature,
 )
 from benchmate.quantities.show import Units
+from benchmate.quantities.worded import in_units
 
 if TYPE_CHECKING:
     from benchmate.reckon.heat import Course
@@ -34,13 +36,14 @@ def heat(
 ) -> None:
     """How warm the next mix (or the one at ADDRESS) gets, in the cup and in the void.
 
-    An estimate on the warm side from the label's pot life: see the maker's data sheet, never leave
-    a mix standing in its cup.
+    A rough estimate from the label's pot life: see the maker's data sheet, and never leave a mix
+    standing in its cup.
     """
     with the_bench(home, write=False) as bench:
         state = pick_job(bench, job, address)
         step = mix_step(state, address)
-        start_c = parse_temperature_c(start, "°C") if start else None
+        bare = bare_unit(bench.settings.units)
+        start_c = parse_temperature_c(start, bare) if start else None
         question = question_of(bench, state, step, start_c)
         if question is None:
             fail(f"{step.address} mixes nothing that warms itself.")
@@ -54,24 +57,30 @@ def heat(
 
 def lines_of(answer: Answer, units: Units = "metric") -> Iterator[str]:
     """The answer in lines: the cup, each void, what is to be minded, what would help."""
+    from benchmate.reckon.pour_heat import range_of
+
     asked, cup = answer.question, answer.question.cup
     degrees = show_temperature(cup.start_c, units)
     of_tin = f" of {asked.tin}" if asked.tin else ""
     yield f"{asked.label}: {show_mass(cup.mass_g, units)}{of_tin}, begun at {degrees}"
-    yield f"  left in the cup   {_peak(answer.cup.course, units)} (worst case)"
+    peak = in_units(range_of(answer.cup.course.peak_c, answer.cup.lively_c), units)
+    after = show_duration(answer.cup.course.peak_time_min * 60.0)
+    yield f"  left in the cup   {peak}, after {after}"
     for whose, found in answer.voids:
         adiabatic = show_temperature(round(found.void_adiabatic_c), units)
-        yield f"  {whose:<16}  {_peak(found.void, units)}; {adiabatic} if no heat got out at all"
+        yield (f"  {whose:<16}  {_peak(found.void, units)} on the warm side; {adiabatic} if no heat"
+               " got out at all")  # fmt: skip
     life = show_duration(cup.pot_life_min * 60.0)
     at = f"{show_temperature(cup.label_c, units)} for {show_mass(cup.label_mass_g, units)}"
     pourable = show_duration(answer.cup.pourable_min * 60.0)
     yield f"  stays pourable    about {pourable} in the cup; the label says {life} at {at}"
     for caution in answer.cautions:
-        yield f"! {caution}"
+        yield f"! {in_units(caution, units)}"
     for advice in answer.advice:
-        yield f"  {advice}"
+        yield f"  {in_units(advice, units)}"
     for rough in (*asked.assumed, *answer.cup.rough):
-        yield f"  assumed: {rough}"
+        yield f"  assumed: {in_units(rough, units)}"
+    yield "  All of it is rough: the maker's sheet and a small trial come first."
 
 
 def _peak(course: Course, units: Units) -> str:
@@ -86,7 +95,7 @@ def data_of(answer: Answer) -> dict[str, Any]:
         "mix": asked.address,
         "mass_g": asked.cup.mass_g,
         "start_c": asked.cup.start_c,
-        "cup": _course(answer.cup.course),
+        "cup": {**_course(answer.cup.course), "lively_peak_c": answer.cup.lively_c},
         "pourable_min": answer.cup.pourable_min,
         "voids": [
             {"piece": whose, "adiabatic_c": v.void_adiabatic_c, **_course(v.void)}

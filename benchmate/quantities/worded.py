@@ -121,6 +121,11 @@ def grams(value_g: float) -> Amount:
     return Amount(value_g, show_mass)
 
 
+def whole_grams(value_g: float) -> Amount:
+    """A weight that is known to no better than a gram, or a tenth of an ounce."""
+    return Amount(round(value_g), show_mass)
+
+
 def millimetres(value_mm: float) -> Amount:
     """A length."""
     return Amount(value_mm, show_length)

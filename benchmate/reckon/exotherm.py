@@ -16,10 +16,10 @@ from benchmate.reckon.heat import (
     EPOXY_SPECIFIC_HEAT_J_GK,
     NEARLY_CURED,
     Course,
+    CupLoss,
     Loss,
     Lump,
     course,
-    cup_area_cm2,
     loss_of,
     scaled_to_pot_life,
 )
@@ -76,7 +76,7 @@ def kinetics_from(data: object) -> Kinetics:
     )  # fmt: skip
 
 
-def loss_from(data: object, lump: Lump) -> Loss:
+def loss_from(data: object, lump: Lump) -> Loss | CupLoss:
     """The loss in a JSON object: area_cm2 or area_m2, or "cup": true for a plain cup of this mix.
 
     h_w_m2k is 10 where it isn't given, ambient_c the start's temperature.
@@ -86,19 +86,20 @@ def loss_from(data: object, lump: Lump) -> Loss:
     area_m2 = fields.maybe("area_m2", low=0, high=1e3)
     if area_cm2 is None and area_m2 is not None:
         area_cm2 = area_m2 * 1e4
+    around_c = _or(fields.maybe("ambient_c", low=-50, high=150), lump.start_c)
     if area_cm2 is None and fields.data.get("cup") is True:
-        area_cm2 = cup_area_cm2(lump.resin_g)
+        return CupLoss(lump.resin_g, around_c)
     h = _or(fields.maybe("h_w_m2k", low=0, high=1e5), AIR_W_M2K)
     if area_cm2 is None:
         if h == 0.0:
-            return Loss(0.0, lump.start_c)
+            return Loss(0.0, around_c)
         raise Refused('loss needs area_cm2 or area_m2, or "cup": true for a plain cup of this mix')
-    return loss_of(area_cm2, _or(fields.maybe("ambient_c", low=-50, high=150), lump.start_c), h)
+    return loss_of(area_cm2, around_c, h)
 
 
-def exotherm(lump: Lump, law: Kinetics, loss: Loss | None) -> Course:
+def exotherm(lump: Lump, law: Kinetics, loss: Loss | CupLoss | None) -> Course:
     """The cure's course. Without loss the peak is the adiabatic one, its time that of 99 % cure."""
-    if loss is not None and loss.conductance_j_min_k > 0.0:
+    if isinstance(loss, CupLoss) or (loss is not None and loss.conductance_j_min_k > 0.0):
         return course(lump, law.rate, loss)
     found = course(lump, law.rate)
     reached = found.end_alpha >= NEARLY_CURED - 1e-6
@@ -187,14 +188,14 @@ def _work(given: Given) -> Worked:
     return Worked(values, tuple(notes))
 
 
-def _said(lump: Lump, law: Kinetics, loss: Loss | None, found: Course) -> list[str]:
+def _said(lump: Lump, law: Kinetics, loss: Loss | CupLoss | None, found: Course) -> list[str]:
     notes = []
     if loss is None:
-        cup = course(lump, law.rate, loss_of(cup_area_cm2(lump.resin_g), lump.start_c))
+        cup = course(lump, law.rate, CupLoss(lump.resin_g, lump.start_c))
         notes.append(
-            "Worst case: no heat is lost, and the peak's time is that of 99 % cure. As a plain lump"
-            f" in still air it would peak near {cup.peak_c:.0f} °C after"
-            f" {cup.peak_time_min:.0f} min; a thin pour stays far below."
+            "Worst case: no heat is lost, and the peak's time is that of 99 % cure. In a cup on the"
+            f" bench it would peak near {cup.peak_c:.0f} °C after {cup.peak_time_min:.0f} min,"
+            " roughly; a thin pour stays far below."
         )
     if found.end_alpha < NEARLY_CURED - 1e-6:
         notes.append(f"After 60 days it is only {found.end_alpha:.0%} cured: too slow to follow.")

@@ -7,8 +7,10 @@ middle of a large cup is hotter than this says. Without any loss the rise is the
 which nothing real exceeds: the worst case.
 
 Sources: conservation of energy, Newton's law of cooling. Typical neat epoxy gives 350 to 500 J/g
-and has 1.2 to 2.0 J/(g K) (from memory, common ranges). Loss by still air and radiation together
-is about 10 W/(m² K) (common practice).
+and has 1.2 to 2.0 J/(g K) (from memory, common ranges). A cup loses heat by natural convection in
+still air, h = 1.42 (dT/L)^(1/4) W/(m² K) for an upright wall of height L in m (simplified relation
+for laminar flow in Holman, Heat Transfer), and by radiation, 4 e s T³ with e = 0.9: 5 to 10 and
+about 6 W/(m² K) at the temperatures of a cup. Elsewhere both together are taken as 10.
 """
 
 from __future__ import annotations
@@ -21,7 +23,7 @@ from functools import lru_cache
 from typing import Any
 
 from benchmate.reckon.frame import Refused
-from benchmate.reckon.kinetics import Kinetics
+from benchmate.reckon.kinetics import ZERO_C_K, Kinetics
 
 Law = Callable[[float, float], float]
 """Rate of cure per minute from degree of cure and °C."""
@@ -40,9 +42,21 @@ LONGEST_MIN = 60.0 * 24 * 60
 _SLOWEST_SHARE = 0.02
 """How much slower than the pot life alone would make it a law can be at constant temperature."""
 
-EPOXY_SHAPE = Kinetics(k1_per_min=1.0, k2_per_min=25.0)
-"""The family default's shape, before it is scaled to a pot life. Rough: an autocatalytic law of
-first order both ways, k2/k1 = 25, both at 55 kJ/mol."""
+EPOXY_SHAPE = Kinetics(k1_per_min=1.0, k2_per_min=3.0, n=2.0)
+"""The family default's shape, before it is scaled to a pot life. Rough: an amine's third-order law
+(k1 + k2 alpha)(1 - alpha)² after Horie and others (1970), both at 55 kJ/mol; k2/k1 = 3, with which
+a thin film gels five to ten times the pot life later, as labels say of it (common practice)."""
+LIVELY_SHAPE = Kinetics(k1_per_min=1.0, k2_per_min=10.0, n=2.0)
+"""The same for a resin that runs away sooner: the warm side, for cautions."""
+
+CONVECTION_W_M2K = 1.42
+"""Factor of the simplified relation for an upright wall; dT in K, height in m."""
+EMISSIVITY = 0.9
+STEFAN_BOLTZMANN_W_M2K4 = 5.670374419e-8
+BENCH_W_M2K = 5.0
+"""Through the cup's bottom into a wooden bench top: 25 mm of wood at 0.12 W/(m K)."""
+LEAST_CUP_CM = 6.0
+"""A usual mixing cup is no narrower (common practice): a small mix stands shallow in it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +89,28 @@ class Loss:
     conductance_j_min_k: float
     surroundings_c: float
 
+    def flow_j_min(self, lump_c: float) -> float:
+        """Heat lost per minute by a lump this warm (negative: taken up)."""
+        return self.conductance_j_min_k * (lump_c - self.surroundings_c)
+
+
+@dataclass(frozen=True, slots=True)
+class CupLoss:
+    """Loss of a cup in still air on a wooden bench: a warm one loses more to a degree."""
+
+    mass_g: float
+    surroundings_c: float
+    density_g_cm3: float = RESIN_DENSITY_G_CM3
+
+    def flow_j_min(self, lump_c: float) -> float:
+        """Heat lost per minute by a lump this warm (negative: taken up)."""
+        width_cm, depth_cm = cup_size_cm(self.mass_g, self.density_g_cm3)
+        end_cm2 = math.pi * width_cm**2 / 4.0
+        air = still_air_w_m2k(lump_c, self.surroundings_c, depth_cm / 100.0)
+        to_air = (end_cm2 + math.pi * width_cm * depth_cm) * air
+        watts_k = (to_air + end_cm2 * BENCH_W_M2K) * 1e-4
+        return watts_k * 60.0 * (lump_c - self.surroundings_c)
+
 
 @dataclass(frozen=True, slots=True)
 class Course:
@@ -92,14 +128,28 @@ def loss_of(area_cm2: float, surroundings_c: float, w_m2k: float = AIR_W_M2K) ->
     return Loss(w_m2k * area_cm2 * 1e-4 * 60.0, surroundings_c)
 
 
+def still_air_w_m2k(surface_c: float, air_c: float, height_m: float) -> float:
+    """Natural convection and radiation together from a warm wall in still air."""
+    convection = CONVECTION_W_M2K * (abs(surface_c - air_c) / height_m) ** 0.25
+    mean_k = (surface_c + air_c) / 2.0 + ZERO_C_K
+    return float(convection + 4.0 * EMISSIVITY * STEFAN_BOLTZMANN_W_M2K4 * mean_k**3)
+
+
+def cup_size_cm(mass_g: float, density_g_cm3: float = RESIN_DENSITY_G_CM3) -> tuple[float, float]:
+    """Width and depth of a mix in its cup: as deep as wide, or shallow in the least cup."""
+    volume_cm3 = mass_g / density_g_cm3
+    width_cm = max(LEAST_CUP_CM, (4.0 * volume_cm3 / math.pi) ** (1.0 / 3.0))
+    return width_cm, 4.0 * volume_cm3 / math.pi / width_cm**2
+
+
 def cup_area_cm2(mass_g: float, density_g_cm3: float = RESIN_DENSITY_G_CM3) -> float:
-    """Whole surface of a mix that stands in its cup as deep as it is wide."""
-    width_cm = (4.0 * mass_g / density_g_cm3 / math.pi) ** (1.0 / 3.0)
-    return float(1.5 * math.pi * width_cm**2)
+    """Whole surface of a mix that stands in its cup."""
+    width_cm, depth_cm = cup_size_cm(mass_g, density_g_cm3)
+    return math.pi * width_cm * (width_cm / 2.0 + depth_cm)
 
 
 def course(
-    lump: Lump, law: Law, loss: Loss | None = None, until_alpha: float = NEARLY_CURED
+    lump: Lump, law: Law, loss: Loss | CupLoss | None = None, until_alpha: float = NEARLY_CURED
 ) -> Course:
     """The cure from the start until `until_alpha` or for 60 days, whichever is first.
 
@@ -107,12 +157,12 @@ def course(
     Raises Refused where the numbers lead nowhere (a rate that isn't finite).
     """
     rise = lump.adiabatic_rise_c
-    cooling = 0.0 if loss is None else loss.conductance_j_min_k / lump.capacity_j_k
-    around_c = 0.0 if loss is None else loss.surroundings_c
+    capacity_j_k = lump.capacity_j_k
 
     def warming(_: float, y: Any) -> list[float]:
         rate = law(y[0], y[1])
-        return [rate, rise * rate - cooling * (y[1] - around_c)]
+        lost = 0.0 if loss is None else loss.flow_j_min(y[1]) / capacity_j_k
+        return [rate, rise * rate - lost]
 
     return _integrated(warming, lump.start_c, until_alpha)
 
@@ -166,7 +216,7 @@ def scaled_to_pot_life(
     pot life alone would make it.
     """
     lump = Lump(label_mass_g, label_c)
-    loss = loss_of(cup_area_cm2(label_mass_g), label_c)
+    loss = CupLoss(label_mass_g, label_c)
     shape = replace(shape, ref_c=label_c)
     unheated = course(replace(lump, heat_j_g=0.0), shape.rate, None, POT_LIFE_ALPHA).end_min
     quickest = unheated / pot_life_min

@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable
 from dataclasses import replace
 
+from benchmate.quantities.worded import Worded, whole_celsius, whole_grams
 from benchmate.reckon.kinetics import Kinetics
 from benchmate.reckon.pour_lumps import CupOfMix, LayerInVoid, cup_course, void_course
 
@@ -25,8 +26,12 @@ def smaller_mix(cup: CupOfMix, law: Kinetics) -> list[str]:
         return ["No smaller mix would stay cool in a cup: spread it out flat, or pour it at once."]
     mixes = math.ceil(1.0 / share - 1e-9)
     return [
-        f"Smaller mixes: {mixes} of {cup.mass_g / mixes:.0f} g would stay below"
-        f" {cup.bears_c:.0f} °C even in the cup."
+        Worded(
+            "Smaller mixes: {mixes} of {each} would stay below {bears} even in the cup.",
+            mixes=str(mixes),
+            each=whole_grams(cup.mass_g / mixes),
+            bears=whole_celsius(cup.bears_c),
+        )
     ]
 
 
@@ -54,8 +59,12 @@ def more_shot(cup: CupOfMix, layer: LayerInVoid, law: Kinetics) -> list[str]:
     best = packed(DENSEST_PACKING + (share or 0.0) * (now - DENSEST_PACKING))
     peak_c = void_course(cup, best, law).peak_c
     return [
-        f"More shot first: {_amounts(best)} in the same room would reach about"
-        f" {peak_c:.0f} °C{_still(peak_c, layer)}."
+        Worded(
+            "More shot first: {amounts} in the same room would reach about {peak}{still}.",
+            amounts=_amounts(best),
+            peak=whole_celsius(peak_c),
+            still=_still(peak_c, layer),
+        )
     ]
 
 
@@ -71,8 +80,13 @@ def shallower(cup: CupOfMix, layer: LayerInVoid, law: Kinetics) -> list[str]:
     layers = math.ceil(1.0 / share - 1e-9)
     thin = part(1.0 / layers)
     return [
-        f"Shallower layers: {layers} of {_amounts(thin)}, each let cool first, would reach about"
-        f" {void_course(cup, thin, law).peak_c:.0f} °C."
+        Worded(
+            "Shallower layers: {layers} of {amounts}, each let cool first, would reach about"
+            " {peak}.",
+            layers=str(layers),
+            amounts=_amounts(thin),
+            peak=whole_celsius(void_course(cup, thin, law).peak_c),
+        )
     ]
 
 
@@ -91,15 +105,21 @@ def cooler(cup: CupOfMix, layer: LayerInVoid, law: Kinetics) -> list[str]:
     start_c = COLDEST_START_C + (share or 0.0) * span
     reached = peak_c(start_c)
     return [
-        f"A cooler start: mix, shot and shop at {start_c:.0f} °C would reach about"
-        f" {reached:.0f} °C{_still(reached, layer)}; see the sheet for the lowest working"
-        " temperature."
+        Worded(
+            "A cooler start: mix, shot and shop at {start} would reach about {peak}{still}; see the"
+            " sheet for the lowest working temperature.",
+            start=whole_celsius(start_c),
+            peak=whole_celsius(reached),
+            still=_still(reached, layer),
+        )
     ]
 
 
 def _amounts(layer: LayerInVoid) -> str:
-    resin = f"{layer.resin_g:.0f} g of resin"
-    return f"{layer.shot_g:.0f} g of shot and {resin}" if layer.shot_g else resin
+    resin = Worded("{resin} of resin", resin=whole_grams(layer.resin_g))
+    if not layer.shot_g:
+        return resin
+    return Worded("{shot} of shot and {resin}", shot=whole_grams(layer.shot_g), resin=resin)
 
 
 def _still(peak_c: float, layer: LayerInVoid) -> str:

@@ -16,10 +16,10 @@ from benchmate.reckon.heat import (
     POT_LIFE_ALPHA,
     RESIN_DENSITY_G_CM3,
     Course,
+    CupLoss,
     Loss,
     Lump,
     course,
-    cup_area_cm2,
     loss_of,
 )
 from benchmate.reckon.kinetics import Kinetics
@@ -77,8 +77,8 @@ class LayerInVoid:
 
 
 def cup_course(cup: CupOfMix, law: Kinetics) -> Course:
-    """The mix left to cure in its cup, as deep as it is wide, in air as warm as it began."""
-    return course(cup_lump(cup), law.rate, loss_of(cup_area_cm2(cup.mass_g), cup.start_c))
+    """The mix left to cure in its cup on the bench, in air as warm as it began."""
+    return course(cup_lump(cup), law.rate, CupLoss(cup.mass_g, cup.start_c))
 
 
 def void_course(cup: CupOfMix, layer: LayerInVoid, law: Kinetics) -> Course:
@@ -123,5 +123,5 @@ def void_lump(cup: CupOfMix, layer: LayerInVoid) -> Lump:
 
 def pourable_min(cup: CupOfMix, law: Kinetics) -> float:
     """How long the mix stays thin enough to pour, left in its cup."""
-    loss = loss_of(cup_area_cm2(cup.mass_g), cup.start_c)
+    loss = CupLoss(cup.mass_g, cup.start_c)
     return course(cup_lump(cup), law.rate, loss, POT_LIFE_ALPHA).end_min

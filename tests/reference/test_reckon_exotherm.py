@@ -8,7 +8,17 @@ from chemicals.heat_capacity import CRC_standard_data
 from scipy.integrate import quad
 
 from benchmate.reckon import answer
-from benchmate.reckon.heat import Lump, course, cup_area_cm2, loss_of, scaled_to_pot_life
+from benchmate.reckon.heat import (
+    EPOXY_SHAPE,
+    LIVELY_SHAPE,
+    CupLoss,
+    Lump,
+    course,
+    cup_area_cm2,
+    loss_of,
+    scaled_to_pot_life,
+    still_air_w_m2k,
+)
 from benchmate.reckon.kinetics import Kinetics, autocatalytic, first_order, second_order
 from benchmate.reckon.pour_lumps import wood_w_mk
 from tests.reference.outside import check
@@ -151,7 +161,7 @@ def test_a_peak_with_loss_stands_where_gain_and_loss_are_even() -> None:
 @pytest.mark.parametrize(("pot_life_min", "label_mass_g"), [(12, 100), (45, 150), (300, 300)])
 def test_a_scaled_law_keeps_its_labels_pot_life(pot_life_min: float, label_mass_g: float) -> None:
     law = scaled_to_pot_life(pot_life_min, 25, label_mass_g)
-    lump, loss = Lump(label_mass_g, 25.0), loss_of(cup_area_cm2(label_mass_g), 25.0)
+    lump, loss = Lump(label_mass_g, 25.0), CupLoss(label_mass_g, 25.0)
     got = course(lump, law.rate, loss, 0.3).end_min
     check("exotherm", got, pot_life_min, rel=1e-3, source="the label's own statement")
 
@@ -165,3 +175,48 @@ def test_a_cups_surface_is_that_of_a_cylinder_as_deep_as_wide() -> None:
 def test_wood_conducts_as_the_handbook_says() -> None:
     source = "Wood Handbook ch. 4, linear formula, from memory: G 0.5 at 12 % gives 0.14 W/(m K)"
     check("exotherm", wood_w_mk(0.5, 12), 0.14, abs=0.005, source=source)
+
+
+HOLMAN = (
+    "Holman, Heat Transfer: simplified relation for an upright wall, 1.42 (dT/L)^(1/4), by hand"
+)
+
+
+@pytest.mark.parametrize(
+    ("surface_c", "air_c", "height_m", "convection", "radiation"),
+    [(40, 20, 0.05, 6.3505, 5.5376), (120, 20, 0.04, 10.0409, 8.3323), (25, 20, 0.1, 3.7760, 5.2696)],
+)  # fmt: skip
+def test_still_air_takes_heat_as_the_handbook_says(
+    surface_c: float, air_c: float, height_m: float, convection: float, radiation: float
+) -> None:
+    source = f"{HOLMAN}; radiation 4 x 0.9 x 5.670374e-8 T^3 (CODATA 2018)"
+    got = still_air_w_m2k(surface_c, air_c, height_m)
+    check("exotherm", got, convection + radiation, rel=5e-4, source=source)
+
+
+@pytest.mark.parametrize(
+    ("pot_life_min", "label_mass_g", "soonest_h", "latest_h"),
+    [pytest.param(15, 100, 1.5, 4, id="quick"), pytest.param(45, 150, 4, 12, id="slow")],
+)
+def test_a_thin_film_of_both_shapes_gels_when_such_labels_call_it_tacky(
+    pot_life_min: float, label_mass_g: float, soonest_h: float, latest_h: float
+) -> None:
+    """Tack times of casting epoxies: common ranges of labels, from memory."""
+    for shape in (EPOXY_SHAPE, LIVELY_SHAPE):
+        law = scaled_to_pot_life(pot_life_min, 21, label_mass_g, shape)
+        gel_h = course(Lump(10, 21, heat_j_g=0), law.rate, None, 0.58).end_min / 60
+        assert soonest_h <= gel_h <= latest_h
+
+
+@pytest.mark.parametrize("mass_g", [20.0, 54.0, 100.0, 500.0])
+def test_a_cups_balance_agrees_with_a_plain_march_in_small_steps(mass_g: float) -> None:
+    """Euler's steps of 1/400 min beside the solver: the same peak."""
+    law, loss = scaled_to_pot_life(45, 21, 150), CupLoss(mass_g, 21)
+    alpha, celsius, peak, step = 0.0, 21.0, 21.0, 1 / 400
+    for _ in range(400 * 240):
+        rate = law.rate(alpha, celsius)
+        lost = loss.flow_j_min(celsius) / (mass_g * 1.8)
+        alpha, celsius = alpha + step * rate, celsius + step * (400 / 1.8 * rate - lost)
+        peak = max(peak, celsius)
+    got = course(Lump(mass_g, 21), law.rate, loss).peak_c
+    check("exotherm", got, peak, abs=0.5, source="Euler's method, by hand")

@@ -168,7 +168,7 @@ def test_the_answer_is_the_reckoners(shop: Glueing) -> None:
     assert found.cup.course == want.cup
     assert found.voids[0][1] == want
     assert found.voids[0][1].void.peak_c < found.voids[0][1].void_adiabatic_c
-    assert all("worst case" in c for c in found.cautions)
+    assert all("rough" in c for c in found.cautions)
     assert found.cautions[0].startswith("A: In the void")
     assert found.advice == tuple(dict.fromkeys(found.advice))
 
@@ -236,6 +236,7 @@ def test_notes_come_when_they_are_worked_out_and_anew_when_the_air_changes(shop:
     first = _awaited(notes, act)
     assert first[0].startswith("A: In the void")
     assert notes.of(act) == first
+    shop.clock.tick(H)
     shop.air(12.0)
     assert _awaited(notes, act) != first
     weigh = Act(job.job, step.address, "weigh", step, (0, 0))
@@ -267,10 +268,11 @@ class TestTheCommand:
         lines = done.stdout.splitlines()
         assert lines[0].endswith(" of slow casting epoxy, begun at 17 °C")
         assert "left in the cup" in lines[1]
-        assert "(worst case)" in lines[1]
+        assert "if the resin is a lively one" in lines[1]
         assert "if no heat got out at all" in lines[2]
         assert "the label says 45 min at 21 °C for 150 g" in lines[3]
-        assert lines[-1].endswith("the family's, rough")
+        assert lines[-2].endswith("the family's, rough")
+        assert lines[-1] == "  All of it is rough: the maker's sheet and a small trial come first."
 
     def test_a_cooler_start_is_asked_for_by_an_option(self, open_shop: Glueing) -> None:
         warm = json.loads(open_shop.run("heat", "--json", "--at", "25C").stdout)
