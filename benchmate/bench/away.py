@@ -16,8 +16,9 @@ _STAGES: dict[EdgeKind, Stage] = {
     "full": Stage.FULL,
     "closes": Stage.MISSED,
     "weigh": Stage.WEIGH,
+    "chilled": Stage.MISSED,
 }
-_ORDER: tuple[EdgeKind, ...] = ("closes", "full", "opens", "weigh")
+_ORDER: tuple[EdgeKind, ...] = ("closes", "chilled", "full", "opens", "weigh")
 
 
 @dataclass(frozen=True)
@@ -30,7 +31,7 @@ class Passed:
     @property
     def is_missed(self) -> bool:
         """Whether a window closed, and missing it costs something."""
-        return self.edge.edge == "closes" and self.edge.gravity > 0
+        return self.edge.edge in ("closes", "chilled") and self.edge.gravity > 0
 
 
 def missed_while_away(bench: Bench, last_seen_s: float) -> list[Passed]:
@@ -41,8 +42,8 @@ def missed_while_away(bench: Bench, last_seen_s: float) -> list[Passed]:
     shop = bench.shop
     now_s = shop.timeline.at(bench.now())
     latest: dict[str, EdgeAhead] = {}
-    for edge in edges_of(shop, now_s):
-        if edge.paused or not last_seen_s < edge.at_s <= now_s:
+    for edge in edges_of(shop, now_s, bench.settings.units):
+        if edge.edge not in _STAGES or edge.paused or not last_seen_s < edge.at_s <= now_s:
             continue
         known = latest.get(edge.window_key)
         if known is None or _ORDER.index(edge.edge) < _ORDER.index(known.edge):
@@ -62,5 +63,5 @@ def last_minded_s(bench: Bench) -> float:
 
 
 def _gravest_first(edge: EdgeAhead) -> tuple[int, int, float, str]:
-    grave = edge.gravity if edge.edge == "closes" else 0
+    grave = edge.gravity if edge.edge in ("closes", "chilled") else 0
     return -grave, _ORDER.index(edge.edge), edge.at_s, edge.key

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from benchmate.job.agenda import Act, agenda
+from benchmate.job.foreseen import will_spoil_s
 from benchmate.job.phrases import place_label
 from benchmate.job.plan import Step, Window
 from benchmate.job.shop import Shop
 from benchmate.job.state import JobState
 from benchmate.job.windows import Edge, WindowView
+from benchmate.quantities import Units, show_temperature
 from benchmate.remind.edges import EdgeAhead, EdgeKind
 
 WEIGH_AFTER_S = 60.0
@@ -18,17 +21,32 @@ WAITED_FOR = "extra work"
 """The consequence of missing an edge that a step waits for. Nothing is lost by waiting longer: it
 is worth a word before and a word at the edge, outside quiet hours, and no insisting."""
 ANSWER = "Say what became of it."
+WARM = "Warm the place now: below that it is spoiled, not late."
+SPOILED = "Build nothing on it; see the maker's data sheet."
 
 
-def edges_of(shop: Shop, now_s: float) -> list[EdgeAhead]:
-    """Every edge of every live window, and every weight that is owed."""
+def edges_of(shop: Shop, now_s: float, units: Units = "metric") -> list[EdgeAhead]:
+    """Every edge of every live window, the cold that spoils one, and every weight that is owed."""
     found = agenda(shop.live, shop.around, now_s)
-    out = [edge for view in found.windows for edge in _of_window(shop.jobs[view.job], view)]
+    out = [
+        replace(edge, anew_s=_put_off_s(shop, edge))
+        for view in found.windows
+        for edge in _of_window(shop.jobs[view.job], view)
+    ]
+    out += _of_cold(shop, found.windows, units)
     for act in found.ready:
         weight = _weight_owed(shop, act)
         if weight is not None:
             out.append(weight)
     return out
+
+
+def _put_off_s(shop: Shop, edge: EdgeAhead) -> float | None:
+    """When the edge was put off after it had come, in this run of its window."""
+    back = shop.set_back.get((edge.address, edge.edge))
+    if back is None or (edge.begun_s is not None and back.until < edge.begun_s):
+        return None
+    return back.until
 
 
 def _of_window(job: JobState, view: WindowView) -> Iterable[EdgeAhead]:
@@ -60,6 +78,36 @@ def _opening(view: WindowView, name: EdgeKind, edge: Edge, step: Step | None) ->
         return _edge(view, name, edge, "nothing", words_of(view.window, name), 0.0)
     consequence = WAITED_FOR if name == "opens" else "nothing"
     return _edge(view, name, edge, consequence, _sentence(step.do), step.hands_s)
+
+
+def _of_cold(shop: Shop, views: Iterable[WindowView], units: Units) -> Iterable[EdgeAhead]:
+    """Cold that spoils something, foreseen or past: one edge for each act that began windows."""
+    found: dict[str, EdgeAhead] = {}
+    for view in views:
+        act = view.address.rpartition(":")[0]
+        lowest_c = view.window.rule.lowest_c
+        if lowest_c is None or act in found:
+            continue
+        lowest = show_temperature(lowest_c, units)
+        if view.spoiled_at is not None:
+            found[act] = _cold_edge(view, "chilled", view.spoiled_at, "extra work", SPOILED, lowest)
+            continue
+        at_s = will_spoil_s(shop.jobs[view.job], view, shop.around)
+        if at_s is not None:
+            found[act] = _cold_edge(view, "chills", at_s, "spoils", WARM, lowest)
+    return found.values()
+
+
+def _cold_edge(
+    view: WindowView, name: EdgeKind, at_s: float, consequence: str, action: str, lowest: str
+) -> EdgeAhead:
+    """Of one that was spoiled nothing can be saved any more: it is told, and not shouted."""
+    act = view.address.rpartition(":")[0]
+    return EdgeAhead(
+        key=f"{act}:{name}", job=view.job, address=act, label=view.window.label, edge=name,
+        at_s=at_s, consequence=consequence, action=action, paused=view.paused,
+        begun_s=view.anchor, window=f"{act}:cold", words=lowest,
+    )  # fmt: skip
 
 
 def _edge(
@@ -115,8 +163,9 @@ def _is_covered(job: JobState, address: str) -> bool:
 
 
 def ahead(edges: Sequence[EdgeAhead], now_s: float) -> list[EdgeAhead]:
-    """Those still to come, soonest first."""
-    return sorted((e for e in edges if e.at_s > now_s and not e.paused), key=lambda e: e.at_s)
+    """Those still to come, soonest first; cold that is foreseen is no date to rely on."""
+    found = (e for e in edges if e.at_s > now_s and not e.paused and e.edge != "chills")
+    return sorted(found, key=lambda e: e.at_s)
 
 
 def _sentence(text: str) -> str:

@@ -57,7 +57,7 @@ _ALARMS = {
 def edges_now(bench: Bench) -> list[EdgeAhead]:
     """The edges, from one frozen picture of the shop: any thread may ask."""
     shop = bench.shop
-    return edges_of(shop, shop.timeline.at(bench.now()))
+    return edges_of(shop, shop.timeline.at(bench.now()), bench.settings.units)
 
 
 def now_of(bench: Bench) -> Now:

@@ -175,7 +175,7 @@ def view(job: JobState, window: Window, around: Around, now: float) -> WindowVie
         state=_state(job, window, (opens, full, closes), pending, now),
         knows_air=bool(log), air_age_s=log.age_s(now),
         touch_test=asks_touch(window.rule),
-        spoiled_at=spoiled_at(window, _begun_with(job, window), around, anchor),
+        spoiled_at=spoiled_at(window, begun_with(job, window), around, anchor),
         set_back=_set_back(window, around, {"opens": opens, "full": full, "closes": closes}, now),
     )  # fmt: skip
 
@@ -206,7 +206,7 @@ def spoiled_at(
     return around.air_of(window).reaches(window.rule, anchor, min(ends)).spoiled_t
 
 
-def _begun_with(job: JobState, window: Window) -> tuple[Window, ...]:
+def begun_with(job: JobState, window: Window) -> tuple[Window, ...]:
     """The windows that the same act started, this one among them."""
     address = window.address.rpartition(":")[0]
     step = job.steps.get(address)

@@ -11,7 +11,9 @@ from typing import Literal
 
 from whenever import ZonedDateTime
 
-EdgeKind = Literal["opens", "full", "closes", "weigh"]
+EdgeKind = Literal["opens", "full", "closes", "weigh", "chills", "chilled"]
+"""An edge of a window, a weight that is owed, or air that is foreseen to become, or was, so cold
+that what a window is about is spoiled."""
 
 
 class Stage(StrEnum):
@@ -77,15 +79,25 @@ class EdgeAhead:
     paused: bool = False
     begun_s: float | None = None
     """When the window's act was done; what was said before that was of an earlier window."""
+    anew_s: float | None = None
+    """When newer words on the air put the edge off after it had come: what was said of it before
+    was too early, and is said anew."""
     window: str = ""
     """The window's address, which its edges share. Empty: address and label stand for it."""
     words: str = ""
-    """The window's own words for the edge: "clamps may come off", "the mix gels"."""
+    """The window's own words for the edge: "clamps may come off", "the mix gels"; of the cold, the
+    temperature that spoils."""
 
     @property
     def gravity(self) -> Gravity:
         """How bad it is to miss this edge's window."""
         return gravity_of(self.consequence)
+
+    @property
+    def since_s(self) -> float | None:
+        """What was said before this matters no more; None: everything does."""
+        known = [at_s for at_s in (self.begun_s, self.anew_s) if at_s is not None]
+        return max(known, default=None)
 
     @property
     def spoils(self) -> bool:
@@ -94,7 +106,7 @@ class EdgeAhead:
         An edge that opens can wait for the morning: if the window then closes, the edge that
         closes shouts for it.
         """
-        return self.edge in ("closes", "weigh") and self.gravity is Gravity.SPOILS
+        return self.edge in ("closes", "weigh", "chills") and self.gravity is Gravity.SPOILS
 
     @property
     def window_key(self) -> str:
@@ -143,4 +155,5 @@ class Reminder:
     @property
     def title(self) -> str:
         """The shortest thing to say, for the head of a notification or a window's title."""
-        return f"{self.edge.label}: {self.stage}"
+        is_cold = self.edge.edge in ("chills", "chilled")
+        return f"{self.edge.label}: {'too cold' if is_cold else self.stage}"

@@ -19,6 +19,8 @@ HOUR_S = 3600.0
 UNKNOWN_LENGTH_S = HOUR_S
 EVENING_WORD_S = 30 * MIN_S
 """So long before quiet hours comes what would otherwise be said too late, after them."""
+FORESEEN_S = 2 * HOUR_S
+"""Farther ahead no cold is foreseen."""
 
 IN_THE_SHOP = ("terminal", "sound", "speech", "desktop")
 EVERYWHERE = (*IN_THE_SHOP, "message", "command")

@@ -184,11 +184,11 @@ class Said:
         if edge.key not in self._lines:
             return NOTHING_SAID
         logs = self._logs.setdefault(edge.key, {})
-        log = logs.get((stage, edge.begun_s))
+        log = logs.get((stage, edge.since_s))
         if log is None:
-            log = logs[stage, edge.begun_s] = StageLog()
+            log = logs[stage, edge.since_s] = StageLog()
             for line in self._lines[edge.key]:
-                if line.stage == stage and _counts(line, edge.begun_s):
+                if line.stage == stage and _counts(line, edge.since_s):
                     log.add(line)
         return log
 

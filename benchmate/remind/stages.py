@@ -7,6 +7,7 @@ from typing import NamedTuple
 from benchmate.remind.edges import EdgeAhead, Gravity, Now, Stage
 from benchmate.remind.rules import (
     EVENING_WORD_S,
+    FORESEEN_S,
     RemindSettings,
     closing_lead_s,
     soon_lead_s,
@@ -31,6 +32,11 @@ def stage_times(
         return _opening(edge)
     if edge.edge == "closes":
         return _closing(edge, settings, now, opens_s)
+    if edge.edge == "chills":
+        # It is no edge before it is foreseen: then it is said at once.
+        return [StageTime(edge.at_s - FORESEEN_S, Stage.CLOSING)]
+    if edge.edge == "chilled":
+        return [StageTime(edge.at_s, Stage.MISSED)]
     return [StageTime(edge.at_s, Stage(edge.edge))]
 
 
@@ -38,6 +44,8 @@ def _opening(edge: EdgeAhead) -> list[StageTime]:
     length = None if edge.begun_s is None else edge.at_s - edge.begun_s
     lead = soon_lead_s(edge, length)
     times = [StageTime(edge.at_s, Stage.OPENS)]
+    if edge.anew_s is not None and edge.anew_s < edge.at_s:
+        return [StageTime(edge.anew_s, Stage.SOON), *times]
     return times if lead is None else [StageTime(edge.at_s - lead, Stage.SOON), *times]
 
 

@@ -73,8 +73,15 @@ def _whole(edge: EdgeAhead, sentence: str, *, again: bool) -> str:
 def _sentence(edge: EdgeAhead, stage: Stage, now_s: float, show: Show) -> str:
     left_s = max(0.0, edge.at_s - now_s)
     ago_s = max(0.0, now_s - edge.at_s)
+    if edge.edge == "chills":
+        when = f"in {show(left_s)}" if left_s >= LATE_S else "by now"
+        return f"{edge.label}: the air is falling, and {when} it may be below {edge.words}."
+    if edge.edge == "chilled":
+        since = f" since {show(ago_s)} ago" if ago_s >= LATE_S else ""
+        return f"{edge.label}: too cold, below {edge.words}{since}; it is spoiled, not late."
     if stage is Stage.SOON and edge.edge == "opens":
-        return f"{edge.label}: in {show(left_s)} {edge.words or 'it opens'}."
+        not_yet = "" if edge.anew_s is None else "not yet after all; "
+        return f"{edge.label}: {not_yet}in {show(left_s)} {edge.words or 'it opens'}."
     if stage in (Stage.SOON, Stage.CLOSING):
         return f"{edge.label}: {show(left_s)} left{_or_else(edge)}."
     if stage is Stage.MISSED:
