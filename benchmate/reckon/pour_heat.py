@@ -69,12 +69,12 @@ def cup_heat(cup: CupOfMix) -> CupHeat:
     if lively_c > cup.bears_c:
         cautions.append(
             Worded(
-                "Left in its cup this mix {would} reach {peak}{at} (a rough estimate; the maker's"
+                "Left in its cup this mix {would} reach {peak}, {at} (a rough estimate; the maker's"
                 " sheet comes first): pour or spread it in time, and never leave it standing in the"
                 " cup.",
                 would="would" if found.peak_c > cup.bears_c else "may",
                 peak=range_of(found.peak_c, lively_c),
-                at=f" after about {found.peak_time_min:.0f} min",
+                at=f"after about {found.peak_time_min:.0f} min",
             )
         )
         advice += smaller_mix(cup, lively)

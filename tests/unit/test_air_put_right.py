@@ -79,7 +79,7 @@ def test_a_reading_entered_late_is_compared_with_the_one_after_it() -> None:
 
 def test_a_doubtful_reading_is_not_recorded_before_the_maker_says_it_stands(shop: Glueing) -> None:
     clamped(shop)
-    with pytest.raises(DoubtfulAir, match="From 18 °C to 8 °C within 10 min is far .* 18 °C?"):
+    with pytest.raises(DoubtfulAir, match=r"From 18 °C to 8 °C within 10 min is far .* 18 °C\?"):
         shop.air(8.0)
     assert [r.temperature_c for r in shop.bench.shop.air_of(SHOP).readings] == [18.0]
     record_air(shop.bench, SHOP, 8.0, None, stands=True)
@@ -144,7 +144,7 @@ def test_a_reading_put_right_keeps_its_time_and_the_old_one_stays_in_the_logbook
     found = [(e.text, e.taken_back) for e in entries(shop.bench, "place:shop")]
     assert found == [
         ("air 18 °C, typed", True),
-        ("taken back: event 1", False),
+        ("took back air 18 °C, typed (entry 1)", False),
         ("air 16.5 °C, typed, in place of event 1's", False),
     ]
     assert [e.taken_back for e in page(shop.bench, "place:shop").entries] == [True, False, False]

@@ -237,7 +237,7 @@ def test_notes_come_when_they_are_worked_out_and_anew_when_the_air_changes(shop:
     assert first[0].startswith("A: In the void")
     assert notes.of(act) == first
     shop.clock.tick(H)
-    shop.air(12.0)
+    shop.air(24.0)
     assert _awaited(notes, act) != first
     weigh = Act(job.job, step.address, "weigh", step, (0, 0))
     assert notes.of(weigh) == notes.of(None) == ()

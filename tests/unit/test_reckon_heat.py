@@ -189,12 +189,12 @@ def test_the_advice_keeps_what_it_promises() -> None:
 
 
 def test_smaller_mixes_are_offered_where_they_help() -> None:
-    cup = CupOfMix(mass_g=300, start_c=25, pot_life_min=300)
+    cup = CupOfMix(mass_g=300, start_c=25, pot_life_min=120)
     found = pour_heat(cup, replace(BOOKEND, shop_c=25))
     line = next(a for a in found.advice if a.startswith("Smaller mixes"))
     mixes, each_g = numbers_in(line)[:2]
     assert mixes * each_g == pytest.approx(300, abs=mixes)
-    law = scaled_to_pot_life(300, 25, 100, LIVELY_SHAPE)
+    law = scaled_to_pot_life(120, 25, 100, LIVELY_SHAPE)
     assert cup_course(replace(cup, mass_g=each_g), law).peak_c <= cup.bears_c + 1
 
 
