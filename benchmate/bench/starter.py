@@ -41,8 +41,8 @@ def write_new(path: Path, text: str) -> None:
         path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
         with path.open("x", encoding="utf-8") as file:
             file.write(text)
-    except FileExistsError:
-        raise Refused(f"{path} is there already; give it another name.") from None
     except OSError as error:
+        if path.exists():
+            raise Refused(f"{path} is there already; give it another name.") from None
         why = (error.strerror or "the disk refuses").lower()
         raise Refused(f"{path} can't be written: {why}.") from None

@@ -10,8 +10,10 @@ import click
 from benchmate.bench import Bench
 from benchmate.bench.lessons import in_use, last_jobs, name_of, offer_text, offers, take, take_back
 from benchmate.bench.records import known_procedures
+from benchmate.bench.wishes import wishes_of
 from benchmate.cli.opening import fail, json_option, say_json, the_bench
 from benchmate.cli.saying import put
+from benchmate.cli.wishes import say_wishes, settle_wish
 from benchmate.learning import Offer, Table
 
 FEW = 2
@@ -30,11 +32,15 @@ FEW = 2
               help="Compare two ways: a parameter's values, or a name in [tins].")  # fmt: skip
 @click.option("--of", metavar="WHAT", default="",
               help="With --compare: off target, missed by, packing, or loss.")  # fmt: skip
+@click.option("--into-file", "written", metavar="N", type=int,
+              help="Write wish N (“next time”) into the file; the change is shown.")  # fmt: skip
+@click.option("--forget", metavar="N", type=int, help="Forget wish N.")
+@click.option("--yes", is_flag=True, help="With --into-file: don't ask.")
 @json_option
 @click.pass_obj
 def lessons(
     home: Path | None, procedure: str, taken: str | None, back: str | None, by: str | None,
-    of: str, as_json: bool,
+    of: str, written: int | None, forget: int | None, yes: bool, as_json: bool,
 ) -> None:  # fmt: skip
     """Lay the last five jobs of PROCEDURE side by side, and offer what they teach.
 
@@ -52,6 +58,8 @@ def lessons(
             elif back:
                 for said in take_back(bench, procedure, "" if back == "all" else back):
                     put(f"By the file again: no longer {said}")
+            elif written is not None or forget is not None:
+                settle_wish(bench, procedure, written, forget, yes=yes)
             elif by:
                 _compare(bench, procedure, by, of, as_json=as_json)
             else:
@@ -75,15 +83,18 @@ def _show(bench: Bench, procedure: str, *, as_json: bool) -> None:
     name = name_of(bench, procedure)
     table, held = last_jobs(bench, procedure), in_use(bench, procedure)
     found = offers(bench, procedure)
+    wished = wishes_of(bench, name)
     if as_json:
         say_json({
             "procedure": name,
+            "next_time": [{"step": w.file_step, "text": w.text, "job": w.job} for w in wished],
             "jobs": list(table.columns),
             "rows": [{"name": r.name, "cells": list(r.cells)} for r in table.rows],
             "in_use": [{"key": v.key, "value": v.value} for v in held],
             "offers": [_offer_data(o) for o in found],
         })  # fmt: skip
         return
+    say_wishes(name, wished)
     if not table.columns:
         put(f"No job of {name} has ended yet.")
         return

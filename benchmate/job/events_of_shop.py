@@ -137,11 +137,15 @@ class JobEnded(Event, tag="job ended", frozen=True):
 
 
 class NextTimeDropped(Event, tag="next time dropped", frozen=True):
-    """A wish for next time was taken into the file or dropped."""
+    """A wish for next time is kept no longer: it was dropped, or taken into the file.
+
+    `into` is the file's path, where it was taken into one.
+    """
 
     procedure: str
     file_step: str
     text: str
+    into: str = ""
 
 
 class DayPlanned(Event, tag="day planned", frozen=True):

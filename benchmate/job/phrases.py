@@ -13,6 +13,7 @@ from benchmate.quantities import Units, show_duration, show_mass, show_volume
 
 Clock = Callable[[float], str]
 """Turns a place on the time line into the wall time a person reads."""
+_NUMBERED = ("layer", "coat")
 SAME_S = 60.0
 """Two times nearer each other than this read the same."""
 
@@ -25,6 +26,23 @@ def piece_label(job: JobState, piece: str) -> str:
         if plan.name == piece:
             return plan.label or piece
     return piece
+
+
+def number_of(step: Step) -> str:
+    """ "layer 3" or "coat 2" where the step is one of several; else empty."""
+    at = parse(step.address)
+    return f"{step.scope} {at.n}" if at is not None and step.scope in _NUMBERED else ""
+
+
+def thing_of(job: JobState, step: Step) -> str:
+    """What a step is done to: "bookend B, layer 3", "cup 2", "bookend A, cover"."""
+    if step.scope == "mix":
+        heads = (w.label.rpartition(", ")[0] for w in step.windows)
+        return next((h.replace("mix", "cup", 1) for h in heads if "mix" in h), "cup")
+    point = step.weigh
+    of_part = point is not None and point.weighed in ("blank", "part") and step.act == "weighed"
+    parts = (piece_label(job, step.piece), number_of(step) or (step.part if of_part else ""))
+    return ", ".join(p for p in parts if p)
 
 
 def short_address(address: str) -> str:
@@ -61,11 +79,13 @@ def act_sentence(job: JobState, act: Act) -> str:
     return f"{_capital(piece_label(job, act.step.piece))}: {_small(work)}"
 
 
-def wished(job: JobState, step: Step | None) -> tuple[str, ...]:
-    """What an earlier job of the procedure said to do differently at this step."""
+def remembered(job: JobState, step: Step | None) -> tuple[str, ...]:
+    """What is to be remembered at this step: an earlier job's wishes, and the file's notes."""
     if step is None or job.plan is None:
         return ()
-    return job.plan.next_time.get(step.file_step, ())
+    wished = job.plan.next_time.get(step.file_step, ())
+    noted = job.plan.notes.get(step.file_step, ())
+    return (*(f"Next time, you said: {t}" for t in wished), *(f"Note: {t}" for t in noted))
 
 
 def amounts_text(step: Step, units: Units = "metric", gap: str = "      ") -> str:

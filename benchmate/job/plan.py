@@ -264,5 +264,7 @@ class Plan(_Record, frozen=True):
     """Which tin serves each role; empty in plans of before this was kept."""
     rough: tuple[str, ...] = ()
     """Values that no label gave ("common practice, no source"), in words."""
+    notes: dict[str, tuple[str, ...]] = {}
+    """Step's name to what its file says is to be remembered there."""
     next_time: dict[str, tuple[str, ...]] = {}
     """Per step of the file: what an earlier job said to do differently."""

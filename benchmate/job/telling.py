@@ -10,8 +10,22 @@ from benchmate.job.phrases import plain, short_address
 from benchmate.job.remake import mixed_again
 
 
-def tell(event: ev.AnyEvent | ev.Unknown) -> str:
-    """An event in one line, without its time."""
+NameOf = Callable[[int], str]
+"""What an event of the same stream is called, by its number."""
+
+
+def tell(event: ev.AnyEvent | ev.Unknown, name_of: NameOf | None = None) -> str:
+    """An event in one line, without its time.
+
+    `name_of` names the events that a correction or a taking back is about; without it they are
+    numbers.
+    """
+    if isinstance(event, ev.TakenBack):
+        names = [(name_of or _number)(v) for v in event.versions]
+        return "took back " + ", ".join(names)
+    if isinstance(event, ev.Corrected):
+        why = f": {event.reason}" if event.reason else ""
+        return f"corrected {(name_of or _number)(event.version)} to {plain(event.net_g)} g{why}"
     if isinstance(event, ev.Unknown):
         name = f"“{event.kind}”" if event.kind else "what can't be read here"
         return f"{name}, written by a newer benchmate"
@@ -20,6 +34,10 @@ def tell(event: ev.AnyEvent | ev.Unknown) -> str:
         return teller(event)
     where = getattr(event, "address", "")
     return f"{ev.kind_of(event)} {short_address(where)}".strip()
+
+
+def _number(version: int) -> str:
+    return f"entry {version}"
 
 
 def _done(e: ev.Done) -> str:
@@ -90,10 +108,6 @@ _TELL: dict[type, Callable[[Any], str]] = {
     ev.MissedAnswered: _missed,
     ev.Noted: _noted,
     ev.NextTime: lambda e: f"next time, at {e.file_step or 'the start'}: {e.text}",
-    ev.Corrected: lambda e: (
-        f"corrected event {e.version} to {plain(e.net_g)} g" + (f": {e.reason}" if e.reason else "")
-    ),
-    ev.TakenBack: lambda e: "taken back: event " + ", ".join(str(v) for v in e.versions),
     ev.Paused: lambda e: "paused" + (f": {e.reason}" if e.reason else ""),
     ev.Stopped: lambda e: f"stopped: {e.reason}",
     ev.Finished: lambda e: "finished" + (f": {e.outcome}" if e.outcome else ""),
@@ -120,7 +134,10 @@ _TELL: dict[type, Callable[[Any], str]] = {
         + ("back to the file's" if e.value is None else plain(e.value))
     ),
     ev.NextTimeKept: lambda e: f"kept for next time ({e.procedure}, {e.file_step}): {e.text}",
-    ev.NextTimeDropped: lambda e: f"no longer for next time ({e.procedure}): {e.text}",
+    ev.NextTimeDropped: lambda e: (
+        (f"taken into {e.into}" if e.into else "no longer for next time")
+        + f" ({e.procedure}, {e.file_step}): {e.text}"
+    ),
     ev.JobEnded: lambda e: f"job {e.job} of {e.procedure} {e.status}",
     ev.DayPlanned: lambda e: f"day plan adopted: {len(e.dates)} dates",
 }

@@ -1,21 +1,73 @@
-"""On which line of a file a key stands. Loaded only to explain an error."""
+"""Where in a file a key stands. Loaded only to explain an error, or to write a note."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from benchmate.procedure.problem import Where
 
 
-def lines_of(text: str) -> dict[Where, int]:
-    """Every key and list item of a TOML text and its line, counted from 1."""
+@dataclass(frozen=True)
+class Heading:
+    """One heading and the keys under it, for whoever writes into a file. Places are in bytes."""
+
+    where: Where
+    end: int
+    """Where its last key's value ends."""
+    pairs: dict[Where, tuple[int, int]]
+    """Key, to the place of its value."""
+    broad: int
+    """How broad its keys are written, blanks before the = included."""
+
+
+def headings_of(text: str) -> list[Heading]:
+    """The headings of a TOML text, in the order in which they stand."""
+    counts: dict[Where, int] = {}
+    found: list[Heading] = []
+    for node in _nodes(text):
+        keys = _heading_keys(node)
+        if not keys:
+            continue
+        where = _inside(_path(keys[0]), counts)
+        if node.type == "table_array_element":
+            counts[where] = counts.get(where, -1) + 1
+            where = (*where, counts[where])
+        pairs = [c for c in node.children if c.type == "pair"]
+        places = {_path(c.children[0]): _span(_value_of(c)) for c in pairs}
+        broad = max((_broad(c) for c in pairs), default=0)
+        found.append(Heading(where, (pairs or keys)[-1].end_byte, places, broad))
+    return found
+
+
+def _value_of(pair: Any) -> Any:
+    """What stands behind the =; a comment on the same line is a child of the pair too."""
+    equals = next(n for n, c in enumerate(pair.children) if c.type == "=")
+    return pair.children[equals + 1]
+
+
+def _span(node: Any) -> tuple[int, int]:
+    return node.start_byte, node.end_byte
+
+
+def _broad(pair: Any) -> int:
+    equals = next(c for c in pair.children if c.type == "=")
+    return int(equals.start_point[1] - pair.start_point[1] - 1)
+
+
+def _nodes(text: str) -> list[Any]:
     import tree_sitter
     import tree_sitter_toml
 
     parser = tree_sitter.Parser(tree_sitter.Language(tree_sitter_toml.language()))
+    return list(parser.parse(text.encode()).root_node.children)
+
+
+def lines_of(text: str) -> dict[Where, int]:
+    """Every key and list item of a TOML text and its line, counted from 1."""
     found: dict[Where, int] = {}
     counts: dict[Where, int] = {}
-    for node in parser.parse(text.encode()).root_node.children:
+    for node in _nodes(text):
         if node.type == "pair":
             _pair(node, (), found)
         elif node.type in ("table", "table_array_element"):
@@ -32,7 +84,7 @@ def line_of(where: Where, lines: dict[Where, int]) -> int:
 
 
 def _table(node: Any, counts: dict[Where, int], found: dict[Where, int]) -> None:
-    keys = [c for c in node.children if c.type in ("bare_key", "quoted_key", "dotted_key")]
+    keys = _heading_keys(node)
     if not keys:
         return
     here = _inside(_path(keys[0]), counts)
@@ -45,6 +97,12 @@ def _table(node: Any, counts: dict[Where, int], found: dict[Where, int]) -> None
     for child in node.children:
         if child.type == "pair":
             _pair(child, here, found)
+
+
+def _heading_keys(node: Any) -> list[Any]:
+    if node.type not in ("table", "table_array_element"):
+        return []
+    return [c for c in node.children if c.type in ("bare_key", "quoted_key", "dotted_key")]
 
 
 def _inside(path: Where, counts: dict[Where, int]) -> Where:
@@ -65,7 +123,7 @@ def _path(node: Any) -> Where:
 
 
 def _pair(node: Any, here: Where, found: dict[Where, int]) -> None:
-    key, value = node.children[0], node.children[-1]
+    key, value = node.children[0], _value_of(node)
     path = (*here, *_path(key))
     for length in range(len(here) + 1, len(path) + 1):
         found.setdefault(path[:length], node.start_point[0] + 1)

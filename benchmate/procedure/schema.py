@@ -197,6 +197,8 @@ class Step(Table, frozen=True, kw_only=True):
     """Parts are joined here: what the proofreader knows of joints applies."""
     bare: Annotated[str, reads.text("joint face", most=100)] = ""
     """Of a finish: which faces are masked for a later joint."""
+    note: Annotated[Names, reads.names("Tap the sides longer.")] = ()
+    """What is to be remembered here, in the maker's words."""
 
 
 class Head(Table, frozen=True, kw_only=True):

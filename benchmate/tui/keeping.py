@@ -31,6 +31,8 @@ class Keeping(Asking):
         Binding("a", "air", "air", id="air", tooltip="Record the shop's temperature and humidity"),
         Binding("t", "wish", "next time …", id="wish",
                 tooltip="What to do differently in the next job"),
+        Binding("T", "take_wish", "wish into the file", id="take-wish",
+                tooltip="Write what stands here for next time into the procedure's file"),
         Binding("p", "pause", "pause", id="pause", tooltip="Pause the job in hand, or go on"),
         Binding("S", "spoil", "piece spoiled", id="spoil",
                 tooltip="A piece is scrap, or is to be made again"),
@@ -70,6 +72,20 @@ class Keeping(Asking):
             "Next time …", job, lambda text: cmd.WishNextTime(file_step=step, text=text),
             "Kept: it will stand before this step in the next job.",
         )  # fmt: skip
+
+    def action_take_wish(self) -> None:
+        """What is wished for at this step, into the procedure's file."""
+        job, act = self.job_in_hand, self.shown
+        if job is None or job.plan is None or act is None or act.step is None:
+            self.say("There is no step of a procedure in hand.")
+            return
+        from benchmate.tui.wishing import ask_wishes
+
+        def done(said: str) -> None:
+            if said:
+                self.say(said)
+
+        ask_wishes(self, self.bench, job.plan.procedure, done, act.step.file_step)
 
     def action_skip(self) -> None:
         """Leave the step in hand out, with the reason."""

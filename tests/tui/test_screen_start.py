@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from benchmate.bench import Bench
-from benchmate.bench.starting import plan_for
+from benchmate.bench.starting import plan_for, start_job
 from benchmate.job import commands as cmd
 from benchmate.job import events as ev
 from benchmate.job.shop import LEARNED
@@ -279,3 +279,33 @@ async def test_a_job_without_a_plan_needs_only_a_name(bench: Bench) -> None:
     job = bench.shop.jobs["trial-lid-1"]
     assert job.plan is None
     bench.do(job.job, cmd.Note(text="works"))
+
+
+async def test_a_wish_goes_into_the_file_by_a_key_once_it_has_been_seen(bench: Bench) -> None:
+    first = start_job(bench, "matched-bookends")
+    bench.do(first, cmd.WishNextTime(file_step="pour", text="tap longer [/x]"))
+    bench.do(first, cmd.Stop(reason="rehearsal"))
+    own = bench.folders.procedures / "matched-bookends.toml"
+    async with opened(bench, StartScreen()) as hands:
+        await hands.press("w")
+        assert "a copy becomes your own" in hands.text("body")
+        assert '+change.pour.note = "tap longer [/x]"' in hands.text("body")
+        await hands.press("2")
+        assert not own.exists()
+        await hands.press("w", "1")
+        assert "Your own copy has it" in hands.text("page-said")
+        assert "your own; Two walnut blocks" in hands.text("page-body")
+        await hands.press("w")
+        assert "Nothing is kept for next time of matched-bookends" in hands.text("page-said")
+    assert 'change.pour.note = "tap longer [/x]"' in own.read_text()
+
+
+async def test_of_several_wishes_one_is_picked_or_forgotten(bench: Bench) -> None:
+    first = start_job(bench, "matched-bookends")
+    for text in ("tap longer", "warm the resin"):
+        bench.do(first, cmd.WishNextTime(file_step="pour", text=text))
+    async with opened(bench, StartScreen()) as hands:
+        await hands.press("w", "2")
+        assert "warm the resin" in hands.text("question")
+        await hands.press("3")
+    assert [w.text for w in bench.shop.lessons.wishes] == ["tap longer"]

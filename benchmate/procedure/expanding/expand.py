@@ -23,6 +23,7 @@ from benchmate.procedure.expanding.making import (
     step_of,
 )
 from benchmate.procedure.expanding.order import in_plan_order
+from benchmate.procedure.expanding.remembered import next_time_of, notes_of
 from benchmate.procedure.expanding.roles import Roles
 from benchmate.procedure.expanding.values import values_by_piece
 from benchmate.procedure.expanding.weights import work_out_weights
@@ -120,7 +121,7 @@ def expanded(
         parameters=_shown(document, values), versions=_versions(document, sheets),
         learned={k: f"{k} {v:g}" for k, v in learned.items()}, rough=roles.rough,
         tins=roles.of_plan,
-        next_time={**head.next_time, **next_time},
+        next_time=next_time_of(layout.flats, head, next_time), notes=notes_of(layout.flats),
     )  # fmt: skip
     return Expansion(plan, sheets, roles, parts, {d.address: d.flat for d in ordered})
 

@@ -9,8 +9,8 @@ from benchmate.job.phrases import (
     act_sentence,
     amounts_text,
     bound_text,
+    remembered,
     window_text,
-    wished,
 )
 from benchmate.job.plan import Check, Step
 from benchmate.job.state import JobState
@@ -45,8 +45,8 @@ def next_act(
     amounts = [_indented(t, "strong", cells) for t in (amounts_of(act, units),) if t]
     before = [
         _indented(r, "caution", cells)
-        for text in wished(job, act.step)
-        for r in wrap(f"Next time, you said: {text}", cells - INDENT - 1, 2)
+        for text in remembered(job, act.step)
+        for r in wrap(text, cells - INDENT - 1, 2)
     ]
     warned = [_indented(r, "caution", cells)
               for r in cautions(job, act, cells - INDENT - 1, full=full, more=more)]  # fmt: skip

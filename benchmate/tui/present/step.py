@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from benchmate.job.phrases import amounts_text, place_label, plain
+from benchmate.job.phrases import amounts_text, place_label, plain, remembered
 from benchmate.job.plan import Check, Step
 from benchmate.job.state import JobState
 from benchmate.quantities import Units, show_duration, show_mass
@@ -24,6 +24,7 @@ def limits_text(check: Check) -> str:
 def step_detail(job: JobState, step: Step, units: Units) -> list[tuple[str, Role]]:
     """All of a step in sentences: the work, its amounts, hands, windows and cautions in full."""
     out: list[tuple[str, Role]] = [(f"{place_label(job, step.address)}: {step.do}", "strong")]
+    out += [(text, "caution") for text in remembered(job, step)]
     if step.amounts:
         out.append((amounts_text(step, units, ", "), "plain"))
     out.append((_hands(job, step), "plain"))

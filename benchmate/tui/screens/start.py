@@ -20,6 +20,7 @@ from benchmate.tui.present.procedures import FREE, Entry, about_lines, entries_o
 from benchmate.tui.screens.ask import Ask
 from benchmate.tui.screens.list_page import ListPage
 from benchmate.tui.screens.parameters import ParametersScreen
+from benchmate.tui.wishing import ask_wishes
 
 Stamp = tuple[int, int]
 """When a file was last written, and its size."""
@@ -35,9 +36,12 @@ class StartScreen(ListPage):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("0", "free", "without a plan", id="start-free",
                 tooltip="Start a job without a procedure"),
+        Binding("w", "take_wish", "wish into the file", id="start-wish",
+                tooltip="Write what was wished for next time into the procedure's file"),
     ]  # fmt: skip
     KEYS: ClassVar[Keys] = (
-        ("↑ ↓", "choose"), ("1-9 enter", "take it"), ("0", FREE), ("esc", "back"), ("?", "help"),
+        ("↑ ↓", "choose"), ("1-9 enter", "take it"), ("0", FREE), ("w", "wish into the file"),
+        ("esc", "back"), ("?", "help"),
     )  # fmt: skip
 
     def __init__(self) -> None:
@@ -137,6 +141,20 @@ class StartScreen(ListPage):
     def _started(self, said: str | None) -> None:
         if said:
             self.dismiss(said)
+
+    def action_take_wish(self) -> None:
+        """What earlier jobs of the marked procedure wished for, into its file."""
+        entry = self.entry(self.marked)
+        if entry is None:
+            self.say("Put the mark on a procedure.")
+            return
+
+        def done(said: str) -> None:
+            self.reread()
+            if said:
+                self.say(said)
+
+        ask_wishes(self, self.bench, entry.name, done)
 
     def action_free(self) -> None:
         """Ask how the job is to be called, and start it."""

@@ -1,0 +1,58 @@
+"""Wishes for next time by command: listed, taken into the procedure's file, forgotten."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+
+import click
+
+from benchmate.bench import Bench
+from benchmate.bench.lessons import name_of
+from benchmate.bench.wishes import Wish, drop, take_into_file, taking, wishes_of
+from benchmate.cli.opening import fail
+from benchmate.cli.saying import put
+from benchmate.job.refusal import Refused
+
+
+def say_wishes(name: str, kept: Sequence[Wish]) -> None:
+    """The wishes as a list with numbers, and how one is taken into the file."""
+    if not kept:
+        return
+    put("Next time:")
+    for number, wish in enumerate(kept, 1):
+        put(f"  {number}  at “{wish.file_step or 'the start'}”: {wish.text}")
+    put(f"`benchmate lessons {name} --into-file 1` writes one into the procedure's file.")
+
+
+def settle_wish(
+    bench: Bench, procedure: str, written: int | None, forget: int | None, *, yes: bool
+) -> None:
+    """Take a wish into the file, once its change has been seen; or forget one."""
+    name = name_of(bench, procedure)
+    wish = _picked(wishes_of(bench, name), written if written is not None else forget, name)
+    if written is None:
+        drop(bench, wish)
+        put(f"Forgotten: {wish.text}")
+        return
+    try:
+        found = taking(bench, wish, "" if procedure == name else procedure)
+        for text in found.said:
+            put(text)
+        if not yes and not _agreed():
+            put("Nothing is written; --yes writes it.", err=True)
+            return
+        put(take_into_file(bench, found))
+    except Refused as error:
+        fail(str(error))
+
+
+def _agreed() -> bool:
+    return sys.stdin.isatty() and click.confirm("Write it?", default=True)
+
+
+def _picked(kept: Sequence[Wish], number: int | None, name: str) -> Wish:
+    if number is None or not 1 <= number <= len(kept):
+        known = f"there are {len(kept)}" if kept else "nothing is kept"
+        fail(f"{name} has no wish {number}: {known}. `benchmate lessons {name}` lists them.")
+    return kept[number - 1]
