@@ -8,6 +8,7 @@ from benchmate.bench.service import Bench
 from benchmate.job import commands as cmd
 from benchmate.job.address import parse
 from benchmate.job.cups import cup_in_hand, cups_of, in_cup_g
+from benchmate.job.decide_amounts import done_at
 from benchmate.job.plan import MIXED, Amount
 from benchmate.job.refusal import NotNow, Refused
 from benchmate.job.state import JobState
@@ -89,9 +90,10 @@ def say_amounts(bench: Bench, job: JobState, address: str, text: str) -> str:
     """Record what was typed of an act's amounts, and say so. Raises QuantityError, Refused."""
     if not text.strip():
         raise Refused("Say what is left in the cup: 6 g; or how much was mixed: mixed 128.")
-    bench.do(job.job, read_amounts(job, address, text))
+    where = done_at(job, address)
+    bench.do(job.job, read_amounts(job, where, text))
     state = bench.job(job.job) or job
-    return f"Recorded: {amounts_said(state, address, bench)}."
+    return f"Recorded: {amounts_said(state, where, bench)}."
 
 
 def amounts_said(job: JobState, address: str, bench: Bench) -> str:

@@ -12,7 +12,7 @@ from benchmate.cli.opening import at_option, fail, job_option, moment_from, pick
 from benchmate.cli.saying import put
 from benchmate.job import commands as cmd
 from benchmate.job.cups import cup_in_hand
-from benchmate.job.taking_back import describe
+from benchmate.job.telling import tell
 
 
 @click.command()
@@ -25,7 +25,7 @@ def begin(home: Path | None, address: str, job: str | None, at: str | None) -> N
     with the_bench(home) as bench:
         state = pick_job(bench, job, address)
         made = bench.do(state.job, cmd.Begin(address=address, at=moment_from(bench, at)))
-        put(f"Recorded: {describe(made[0])}.")
+        put(f"Recorded: {tell(made[0].event)}.")
 
 
 @click.command()

@@ -18,7 +18,7 @@ def say_amounts(job: JobState, c: cmd.SayAmounts, now: Moment, around: Around) -
 
     Raises NotNow where it isn't done, and BadWeight for more left than went in.
     """
-    where = _done_at(job, c.address)
+    where = done_at(job, c.address)
     if not c.used and c.left_g is None:
         raise Refused("Say what is left in the cup, or how much was used.")
     for amount in c.used:
@@ -34,7 +34,7 @@ def say_amounts(job: JobState, c: cmd.SayAmounts, now: Moment, around: Around) -
     ]
 
 
-def _done_at(job: JobState, address: str) -> str:
+def done_at(job: JobState, address: str) -> str:
     """The one act that is done at that address, or at a tail of it."""
     found = [a for a in job.done if a == address] or [a for a in job.done if matches(address, a)]
     if len(found) == 1:
