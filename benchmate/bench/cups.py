@@ -7,12 +7,12 @@ import re
 from benchmate.bench.service import Bench
 from benchmate.job import commands as cmd
 from benchmate.job.address import parse
-from benchmate.job.cups import cup_in_hand, cups_of, in_cup_g
+from benchmate.job.cups import cup_in_hand, cups_of, said_of
 from benchmate.job.decide_amounts import done_at
 from benchmate.job.plan import MIXED, Amount
 from benchmate.job.refusal import NotNow, Refused
 from benchmate.job.state import JobState
-from benchmate.quantities import QuantityError, parse_mass_g, quote, show_mass, show_percent
+from benchmate.quantities import QuantityError, parse_mass_g, quote
 
 _PART = re.compile(r"\s*([^\d\s+-][^\d+-]*?)?\s*[=:]?\s*([+-]?[\d.,].*)", re.S)
 _SPLIT = re.compile(r";|,(?!\d)")
@@ -93,20 +93,7 @@ def say_amounts(bench: Bench, job: JobState, address: str, text: str) -> str:
     where = done_at(job, address)
     bench.do(job.job, read_amounts(job, where, text))
     state = bench.job(job.job) or job
-    return f"Recorded: {amounts_said(state, where, bench)}."
-
-
-def amounts_said(job: JobState, address: str, bench: Bench) -> str:
-    """ "128 g mixed, 6 g left in the cup (4.7 %)"; empty where nobody said anything."""
-    units, record = bench.settings.units, job.done.get(address)
-    if record is None:
-        return ""
-    parts = [f"{show_mass(grams, units)} {what}" for what, grams in record.used.items()]
-    if record.left_g is not None:
-        whole = in_cup_g(job, address)
-        share = f" ({show_percent(100 * record.left_g / whole)})" if whole else ""
-        parts.append(f"{show_mass(record.left_g, units)} left in the cup{share}")
-    return ", ".join(parts)
+    return f"Recorded: {said_of(state, where, bench.settings.units)}."
 
 
 def cup_name(job: JobState, address: str) -> str:

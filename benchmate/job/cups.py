@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from benchmate.job.plan import MIXED, Mix
 from benchmate.job.state import JobState
+from benchmate.quantities import show_mass, show_percent
+from benchmate.quantities.show import Units
 
 
 def in_cup_g(job: JobState, address: str) -> float | None:
@@ -36,3 +38,16 @@ def cup_in_hand(job: JobState) -> str:
     cups = cups_of(job)
     open_ = [a for a in cups if job.done[a].left_g is None]
     return next(reversed(open_ or cups), "")
+
+
+def said_of(job: JobState, address: str, units: Units = "metric") -> str:
+    """ "128 g mixed, 6 g left in the cup (4.7 %)"; empty where nobody said anything of an act."""
+    record = job.done.get(address)
+    if record is None:
+        return ""
+    parts = [f"{show_mass(grams, units)} {what}" for what, grams in record.used.items()]
+    if record.left_g is not None:
+        whole = in_cup_g(job, address)
+        share = f" ({show_percent(100 * record.left_g / whole)})" if whole else ""
+        parts.append(f"{show_mass(record.left_g, units)} left in the cup{share}")
+    return ", ".join(parts)

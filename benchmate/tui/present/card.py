@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from benchmate.job.cups import said_of
 from benchmate.job.drift import Remark, judge
 from benchmate.job.events import VerdictRules
 from benchmate.job.phrases import amounts_text, piece_label, place_label, plain
@@ -188,6 +189,8 @@ def _below(job: JobState, step: Step, look: Look) -> Iterator[Line]:
         if old.address == step.address and old.as_read_g != old.net_g:
             text = f"    corrected; it was recorded as {show_mass(old.as_read_g, look.units)}"
             yield line(Span(text, "caution"))
+    if text := said_of(job, step.address, look.units):
+        yield line(Span(f"    {text}", "plain"))
     for check in step.checks:
         yield _check(job, step, check)
     for remark in look.remarks:
@@ -223,6 +226,7 @@ def _free(job: JobState, look: Look, cells: int) -> Iterable[Item]:
     for record in job.free:
         e = record.event
         what = " ".join(filter(None, (e.act, e.name, f"from {e.tin}" if e.tin else "")))
+        what = ", ".join(filter(None, (what, said_of(job, e.address, look.units))))
         where = f"{e.piece}: " if e.piece else ""
         found.append((e.happened.wall_ns, record.version, line(Span("✓ ", "good"), where, what)))
     for version, w in job.weighings.items():
