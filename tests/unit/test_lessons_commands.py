@@ -195,3 +195,22 @@ class TestMark:
         desk.shop.start()
         act = desk.shop.until("A/all/spread#1", kind="do")
         assert "it has: glue" in desk.refuses("mark", act.address, "--used", "oil=2 g")
+
+
+class TestWishes:
+    def test_are_listed_taken_into_the_file_once_seen_and_forgotten(self, desk: Desk) -> None:
+        desk.says("start", "matched-bookends")
+        desk.says("wish", "pour", "tap longer")
+        desk.says("wish", "tape", "warm the resin")
+        name = "matched-bookends"
+        assert "1  at “pour”: tap longer" in desk.says("lessons", name)
+        asked = desk.says("lessons", name, "--into-file", "1")
+        assert '+change.pour.note = "tap longer"' in asked
+        own = desk.shop.bench.folders.procedures / f"{name}.toml"
+        assert not own.exists(), "nothing is written without being asked for"
+        done = desk.says("lessons", name, "--into-file", "1", "--yes")
+        assert f"Your own copy has it: {own}." in done
+        assert "taken into" in desk.says("logbook", "list")
+        assert "Forgotten: warm the resin" in desk.says("lessons", name, "--forget", "1")
+        assert "Next time:" not in desk.says("lessons", name)
+        assert desk.says("proofread", name) == "Nothing is wrong.\n"
