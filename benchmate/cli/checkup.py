@@ -13,10 +13,11 @@ from benchmate.bench import Bench
 from benchmate.bench.minding import LOCK
 from benchmate.bench.reminding import channels_of, settings_of
 from benchmate.cli.exits import Exit
+from benchmate.cli.opening import json_option, say_json
 from benchmate.cli.saying import put
 from benchmate.clock import SystemClock
 from benchmate.journal import JournalError, JournalMissing
-from benchmate.localtime import local
+from benchmate.localtime import local, show_clock, show_date
 from benchmate.remind.awake import KeepAwake
 from benchmate.remind.checkup import (
     ALL_WELL,
@@ -26,19 +27,21 @@ from benchmate.remind.checkup import (
     check_terminal,
     exit_code,
     lines_of,
+    verdict,
 )
 from benchmate.remind.checkup import checkup as look_over
 from benchmate.remind.stand_in import SILENT_S, silence_of, silent_for_s
 from benchmate.remind.voice import OneVoice
-from benchmate.settings import Folders, Settings, find_folders, load
+from benchmate.settings import Folders, Reminding, Settings, find_folders, load
 
 AWAKE_S = 5.0
 
 
 @click.command()
 @click.option("--aloud", is_flag=True, help="Send a real trial reminder by every channel.")
+@json_option
 @click.pass_obj
-def checkup(home: Path | None, aloud: bool) -> None:
+def checkup(home: Path | None, aloud: bool, as_json: bool) -> None:
     """Try every channel, the folders, the terminal and the clock; say how to mend what fails.
 
     Exit code 0: all that was set up works. 1: something needs mending. 5: no reminder can be
@@ -52,13 +55,31 @@ def checkup(home: Path | None, aloud: bool) -> None:
         _terminal(),
         _clock(),
         switched_off=settings_of(settings.reminders).switched_off,
+        set_where=str(folders.settings_file),
         aloud=aloud,
     )
-    found += [_settings(folders, trouble), _journal(folders), _voice(folders), _awake()]
-    for line in lines_of(found):
-        put(line)
-    code = exit_code(found)
-    raise SystemExit({ALL_WELL: Exit.OK, TO_MEND: Exit.FOUND}.get(code, Exit.MISSING))
+    found += [_settings(folders, trouble), _quiet(settings.reminders), _journal(folders),
+              _voice(folders), _awake()]  # fmt: skip
+    code = {ALL_WELL: Exit.OK, TO_MEND: Exit.FOUND}.get(exit_code(found), Exit.MISSING)
+    if as_json:
+        findings = [
+            {"subject": f.subject, "ok": f.ok, "vital": f.vital, "sentence": f.sentence,
+             "mend": f.mend} for f in found
+        ]  # fmt: skip
+        say_json({"code": int(code), "verdict": verdict(found), "findings": findings})
+    else:
+        for line in (*lines_of(found), "", verdict(found)):
+            put(line)
+    raise SystemExit(code)
+
+
+def _quiet(wanted: Reminding) -> Finding:
+    """The quiet hours, which a maker may wonder about when nothing calls."""
+    if wanted.quiet_span.is_empty:
+        return Finding("quiet hours", True, "Quiet hours: none are set.")
+    hours = wanted.quiet.replace("-", " to ")
+    sentence = f"Quiet hours: {hours}, all but what spoils something waits for their end."
+    return Finding("quiet hours", True, sentence)
 
 
 def _terminal() -> list[Finding]:
@@ -71,7 +92,8 @@ def _terminal() -> list[Finding]:
 def _clock() -> list[Finding]:
     now = SystemClock().now()
     wall = local(now.wall_s)
-    return check_clock(wall.year, wall.tz_id, through_sleep=now.boot_id is not None)
+    shown = f"{show_date(now.wall_s)} {wall.year}, {show_clock(now.wall_s)}"
+    return check_clock(wall.year, wall.tz_id, shown, through_sleep=now.boot_id is not None)
 
 
 def _settings(folders: Folders, trouble: str) -> Finding:

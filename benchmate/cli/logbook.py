@@ -93,9 +93,18 @@ def restore(home: Path | None, source: Path) -> None:
 
 
 @logbook.command("export")
+@click.option(
+    "--ics",
+    metavar="FILE",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Write the edges to come into a calendar file instead, as `logbook calendar` does.",
+)
 @click.pass_obj
-def export(home: Path | None) -> None:
-    """Print every stored event as JSON lines."""
+def export(home: Path | None, ics: Path | None) -> None:
+    """Print every stored event as JSON lines; with --ics write what is to come for the phone."""
+    if ics is not None:
+        _write_calendar(home, ics)
+        return
     from benchmate.journal.export import export_lines
 
     with the_bench(home, write=False) as bench:
@@ -107,7 +116,14 @@ def export(home: Path | None) -> None:
 @click.argument("target", type=click.Path(path_type=Path))
 @click.pass_obj
 def calendar(home: Path | None, target: Path) -> None:
-    """Write the edges to come as a calendar file, so that the phone reminds too."""
+    """Write the edges to come as a calendar file, so that the phone reminds too.
+
+    Write the same FILE again later: what has moved is brought up to date, what is gone cancelled.
+    """
+    _write_calendar(home, target)
+
+
+def _write_calendar(home: Path | None, target: Path) -> None:
     from benchmate.bench.reminding import write_calendar
 
     with the_bench(home) as bench:

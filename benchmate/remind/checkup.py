@@ -18,6 +18,16 @@ EARLIEST_SANE_YEAR = 2025
 SMALLEST = (80, 24)
 AUDIBLE = ("sound", "speech", "desktop", "message", "command")
 ALL_WELL, TO_MEND, NOT_REACHED = 0, 1, 2
+NOT_SET_UP = {
+    "message": (
+        "Messages: no address is set, so no phone, mail or chat hears of anything.",
+        'Write addresses = ["…"] under [reminders] in {file}; docs/minding.md shows some.',
+    ),
+    "command": (
+        "Command: none of your own is set.",
+        'Write command = ["/path/to/program"] under [reminders] in {file}.',
+    ),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,13 +49,15 @@ def checkup(
     clock: Sequence[Finding] = (),
     *,
     switched_off: Collection[str] = (),
+    set_where: str = "the settings file",
     aloud: bool = False,
 ) -> list[Finding]:
     """All findings. `aloud`: send a real trial reminder by each channel that seems to work.
 
     Kinds that the maker has switched off are named, not tried, and no fault; nor is it one that
-    no bench is open to show anything.
+    no bench is open to show anything, or that the maker has set no address (`set_where`) to.
     """
+    channels = tuple(channels)
     found = [check_folder(name, path) for name, path in folders.items()]
     found += [*clock, *terminal]
     for channel in channels:
@@ -54,7 +66,12 @@ def checkup(
             found.append(Finding(f"off:{channel.name}", True, sentence))
         else:
             found.append(check_channel(channel, aloud=aloud))
-    return found
+    kinds = {kind_of(channel.name) for channel in channels} | set(switched_off)
+    return found + [
+        Finding(f"unset:{kind}", True, sentence, hint.format(file=set_where))
+        for kind, (sentence, hint) in NOT_SET_UP.items()
+        if kind not in kinds
+    ]
 
 
 def exit_code(findings: Iterable[Finding]) -> int:
@@ -69,14 +86,36 @@ def exit_code(findings: Iterable[Finding]) -> int:
     return ALL_WELL if all(f.ok for f in known) else TO_MEND
 
 
+def verdict(findings: Iterable[Finding]) -> str:
+    """What it all comes to, in a sentence."""
+    known = list(findings)
+    code, wrong = exit_code(known), [f for f in known if not f.ok]
+    if code == ALL_WELL:
+        return "All that is set up works."
+    if code == NOT_REACHED:
+        vital = [f.subject for f in wrong if f.vital]
+        if vital:
+            return f"No reminder can be relied on before this is mended: {', '.join(vital)}."
+        return "No reminder reaches you away from an open bench: mend one of the ways above."
+    ways = [kind for kind in AUDIBLE if any(f.ok and kind_of(f.subject) == kind for f in known)]
+    things = "1 thing is" if len(wrong) == 1 else f"{len(wrong)} things are"
+    return f"Reminders reach you by {', '.join(ways)}; {things} to mend."
+
+
 def lines_of(findings: Iterable[Finding]) -> list[str]:
     """The findings as text, mending hints on lines of their own."""
     lines: list[str] = []
     for finding in findings:
-        lines.append(f"{'works  ' if finding.ok else 'MISSING'}  {finding.sentence}")
+        lines.append(f"{_sign(finding)}  {finding.sentence}")
         if finding.mend:
             lines.append(f"         {'hint' if finding.ok else 'mend'}: {finding.mend}")
     return lines
+
+
+def _sign(finding: Finding) -> str:
+    if not finding.ok:
+        return "MISSING"
+    return "not set" if kind_of(finding.subject) in ("unset", "off") else "works  "
 
 
 def check_channel(channel: Channel, *, aloud: bool) -> Finding:
@@ -187,14 +226,15 @@ def _characters(encoding: str) -> Finding:
 def check_clock(
     year: int,
     zone: str | None,
+    shown: str = "",
     *,
     through_sleep: bool,
     monotonic: Callable[[], float] = time.monotonic,
 ) -> list[Finding]:
     """Whether the clocks can be trusted.
 
-    `year` and `zone` of the wall clock as the program reads it; `through_sleep`: whether there
-    is a clock that counts on while the machine sleeps.
+    `year` and `zone` of the wall clock as the program reads it, and how people are `shown` it;
+    `through_sleep`: whether there is a clock that counts on while the machine sleeps.
     """
     sane = year >= EARLIEST_SANE_YEAR
     first, second = monotonic(), monotonic()
@@ -202,7 +242,7 @@ def check_clock(
         Finding(
             "wall clock",
             sane,
-            f"Clock: the wall clock says it is {year}.",
+            f"Clock: it is {shown or year} by the wall clock; compare it with your watch.",
             "" if sane else "Set the date; a dead clock battery is the usual reason.",
             vital=True,
         ),

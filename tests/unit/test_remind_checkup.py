@@ -21,6 +21,7 @@ from benchmate.remind.checkup import (
     checkup,
     exit_code,
     lines_of,
+    verdict,
 )
 from tests.remind_help import FakeChannel
 
@@ -78,6 +79,32 @@ def test_the_exit_code_says_how_bad_it_is(findings: list[Finding], code: int) ->
     assert exit_code(findings) == code
 
 
+@pytest.mark.parametrize(
+    ("findings", "said"),
+    [
+        ([Finding("sound", True, "")], "All that is set up works."),
+        ([Finding("sound", True, ""), Finding("message:2", True, ""), Finding("speech", False, "")],
+         "Reminders reach you by sound, message; 1 thing is to mend."),
+        ([Finding("terminal", True, "")], "No reminder reaches you away from an open bench"),
+        ([Finding("sound", True, ""), Finding("journal", False, "", vital=True)],
+         "No reminder can be relied on before this is mended: journal."),
+    ],
+    ids=["all", "part", "screen only", "no journal"],
+)  # fmt: skip
+def test_it_all_comes_to_a_sentence(findings: list[Finding], said: str) -> None:
+    assert verdict(findings).startswith(said)
+
+
+def test_what_is_not_set_up_is_named_once_and_is_no_fault(tmp_path: Path) -> None:
+    def unset(*channels: FakeChannel, off: tuple[str, ...] = ()) -> list[str]:
+        found = checkup(channels, {}, switched_off=off, set_where="settings.toml")
+        assert all(f.ok for f in found)
+        return [f.subject for f in found if f.subject.startswith("unset:")]
+
+    assert unset(FakeChannel("sound")) == ["unset:message", "unset:command"]
+    assert unset(FakeChannel("message:1"), off=("command",)) == []
+
+
 def test_only_aloud_is_anything_sent() -> None:
     channel = FakeChannel("sound")
     assert check_channel(channel, aloud=False).ok
@@ -112,7 +139,7 @@ def test_that_no_bench_is_open_is_no_fault_but_a_screen_alone_is_not_enough() ->
 def test_what_is_switched_off_is_named_not_tried_and_no_fault() -> None:
     channels = [Broken("speech"), FakeChannel("sound")]
     found = checkup(channels, {}, switched_off={"speech"}, aloud=True)
-    assert [f.ok for f in found] == [True, True]
+    assert all(f.ok for f in found)
     assert "switched off" in found[0].sentence
     assert channels[0].given == []
     assert exit_code(found) == ALL_WELL

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import re
 import socket
@@ -114,6 +115,14 @@ class TestCalendar:
         (again,) = Calendar.from_ical(target.read_bytes()).walk("VEVENT")
         assert (again["uid"], again["sequence"]) == (event["uid"], 0)
 
+    def test_the_logbooks_export_offers_the_same(self, tmp_path: Path, clock: SetClock) -> None:
+        mixed(tmp_path)
+        one, other = tmp_path / "one.ics", tmp_path / "other.ics"
+        run(tmp_path, "logbook", "calendar", str(one))
+        done = run(tmp_path, "logbook", "export", "--ics", str(other))
+        assert done.stdout == f"1 edge to come is in {other}.\n"
+        assert other.read_bytes() == one.read_bytes()
+
     def test_only_a_close_that_loses_something_rings_before_it(
         self, tmp_path: Path, clock: SetClock
     ) -> None:
@@ -165,7 +174,7 @@ class TestCheckup:
         )
         lines = run(tmp_path, "checkup").stdout.splitlines()
         off = [line for line in lines if "switched off in the settings" in line]
-        assert [line[:7] for line in off] == ["works  "] * 4
+        assert [line[:7] for line in off] == ["not set"] * 4
         assert not [line for line in lines if line.startswith("MISSING  Sound")]
 
     def test_a_settings_file_that_cant_be_read_is_a_finding(self, tmp_path: Path) -> None:
@@ -186,6 +195,44 @@ class TestCheckup:
         done = run(tmp_path, "checkup")
         assert "MISSING  Journal:" in done.stdout
         assert done.exit_code == Exit.MISSING
+
+    def test_what_nobody_set_up_is_no_fault_but_said_with_where_it_is_set(
+        self, tmp_path: Path
+    ) -> None:
+        out = run(tmp_path, "checkup").stdout
+        assert "not set  Messages: no address is set" in out
+        assert f'hint: Write addresses = ["…"] under [reminders] in {tmp_path}' in out
+
+    def test_it_ends_with_what_it_all_comes_to(self, tmp_path: Path) -> None:
+        last = run(tmp_path, "checkup").stdout.splitlines()[-1]
+        assert last.startswith("No reminder reaches you away from an open bench")
+
+    def test_it_says_the_time_and_the_quiet_hours(self, tmp_path: Path) -> None:
+        out = run(tmp_path, "checkup").stdout
+        assert "Quiet hours: 22:00 to 07:00" in out
+        assert re.search(r"Clock: it is \w{3} \d+ \w{3} \d{4}, \d\d:\d\d by the wall clock", out)
+        (tmp_path / "settings.toml").write_text('[reminders]\nquiet = ""\n')
+        assert "Quiet hours: none are set." in run(tmp_path, "checkup").stdout
+
+    def test_another_program_can_read_it(self, tmp_path: Path) -> None:
+        done = run(tmp_path, "checkup", "--json")
+        found = json.loads(done.stdout)
+        assert found["code"] == done.exit_code == Exit.MISSING
+        assert found["verdict"].startswith("No reminder reaches you")
+        data = next(f for f in found["findings"] if f["subject"] == "data")
+        assert data == {
+            "subject": "data", "ok": True, "vital": True, "mend": "",
+            "sentence": f"Folder for data: {tmp_path / 'data'} can be written.",
+        }  # fmt: skip
+
+    def test_one_that_has_the_word_and_was_stopped_is_a_fault(self, tmp_path: Path) -> None:
+        path = tmp_path / "data" / "voice.lock"
+        voice = OneVoice(path)
+        assert voice.take()
+        os.utime(path, (1_700_000_000, 1_700_000_000))
+        out = run(tmp_path, "checkup").stdout
+        assert f"MISSING  Reminding: Process {os.getpid()} has the word but has not stirred" in out
+        assert "mend: Bring it back" in out
 
     def test_it_names_the_process_that_reminds(self, tmp_path: Path) -> None:
         voice = OneVoice(tmp_path / "data" / "voice.lock")
@@ -291,6 +338,13 @@ class TestSecrets:
         bench.close()
         for words in (
             ("checkup", "--aloud"),
+            ("checkup", "--json"),
+            ("jobs", "--json"),
+            ("next", "--json"),
+            ("air", "--json"),
+            ("stores", "--json"),
+            ("mind", "--for", "1"),
+            ("logbook", "export", "--ics", str(home / "more.ics")),
             ("logbook",),
             ("logbook", "list", "--json"),
             ("logbook", "export"),
