@@ -156,6 +156,14 @@ def _cautions(bench: Bench, windows: Sequence[Window], at: Moment | None) -> Ite
         yield "A touch test decides, not the clock."
 
 
+def cautions_of(tin: Tin) -> tuple[str, ...]:
+    """The cautions that go with a tin, in full: "Caution, isocyanates: …"."""
+    from benchmate.procedure.cautions import CAUTIONS
+
+    names = (n for n in filled(tin).cautions if n in CAUTIONS)
+    return tuple(f"Caution, {name}: {CAUTIONS[name]}" for name in names)
+
+
 def rough_windows(tin: Tin) -> tuple[str, ...]:
     """Names of the windows whose times no label gave ("common practice, no source")."""
     return tuple(w.name for w in filled(tin).windows if rough_edges(w))
@@ -167,6 +175,6 @@ def free_jobs(bench: Bench) -> tuple[JobState, ...]:
 
 
 __all__ = [
-    "JOB", "clocks_job", "describe_tin", "find_tin", "free_jobs", "rough_windows", "start_clock",
-    "tin_gone", "with_label",
+    "JOB", "cautions_of", "clocks_job", "describe_tin", "find_tin", "free_jobs", "rough_windows",
+    "start_clock", "tin_gone", "with_label",
 ]  # fmt: skip

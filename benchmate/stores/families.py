@@ -105,6 +105,7 @@ _TABLE: tuple[Tin, ...] = (
         windows=(_pot_life(15), *_cast((1.5, 4), (8, 24))),
         **_EPOXY,
     ),
+    Tin(name="epoxy hardener", kind="hardener", density_g_cm3=1.0, cautions=("epoxy",)),
     Tin(
         name="two-part epoxy glue", kind="epoxy glue", ratio=(100.0, 100.0), ratio_by="volume",
         label_mass_g=50.0, largest_mix_g=100.0, spread_g_m2=250.0,
@@ -174,6 +175,12 @@ _TABLE: tuple[Tin, ...] = (
         name="clear film finish, oil-based", kind="film finish", air="evaporation",
         carrier="solvent", lowest_c=12.0, density_g_cm3=0.9, spread_g_m2=80.0, stays=0.5, rags=True,
         cautions=("oily rags", "solvent vapour"), windows=_coat((12, 48), 14, _SCUFF),
+    ),
+    Tin(
+        name="clear film finish, two-part polyurethane", kind="film finish", air="evaporation",
+        carrier="solvent", lowest_c=15.0, density_g_cm3=0.98, spread_g_m2=90.0, stays=0.45,
+        cautions=("isocyanates", "solvent vapour"),
+        windows=(_pot_life(120, 20.0), *_coat((6, 24), 7, _SCUFF)),
     ),
     Tin(
         name="shellac", kind="film finish", air="evaporation", carrier="solvent", lowest_c=15.0,

@@ -159,6 +159,8 @@ def questions(family: str) -> tuple[Question, ...]:
             for key, field in _FIELDS.items()
             if getattr(like, key) is not None
         ]
+        if like.kind == "abrasive":
+            asked.append(Question("grit", "Which grit?", "P240"))
     asked.append(Question("amount", "How much is in it?", "1 kg"))
     asked.append(Question("opened_on", "When was it opened?", "2026-03-14"))
     asked.append(Question("keeps_d", "How long does it keep once it is opened?", "12 months"))
@@ -205,6 +207,8 @@ def answered(tin: Tin, key: str, text: str) -> Tin:
         return _with_edge(tin, key, text)
     if key == "data_sheet":
         return _put(tin, data_sheet=" ".join(text.split())[:200])
+    if key == "grit":
+        return _put(tin, grit=" ".join(text.split())[:40])
     if key == "opened_on":
         return _put(tin, opened_on=_day(text) if text else "")
     if key == "keeps_d":

@@ -93,7 +93,7 @@ async def test_name_grams_and_an_earlier_time_can_be_said_first(bench: Bench) ->
 
 async def test_a_tin_is_typed_from_its_label_and_its_own_times_run(bench: Bench) -> None:
     async with opened(bench, StoresScreen()) as hands:
-        await hands.press("plus")
+        await hands.press("plus", "enter")
         assert "a new tin of slow casting epoxy" in hands.text("page-head")
         await hands.type("March epoxy")
         await hands.press("down")
@@ -121,7 +121,7 @@ async def test_a_tin_is_typed_from_its_label_and_its_own_times_run(bench: Bench)
 
 async def test_what_is_left_empty_stays_common_practice_and_is_shown_so(bench: Bench) -> None:
     async with opened(bench, StoresScreen(), (100, 40)) as hands:
-        await hands.press("plus")
+        await hands.press("plus", "enter")
         pot_life = hands.front.form.row("mixed/pot life/closes")
         assert pot_life.field.blank == "45 min at 21 °C: common practice, no source"
         await hands.press("f2")
@@ -165,7 +165,7 @@ async def test_a_label_is_typed_anew_and_a_tin_is_used_up(bench: Bench) -> None:
 async def test_two_tins_of_one_name_are_refused_at_the_field(bench: Bench) -> None:
     describe_tin(bench, Tin(name=EPOXY, family=EPOXY))
     async with opened(bench, StoresScreen()) as hands:
-        await hands.press("down", "plus")
+        await hands.press("down", "plus", "enter")
         assert "on the shelf" in hands.front.form.row("name").fault
         await hands.press("f2")
         assert len(tins_of(bench)) == 1
@@ -178,7 +178,7 @@ async def test_a_label_of_every_kind_can_be_left_empty(bench: Bench) -> None:
     async with opened(bench, StoresScreen()) as hands:
         for family in families:
             hands.front.mark(("family", family))
-            await hands.press("plus")
+            await hands.press("plus", "enter")
             assert not hands.front.faults, family
             await hands.press("f2")
     assert {n: t.windows for n, t in tins_of(bench).items()} == dict.fromkeys(families, ())

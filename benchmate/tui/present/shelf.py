@@ -69,6 +69,8 @@ def label_lines(tin: Tin, used: float, cells: int) -> list[Line]:
     for text, is_rough in _values(full):
         (rough if is_rough else said).append(text)
     out = paragraph(name, cells, 1, "strong")
+    if full.cautions:
+        out += paragraph(f"Caution: {', '.join(full.cautions)}", cells, 2, "caution", " ! ")
     for text in clashes(tin):
         out += paragraph(text, cells, 4, "caution", " ! ")
     for text in said:

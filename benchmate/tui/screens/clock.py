@@ -8,7 +8,7 @@ from typing import ClassVar
 from textual.binding import Binding, BindingType
 
 from benchmate.bench import Bench
-from benchmate.bench.shelf import start_clock
+from benchmate.bench.shelf import cautions_of, start_clock
 from benchmate.job.moment import Moment
 from benchmate.localtime import parse_when, show_when
 from benchmate.quantities import parse_mass_g, show_mass
@@ -37,7 +37,8 @@ class ActChoice(Choose):
     ]  # fmt: skip
 
     def __init__(self, bench: Bench, tin: Tin, where: str) -> None:
-        body = [note] if (note := rough_note(tin)) else []
+        body = [f"! {text}" for text in cautions_of(tin)]
+        body += [note] if (note := rough_note(tin)) else []
         question = f"{tin.name}: what was done? {where}".rstrip()
         super().__init__(question, act_options(tin), body=body)
         self.bench, self.tin = bench, tin

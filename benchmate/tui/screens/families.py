@@ -26,9 +26,14 @@ class FamiliesScreen(ListPage):
         ("a-z", "type a few letters"), ("↑ ↓ enter", "take it"), ("esc", "back"),
     )  # fmt: skip
 
-    def __init__(self) -> None:
+    def __init__(self, at: str = "") -> None:
         super().__init__()
-        self.typed = ""
+        self.typed, self._first = "", at
+
+    def on_mount(self) -> None:
+        """The mark begins on the family that is likeliest meant."""
+        if self._first:
+            self.mark(self._first)
 
     @property
     def found(self) -> list[Tin]:

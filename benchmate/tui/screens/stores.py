@@ -31,7 +31,7 @@ class StoresScreen(FreeWork):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("plus", "add", "add a tin", id="stores-add",
-                tooltip="Put a tin on the shelf: of the marked family, or ask which"),
+                tooltip="Put a tin on the shelf: of the marked one's family, or type another's"),
         Binding("l", "label", "label", id="stores-label", tooltip="Type the marked tin's label"),
         Binding("x", "gone", "used up", id="stores-gone",
                 tooltip="The marked tin is used up or thrown away"),
@@ -102,14 +102,12 @@ class StoresScreen(FreeWork):
             self.say(str(error), "alarm" if isinstance(error, JournalError) else "caution")
 
     def action_add(self) -> None:
-        """A new tin: its family first, unless one is marked."""
-        found = self.marked
-        if isinstance(found, tuple) and found[0] == "family":
-            self._label(str(found[1]), None)
-        else:
-            self.app.push_screen(
-                FamiliesScreen(), lambda name: self._label(name, None) if name else self.look()
-            )
+        """A new tin: of which family? The marked one's is a key away."""
+        tin = self.tin
+        at = (tin.family or tin.name) if tin is not None else ""
+        self.app.push_screen(
+            FamiliesScreen(at), lambda name: self._label(name, None) if name else self.look()
+        )
 
     def action_label(self) -> None:
         """The marked tin's label; of a family, a new tin."""
