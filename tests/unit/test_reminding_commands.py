@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import os
 import re
@@ -13,8 +14,11 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 from icalendar import Calendar
+from rich.console import Console
+from rich.traceback import Traceback
 
 from benchmate.bench import Bench
+from benchmate.bench import minding as minding_module
 from benchmate.bench.minding import Minding
 from benchmate.bench.reminding import channels_of, standing
 from benchmate.cli import checkup as checking
@@ -360,6 +364,29 @@ class TestSecrets:
             assert not [text for text in said if secret in text]
             found = [f.name for f in home.rglob("*") if f.is_file() and is_in(f, secret)]
             assert found == ["settings.toml"]
+
+    def test_a_crash_shows_them_not_even_with_all_local_names(
+        self, home: Path, clock: SetClock, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        """As the bench shows one: with the values of every frame."""
+
+        def broken(path: Path) -> None:
+            raise RuntimeError(f"no lock at {path}")
+
+        monkeypatch.setattr(minding_module, "WatchedVoice", broken)
+        bench = Bench.open(find_folders(home), load(find_folders(home))[0], clock=clock)
+        with pytest.raises(RuntimeError) as caught:
+            Minding(bench)
+        bench.close()
+        trace = Traceback.extract(
+            caught.type, caught.value, caught.tb.tb_next, show_locals=True,
+            locals_max_length=10_000, locals_max_string=10_000,
+        )  # fmt: skip
+        shown = io.StringIO()
+        Console(file=shown, width=400).print(Traceback(trace, show_locals=True))
+        assert "wanted = Reminding(" in shown.getvalue()
+        assert "MessageChannel(message:1, json)" in shown.getvalue()
+        assert not [secret for secret in SECRETS if secret in shown.getvalue()]
 
     def test_a_setting_that_cant_be_read_is_named_without_its_value(self, home: Path) -> None:
         (home / "settings.toml").write_text(f'[reminders]\naddresses = "{SECRETS[1]}"\n')
