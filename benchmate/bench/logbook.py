@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import partial
 
 from benchmate.bench.service import Bench
 from benchmate.job import events as ev
 from benchmate.job.fold import voided
+from benchmate.job.shop import JOB
 from benchmate.job.state import Recorded
+from benchmate.job.taking_back import describe
 from benchmate.job.telling import tell
 from benchmate.journal import StoredRow
 
@@ -33,7 +36,7 @@ def entries(bench: Bench, stream: str | None = None) -> Iterator[Entry]:
     events = [(row, ev.decode(row.data)) for row in rows]
     void = _void(events)
     for row, event in events:
-        yield _entry(row, event, (row.stream, row.version) in void)
+        yield _entry(bench, row, event, (row.stream, row.version) in void)
 
 
 def _void(events: list[tuple[StoredRow, ev.AnyEvent | ev.Unknown]]) -> set[tuple[str, int]]:
@@ -43,11 +46,30 @@ def _void(events: list[tuple[StoredRow, ev.AnyEvent | ev.Unknown]]) -> set[tuple
     return {(name, v) for name, records in by_stream.items() for v in voided(records)}
 
 
-def _entry(row: StoredRow, event: ev.AnyEvent | ev.Unknown, taken_back: bool) -> Entry:
+def telling(bench: Bench, row: StoredRow, event: ev.AnyEvent | ev.Unknown) -> str:
+    """An entry in words. What was taken back or corrected is named, and by its address."""
+    return tell(event, partial(_name_of, bench, row.stream))
+
+
+def _name_of(bench: Bench, stream: str, version: int) -> str:
+    if stream.startswith(JOB):
+        job = bench.job(stream.removeprefix(JOB))
+        found = (r for r in job.records if r.version == version) if job is not None else iter(())
+        record = next(found, None)
+        return describe(record, job) if record is not None and job is not None else (
+            f"entry {version}")  # fmt: skip
+    rows = bench.journal.read_stream(stream, version - 1)[:1]
+    words = tell(ev.decode(rows[0].data)) if rows else ""
+    return f"{words} (entry {version})".strip()
+
+
+def _entry(
+    bench: Bench, row: StoredRow, event: ev.AnyEvent | ev.Unknown, taken_back: bool
+) -> Entry:  # fmt: skip
     happened = getattr(event, "happened", None)
     recorded = getattr(event, "recorded", None)
     return Entry(
         row.seq, row.stream, row.version,
         happened.wall_s if happened else None, recorded.wall_s if recorded else None,
-        ev.kind_of(event), tell(event), taken_back,
+        ev.kind_of(event), telling(bench, row, event), taken_back,
     )  # fmt: skip

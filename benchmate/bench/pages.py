@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from benchmate.bench.logbook import Entry
+from benchmate.bench.logbook import Entry, telling
 from benchmate.bench.service import Bench
 from benchmate.job import events as ev
 from benchmate.job.shop import JOB, PLACE
-from benchmate.job.telling import tell
 from benchmate.journal import StoredRow
 
 PAGE = 200
@@ -53,7 +52,8 @@ def _entries(bench: Bench, rows: Sequence[StoredRow]) -> list[Entry]:
             Entry(
                 row.seq, row.stream, row.version,
                 happened.wall_s if happened else None, recorded.wall_s if recorded else None,
-                ev.kind_of(event), tell(event), _is_void(bench, row.stream, row.version),
+                ev.kind_of(event), telling(bench, row, event),
+                _is_void(bench, row.stream, row.version),
             )
         )  # fmt: skip
     return out

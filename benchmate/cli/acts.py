@@ -62,7 +62,7 @@ def mark(
             address=address, at=moment_from(bench, at), anyway=anyway, left_g=left_g,
             begun=moment_from(bench, begun),
             used=tuple(_used(check_step(state, address), text) for text in used)))  # fmt: skip
-        answer_back(bench, f"Recorded: {describe(done[0])}.")
+        answer_back(bench, f"Recorded: {describe(done[0], state)}.")
 
 
 def _used(step: Step, text: str) -> Amount:
@@ -90,7 +90,7 @@ def skip(home: Path | None, address: str, reason: str, job: str | None) -> None:
     with the_bench(home) as bench:
         state = pick_job(bench, job, address)
         done = bench.do(state.job, cmd.Skip(address=address, reason=reason))
-        answer_back(bench, f"Recorded: {describe(done[0])}.")
+        answer_back(bench, f"Recorded: {describe(done[0], bench.shop.jobs[state.job])}.")
 
 
 @click.command()
@@ -232,5 +232,5 @@ def takeback(home: Path | None, job: str | None, event: int | None, along: bool)
         except RestsOn as question:
             fail(f"{question} Say --along to do so.")
         versions = made[0].event.versions  # type: ignore[union-attr]
-        names = [describe(r) for r in state.records if r.version in versions]
+        names = [describe(r, state) for r in state.records if r.version in versions]
         answer_back(bench, f"Taken back: {', '.join(names)}.")

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from textwrap import shorten
 
 from benchmate.job import commands as cmd
 from benchmate.job import events as ev
 from benchmate.job.moment import Moment
+from benchmate.job.phrases import plain, short_address, thing_of
 from benchmate.job.refusal import JobClosed, RestsOn, UnknownAddress
 from benchmate.job.state import JobState, Recorded
+from benchmate.job.telling import tell
 
 _NOTHING = "There is nothing left to take back in {}."
 _NEVER = (ev.JobStarted, ev.TakenBack, ev.Seen, ev.Unknown)
@@ -23,10 +26,12 @@ def decide(job: JobState, c: cmd.TakeBack, now: Moment) -> list[ev.JobEvent]:
         raise UnknownAddress(_NOTHING.format(job.title))
     resting = rests_on(job, target)
     if resting and not c.along:
-        names = ", ".join(describe(r) for r in resting[:4])
+        names = ", ".join(describe(r, job) for r in resting[:4])
         more = f" and {len(resting) - 4} more" if len(resting) > 4 else ""
+        rest = "rests" if len(resting) == 1 else "rest"
+        them = "it" if len(resting) == 1 else "them"
         raise RestsOn(
-            f"On “{describe(target)}” rest {names}{more}. Take them back too?",
+            f"On “{describe(target, job)}” {rest} {names}{more}. Take {them} back too?",
             tuple(r.version for r in resting),
         )
     along = (*resting, *_asked(job, target))
@@ -117,11 +122,49 @@ def _corrections(job: JobState, target: Recorded) -> list[Recorded]:
     ]
 
 
-def describe(record: Recorded) -> str:
-    """An event in a few words, for questions and the logbook."""
-    event = record.event
-    where = getattr(event, "address", "") or getattr(event, "window", "")
-    tail = where.partition("/")[2] or where
+def describe(record: Recorded, job: JobState) -> str:
+    """An event in words and by its address, for questions and the logbook: "poured bookend A,
+    layer 1 (A/block/pour#1)"; by its number where it has no address."""
+    where = _where(record.event, job)
+    at = short_address(where) if where else f"entry {record.version}"
+    return f"{_words(record.event, job)} ({at})"
+
+
+def _where(event: ev.AnyEvent | ev.Unknown, job: JobState) -> str:
+    if isinstance(event, ev.Corrected):
+        target = _record(job, event.version)
+        return _where(target.event, job) if target is not None else ""
+    return str(getattr(event, "address", "") or getattr(event, "window", ""))
+
+
+def _record(job: JobState, version: int) -> Recorded | None:
+    return next((r for r in job.records if r.version == version), None)
+
+
+def _words(event: ev.AnyEvent | ev.Unknown, job: JobState) -> str:
+    """An event in words, without its address."""
+    step = job.steps.get(_where(event, job))
+    thing = thing_of(job, step) if step is not None else ""
     if isinstance(event, ev.Weighed):
-        return f"weighed {tail} {event.net_g:g} g".replace("  ", " ")
-    return f"{ev.kind_of(event)} {tail}".strip()
+        what = thing or event.what or event.piece or "on the scale"
+        return f"weighed {what}: {plain(event.net_g)} g"
+    if isinstance(event, ev.Corrected):
+        target = _record(job, event.version)
+        old = _words(target.event, job) if target is not None else "a weight"
+        return f"corrected to {plain(event.net_g)} g what was “{old}”"
+    if isinstance(event, ev.MissedAnswered):
+        window = job.windows.get(event.window)
+        return f"{event.answer}: {window.label if window else 'a missed window'}"
+    if isinstance(event, ev.Noted):
+        return f"note: {shorten(event.text or event.photo, 40, placeholder=' …')}"
+    if isinstance(event, ev.Checked):
+        return f"checked {event.name} of {thing}: {event.text or plain(event.value)}"
+    if step is None:
+        return tell(event)
+    if isinstance(event, ev.Done) and step.block == "extra":
+        return f"extra step of {thing}"
+    if isinstance(event, ev.Done):
+        return f"{step.act} {thing}"
+    if isinstance(event, ev.RunningRead):
+        return f"reading {event.text} of {thing}"
+    return f"{ev.kind_of(event)} {thing}, {step.act}"

@@ -9,7 +9,6 @@ from benchmate.job import events as ev
 from benchmate.job.phrases import plain, short_address
 from benchmate.job.remake import mixed_again
 
-
 NameOf = Callable[[int], str]
 """What an event of the same stream is called, by its number."""
 
@@ -21,11 +20,10 @@ def tell(event: ev.AnyEvent | ev.Unknown, name_of: NameOf | None = None) -> str:
     numbers.
     """
     if isinstance(event, ev.TakenBack):
-        names = [(name_of or _number)(v) for v in event.versions]
-        return "took back " + ", ".join(names)
+        return "took back " + ", ".join(_named(v, name_of) for v in event.versions)
     if isinstance(event, ev.Corrected):
         why = f": {event.reason}" if event.reason else ""
-        return f"corrected {(name_of or _number)(event.version)} to {plain(event.net_g)} g{why}"
+        return f"corrected {_named(event.version, name_of)} to {plain(event.net_g)} g{why}"
     if isinstance(event, ev.Unknown):
         name = f"“{event.kind}”" if event.kind else "what can't be read here"
         return f"{name}, written by a newer benchmate"
@@ -36,8 +34,8 @@ def tell(event: ev.AnyEvent | ev.Unknown, name_of: NameOf | None = None) -> str:
     return f"{ev.kind_of(event)} {short_address(where)}".strip()
 
 
-def _number(version: int) -> str:
-    return f"entry {version}"
+def _named(version: int, name_of: NameOf | None) -> str:
+    return f"entry {version}" if name_of is None else f"“{name_of(version)}”"
 
 
 def _done(e: ev.Done) -> str:

@@ -123,14 +123,14 @@ def test_two_jobs_of_one_procedure_are_told_apart(tmp_path: Path) -> None:
     shop = Shop(tmp_path).bookends()
     shop.bookends()
     labels = [p.label for p in pieces(shop.bench.shop.live)]
-    assert labels == ["bookend A (1)", "bookend B (1)", "bookend A (2)", "bookend B (2)"]
+    assert labels == ["bookend A", "bookend B", "bookend A (2)", "bookend B (2)"]
 
 
 def test_a_piece_without_an_act_of_its_own_shows_the_one_for_all(tmp_path: Path) -> None:
     shop = Shop(tmp_path).small()
     found = act_of(shop.bench.agenda(), "t", "B")
     assert found is not None
-    assert short_act(shop.bench.shop.jobs["t"], found) == "mix Bookends"
+    assert short_act(shop.bench.shop.jobs["t"], found) == "mix cup 1"
 
 
 # The picture ---------------------------------------------------------------------------------

@@ -57,7 +57,7 @@ async def test_the_glove_key_does_the_act_shown_and_says_so(shop: Shop) -> None:
         assert "Mix resin and hardener" in shows(app)
         await press(pilot, "space")
         assert shop.done == [MIX]
-        assert "Recorded: mixed Bookends." in shows(app)
+        assert "Recorded: mixed cup 1." in shows(app)
         assert "Bookend A: shot for layer 1" in shows(app)
 
 

@@ -85,8 +85,13 @@ async def test_an_entry_is_taken_back_with_what_rests_on_it_after_asking(bench: 
         await hands.press("1")
         assert bench.shop.jobs[job] is state, "left as it was"
         await hands.press("backspace", "2")
-        assert "Taken back." in hands.text("page-said")
-        assert hands.text("page-body").count("taken back: ") == 3
+        assert "Taken back: done A/block/weigh-blanks#1." in hands.text("page-said")
+        assert hands.text("page-body").count("(taken back) ") == 2
+        await hands.press("end")
+        said = " ".join(hands.text("page-detail").split())
+        assert "took back “weighed bookend A, block (A/block/weigh-blanks#1)”, “weighed " in said
+        assert "bookend A, block: 300 g (A/block/weigh-blanks#1)”" in said
+        assert "event" not in said
     assert blank.address not in bench.shop.jobs[job].done
     assert not bench.shop.jobs[job].weighings
 
@@ -123,7 +128,7 @@ async def test_what_is_recorded_meanwhile_appears_and_the_mark_follows(bench: Be
         bench.do(job, cmd.TakeBack())
         hands.front.tick()
         assert "this machine was started" in hands.text("page-detail"), "the mark stays"
-        assert "taken back: note from the bench" in hands.text("page-body")
+        assert "(taken back) note from the bench" in hands.text("page-body")
 
 
 async def test_verifying_says_how_it_went(bench: Bench) -> None:

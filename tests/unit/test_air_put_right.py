@@ -144,7 +144,7 @@ def test_a_reading_put_right_keeps_its_time_and_the_old_one_stays_in_the_logbook
     found = [(e.text, e.taken_back) for e in entries(shop.bench, "place:shop")]
     assert found == [
         ("air 18 °C, typed", True),
-        ("took back air 18 °C, typed (entry 1)", False),
+        ("took back “air 18 °C, typed (entry 1)”", False),
         ("air 16.5 °C, typed, in place of event 1's", False),
     ]
     assert [e.taken_back for e in page(shop.bench, "place:shop").entries] == [True, False, False]

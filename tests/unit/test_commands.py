@@ -110,10 +110,10 @@ def test_taking_back_names_what_rests_on_it(pouring: Shop) -> None:
     state = json.loads(pouring.ok("logbook", "list", "--job", "matched-bookends-1", "--json"))
     mix = next(e for e in state if e["kind"] == "done" and "mix" in e["text"])
     said = pouring.refused("takeback", "--event", str(mix["event"]))
-    assert "done A/block/pour#1" in said
+    assert "rests poured bookend A, layer 1 (A/block/pour#1). Take it back too?" in said
     assert "--along" in said
     pouring.ok("takeback", "--event", str(mix["event"]), "--along")
-    assert "done all/all/mix#1" in pouring.ok("mark", "mix#1")
+    assert "mixed cup 1 (all/all/mix#1)" in pouring.ok("mark", "mix#1")
 
 
 def test_a_corrected_weight_keeps_the_old_one_in_the_logbook(pouring: Shop) -> None:
@@ -123,8 +123,11 @@ def test_a_corrected_weight_keeps_the_old_one_in_the_logbook(pouring: Shop) -> N
     pouring.ok("correct", str(weighed["event"]), "127.8 g", "--reason", "read the wrong line")
     book = pouring.ok("logbook", "list", "--job", "matched-bookends-1")
     assert "119.2 g" in book
-    assert "corrected event" in book
+    assert "corrected “weighed bookend A, layer 1: 119.2 g (A/block/pour#1)” to 127.8 g" in book
     assert "Everything is on plan" in pouring.ok("seen")
+    said = pouring.ok("takeback")
+    assert ("Taken back: corrected to 127.8 g what was “weighed bookend A, layer 1: 119.2 g” "
+            "(A/block/pour#1).") in said  # fmt: skip
 
 
 def test_what_departs_is_listed_until_it_is_seen(pouring: Shop) -> None:
@@ -164,7 +167,7 @@ def test_a_missed_window_is_asked_about_and_answered(pouring: Shop) -> None:
     assert "Missed: mix 1, pot life" in pouring.ok("next")
     assert "Say what became of it" in pouring.refused("mark", "A/block/pour#1")
     pouring.ok("answer", "mix#1:pot life", "spoiled")
-    assert "done all/all/mix#1" in pouring.ok("mark", "mix#1")
+    assert "mixed cup 1 (all/all/mix#1)" in pouring.ok("mark", "mix#1")
 
 
 BAD = [

@@ -230,7 +230,7 @@ def test_taking_back_a_taking_back_is_doing_it_again(job: Rehearsal) -> None:
 def test_what_rests_on_an_act_is_named_and_taken_along_after_asking(job: Rehearsal) -> None:
     job.done(MIX)
     job.done(POUR.format("A", 1))
-    with pytest.raises(RestsOn, match="done A/block/pour#1") as asked:
+    with pytest.raises(RestsOn, match=r"poured bookend A, layer 1 \(A/block/pour#1\)") as asked:
         job.do(cmd.TakeBack(version=2))
     assert asked.value.versions == (3,)
     job.do(cmd.TakeBack(version=2, along=True))

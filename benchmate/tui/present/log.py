@@ -36,7 +36,7 @@ def _line(entry: Entry, clock: Clock, broad: int) -> Line:
     when = clock(entry.happened_s) if entry.happened_s is not None else "  ?  "
     role: Role = "dim" if entry.taken_back else "plain"
     where = f"{fit(_where(entry), broad)}  " if broad else f"{entry.version:>4}  "
-    back = Span("taken back: " if entry.taken_back else "", "caution")
+    back = Span("(taken back) " if entry.taken_back else "", "caution")
     return line(Span(f"{when}  ", "dim"), Span(where, "dim"), back, Span(entry.text, role))
 
 

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import re
 
-from benchmate.job.address import parse
 from benchmate.job.agenda import Act
-from benchmate.job.phrases import piece_label
+from benchmate.job.phrases import number_of, thing_of
 from benchmate.job.plan import Step
 from benchmate.job.state import JobState
 from benchmate.procedure.acts import act_of
@@ -14,7 +13,6 @@ from benchmate.procedure.acts import act_of
 _WORD = re.compile(r"[A-Za-z]+")
 _ODD = {"left": "leave", "taken": "take", "laid": "lay", "made": "make", "put": "put",
         "brought": "bring", "set": "set", "dried": "dry", "tried": "try", "done": "do"}  # fmt: skip
-_NUMBERED = ("layer", "coat")
 
 
 def verb(step: Step) -> str:
@@ -29,12 +27,6 @@ def verb(step: Step) -> str:
     return f"{found} {rest}".strip()
 
 
-def number_of(step: Step) -> str:
-    """ "layer 3" or "coat 2" where the step is one of several; else empty."""
-    at = parse(step.address)
-    return f"{step.scope} {at.n}" if at is not None and step.scope in _NUMBERED else ""
-
-
 def short_act(job: JobState, act: Act) -> str:
     """ "pour bookend B, layer 3": for lists, where the sentence is too long."""
     if act.step is None:
@@ -44,14 +36,12 @@ def short_act(job: JobState, act: Act) -> str:
         doing = "weigh"
     elif act.kind == "check" and act.check is not None:
         doing = f"check {act.check.name} of"
-    return f"{doing} {_object(job, act.step)}"
+    return f"{doing} {thing_of(job, act.step)}"
 
 
 def done_act(job: JobState, step: Step) -> str:
     """ "poured bookend B, layer 3": for saying that it is recorded."""
-    return f"{step.act} {_object(job, step)}"
+    return f"{step.act} {thing_of(job, step)}"
 
 
-def _object(job: JobState, step: Step) -> str:
-    parts = (piece_label(job, step.piece), number_of(step))
-    return ", ".join(p for p in parts if p)
+__all__ = ["done_act", "number_of", "short_act", "verb"]

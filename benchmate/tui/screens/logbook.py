@@ -219,5 +219,6 @@ class LogbookScreen(LogCare):
         except (Refused, JournalError) as error:
             self.say(str(error), "alarm" if isinstance(error, JournalError) else "caution")
         else:
-            self.said = ("Taken back. It corrects the record, not the wood.", "caution")
+            self.said = (f"Taken back: {entry.text}. It corrects the record, not the wood.",
+                         "caution")  # fmt: skip
             self.tick()
