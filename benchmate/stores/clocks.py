@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from benchmate.job.plan import Window
 from benchmate.job.rates import Rule
 from benchmate.quantities import show_duration, show_temperature
+from benchmate.quantities.show import Units
 from benchmate.stores.filling import filled, source_of
 from benchmate.stores.tin import EDGES, LabelWindow, Tin
 
@@ -54,12 +55,12 @@ def windows_of(tin: Tin, act: str, mass_g: float | None = None) -> tuple[Window,
     return tuple(window_of(full, w, mass_g) for w in full.windows if w.act == act)
 
 
-def edges_text(window: LabelWindow, wanted: Sequence[str] = EDGES) -> str:
+def edges_text(window: LabelWindow, wanted: Sequence[str] = EDGES, units: Units = "metric") -> str:
     """The window's edges in words: "opens after 45 min, full after 1 d at 21 °C"; empty where it
     has none of those wanted."""
     edges = [(name, getattr(window, f"{name}_s")) for name in wanted]
     texts = [f"{name} after {show_duration(s)}" for name, s in edges if s is not None]
-    at = f" at {show_temperature(window.at_c)}" if window.at_c is not None else ""
+    at = f" at {show_temperature(window.at_c, units)}" if window.at_c is not None else ""
     return ", ".join(texts) + at if texts else ""
 
 

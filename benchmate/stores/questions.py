@@ -16,6 +16,7 @@ import msgspec
 
 from benchmate.quantities import (
     QuantityError,
+    TimedAt,
     parse_density_g_cm3,
     parse_duration_s,
     parse_length_mm,
@@ -35,10 +36,15 @@ from benchmate.quantities import (
     show_temperature,
     show_volume,
 )
+from benchmate.quantities.show import Units
 from benchmate.stores.families import FAMILIES
 from benchmate.stores.tin import EDGES, LabelWindow, Tin
 
 _RATIO = re.compile(r"([\d.]+)\s*(?::|to|/)\s*([\d.]+)\s*(?:by\s+)?(weight|volume|w|v)\w*", re.I)
+
+
+LABEL_C = (-10.0, 60.0)
+"""No label gives a time for other air than this (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -57,7 +63,7 @@ class _Field:
     ask: str
     example: str
     read: Callable[[str], Any]
-    show: Callable[[Any], str]
+    show: Callable[[Any, Units], str]
 
 
 def _spread(text: str) -> float:
@@ -124,11 +130,11 @@ _FIELDS: dict[str, _Field] = {
     "lowest_c": _Field("Lowest temperature?", "10 °C", parse_temperature_c, show_temperature),
     "heat_j_g": _Field(
         "Heat of cure, if the sheet gives it?", "400 J/g", _per("J/g"),
-        lambda v: f"{show_number(v, 0)} J/g",
+        lambda v, _: f"{show_number(v, 0)} J/g",
     ),
     "specific_heat_j_gk": _Field(
         "Specific heat, if the sheet gives it?", "1.8 J/gK", _per("J/gK"),
-        lambda v: f"{show_number(v, 2)} J/gK",
+        lambda v, _: f"{show_number(v, 2)} J/gK",
     ),
     "density_g_cm3": _Field("Density?", "1.1 g/cm³", parse_density_g_cm3, show_density),
     "density_a_g_cm3": _Field(
@@ -138,24 +144,28 @@ _FIELDS: dict[str, _Field] = {
     "size_mm": _Field("Diameter?", "2 mm", parse_length_mm, show_length),
     "spread_g_m2": _Field(
         "Spread, for one face or one coat?", "180 g/m²", _spread,
-        lambda v: f"{show_number(v, 1)} g/m²",
+        lambda v, _: f"{show_number(v, 1)} g/m²",
     ),
     "stays": _Field(
-        "How much of it stays when it is dry?", "45 %", _share, lambda v: show_percent(v * 100)
+        "How much of it stays when it is dry?", "45 %", _share, lambda v, _: show_percent(v * 100)
     ),
 }  # fmt: skip
 
 
-def questions(family: str) -> tuple[Question, ...]:
+def questions(family: str, units: Units = "metric") -> tuple[Question, ...]:
     """What to ask about a tin of this family, in the order of a label; all may be left empty."""
     like = FAMILIES.get(family)
     asked = [Question("data_sheet", "Which data sheet, and of when?", "maker's sheet, 2025-02")]
     if like is not None:
-        asked += [_of_window(w, edge) for w in like.windows for edge in EDGES if _has(w, edge)]
-        if like.ratio is not None:
-            asked.append(Question("ratio", "Mix ratio?", "100:30 by weight", shown(like, "ratio")))
         asked += [
-            Question(key, field.ask, field.example, shown(like, key))
+            _of_window(w, edge, units) for w in like.windows for edge in EDGES if _has(w, edge)
+        ]
+        if like.ratio is not None:
+            asked.append(
+                Question("ratio", "Mix ratio?", "100:30 by weight", shown(like, "ratio", units))
+            )
+        asked += [
+            Question(key, field.ask, field.example, shown(like, key, units))
             for key, field in _FIELDS.items()
             if getattr(like, key) is not None
         ]
@@ -171,12 +181,12 @@ def _has(window: LabelWindow, edge: str) -> bool:
     return getattr(window, f"{edge}_s") is not None
 
 
-def _of_window(window: LabelWindow, edge: str) -> Question:
+def _of_window(window: LabelWindow, edge: str, units: Units) -> Question:
     means = getattr(window, f"{edge}_text") or {"full": "it is full"}.get(edge, f"it {edge}")
     ask = f"{window.name[:1].upper()}{window.name[1:]}: how long after it is {window.act}"
     return Question(
         f"{window.act}/{window.name}/{edge}", f"{ask} until {means}?", "45 min at 21 °C",
-        _shown_edge(window, edge),
+        _shown_edge(window, edge, units),
     )  # fmt: skip
 
 
@@ -195,6 +205,24 @@ def unread(tin: Tin) -> Tin:
     what it replaces."""
     asked = {tuple(q.key.split("/")[:2]) for q in questions(tin.family) if "/" in q.key}
     return _put(tin, windows=tuple(w for w in tin.windows if (w.act, w.name) not in asked))
+
+
+def carried(tin: Tin, old: Tin, key: str) -> Tin:
+    """The tin with an answer of the old one as it is kept: showing and reading it again would
+    round it."""
+    if "/" not in key:
+        keys = {"ratio": ("ratio", "ratio_by"), "amount": ("amount", "unit")}.get(key, (key,))
+        return _put(tin, **{k: getattr(old, k) for k in keys})
+    act, name, edge = key.split("/")
+    was = next((w for w in old.windows if (w.act, w.name) == (act, name)), None)
+    if was is None or getattr(was, f"{edge}_s") is None:
+        return tin
+    now = next((w for w in tin.windows if (w.act, w.name) == (act, name)), None)
+    if now is not None and was.at_c is not None:
+        _check_alike(now, edge, was.at_c)
+    bare = msgspec.structs.replace(was, opens_s=None, full_s=None, closes_s=None)
+    made = msgspec.structs.replace(now or bare, **{f"{edge}_s": getattr(was, f"{edge}_s")})
+    return _put(tin, windows=(*(w for w in tin.windows if w is not now), made))
 
 
 def answered(tin: Tin, key: str, text: str) -> Tin:
@@ -220,12 +248,12 @@ def answered(tin: Tin, key: str, text: str) -> Tin:
     return _put(tin, **{key: _FIELDS[key].read(text) if text else None})
 
 
-def shown(tin: Tin, key: str) -> str:
+def shown(tin: Tin, key: str, units: Units = "metric") -> str:
     """A tin's answer as text, empty where its label is silent."""
     if "/" in key:
         act, name, edge = key.split("/")
         found = next((w for w in tin.windows if (w.act, w.name) == (act, name)), None)
-        return "" if found is None else _shown_edge(found, edge)
+        return "" if found is None else _shown_edge(found, edge, units)
     value = getattr(tin, key)
     if value is None or value == "":
         return ""
@@ -235,15 +263,15 @@ def shown(tin: Tin, key: str) -> str:
     if key == "keeps_d":
         return _shown_keeps(value)
     if key == "amount":
-        return show_volume(value) if tin.unit == "ml" else show_mass(value)
-    return _FIELDS[key].show(value) if key in _FIELDS else str(value)
+        return show_volume(value, units) if tin.unit == "ml" else show_mass(value, units)
+    return _FIELDS[key].show(value, units) if key in _FIELDS else str(value)
 
 
-def _shown_edge(window: LabelWindow, edge: str) -> str:
+def _shown_edge(window: LabelWindow, edge: str, units: Units = "metric") -> str:
     value = getattr(window, f"{edge}_s")
     if value is None:
         return ""
-    at = f" at {show_temperature(window.at_c)}" if window.at_c is not None else ""
+    at = f" at {show_temperature(window.at_c, units)}" if window.at_c is not None else ""
     return show_duration(value) + at
 
 
@@ -256,8 +284,8 @@ def _with_edge(tin: Tin, key: str, text: str) -> Tin:
     old = next((w for w in tin.windows if (w.act, w.name) == (act, name)), None)
     window = old or LabelWindow(name=name, act=act)
     timed = parse_timed(text) if text else None
-    if timed is not None and timed.temperature_c is not None:
-        _check_temperature(window, edge, timed.temperature_c)
+    if timed is not None:
+        _check_timed(window, edge, timed)
     window = msgspec.structs.replace(
         window,
         at_c=timed.temperature_c if timed and timed.temperature_c is not None else window.at_c,
@@ -268,8 +296,24 @@ def _with_edge(tin: Tin, key: str, text: str) -> Tin:
     return _put(tin, windows=rest if is_silent else (*rest, window))
 
 
-def _check_temperature(window: LabelWindow, edge: str, celsius: float) -> None:
-    """All times of one window hold at one temperature: its clock follows one rule."""
+def _check_timed(window: LabelWindow, edge: str, timed: TimedAt) -> None:
+    """A label's time for one edge can be meant. All times of one window hold at one temperature:
+    its clock follows one rule."""
+    if edge == "closes" and timed.duration_s <= 0.0:
+        raise QuantityError("a window that closes at once can't be met; read the label again")
+    celsius = timed.temperature_c
+    if celsius is None:
+        return
+    low, high = LABEL_C
+    if not low <= celsius <= high:
+        raise QuantityError(
+            f"{show_temperature(celsius)} is no shop's air; a label's times hold between "
+            f"{show_temperature(low)} and {show_temperature(high)}"
+        )
+    _check_alike(window, edge, celsius)
+
+
+def _check_alike(window: LabelWindow, edge: str, celsius: float) -> None:
     others = (e for e in EDGES if e != edge and getattr(window, f"{e}_s") is not None)
     other = next(others, None)
     if other is not None and window.at_c is not None and abs(window.at_c - celsius) > 0.05:

@@ -3,6 +3,7 @@
 import subprocess
 import sys
 
+import msgspec
 import pytest
 
 from benchmate.job import events as ev
@@ -10,6 +11,7 @@ from benchmate.job.moment import Moment
 from benchmate.job.shop import STORES, Shelf, Shop, grow
 from benchmate.job.state import Recorded
 from benchmate.quantities import QuantityError
+from benchmate.quantities.show import Units
 from benchmate.stores import (
     ACTS,
     COMMON_PRACTICE,
@@ -26,7 +28,7 @@ from benchmate.stores import (
     impossible,
     windows_of,
 )
-from benchmate.stores.questions import answered, new_tin, questions, shown, unread
+from benchmate.stores.questions import answered, carried, new_tin, questions, shown, unread
 
 NOW = Moment(1_700_000_000_000_000_000)
 
@@ -220,12 +222,41 @@ def test_each_example_can_be_typed_and_taken_out_again(family: str) -> None:
         ("amount", "two", "is not a weight"),
         ("stays", "120 %", "is more than all of it"),
         ("density_g_cm3", "7.8", "has no unit"),
+        ("mixed/pot life/closes", "45 min at 200 C", "200 °C is no shop's air"),
+        ("mixed/pot life/closes", "-3 h", "is below zero"),
+        ("mixed/pot life/closes", "0 min", "closes at once"),
+        ("keeps_d", "0.1 months", "is no time that a tin keeps"),
+        ("keeps_d", "900 years", "is no time that a tin keeps"),
     ],
     ids=lambda v: str(v)[:24],
 )
 def test_an_answer_that_cant_be_read_is_one_sentence(key: str, text: str, said: str) -> None:
     with pytest.raises(QuantityError, match=said.replace("(", r"\(")):
         answered(new_tin("mine", "slow casting epoxy"), key, text)
+
+
+@pytest.mark.parametrize("units", ["metric", "inch"])
+def test_a_label_that_is_read_again_unchanged_is_kept_to_the_digit(units: Units) -> None:
+    old = new_tin("mine", "slow casting epoxy")
+    for key, text in (("amount", "4.5 oz"), ("ratio", "2:1 by volume"), ("lowest_c", "59 °F"),
+                      ("mixed/pot life/closes", "35 min at 77 °F"), ("keeps_d", "1 year"),
+                      ("poured/cure/opens", "20 h at 70 °F"), ("density_g_cm3", "69 lb/ft³"),
+                      ("poured/cure/full", "50 h at 70 °F")):  # fmt: skip
+        old = answered(old, key, text)
+    tin = unread(old)
+    for question in questions(old.family, units):
+        tin = carried(tin, old, question.key)
+    assert set(tin.windows) == set(old.windows)
+    assert msgspec.structs.replace(tin, windows=()) == msgspec.structs.replace(old, windows=())
+
+
+def test_a_time_carried_over_keeps_its_temperature() -> None:
+    old = new_tin("mine", "yellow wood glue")
+    for edge, text in (("opens", "45 min at 21 °C"), ("full", "24 h at 21 °C")):
+        old = answered(old, f"clamped/clamp time/{edge}", text)
+    tin = answered(unread(old), "clamped/clamp time/opens", "2 h at 10 °C")
+    with pytest.raises(QuantityError, match="for another temperature"):
+        carried(tin, old, "clamped/clamp time/full")
 
 
 def test_a_label_typed_once_is_what_the_clocks_run_by() -> None:

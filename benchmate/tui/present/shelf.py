@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from benchmate.quantities.show import Units
 from benchmate.stores import (
     COMMON_PRACTICE,
     FAMILIES,
@@ -22,12 +23,14 @@ from benchmate.tui.present.listing import Item, heading, paragraph
 NAME, KIND = 30, 16
 
 
-def shelf_items(tins: Mapping[str, Tin], used: Mapping[str, float], cells: int) -> list[Item]:
+def shelf_items(
+    tins: Mapping[str, Tin], used: Mapping[str, float], cells: int, units: Units = "metric"
+) -> list[Item]:
     """The tins, then the families that have clocks. They stand for ("tin", name) and
     ("family", name)."""
     out: list[Item] = [heading("── on the shelf")] if tins else []
     for n, tin in enumerate(tins.values(), 1):
-        left = Span(left_text(tin, used.get(tin.name, 0.0)), "dim")
+        left = Span(left_text(tin, used.get(tin.name, 0.0), units), "dim")
         out.append(Item((_line(n, tin, cells, left),), ("tin", tin.name)))
     clear = "straight from a family" if tins else "the shelf is empty: take a family"
     out.append(heading(f"── {clear}; its times are {COMMON_PRACTICE}"))
@@ -46,27 +49,27 @@ def _line(n: int, tin: Tin, cells: int, tail: Span) -> Line:
                 acts, "  ", tail)  # fmt: skip
 
 
-def left_text(tin: Tin, used: float) -> str:
+def left_text(tin: Tin, used: float, units: Units = "metric") -> str:
     """ "820 g of 1000 g left, opened 2026-03-14"; what isn't known is left out."""
     until = keeps_until(tin)
     kept = f", keeps until {until}" if until else ""
     opened = f"opened {tin.opened_on}{kept}" if tin.opened_on else ""
-    return ", ".join(t for t in (left_words(tin, used), opened) if t)
+    return ", ".join(t for t in (left_words(tin, used, units), opened) if t)
 
 
-def label_lines(tin: Tin, used: float, cells: int) -> list[Line]:
+def label_lines(tin: Tin, used: float, cells: int, units: Units = "metric") -> list[Line]:
     """A tin's label as it counts: what it says, then what common practice fills in."""
     full = filled(tin)
     name = tin.name if not tin.family or tin.family == tin.name else f"{tin.name} ({tin.family})"
     sheet = f"data sheet: {tin.data_sheet}" if tin.data_sheet else "no data sheet named"
-    said = [t for t in (left_text(tin, used), sheet) if t]
+    said = [t for t in (left_text(tin, used, units), sheet) if t]
     rough: list[str] = []
     for window in full.windows:
         given = [e for e in EDGES if e not in rough_edges(window)]
         for edges, out_ in ((given, said), (rough_edges(window), rough)):
-            if text := edges_text(window, edges):
+            if text := edges_text(window, edges, units):
                 out_.append(f"{window.act}: {window.name}, {text}")
-    for text, is_rough in _values(full):
+    for text, is_rough in _values(full, units):
         (rough if is_rough else said).append(text)
     out = paragraph(name, cells, 1, "strong")
     if full.cautions:
@@ -84,23 +87,23 @@ def label_lines(tin: Tin, used: float, cells: int) -> list[Line]:
     return out
 
 
-def _values(full: Tin) -> list[tuple[str, bool]]:
+def _values(full: Tin, units: Units) -> list[tuple[str, bool]]:
     """The label's other values, and whether they are only the family's."""
     from benchmate.stores.clocks import WORDS
     from benchmate.stores.questions import shown
 
     keys = ("ratio", "lowest_c", "label_mass_g", "largest_mix_g", "density_g_cm3", "spread_g_m2",
             "size_mm")  # fmt: skip
-    texts = [(key, shown(full, key)) for key in keys]
+    texts = [(key, shown(full, key, units)) for key in keys]
     return [(f"{WORDS.get(key, key)} {text}", key in full.rough) for key, text in texts if text]
 
 
-def act_options(tin: Tin) -> list[str]:
+def act_options(tin: Tin, units: Units = "metric") -> list[str]:
     """Each act with the windows it starts, in the order of `acts_of`."""
     full = filled(tin)
     out: list[str] = []
     for act in acts_of(tin):
-        texts = (f"{w.name} {edges_text(w)}" for w in full.windows if w.act == act)
+        texts = (f"{w.name} {edges_text(w, EDGES, units)}" for w in full.windows if w.act == act)
         out.append(f"{act}: {'; '.join(texts)}")
     return out
 

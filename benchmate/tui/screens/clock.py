@@ -40,7 +40,7 @@ class ActChoice(Choose):
         body = [f"! {text}" for text in cautions_of(tin)]
         body += [note] if (note := rough_note(tin)) else []
         question = f"{tin.name}: what was done? {where}".rstrip()
-        super().__init__(question, act_options(tin), body=body)
+        super().__init__(question, act_options(tin, bench.settings.units), body=body)
         self.bench, self.tin = bench, tin
         self.name_, self.piece = "", ""
         self.grams: float | None = None

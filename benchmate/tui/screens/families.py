@@ -56,7 +56,9 @@ class FamiliesScreen(ListPage):
     def detail(self, cells: int) -> Sequence[Line]:
         """What common practice says of it."""
         name = str(self.marked)
-        return label_lines(Tin(name=name, family=name), 0.0, cells) if name in FAMILIES else ()
+        if name not in FAMILIES:
+            return ()
+        return label_lines(Tin(name=name, family=name), 0.0, cells, self.bench.settings.units)
 
     def on_key(self, event: Key) -> None:
         """A letter narrows the list."""

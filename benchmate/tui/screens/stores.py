@@ -55,13 +55,16 @@ class StoresScreen(FreeWork):
 
     def items(self, cells: int) -> Sequence[Item]:
         """Tins and families."""
-        return shelf_items(tins_of(self.bench), self.bench.shop.shelf.used, cells)
+        bench = self.bench
+        return shelf_items(tins_of(bench), bench.shop.shelf.used, cells, bench.settings.units)
 
     def detail(self, cells: int) -> Sequence[Line]:
         """The marked one's label."""
         tin = self.tin
-        used = self.bench.shop.shelf.used
-        return label_lines(tin, used.get(tin.name, 0.0), cells) if tin else ()
+        if tin is None:
+            return ()
+        used = self.bench.shop.shelf.used.get(tin.name, 0.0)
+        return label_lines(tin, used, cells, self.bench.settings.units)
 
     @property
     def _kind(self) -> str:

@@ -13,7 +13,7 @@ from benchmate.job.refusal import Refused
 from benchmate.journal import JournalError
 from benchmate.quantities import QuantityError
 from benchmate.stores import COMMON_PRACTICE, Tin, impossible
-from benchmate.stores.questions import answered, new_tin, questions, shown, unread
+from benchmate.stores.questions import answered, carried, new_tin, questions, shown, unread
 from benchmate.tui.present.lines import Line
 from benchmate.tui.present.listing import Keys
 from benchmate.tui.present.shelf import label_lines
@@ -53,8 +53,8 @@ class TinScreen(FormPage):
         if self.old is None:
             blank = f"{self.family}, or what you call this one"
             asked.append(Field(NAME, "What do you call it?", "", blank))
-        for q in questions(self.family):
-            value = shown(self.old, q.key) if self.old else ""
+        for q in questions(self.family, self.bench.settings.units):
+            value = shown(self.old, q.key, self.bench.settings.units) if self.old else ""
             common = f"{q.common}: {COMMON_PRACTICE}" if q.common else f"such as {q.example}"
             hint = f"Write it like {q.example}. Left empty: {common}." if q.common else (
                 f"Write it like {q.example}. It may stay empty."
@@ -70,7 +70,9 @@ class TinScreen(FormPage):
         self.faults = {}
         for key, text in values.items():
             try:
-                tin = answered(tin, key, text)
+                old = self.old
+                same = old is not None and text == self._was(key)
+                tin = carried(tin, old, key) if old and same else answered(tin, key, text)
             except QuantityError as fault:
                 self.faults[key] = f"{str(fault)[:1].upper()}{str(fault)[1:]}."
         self.tin = tin
@@ -80,9 +82,12 @@ class TinScreen(FormPage):
             self.faults[NAME] = f"There is a tin “{name}” on the shelf; l shows its label there."
         self.form.blame(self.faults)
 
+    def _was(self, key: str) -> str:
+        return shown(self.old, key, self.bench.settings.units) if self.old is not None else ""
+
     def answer_lines(self, cells: int) -> Sequence[Line]:
         """The label as it will count."""
-        return label_lines(self.tin, 0.0, cells)
+        return label_lines(self.tin, 0.0, cells, self.bench.settings.units)
 
     def action_keep(self) -> None:
         """Put it on the shelf."""
