@@ -13,6 +13,7 @@ from benchmate.job import commands as cmd
 from benchmate.job import events as ev
 from benchmate.job.cold import cold
 from benchmate.job.moment import Moment
+from benchmate.job.phrases import CLOCKS_TITLE, holds_clocks
 from benchmate.job.plan import Amount, Window
 from benchmate.job.rates import asks_touch
 from benchmate.job.refusal import Refused, UnknownAddress
@@ -22,6 +23,7 @@ from benchmate.stores import (
     FAMILIES,
     Tin,
     acts_of,
+    clashes,
     encode_tin,
     filled,
     impossible,
@@ -30,8 +32,6 @@ from benchmate.stores import (
 )
 from benchmate.stores.questions import answered, questions
 from benchmate.stores.tin import EDGES
-
-CLOCKS_TITLE = "Clocks"
 
 
 def find_tin(bench: Bench, name: str) -> Tin:
@@ -111,11 +111,6 @@ def _question_key(tin: Tin, key: str) -> str:
     raise Refused(f"A label of this kind has no “{key[:40]}”.{hint}")
 
 
-def holds_clocks(job: JobState) -> bool:
-    """Whether this is the job of the clocks that were started without one."""
-    return job.plan is None and job.title == CLOCKS_TITLE
-
-
 def clocks_job(bench: Bench) -> str:
     """The job that holds clocks without a job; made when the first one starts."""
     for job in bench.shop.live:
@@ -144,7 +139,7 @@ def start_clock(
     bench.do(where, cmd.DoFreely(act=act, tin=tin.name, name=name, piece=piece, windows=windows,
                                  used=used, at=at))  # fmt: skip
     running = f"{label}: {act}; {', '.join(w.name for w in windows)} running."
-    return " ".join((running, *_cautions(bench, windows, at)))
+    return " ".join((running, *clashes(tin, act), *_cautions(bench, windows, at)))
 
 
 def _cautions(bench: Bench, windows: Sequence[Window], at: Moment | None) -> Iterable[str]:
@@ -175,6 +170,7 @@ def free_jobs(bench: Bench) -> tuple[JobState, ...]:
 
 
 __all__ = [
-    "JOB", "cautions_of", "clocks_job", "describe_tin", "find_tin", "free_jobs", "rough_windows",
+    "CLOCKS_TITLE", "JOB", "cautions_of", "clocks_job", "describe_tin", "find_tin", "free_jobs",
+    "holds_clocks", "rough_windows",
     "start_clock", "tin_gone", "with_label",
 ]  # fmt: skip

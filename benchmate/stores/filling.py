@@ -39,7 +39,9 @@ def filled(tin: Tin) -> Tin:
     values.update({f: getattr(family, f) for f in rough})
     own = {(w.name, w.act) for w in tin.windows}
     added = tuple(w for w in family.windows if (w.name, w.act) not in own)
-    values["windows"] = tuple(_completed(w, family) for w in tin.windows) + added
+    order = {(w.act, w.name): n for n, w in enumerate(family.windows)}
+    every = (*(_completed(w, family) for w in tin.windows), *added)
+    values["windows"] = tuple(sorted(every, key=lambda w: order.get((w.act, w.name), len(order))))
     found = (*tin.rough, *rough, *(f"{w.name} ({w.act})" for w in added))
     values["rough"] = tuple(dict.fromkeys(found))
     values["kind"] = tin.kind or family.kind
@@ -56,9 +58,12 @@ def _completed(window: LabelWindow, family: Tin) -> LabelWindow:
         return window
     values: dict[str, Any] = {t: getattr(window, t) or getattr(like, t) for t in _TEXTS}
     borrowed = {e: getattr(like, f"{e}_s") for e in EDGES if _is_lent(window, like, e)}
+    if _opens_when_full(window, like):
+        borrowed["opens"] = window.full_s
     values |= {f"{e}_s": seconds for e, seconds in borrowed.items()}
     values["missed"] = like.missed if window.missed == "nothing" else window.missed
-    values["rough"] = (*window.rough, *borrowed)
+    values["rough"] = tuple(e for e in EDGES if e in window.rough or e in borrowed)
+    values["shut"] = window.opens_s is None and like.opens_s is not None and "opens" not in borrowed
     return msgspec.structs.replace(window, **values)
 
 
@@ -70,6 +75,15 @@ def _is_lent(window: LabelWindow, like: LabelWindow, edge: str) -> bool:
     if getattr(window, f"{edge}_s") is not None or getattr(like, f"{edge}_s") is None:
         return False
     return _against(window, like, edge) is None
+
+
+def _opens_when_full(window: LabelWindow, like: LabelWindow) -> bool:
+    """A label that is sooner at full strength than its family opens: then is when it opens."""
+    full, closes = window.full_s, window.closes_s
+    lent = like.opens_s
+    if window.opens_s is not None or lent is None or full is None:
+        return False
+    return lent > full and (closes is None or full < closes)
 
 
 def _against(window: LabelWindow, like: LabelWindow, edge: str) -> str | None:
@@ -100,12 +114,14 @@ def impossible(tin: Tin) -> Iterator[tuple[str, str]]:
             yield f"{window.act}/{window.name}/{wrong[1]}", text
 
 
-def clashes(tin: Tin) -> tuple[str, ...]:
-    """Sentences on edges that the label leaves out and whose common practice can't be beside it."""
+def clashes(tin: Tin, act: str = "", name: str = "") -> tuple[str, ...]:
+    """Sentences on edges that the label leaves out and whose common practice can't be beside it;
+    of one act's windows, or of one of them, where they are named."""
     family = FAMILIES.get(tin.family)
     if family is None:
         return ()
-    pairs = ((w, like) for w in tin.windows if (like := _like(w, family)) is not None)
+    asked = [w for w in tin.windows if act in ("", w.act) and name in ("", w.name)]
+    pairs = ((w, like) for w in asked if (like := _like(w, family)) is not None)
     return tuple(text for w, like in pairs for text in _clashes(tin, w, like))
 
 
@@ -115,10 +131,15 @@ def _clashes(tin: Tin, window: LabelWindow, like: LabelWindow) -> Iterator[str]:
             continue
         beside = _against(window, like, edge)
         if beside is not None:
+            counts = (
+                "it is taken to open when it is full"
+                if (edge == "opens" and _opens_when_full(window, like))
+                else "only the label's counts"
+            )
             yield (
                 f"{tin.name}: {window.name} {_WORDS[beside]} after {_time(window, beside)} by its "
                 f"label, and by common practice it {_WORDS[edge]} after {_time(like, edge)}. Both "
-                "can't be: only the label's counts. Look for the other in its data sheet."
+                f"can't be: {counts}. Look for the other in its data sheet."
             )
 
 

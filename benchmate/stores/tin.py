@@ -43,6 +43,8 @@ class LabelWindow(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True)
     """Empty: the label. Else what the family gave: COMMON_PRACTICE."""
     rough: tuple[str, ...] = ()
     """Edges that the label leaves out and the family filled in; empty on the shelf itself."""
+    shut: bool = False
+    """Nobody says when it opens, though its kind does: what waits for it would wait in vain."""
 
 
 class Tin(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):

@@ -111,6 +111,23 @@ def test_a_tin_that_cant_do_the_work_is_refused_by_name(bench: Bench) -> None:
         start_job(bench, "matched-bookends", chosen={"glue": "paste wax"})
 
 
+def test_a_label_that_contradicts_common_practice_on_when_it_opens_is_refused(
+    bench: Bench,
+) -> None:
+    from benchmate.procedure.problem import ProcedureError
+
+    label = {"recoat.closes": "4 h at 20 °C"}
+    describe_tin(bench, with_label(Tin(name="quick oil", family="hard oil"), label))
+    both = "recoat closes after 4 h by its label, and by common practice it opens after 12 h"
+    with pytest.raises(ProcedureError, match=both):
+        start_job(bench, "matched-bookends", chosen={"oil": "quick oil"})
+    label["recoat.opens"] = "2 h at 20 °C"
+    describe_tin(bench, with_label(Tin(name="quick oil", family="hard oil"), label))
+    plan = plan_of(bench, start_job(bench, "matched-bookends", chosen={"oil": "quick oil"}))
+    found = {(w.opens_s, w.closes_s) for s in plan.steps for w in s.windows if w.name == "recoat"}
+    assert found == {(2 * 3600.0, 4 * 3600.0)}
+
+
 def test_the_likeliest_tin_is_offered_first_and_only_its_kind(bench: Bench) -> None:
     put(bench, "mine", opened_on="2026-11-01")
     put(bench, "white", family="white wood glue")

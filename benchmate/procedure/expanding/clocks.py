@@ -82,6 +82,9 @@ def start_windows(draft: Draft, roles: Roles, label: str, faults: list[Fault]) -
         tin = roles.tin(brought.role)
         assert tin is not None
         roles.use(brought.role, brought.window)
+        shut = roles.never_opens(brought.role, brought.window)
+        if shut is not None and flat.spec.hold is None and shut not in faults:
+            faults.append(shut)
         made = window_of(tin, brought.window, mass)
         draft.windows.append(_named(draft, made, label, flat.spec.hold))
 

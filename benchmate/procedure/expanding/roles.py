@@ -9,11 +9,12 @@ from benchmate.job.plan import TinOfPlan, TinValue
 from benchmate.procedure.nearest import advice
 from benchmate.procedure.problem import Fault
 from benchmate.stores.clocks import WORDS, edges_text
-from benchmate.stores.filling import filled, from_family, rough_edges
+from benchmate.stores.filling import clashes, filled, from_family, rough_edges
 from benchmate.stores.tin import COMMON_PRACTICE, EDGES, LabelWindow, Tin
 
 ALIKE = {"capped": "poured", "driven": "closed", "wedged": "clamped", "laid": "joined"}
 """Acts that labels don't name, and what they say of them."""
+OPENS = "opens: the data sheet says so"
 
 
 class Roles:
@@ -100,6 +101,15 @@ class Roles:
         if rough:
             which = "" if COMMON_PRACTICE in window.source else f", {' and '.join(rough)}"
             self._mark(tin, f"{window.name} after it is {window.act}{which}")
+
+    def never_opens(self, role: str, window: LabelWindow) -> Fault | None:
+        """A window whose label and common practice contradict each other, so that nobody says when
+        it opens."""
+        if not window.shut:
+            return None
+        tin = self._shelf.get(self._tins[role].name, self._tins[role])
+        wrong = " ".join(clashes(tin, window.act, window.name)) or f"{window.name} never opens"
+        return Fault(("tins", role), wrong.rstrip("."), f"type on the label when it {OPENS}")
 
     def _take(self, role: str, what: str, text: str, source: str) -> None:
         found = TinValue(what=what, text=text, source=source)
