@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from benchmate.bench.grown import grown
 from benchmate.bench.service import Bench
 from benchmate.bench.starting import find_document
 from benchmate.bench.tins_for_job import chosen_in
@@ -13,7 +14,6 @@ from benchmate.job.plan import Plan
 from benchmate.job.refusal import Refused, UnknownAddress
 
 if TYPE_CHECKING:
-    from benchmate.procedure.document import Document
     from benchmate.procedure.schema import Parameter
 
 Values = dict[str, Any]
@@ -51,8 +51,8 @@ def another_like(bench: Bench, job: str, percent: float = 0.0) -> Again:
     if document.text != state.text:
         said.append("The procedure has changed since that job; it is taken as it is now.")
     if percent:
-        beyond = _scale(document, values, pieces, percent)
-        said += [f"As it was: {text}" for text in beyond]
+        values, grew = grown(bench, document, values, pieces, percent, tins)
+        said += grew
     return Again(state.plan.procedure, values, tuple(said), tins)
 
 
@@ -79,24 +79,3 @@ def _parted(shown: str, parameters: Mapping[str, Parameter]) -> tuple[str, str]:
     if shown in parameters or not bracket:
         return shown, ""
     return name, rest.removesuffix(")")
-
-
-def _scale(document: Document, values: Values, pieces: list[str], percent: float) -> list[str]:
-    """Make the values bigger in place; what would pass its limits is left, and said."""
-    from benchmate.procedure.bigger import bigger
-
-    each = {n: v for n, v in values.items() if isinstance(v, dict)}
-    shared = {n: v for n, v in values.items() if n not in each}
-    of_all = {n: p for n, p in document.parameters.items() if n not in each}
-    try:
-        found = bigger(of_all, percent, shared)
-    except ValueError as error:
-        raise Refused(f"{error}.") from error
-    values.update(found.values)
-    beyond = list(found.beyond)
-    for name, by_piece in each.items():
-        for piece in [p for p in pieces if p in by_piece]:
-            one = bigger({name: document.parameters[name]}, percent, {name: by_piece[piece]})
-            by_piece[piece] = one.values.get(name, by_piece[piece])
-            beyond += one.beyond
-    return beyond

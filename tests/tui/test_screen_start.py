@@ -83,7 +83,7 @@ async def test_shipped_and_own_procedures_are_listed_with_what_they_are_about(be
 
 async def test_a_job_starts_from_a_procedure_by_a_digit_and_enter_alone(bench: Bench) -> None:
     async with opened(bench, StartScreen()) as hands:
-        await hands.press("1", "enter", "enter", "enter", "enter", "enter")
+        await hands.press("1", *["enter"] * 10)
         assert hands.answer == "Started: matched-bookends-1."
     job = bench.shop.jobs["matched-bookends-1"]
     assert job.plan is not None

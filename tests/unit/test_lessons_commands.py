@@ -71,7 +71,7 @@ class TestStart:
         job = desk.shop.bench.job("small")
         assert job is not None
         assert job.plan is not None
-        assert job.plan.pieces[0].target_g == pytest.approx(619.7)
+        assert job.plan.pieces[0].target_g == 800.0, "what the smaller void comes to"
         assert job.plan.parameters["coats"] == "2"
 
     def test_what_is_set_wins_over_the_earlier_job(self, desk: Desk) -> None:

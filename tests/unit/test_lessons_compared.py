@@ -9,11 +9,13 @@ import pytest
 
 from benchmate.bench.again import another_like
 from benchmate.bench.comparing import compare_ways, ways_of
+from benchmate.bench.proofing import proof_of
 from benchmate.bench.records import known_procedures, readings
-from benchmate.bench.starting import plan_for
+from benchmate.bench.starting import find_document, plan_for, start_job
 from benchmate.job import commands as cmd
 from benchmate.job.refusal import Refused
 from benchmate.learning import Outcome
+from benchmate.quantities import parse_mass_g
 from tests.unit.loop_help import PAIR, Worked
 from tests.unit.teaching_help import PACKING, teach
 
@@ -122,6 +124,26 @@ class TestReadings:
         assert known_procedures(taught.bench) == {PAIR.stem: 5}
 
 
+THIN = """
+name = "Thin"
+[parameters.deep]
+default = "45 mm"
+[parts.block]
+wood = "black walnut"
+size = "120 x 90 x 52 mm"
+[parts.block.void]
+shape = "slot"
+size = "80 x 30 x {deep}"
+wall = "at least 4 mm"
+[tins]
+shot = "steel 2 mm"
+resin = "slow casting epoxy"
+[[steps]]
+use = "shot pour"
+part = "block"
+"""
+
+
 class TestAnother:
     def test_takes_the_parameters_of_that_job(self, shop: Worked) -> None:
         shop.start(parameters={"depth": {"A": "47 mm", "B": "45 mm"}, "target": "840 g"})
@@ -140,7 +162,11 @@ class TestAnother:
     def test_smaller_goes_by_what_each_parameter_measures(self, shop: Worked) -> None:
         shop.start()
         again = another_like(shop.bench, shop.job, -10.0)
-        assert again.values["target"] == "619.7 g"  # 850 × 0.9³
+        assert again.values["target"] == "800 g"  # not 850 × 0.9³: only the void shrinks
+        document, _ = find_document(shop.bench, again.procedure)
+        proof = proof_of(shop.bench, document, again.values)
+        assert (proof.errors, proof.findings) == ((), ())
+        assert proof.masses_g["A"] == pytest.approx(800.0, abs=2.5)
         assert again.values["depth"] == "42.5 mm"  # 47 × 0.9, to half a millimetre
         assert again.values["coats"] == "1"
 
@@ -148,9 +174,43 @@ class TestAnother:
         shop.start(parameters={"depth": {"A": "47 mm", "B": "40 mm"}})
         again = another_like(shop.bench, shop.job, 20.0)
         assert again.values["depth"] == {"A": "47 mm", "B": "48 mm"}
-        assert again.values["target"] == "1468.8 g"
-        assert len(again.said) == 1
+        assert len(again.said) == 2
+        assert "what the plan comes to (it was 850 g)" in again.said[1]
         assert again.said[0].startswith("As it was: depth would be 56.5 mm")
+
+    def test_the_bookends_grow_every_way_and_the_target_is_what_the_plan_comes_to(
+        self, shop: Worked
+    ) -> None:
+        """Outside check: all lengths × 1.2 is 1.2³ of the weight, less what doesn't grow (a cover
+        of 6 mm, a cap of 1.5 mm, finish and felt), which can't be a tenth of it."""
+        again = another_like(shop.bench, start_job(shop.bench, "matched-bookends"), 20.0)
+        assert (again.values["face"], again.values["slot"]) == ("144 x 108 mm", "96 x 36 mm")
+        assert (again.values["thickness"], again.values["depth"]) == ("66 mm", "57.5 mm")
+        assert 0.95 < parse_mass_g(again.values["target"]) / (850.0 * 1.2**3) < 1.0
+        document, _ = find_document(shop.bench, again.procedure)
+        assert proof_of(shop.bench, document, again.values).findings == ()
+
+    @pytest.mark.parametrize(
+        ("procedure", "percent", "why"),
+        [
+            ("turned-lamp-base", 20.0, "depth would be 24.5 mm: it must be at most 24 mm"),
+            ("matched-bookends", 60.0, "depth would be|target would be 3"),
+            ("plane-setting-hammer", -10.0, "length would be 75.5 mm"),
+        ],
+    )
+    def test_what_cannot_be_made_so_is_refused_with_the_reason(
+        self, shop: Worked, procedure: str, percent: float, why: str
+    ) -> None:
+        with pytest.raises(Refused, match=f"can't be made .*{why}"):
+            another_like(shop.bench, start_job(shop.bench, procedure), percent)
+
+    def test_a_wall_that_would_be_too_thin_is_refused_with_the_wall(self, shop: Worked) -> None:
+        own = shop.bench.folders.procedures / "thin.toml"
+        own.parent.mkdir(exist_ok=True)
+        own.write_text(THIN, encoding="utf-8")
+        job = start_job(shop.bench, "thin")
+        with pytest.raises(Refused, match=r"the wall .* is 2\.5 mm, less than 4 mm"):
+            another_like(shop.bench, job, 10.0)
 
     def test_a_procedure_that_has_changed_is_said(self, shop: Worked) -> None:
         shop.start()
