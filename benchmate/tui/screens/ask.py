@@ -109,8 +109,10 @@ class Ask(ModalScreen[str | None]):
         self.put("answer", [line(" ", Span(r, role)) for r in wrap(text, width, 3)])
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
-        """Do it, or say why not and keep what was typed."""
-        self.finish(event.value)
+        """Do it, or say why not and keep what was typed. A second Enter that was on its way when it
+        was done does nothing."""
+        if self.is_current:
+            self.finish(event.value)
 
     def finish(self, text: str) -> None:
         """Do what was typed."""

@@ -128,6 +128,7 @@ class FormPage(Page):
             self._worked()
 
     def on_form_done(self, event: Form.Done) -> None:
-        """The end of the form."""
-        self.settle()
-        self.finish()
+        """The end of the form. A second Enter that was on its way when it was left does nothing."""
+        if self.is_current:
+            self.settle()
+            self.finish()
