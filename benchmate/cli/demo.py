@@ -31,10 +31,13 @@ def demo(speed: float, into: Path | None) -> None:
     if not sys.stdout.isatty():
         fail("The demo opens the bench, which needs a terminal. --into writes its journal only.")
     from benchmate.cli.open_bench import run_app
+    from benchmate.tui.ending import end_in_order
 
-    with tempfile.TemporaryDirectory(prefix="benchmate-demo-") as name:
+    end_in_order()  # its folder goes whatever ends it, while it is still being filled too
+    folder = tempfile.TemporaryDirectory(prefix="benchmate-demo-", ignore_cleanup_errors=True)
+    with folder as name:
         folders = make_demo(Path(name))
         system = SystemClock()
         clock = system if speed == 1.0 else PacedClock(system, speed)
         bench = Bench.open(folders, Settings(), clock=clock)
-        raise SystemExit(run_app(bench, pace=speed, demo=True))
+        raise SystemExit(run_app(bench, pace=speed, demo=True, last=folder.cleanup))

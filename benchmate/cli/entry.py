@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import signal
 import sys
 from collections.abc import Sequence
 
 
 def main(argv: Sequence[str] | None = None) -> None:
     """Run a command, or open the bench where none is given. Ends the process."""
+    signal.signal(signal.SIGINT, _interrupted)
     words = list(sys.argv[1:] if argv is None else argv)
     if words == ["next"]:
         # A shell prompt asks this all day long: it takes the short way round the command parser.
@@ -17,6 +19,14 @@ def main(argv: Sequence[str] | None = None) -> None:
     from benchmate.cli.group import cli
 
     cli.main(args=words, prog_name="benchmate")
+
+
+def _interrupted(*_: object) -> None:
+    """Ctrl+C ends a command in good order, wherever it is; a second one ends it at once."""
+    from benchmate.cli.exits import Exit
+
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+    raise SystemExit(Exit.INTERRUPTED)
 
 
 if __name__ == "__main__":

@@ -19,3 +19,5 @@ class Exit(IntEnum):
     """The journal is damaged or its end is lost."""
     MISSING = 5
     """This machine or installation lacks what the command needs."""
+    INTERRUPTED = 130
+    """Ctrl+C ended the command before it had done all; what it had recorded stays."""

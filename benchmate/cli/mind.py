@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+import queue
 import signal
 import sys
-import threading
 from contextlib import suppress
 from pathlib import Path
 
@@ -35,21 +35,32 @@ def mind(home: Path | None, span: float | None) -> None:
     Only one process of a shop reminds; this one takes over within two seconds when the one that
     does ends. SIGTERM and Ctrl+C end it.
     """
-    stop = threading.Event()
+    stop: queue.SimpleQueue[bool] = queue.SimpleQueue()
     for name in ("SIGTERM", "SIGINT", "SIGHUP"):
         number = getattr(signal, name, None)
-        if number is not None:
-            signal.signal(number, lambda *_: stop.set())
+        # Started with nohup it stays when the terminal is closed.
+        if number is not None and signal.getsignal(number) is not signal.SIG_IGN:
+            # Not an Event: set in a handler while the same thread is about to wait for it, it
+            # would hang for ever.
+            signal.signal(number, lambda *_: stop.put(True))
     with the_bench(home) as bench:
         watch = Watch(bench)
         watch.start()
         try:
-            while not stop.wait(LOOK_S):
+            while not _told(stop):
                 watch.look()
                 if span is not None and watch.looks * LOOK_S >= span:
                     break
         finally:
             watch.stop()
+
+
+def _told(stop: queue.SimpleQueue[bool]) -> bool:
+    """Wait until it is time to look again; whether a signal came meanwhile."""
+    try:
+        return stop.get(timeout=LOOK_S)
+    except queue.Empty:
+        return False
 
 
 class Watch:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -33,16 +34,30 @@ def open_bench(home: Path | None) -> int:
     return run_app(bench, trouble)
 
 
-def run_app(bench: Bench, trouble: str = "", pace: float = 1.0, *, demo: bool = False) -> int:
-    """Run the screens over an open bench; the exit code. A demo reminds on its screen alone."""
+def run_app(
+    bench: Bench,
+    trouble: str = "",
+    pace: float = 1.0,
+    *,
+    demo: bool = False,
+    last: Callable[[], object] = bool,
+) -> int:
+    """Run the screens over an open bench; the exit code. A demo reminds on its screen alone.
+
+    `last` tidies up where the process has to end without waiting for the screens.
+    """
     from benchmate.tui.app import BenchApp
+    from benchmate.tui.ending import Ending
 
     app = BenchApp(bench, pace=pace, trouble=trouble)
     app.makes = partial(_minding, demo=demo)
     app.tells_away = not demo
+    ending = Ending(app.exit, last)
+    ending.watch()
     try:
         app.run(mouse=True)
     finally:
+        ending.done()
         bench.close()
     return app.return_code or Exit.OK
 

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import asyncio
 import os
-import signal
 from collections.abc import Iterator
-from contextlib import suppress
 from functools import cached_property
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.binding import Binding, BindingType
+from textual.driver import Driver
 from textual.events import Event, Key, Paste
 from textual.screen import Screen
 
@@ -22,6 +20,7 @@ from benchmate.tui.acting import Acting
 from benchmate.tui.hand import Hand
 from benchmate.tui.keynames import GLOVE_DEFAULT, glove_fault
 from benchmate.tui.minding import MindingApp
+from benchmate.tui.outliving import outliving
 from benchmate.tui.reminding import Reminder, Reminding
 from benchmate.tui.themes import DARK, PALETTES, after
 from benchmate.tui.thoughts import Thoughts
@@ -92,15 +91,18 @@ class BenchApp(MindingApp):
 
         return Cautions(self.bench)
 
+    def get_driver_class(self) -> type[Driver]:
+        """The library's driver for this system, made to outlive its terminal."""
+        return outliving(super().get_driver_class())
+
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """The style sheet's own variables, for themes that don't know them."""
         return DARK.variables()
 
     def on_mount(self) -> None:
-        """Show the bench, and end cleanly on the signals that the library leaves alone."""
+        """Show the bench."""
         from benchmate.tui.screens.bench import BenchScreen
 
-        self._end_on_signals()
         screen = BenchScreen()
         self.push_screen(screen)
         self._map_glove_key(screen)
@@ -130,13 +132,6 @@ class BenchApp(MindingApp):
             self.trouble = " ".join(t for t in (self.trouble, fault) if t)
             self.glove_key = GLOVE_DEFAULT
         self.set_keymap({"glove": self.glove_key})
-
-    def _end_on_signals(self) -> None:
-        for name in ("SIGTERM", "SIGHUP"):
-            number = getattr(signal, name, None)
-            if number is not None:
-                with suppress(NotImplementedError, RuntimeError, ValueError):
-                    asyncio.get_running_loop().add_signal_handler(number, self.exit)
 
     # The tick --------------------------------------------------------------------------------
 
