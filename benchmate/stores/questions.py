@@ -47,6 +47,9 @@ LABEL_C = (-10.0, 60.0)
 """No label gives a time for other air than this (common practice, no source)."""
 
 
+LONGEST_NAME = 60
+
+
 @dataclass(frozen=True)
 class Question:
     """One thing a label may say."""
@@ -197,7 +200,12 @@ def new_tin(name: str, family: str) -> Tin:
         raise QuantityError(f"there is no family {quote(family)}; see the list of families")
     if not name.strip():
         raise QuantityError("a tin needs a name; write what you call it")
-    return Tin(name=" ".join(name.split())[:80], family=family, kind=like.kind)
+    words = " ".join(name.split())
+    if len(words) > LONGEST_NAME:
+        raise QuantityError(
+            f"a tin's name is a few words, not {len(words)} letters; write what stands on it"
+        )
+    return Tin(name=words, family=family, kind=like.kind)
 
 
 def unread(tin: Tin) -> Tin:

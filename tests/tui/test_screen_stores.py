@@ -6,16 +6,19 @@ import tomllib
 from pathlib import Path
 
 import pytest
+from textual.widgets import Input
 
 from benchmate.bench import Bench
 from benchmate.bench.proofing import faults_of_file
 from benchmate.bench.shelf import describe_tin
 from benchmate.bench.starting import start_free, start_job, tins_of
 from benchmate.job import commands as cmd
+from benchmate.job import events as ev
 from benchmate.job.state import JobState
 from benchmate.stores import FAMILIES, Tin, acts_of
 from benchmate.tui.app import BenchApp
 from benchmate.tui.screens.stores import StoresScreen
+from benchmate.tui.widgets.form import Form
 from tests.tui.screen_help import Hands, open_bench, opened, tick
 
 EPOXY = "slow casting epoxy"
@@ -258,3 +261,52 @@ async def test_the_keys_of_a_free_job_say_so_where_there_is_none(bench: Bench) -
             await hands.press(key)
             assert "s and then 0 start one" in hands.text("page-said")
     assert not bench.shop.jobs
+
+
+async def test_enter_pressed_twice_in_a_row_puts_a_tin_there_once(bench: Bench) -> None:
+    async with opened(bench, StoresScreen()) as hands:
+        await hands.press("plus", "enter")
+        form = hands.front.form
+        form.post_message(Form.Done())
+        form.post_message(Form.Done())
+        await hands.settle()
+        assert isinstance(hands.front, StoresScreen)
+    kinds = [ev.decode(row.data) for row in bench.journal.read_stream("stores")]
+    assert len(kinds) == 1
+
+
+async def test_a_question_answered_by_two_enters_is_recorded_once(bench: Bench) -> None:
+    job = start_free(bench, "Lid")
+    async with opened(bench, StoresScreen()) as hands:
+        await hands.press("n")
+        await hands.type("tight fit")
+        box = hands.app.focused
+        assert isinstance(box, Input)
+        for _ in range(2):
+            box.post_message(Input.Submitted(box, box.value))
+        await hands.settle()
+        assert isinstance(hands.front, StoresScreen)
+    assert len(bench.shop.jobs[job].notes) == 1
+
+
+async def test_a_page_pasted_as_a_name_is_refused_at_its_field(bench: Bench) -> None:
+    async with opened(bench, StoresScreen()) as hands:
+        await hands.press("plus", "enter")
+        await hands.type("# a page " * 40)
+        assert "a few words" in hands.front.form.row("name").fault
+        await hands.press("f2")
+        assert not tins_of(bench)
+
+
+async def test_a_new_tin_is_marked_so_that_its_digit_and_its_keys_are_at_hand(
+    bench: Bench,
+) -> None:
+    describe_tin(bench, Tin(name="Oil", family="hard oil"))
+    async with opened(bench, StoresScreen()) as hands:
+        await hands.press("plus")
+        for key in "white":
+            await hands.press(key)
+        await hands.press("enter")
+        await hands.type("Glue")
+        await hands.press("f2")
+        assert hands.front.marked == ("tin", "Glue")

@@ -120,11 +120,14 @@ class StoresScreen(FreeWork):
             self._label(tin.family or tin.name, tin if found[0] == "tin" else None)
 
     def _label(self, family: str, tin: Tin | None) -> None:
+        screen = TinScreen(family, tin)
+
         def kept(said: str | None) -> None:
             if said:
+                self.mark(("tin", screen.tin.name))
                 self.say(said)
 
-        self.app.push_screen(TinScreen(family, tin), kept)
+        self.app.push_screen(screen, kept)
 
     def action_gone(self) -> None:
         """The marked tin is used up."""

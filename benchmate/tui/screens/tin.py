@@ -66,21 +66,28 @@ class TinScreen(FormPage):
         """Read every answer; what can't be read is a fault of its field."""
         values = self.form.values
         name = values.pop(NAME, "").strip() or self.family
-        tin = unread(self.old) if self.old else new_tin(name, self.family)
         self.faults = {}
+        try:
+            tin = unread(self.old) if self.old else new_tin(name, self.family)
+        except QuantityError as fault:
+            self._blame(NAME, fault)
+            tin = new_tin(self.family, self.family)
         for key, text in values.items():
             try:
                 old = self.old
                 same = old is not None and text == self._was(key)
                 tin = carried(tin, old, key) if old and same else answered(tin, key, text)
             except QuantityError as fault:
-                self.faults[key] = f"{str(fault)[:1].upper()}{str(fault)[1:]}."
+                self._blame(key, fault)
         self.tin = tin
         for key, wrong in impossible(tin):
             self.faults.setdefault(key, f"{wrong[:1].upper()}{wrong[1:]}.")
         if self.old is None and name in tins_of(self.bench):
             self.faults[NAME] = f"There is a tin “{name}” on the shelf; l shows its label there."
         self.form.blame(self.faults)
+
+    def _blame(self, key: str, fault: QuantityError) -> None:
+        self.faults[key] = f"{str(fault)[:1].upper()}{str(fault)[1:]}."
 
     def _was(self, key: str) -> str:
         return shown(self.old, key, self.bench.settings.units) if self.old is not None else ""
