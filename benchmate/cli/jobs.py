@@ -6,10 +6,12 @@ from pathlib import Path
 
 import click
 
-from benchmate.cli.opening import job_option, json_option, pick_job, say_json, the_bench
+from benchmate.cli.opening import fail, job_option, json_option, pick_job, say_json, the_bench
 from benchmate.cli.saying import put
 from benchmate.job import commands as cmd
 from benchmate.job.state import JobState
+from benchmate.job.summary import FINISHED
+from benchmate.quantities import parse_reading
 
 
 def progress(state: JobState) -> tuple[int, int]:
@@ -79,11 +81,32 @@ def stop(home: Path | None, reason: str, job: str | None) -> None:
 @click.command()
 @click.argument("outcome", default="")
 @click.option("--photo", default="", help="A photo's path.")
+@click.option("--weight", "weights", multiple=True, metavar="PIECE=WEIGHT",
+              help="A finished weight that no step asked for: A=850g.")  # fmt: skip
 @job_option
 @click.pass_obj
-def finish(home: Path | None, outcome: str, photo: str, job: str | None) -> None:
+def finish(
+    home: Path | None, outcome: str, photo: str, weights: tuple[str, ...], job: str | None
+) -> None:
     """End a job whose steps are all done, and say how it turned out."""
     with the_bench(home) as bench:
         state = pick_job(bench, job)
+        told = [_weight_told(state, text) for text in weights]
+        done, steps = progress(state)
+        # With steps still to do it can't be finished, and then nothing is to be recorded.
+        for weigh in told if done == steps else ():
+            bench.do(state.job, weigh)
         bench.do(state.job, cmd.Finish(outcome=outcome, photo=photo))
         put(f"{state.title} is finished.")
+        if state.plan is not None:
+            put(f"`benchmate start --like {state.job}` starts another like it; "
+                "--bigger 20 makes it 20 % bigger.")  # fmt: skip
+
+
+def _weight_told(state: JobState, text: str) -> cmd.Weigh:
+    """ "A=850 g" as a weighing of a finished piece."""
+    piece, equals, weight = text.partition("=")
+    if not equals:
+        fail(f"“{text[:40]}” is no PIECE=WEIGHT; write it like A=850g.")
+    return cmd.Weigh(net_g=parse_reading(weight).value_g, gross=(weight.strip(),),
+                     piece=piece.strip(), what=FINISHED)  # fmt: skip

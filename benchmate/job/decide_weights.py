@@ -54,7 +54,7 @@ def weigh(job: JobState, c: cmd.Weigh, now: Moment, around: Around) -> list[ev.J
             check_in_time(job, step, around, around.timeline.at(when))
             out.append(ev.Done(happened=when, recorded=now, address=address,
                                begun=begun_by(job, address, around, when)))  # fmt: skip
-    elif job.plan is not None:
+    elif job.plan is not None and c.piece not in {p.name for p in job.plan.pieces}:
         raise UnknownAddress("Say which weigh point it belongs to; `benchmate next` names it.")
     if c.stands:
         out.append(ev.Questioned(happened=when, recorded=now, address=address,

@@ -14,6 +14,8 @@ from benchmate.learning.side_by_side import JobSummary, PieceSummary
 
 Place = Callable[[Moment], float]
 """A moment's place on the shop's time line, in seconds."""
+FINISHED = "finished piece"
+"""What is on the scale where a weight is told at the job's end, apart from any step."""
 HANDS = (
     ev.JobStarted, ev.Begun, ev.Done, ev.FreeAct, ev.RunningRead, ev.Weighed, ev.Checked,
     ev.Skipped, ev.Noted, ev.MissedAnswered,
@@ -66,13 +68,22 @@ def _piece(job: JobState, piece: PiecePlan) -> PieceSummary:
 
 
 def final_weighing(job: JobState, piece: str) -> Weighing | None:
-    """The weight of the finished piece: what was recorded at its last weigh point as a whole."""
+    """The weight of the finished piece: what was recorded at its last weigh point as a whole, or,
+    where there is none, what was told at the job's end."""
     whole = [
         s.address
         for s in job.steps.values()
         if s.piece == piece and s.weigh is not None and s.weigh.weighed == "whole"
     ]
-    return job.weighing_at(whole[-1]) if whole else None
+    found = job.weighing_at(whole[-1]) if whole else None
+    told = [w for w in job.weighings.values() if not w.address and w.piece == piece]
+    return found or (told[-1] if told else None)
+
+
+def pieces_unweighed(job: JobState) -> list[str]:
+    """Pieces that were made and whose finished weight nobody has recorded."""
+    made = [p.name for p in job.plan.pieces if p.name not in job.spoiled] if job.plan else []
+    return [name for name in made if final_weighing(job, name) is None]
 
 
 def packing_seen(job: JobState, fill: Fill, *, to_the_line: bool = False) -> float | None:

@@ -9,6 +9,7 @@ import pytest
 from textual.pilot import Pilot
 
 from benchmate.job import commands as cmd
+from benchmate.job.summary import final_weighing
 from benchmate.journal import Journal, JournalFull
 from benchmate.settings import Settings
 from benchmate.tui.app import SCREENS, BenchApp
@@ -319,8 +320,18 @@ async def test_a_job_whose_steps_are_done_is_finished_with_its_outcome(shop: Sho
         await press(pilot, "enter")
         await typed(pilot, "pair.jpg")
         await press(pilot, "enter")
+        assert "Finished weight of bookend A" in shows(app)
+        await typed(pilot, "851 g")
+        await press(pilot, "enter", "enter")
         job = shop.bench.shop.jobs["t"]
         assert (job.status, job.outcome, job.photo) == ("finished", "well", "pair.jpg")
+        final = final_weighing(job, "A")
+        assert final is not None
+        assert (final.net_g, final.what) == (851.0, "finished piece")
+        assert final_weighing(job, "B") is None
+        assert "is finished. Another like it?" in " ".join(shows(app).split())
+        await press(pilot, "1")
+        assert "Bookends is finished." in shows(app)
 
 
 async def test_another_process_is_seen_at_the_next_tick(shop: Shop) -> None:
@@ -353,4 +364,4 @@ async def test_a_full_disk_stops_the_act_and_is_said(
         assert app.screen.query_one("#typed").value == "sticky"  # type: ignore[attr-defined]
         monkeypatch.undo()
         await press(pilot, "enter")
-        assert "Noted." in shows(app)
+        assert "Noted in Bookends." in shows(app)

@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from benchmate.job import commands as cmd
+from benchmate.job.summary import final_weighing
 from tests.unit.desk_help import Desk
 from tests.unit.loop_help import PAIR, QUARTER_S, Worked
 from tests.unit.teaching_help import PACKING, teach
@@ -195,6 +197,22 @@ class TestMark:
         desk.shop.start()
         act = desk.shop.until("A/all/spread#1", kind="do")
         assert "it has: glue" in desk.refuses("mark", act.address, "--used", "oil=2 g")
+
+
+class TestFinish:
+    def test_takes_a_weight_that_no_step_asked_for(self, desk: Desk) -> None:
+        desk.says("start", "matched-bookends")
+        assert "still to do" in desk.refuses("finish", "well", "--weight", "A=851 g")
+        shop = desk.shop.bench
+        for step in list(shop.shop.jobs["matched-bookends-1"].steps.values()):
+            shop.do("matched-bookends-1", cmd.Skip(address=step.address, reason="a rehearsal"))
+        assert "A=850g" in desk.refuses("finish", "well", "--weight", "851 g")
+        said = desk.says("finish", "well", "--weight", "A=851 g", "--weight", "B=849 g")
+        assert "`benchmate start --like matched-bookends-1`" in said
+        job = shop.job("matched-bookends-1")
+        assert job is not None
+        assert [f.net_g for p in "AB" if (f := final_weighing(job, p))] == [851.0, 849.0]
+        assert "weighed finished piece: 851 g" in desk.says("logbook", "list")
 
 
 class TestWishes:

@@ -44,12 +44,14 @@ class CardScreen(ListPage):
         Binding("c", "correct", "correct", id="card-correct",
                 tooltip="Correct the weight of the marked step; the old one stays in the logbook"),
         Binding("n", "note", "note", id="card-note", tooltip="A note about the marked step"),
+        Binding("a", "another", "another like it", id="card-another",
+                tooltip="Another like this job, or one so much bigger"),
         Binding("j", "other_job", "other job", id="card-job", tooltip="The card of another job"),
     ]  # fmt: skip
     KEYS: ClassVar[Keys] = (
         ("↑ ↓", "read"), ("space", "tick, see, correct"), ("o", "next open"), ("c", "correct"),
         ("s", "all seen"), ("n", "note"), ("1-9", "piece"), ("j", "other job"),
-        ("l", "all laid out"), ("esc", "back"),
+        ("a", "another like it"), ("l", "all laid out"), ("esc", "back"),
     )  # fmt: skip
 
     def __init__(self, job: str = "") -> None:
@@ -205,6 +207,15 @@ class CardScreen(ListPage):
             return "Noted."
 
         self.ask(Ask("Note about this step" if where else "Note about the job", submit))
+
+    def action_another(self) -> None:
+        """Another like this one, or one so much bigger."""
+        if self.job is None:
+            self.say("There is no job here to make another of; j shows one that has ended.")
+            return
+        from benchmate.tui.ending import ask_another
+
+        ask_another(self, self.bench, self.job.job, self.say)
 
     def action_other_job(self) -> None:
         """Pick the card of another job, running ones first."""

@@ -59,6 +59,24 @@ class ParametersScreen(FormPage):
         self._pieces: tuple[str, ...] = ()
         self.chosen: dict[str, str] = {}
         """Tins in place of the procedure's, by role."""
+        self._first: dict[str, str] = {}
+        """What the form begins with, where that isn't the file's values."""
+        self._led_by: tuple[str, ...] = ()
+
+    @classmethod
+    def filled(
+        cls, file: str, values: Mapping[str, Any], tins: Mapping[str, str], said: Sequence[str]
+    ) -> ParametersScreen:
+        """The form with these values and tins in it; `said` stands above the plan."""
+        screen = cls(Path(file))
+        screen.chosen, screen._led_by = dict(tins), tuple(said)
+        for name, value in values.items():
+            if isinstance(value, Mapping):
+                screen._first |= {f"{name}{_AT}{piece}": str(v) for piece, v in value.items()}
+            else:
+                text = ", ".join(map(str, value)) if isinstance(value, list) else str(value)
+                screen._first[name] = text
+        return screen
 
     # The file --------------------------------------------------------------------------------
 
@@ -145,6 +163,9 @@ class ParametersScreen(FormPage):
         """The plan with these values."""
         if self.document is None:
             return
+        if self._first:
+            first, self._first = self._first, {}
+            self.form.fill(first)
         self.proof = proof_of(self.bench, self.document, self.values, self.chosen)
         self.form.blame(self.proof.by_field)
         if any(p.per_piece for p in self.document.parameters.values()):
@@ -167,7 +188,8 @@ class ParametersScreen(FormPage):
     def answer_lines(self, cells: int) -> Sequence[Line]:
         """What the plan comes to, or what is wrong."""
         roomy = self.is_wide and self.size.height >= 30
-        found = proof_lines(self.proof, self.bench.settings.units, cells, roomy=roomy)
+        found = [r for text in self._led_by for r in paragraph(text, cells, 4, "good")]
+        found += proof_lines(self.proof, self.bench.settings.units, cells, roomy=roomy)
         if self.document is None:
             text = f"Put it right in {self.path}: it is read again when you save it."
             found += paragraph(text, cells, 3, "dim")
