@@ -19,6 +19,7 @@ from benchmate.job.rates import asks_touch
 from benchmate.job.refusal import Refused, UnknownAddress
 from benchmate.job.shop import JOB, STORES
 from benchmate.job.state import JobState
+from benchmate.job.succession import FOLLOW, is_followed
 from benchmate.stores import (
     FAMILIES,
     Tin,
@@ -130,16 +131,32 @@ def start_clock(
     if act not in acts:
         known = ", ".join(acts) or "none: give its label's times first"
         raise Refused(f"{tin.name} has no clock for “{act[:30]}”; its acts are: {known}.")
+    where = job or clocks_job(bench)
+    if not name and not piece:
+        name, piece = _continued(bench.job(where), tin, act)
     label = name or piece or tin.name
     windows = tuple(
         msgspec.structs.replace(w, label=f"{label}, {w.name}") for w in windows_of(tin, act, grams)
     )
     used = (Amount(what=tin.kind or "material", amount=grams, tin=tin.name),) if grams else ()
-    where = job or clocks_job(bench)
     bench.do(where, cmd.DoFreely(act=act, tin=tin.name, name=name, piece=piece, windows=windows,
                                  used=used, at=at))  # fmt: skip
     running = f"{label}: {act}; {', '.join(w.name for w in windows)} running."
     return " ".join((running, *clashes(tin, act), *_cautions(bench, windows, at)))
+
+
+def _continued(job: JobState | None, tin: Tin, act: str) -> tuple[str, str]:
+    """Name and piece of the one open act with this tin that the act follows: what was spread on
+    the lid is the lid's to be closed. Empty where there is none, or more than one."""
+    acts = [f.event for f in job.free if f.event.tin == tin.name] if job is not None else []
+    open_ = {
+        (e.name, e.piece)
+        for e in acts
+        if job is not None
+        and act in FOLLOW.get(e.act, ())
+        and any(w.closes_s is not None and not is_followed(job, w) for w in e.windows)
+    }
+    return next(iter(open_)) if len(open_) == 1 else ("", "")
 
 
 def _cautions(bench: Bench, windows: Sequence[Window], at: Moment | None) -> Iterable[str]:

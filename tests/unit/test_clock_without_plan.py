@@ -1,0 +1,93 @@
+"""Clocks and acts without a plan: what goes on with what, cautions, units, the record."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from benchmate.bench import Bench
+from benchmate.bench.shelf import cautions_of, find_tin, start_clock
+from benchmate.bench.starting import start_free
+from benchmate.clock import SetClock
+from benchmate.job.moment import Moment
+from benchmate.settings import Settings, find_folders
+from benchmate.stores import FAMILIES, Tin
+
+START = Moment(1_795_683_600_000_000_000, "boot-of-tests", 9_000_000_000_000)
+GLUE = "yellow wood glue"
+
+
+@pytest.fixture
+def bench(tmp_path: Path) -> Iterator[Bench]:
+    with closing(Bench.open(find_folders(tmp_path), Settings(), clock=SetClock(START))) as opened:
+        yield opened
+
+
+def clock(bench: Bench, act: str, name: str = "", piece: str = "", tin: str = GLUE) -> str:
+    return start_clock(bench, find_tin(bench, tin), act, name=name, piece=piece)
+
+
+def running(bench: Bench) -> list[tuple[str, str]]:
+    """The windows that are neither met nor missed, as (label, state)."""
+    return [(v.window.label, v.state) for v in bench.agenda().windows]
+
+
+def test_what_was_spread_is_closed_and_clamped_under_its_name(bench: Bench) -> None:
+    clock(bench, "spread", "lid", "B")
+    assert clock(bench, "closed").startswith("lid: closed; closed assembly running.")
+    assert clock(bench, "clamped").startswith("lid: clamped; clamp time running.")
+    (job,) = bench.shop.live
+    assert {(f.event.name, f.event.piece) for f in job.free} == {("lid", "B")}
+    assert [label for label, _ in running(bench)] == ["lid, clamp time"]
+
+
+def test_of_two_that_are_open_none_is_guessed(bench: Bench) -> None:
+    clock(bench, "spread", "lid")
+    clock(bench, "spread", "box")
+    assert clock(bench, "closed").startswith(f"{GLUE}: closed")
+    assert clock(bench, "closed", "box").startswith("box: closed")
+
+
+def test_another_tin_or_another_coat_goes_on_with_nothing(bench: Bench) -> None:
+    clock(bench, "spread", "lid")
+    assert clock(bench, "closed", tin="white wood glue").startswith("white wood glue: closed")
+    assert clock(bench, "spread").startswith(f"{GLUE}: spread"), "a second face is no closing"
+
+
+def test_a_job_without_a_plan_keeps_its_own(bench: Bench) -> None:
+    clock(bench, "spread", "lid")
+    job = start_free(bench, "Box")
+    said = start_clock(bench, find_tin(bench, GLUE), "closed", job=job)
+    assert said.startswith(f"{GLUE}: closed")
+
+
+@pytest.mark.parametrize(
+    ("family", "names"),
+    [
+        ("polyurethane glue", ["isocyanates"]),
+        ("contact adhesive", ["solvent vapour"]),
+        ("clear film finish, two-part polyurethane", ["isocyanates", "solvent vapour"]),
+        ("clear film finish, oil-based", ["oily rags", "solvent vapour"]),
+        ("hard oil", ["oily rags", "solvent vapour"]),
+        ("raw linseed oil", ["oily rags"]),
+        ("lead shot", ["lead"]),
+        ("slow casting epoxy", ["epoxy", "exotherm"]),
+        ("epoxy hardener", ["epoxy"]),
+        ("cyanoacrylate", ["cyanoacrylate"]),
+        ("yellow wood glue", []),
+    ],
+)
+def test_a_familys_cautions_are_the_trades_and_each_defers(family: str, names: list[str]) -> None:
+    found = cautions_of(Tin(name="mine", family=family))
+    assert [text.partition(":")[0] for text in found] == [f"Caution, {n}" for n in names]
+    for text in found:
+        assert any(word in text for word in ("data sheet", "local rules"))
+
+
+def test_every_family_whose_carrier_is_a_solvent_warns_of_its_vapour_or_its_rags() -> None:
+    for name, tin in FAMILIES.items():
+        if tin.carrier == "solvent":
+            assert {"solvent vapour", "oily rags"} & set(tin.cautions), name
