@@ -1,142 +1,135 @@
-"""The end of a job by keys: how it turned out, a photo, weights still missing; then another one."""
+"""The end that comes from outside: a signal, or a terminal that is gone.
+
+Nothing that was acknowledged hangs on it: an act is on the disk before the screen shows it, and
+the system frees the reminders' word with the process.
+"""
 
 from __future__ import annotations
 
+import asyncio
+import os
+import signal
+import sys
+import threading
+import time
 from collections.abc import Callable
-from functools import partial
-from typing import TYPE_CHECKING, Any
+from contextlib import suppress
+from typing import Any
 
-from textual.screen import Screen
+LOOK_S = 0.5
+"""How often it looks whether the terminal is still there."""
+GRACE_S = 3.0
+"""How long leaving in good order may take before it ends all the same."""
+TRIES = 10
+CLEAN = (
+    "\x18\x1b[?2026l\x1b[?1000l\x1b[?1003l\x1b[?1015l\x1b[?1006l\x1b[?1016l\x1b[?2004l\x1b[?2048l"
+    "\x1b[?1004l\x1b[?7h\x1b[<u\x1b[?1049l\x1b[?25h\x1b[0m"
+)
+"""Cuts off a half-written sequence, then undoes all that the screens switch on."""
 
-from benchmate.bench import Bench
-from benchmate.job import commands as cmd
-from benchmate.job.phrases import piece_label
-from benchmate.job.refusal import Refused
-from benchmate.job.state import JobState
-from benchmate.job.summary import FINISHED, pieces_unweighed
-from benchmate.journal import JournalError
-from benchmate.quantities import parse_number, parse_reading
 
-if TYPE_CHECKING:
-    from benchmate.tui.screens.ask import Submit
+def _leave(*_: object) -> None:
+    raise SystemExit(0)
 
-Say = Callable[[str], object]
-SIZES = ("Another like it", "Another, 20 % bigger", "Another, so much bigger or smaller: I'll say")
-ENOUGH = "No, that was it"
+
+def end_in_order(handler: Callable[..., None] = _leave) -> None:
+    """Have the signals that end a process end it in good order, by an exception or otherwise."""
+    for name in ("SIGTERM", "SIGHUP", "SIGINT"):
+        number = getattr(signal, name, None)
+        if number is not None:
+            signal.signal(number, handler)
 
 
 class Ending:
-    """Asks for what a job's end leaves, one question after the other, and ends it."""
+    """Ends the app on SIGTERM, SIGHUP and Ctrl+C, and when its terminal is gone.
 
-    def __init__(self, screen: Screen[Any], bench: Bench, job: JobState, say: Say) -> None:
-        self.screen, self.bench, self.job, self.say = screen, bench, job, say
-        self.outcome, self.photo = "", ""
-        self.missing = pieces_unweighed(job)
-        self.weights: dict[str, tuple[float, str]] = {}
+    In good order where that is possible. A terminal that takes no more output can hold the main
+    thread up for ever; after `GRACE_S` the process ends without it.
+    """
 
-    def begin(self) -> None:
-        """How did it turn out?"""
-        self._ask(f"How did {self.job.title} turn out?", self._turned_out, self._photo)
+    def __init__(self, leave: Callable[[], object], last: Callable[[], object]) -> None:
+        """`leave` asks the app to end, in its loop; `last` tidies up, in another thread, where the
+        process has to end without waiting for the app. No terminal at all: it has just gone."""
+        self._leave, self._last = leave, last
+        self._asked = False
+        self._one_of_both = threading.Lock()
+        """Either the app gives the terminal back or this does: their sequences must not mix."""
+        self._ttys = [number for number in (0, 1, 2) if os.isatty(number)]
+        self._modes = _modes(self._ttys[-1]) if self._ttys else None
 
-    def _turned_out(self, text: str) -> str:
-        self.outcome = text.strip()
-        return "."
+    def watch(self) -> None:
+        """Begin; in the main thread, before the app touches the terminal."""
+        # Not the loop's own handlers: those wait until the loop has its turn.
+        end_in_order(self._on_signal)
+        threading.Thread(target=self._watch, name="ending", daemon=True).start()
 
-    def _photo(self) -> None:
-        def submit(text: str) -> str:
-            self.photo = text.strip()
-            return "."
+    def done(self) -> None:
+        """The app has ended and given the terminal back; waits for ever where that was too late."""
+        self._one_of_both.acquire()
 
-        self._ask("Path of a photo (or just Enter)", submit, self._next_weight)
-
-    def _next_weight(self) -> None:
-        if not self.missing:
-            self._end()
-            return
-        piece = self.missing.pop(0)
-        label = piece_label(self.job, piece)
-
-        def submit(text: str) -> str:
-            if text.strip():
-                self.weights[piece] = parse_reading(text).value_g, text
-            return "."
-
-        question = f"Finished weight of {label} (or just Enter, if it wasn't weighed)"
-        self._ask(question, submit, self._next_weight)
-
-    def _ask(self, question: str, submit: Submit, then: Callable[[], object]) -> None:
-        from benchmate.tui.screens.ask import Ask
-
-        def answered(said: str | None) -> None:
-            if said is None:
-                self.say(f"{self.job.title} is not finished: o asks again.")
-            else:
-                then()
-
-        self.screen.app.push_screen(Ask(question, submit), answered)
-
-    def _end(self) -> None:
-        job = self.job.job
+    def _on_signal(self, *_: object) -> None:
+        self._asked = True
         try:
-            for piece, (net_g, text) in self.weights.items():
-                weigh = cmd.Weigh(net_g=net_g, gross=(text.strip(),), piece=piece, what=FINISHED)
-                self.bench.do(job, weigh)
-            self.bench.do(job, cmd.Finish(outcome=self.outcome, photo=self.photo))
-        except (Refused, JournalError) as error:
-            self.say(str(error))
+            loop = asyncio.get_running_loop()
+        except RuntimeError:
+            raise SystemExit(0) from None  # before the app's first step, or after its last
+        loop.call_soon_threadsafe(self._leave)
+
+    def _watch(self) -> None:
+        while not self._asked:
+            time.sleep(LOOK_S)
+            if not self._ttys or any(_modes(number) is None for number in self._ttys):
+                self._asked = True
+                # As the system does it for who has the terminal for its own.
+                signal.pthread_kill(threading.main_thread().ident or 0, signal.SIGHUP)
+        time.sleep(GRACE_S)
+        try:
+            if self._one_of_both.acquire(blocking=False):
+                self._clean()
+            else:
+                time.sleep(GRACE_S)
+            self._last()
+        finally:
+            os._exit(0)
+
+    def _clean(self) -> None:
+        """Give the terminal back as it was found, without ever waiting for it."""
+        if sys.platform == "win32" or not self._ttys:
             return
-        self.say(f"{self.job.title} is finished.")
-        if self.job.plan is not None:
-            ask_another(self.screen, self.bench, job, self.say, f"{self.job.title} is finished.")
+        import termios
+
+        with suppress(OSError, termios.error):
+            # Opened anew: the shell's own descriptors must not be left unblocking.
+            flags = os.O_RDWR | os.O_NOCTTY | os.O_NONBLOCK
+            tty = os.open(os.ttyname(self._ttys[-1]), flags)
+            nowhere = os.open(os.devnull, os.O_WRONLY)
+            for number in (1, 2):
+                os.dup2(nowhere, number)
+            # A thread that waits to write keeps all others out. Woken up, it writes to nowhere.
+            for thread in threading.enumerate():
+                if thread is not threading.current_thread():
+                    with suppress(OSError):
+                        signal.pthread_kill(thread.ident or 0, signal.SIGHUP)
+            termios.tcsetattr(tty, termios.TCSANOW, self._modes or [])
+            left = CLEAN.encode()
+            for _ in range(TRIES):
+                # What waits to be shown makes room; then what was just being written does.
+                termios.tcflush(tty, termios.TCOFLUSH)
+                termios.tcflow(tty, termios.TCOON)
+                time.sleep(0.02)
+                with suppress(BlockingIOError):
+                    left = left[os.write(tty, left) :]
+                if not left:
+                    return
 
 
-def ask_another(screen: Screen[Any], bench: Bench, job: str, say: Say, led_by: str = "") -> None:
-    """Ask whether another like a job is wanted, and how big; its form opens filled in."""
-    from benchmate.tui.screens.choose import Choose
-
-    def answered(n: int | None) -> None:
-        if n == 1:
-            _another(screen, bench, job, 0.0, say)
-        elif n == 2:
-            _another(screen, bench, job, 20.0, say)
-        elif n == 3:
-            _ask_percent(screen, bench, job, say)
-
-    question = f"{led_by} Another like it?".strip()
-    screen.app.push_screen(Choose(question, (ENOUGH, *SIZES)), answered)
-
-
-def _ask_percent(screen: Screen[Any], bench: Bench, job: str, say: Say) -> None:
-    from benchmate.tui.screens.ask import Ask
-
-    def submit(text: str) -> str:
-        return str(parse_number(text.replace("%", " ").strip()).value)
-
-    def answered(said: str | None) -> None:
-        if said is not None:
-            _another(screen, bench, job, float(said), say)
-
-    question = "How much bigger every way? (20 %; -10 % is smaller)"
-    screen.app.push_screen(Ask(question, submit, prefill="20 %"), answered)
-
-
-def _another(screen: Screen[Any], bench: Bench, job: str, percent: float, say: Say) -> None:
-    """The form of the procedure, filled in as that job was, so much bigger."""
-    from benchmate.bench.again import another_like
-    from benchmate.bench.starting import find_document
-    from benchmate.procedure.problem import ProcedureError
-    from benchmate.tui.screens.parameters import ParametersScreen
+def _modes(number: int) -> list[Any] | None:
+    """A terminal's modes; None where it is gone, or where there is no such thing."""
+    if sys.platform == "win32":
+        return []
+    import termios
 
     try:
-        again = another_like(bench, job, percent)
-        document, _ = find_document(bench, again.procedure)
-    except (Refused, ProcedureError, JournalError) as error:
-        say(str(error))
-        return
-    form = ParametersScreen.filled(document.file, again.values, again.tins, again.said)
-    screen.app.push_screen(form, partial(_started, say))
-
-
-def _started(say: Say, said: str | None) -> None:
-    if said:
-        say(said)
+        return termios.tcgetattr(number)
+    except termios.error:
+        return None

@@ -23,11 +23,11 @@ async def test_the_wish_shown_at_a_step_goes_into_the_file_by_two_keys(tmp_path:
     app = BenchApp(bench)
     async with app.run_test(size=(80, 24)) as pilot:
         assert f"Next time, you said: {WISH}" in shows(app)
-        await press(pilot, "T")
+        await press(pilot, "N")
         assert f'+note = "{WISH}"' in " ".join(shows(app).split())
         await press(pilot, "1")
         assert "Your own copy has it" in " ".join(shows(app).split())
-        await press(pilot, "T")
+        await press(pilot, "N")
         assert "Nothing is kept for next time of this step" in " ".join(shows(app).split())
     own = bench.folders.procedures / "matched-bookends.toml"
     assert f'note  = "{WISH}"' in own.read_text()
@@ -38,6 +38,6 @@ async def test_without_a_step_of_a_procedure_in_hand_the_key_says_so(tmp_path: P
     shop = Shop(tmp_path)
     app = BenchApp(shop.bench)
     async with app.run_test(size=(80, 24)) as pilot:
-        await press(pilot, "T")
+        await press(pilot, "N")
         assert "There is no step of a procedure in hand" in shows(app)
     shop.bench.close()

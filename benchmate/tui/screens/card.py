@@ -213,7 +213,7 @@ class CardScreen(ListPage):
         if self.job is None:
             self.say("There is no job here to make another of; j shows one that has ended.")
             return
-        from benchmate.tui.ending import ask_another
+        from benchmate.tui.job_end import ask_another
 
         ask_another(self, self.bench, self.job.job, self.say)
 
