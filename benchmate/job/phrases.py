@@ -6,13 +6,14 @@ from collections.abc import Callable
 
 from benchmate.job.address import WHOLE, parse
 from benchmate.job.agenda import Act
-from benchmate.job.plan import Amount, Step
+from benchmate.job.plan import Amount, Check, Step
 from benchmate.job.state import JobState
 from benchmate.job.windows import Edge, WindowView
 from benchmate.quantities import Units, show_duration, show_mass, show_volume
 
 Clock = Callable[[float], str]
 """Turns a place on the time line into the wall time a person reads."""
+CLOCKS_TITLE = "Clocks"
 _NUMBERED = ("layer", "coat")
 SAME_S = 60.0
 """Two times nearer each other than this read the same."""
@@ -45,6 +46,11 @@ def thing_of(job: JobState, step: Step) -> str:
     return ", ".join(p for p in parts if p)
 
 
+def holds_clocks(job: JobState) -> bool:
+    """Whether this is the job of the clocks that were started without one."""
+    return job.plan is None and job.title == CLOCKS_TITLE
+
+
 def short_address(address: str) -> str:
     """An address without its job, for lists of one job: "B/block/pour#3"."""
     return address.partition("/")[2] or address
@@ -56,6 +62,11 @@ def place_label(job: JobState, address: str) -> str:
     if at is None:
         return address
     return piece_label(job, at.piece)
+
+
+def in_job(job: JobState, question: str) -> str:
+    """A question, with the job that its answer is recorded into."""
+    return f"{question} ({job.title})"
 
 
 def act_sentence(job: JobState, act: Act) -> str:
@@ -73,10 +84,18 @@ def act_sentence(job: JobState, act: Act) -> str:
             on_it = act.step.weigh.what
             work = f"weigh {on_it}" if on_it[-1:].isdigit() else f"weigh the {on_it}"
     elif act.kind == "check" and act.check is not None:
-        work = act.check.ask
+        work = check_sentence(act.check)
     if not act.step.piece:
         return _capital(work)
     return f"{_capital(piece_label(job, act.step.piece))}: {_small(work)}"
+
+
+def check_sentence(check: Check) -> str:
+    """What to check, with its verb: "check the wall: at least 4 mm"; a question as it is asked."""
+    name, colon, wanted = check.ask.partition(": ")
+    if colon and name.casefold() == check.name.casefold():
+        return f"check the {check.name}: {wanted}"
+    return check.ask
 
 
 def remembered(job: JobState, step: Step | None) -> tuple[str, ...]:
@@ -139,12 +158,14 @@ def said_before(view: WindowView, name: str, clock: Clock) -> str:
 def edge_when(edge: Edge, clock: Clock) -> str:
     """An edge's time with the label's beside it where it differs: "about 18:40 (label 17:23)".
 
-    "sure by": the latest of its range, for what must be nearly sure before it is said.
+    "at the latest": the end of its range, for what must be nearly sure before it is said.
     """
-    about = "" if edge.kind == "label" else "about " if edge.at < edge.latest else "sure by "
+    when = clock(edge.at)
+    if edge.kind != "label":
+        when = f"about {when}" if edge.at < edge.latest else f"{when} at the latest"
     if abs(edge.at - edge.label_at) < SAME_S:
-        return f"{about}{clock(edge.at)}"
-    return f"{about}{clock(edge.at)} (label {clock(edge.label_at)})"
+        return when
+    return f"{when} (label {clock(edge.label_at)})"
 
 
 def edge_word(view: WindowView, name: str) -> str:

@@ -2,71 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
-from textual.screen import Screen
 
-from benchmate.bench import Bench
-from benchmate.bench.sayings import clock_of
-from benchmate.job.agenda import Act, Agenda
+from benchmate.job.agenda import Act
+from benchmate.job.events import TakenBack
 from benchmate.job.refusal import Refused, RestsOn, TooCold
 from benchmate.job.state import JobState
 from benchmate.journal import JournalError
-from benchmate.tui.hand import Hand
 from benchmate.tui.lazily import Later
-from benchmate.tui.present.nextact import Clock
-from benchmate.tui.present.pieces import act_of, pieces
-from benchmate.tui.present.words import done_act, short_act
+from benchmate.tui.picking import Picking
+from benchmate.tui.present.words import done_act
 
 if TYPE_CHECKING:
     from benchmate.job import commands as cmd
+    from benchmate.job import taking_back
 else:
     cmd = Later("benchmate.job.commands")
+    taking_back = Later("benchmate.job.taking_back")
 
 
-class Acting(Screen[None]):
-    """Does the act that is shown, takes it back, picks another piece. Near and far share it."""
+class Acting(Picking):
+    """Does the act that is shown, and takes it back. Near and far share it."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space", "glove", "do it", id="glove", tooltip="Do the next act as shown"),
         Binding("backspace", "take_back", "take it back", id="takeback",
                 tooltip="Take back the newest act: it corrects the record, not the wood"),
-        *[
-            Binding(str(n), f"pick({n})", "other piece", id=f"piece-{n}", show=False,
-                    tooltip=f"Show what piece {n} needs")
-            for n in range(1, 10)
-        ],
-        Binding("0", "pick(0)", "most urgent", id="piece-0", show=False,
-                tooltip="Back to what is most urgent"),
     ]  # fmt: skip
-
-    @property
-    def bench(self) -> Bench:
-        """The app's bench."""
-        return self.app.bench  # type: ignore[attr-defined, no-any-return]
-
-    @property
-    def hand(self) -> Hand:
-        """What the screens of the bench share."""
-        return self.app.hand  # type: ignore[attr-defined, no-any-return]
-
-    @property
-    def shown(self) -> Act | None:
-        """The act that the glove key does."""
-        return self.hand.shown
-
-    @property
-    def clock(self) -> Clock:
-        """Turns places on the time line into the wall times people read."""
-        return clock_of(self.bench)  # type: ignore[no-any-return]
-
-    def look(self) -> None:
-        """Show everything anew."""
-        raise NotImplementedError
 
     _covered = False
 
@@ -78,20 +44,6 @@ class Acting(Screen[None]):
         """What was above may have changed what is shown here."""
         if self._covered:
             self.look()
-
-    def say(self, text: str, *, alarm: bool = False) -> None:
-        """One sentence for the maker, until the next."""
-        self.hand.say(text, self.bench.now_s(), alarm=alarm)
-        self.hand.act_of_mine()
-        self.look()
-
-    @property
-    def job_in_hand(self) -> JobState | None:
-        """The job of the act shown, else of the piece picked, else the first that is open."""
-        shop = self.bench.shop
-        name = self.shown.job if self.shown else self.hand.picked[0] if self.hand.picked else ""
-        found = shop.jobs.get(name)
-        return found if found is not None and found.is_live else next(iter(shop.live), None)
 
     def do(self, job: str, command: cmd.Command, said: str) -> bool:
         """Do a command and say so; on a refusal say why. Nothing is shown before it is kept."""
@@ -115,31 +67,6 @@ class Acting(Screen[None]):
 
         options = ("Leave it, and warm it first", "Record it all the same")
         self.choose(question, options, (self.look, anyway))
-
-    def choose(
-        self, question: str, options: Sequence[str], answered: Sequence[Callable[[], object]], *,
-        body: Sequence[str] = (), again: str = "",
-    ) -> None:  # fmt: skip
-        """Put a question with a few answers; `answered` holds what each one calls."""
-        from benchmate.tui.screens.choose import Choose
-
-        def chosen(n: int | None) -> None:
-            self.hand.act_of_mine()
-            if n is None:
-                self.look()
-            else:
-                answered[n]()
-
-        self.app.push_screen(Choose(question, options, body=body, again=again), chosen)
-
-    def chosen(self, found: Agenda) -> Act | None:
-        """The act to show: of the piece picked while it has one, else the most urgent."""
-        if self.hand.picked is not None:
-            act = act_of(found, *self.hand.picked)
-            if act is not None:
-                return act
-            self.hand.picked = None
-        return found.next
 
     # The glove key ---------------------------------------------------------------------------
 
@@ -181,42 +108,26 @@ class Acting(Screen[None]):
 
     def action_take_back(self) -> None:
         """Take back the newest act of the job in hand; ask where others rest on it."""
-        job = self.job_in_hand
-        if job is None:
-            self.say("There is nothing to take back.")
+        if self.job_in_hand is not None and (self.shown or self.hand.picked):
+            self._take_back(self.job_in_hand)
             return
+        found = [(j, r) for j in self.bench.shop.live if (r := taking_back.newest(j)) is not None]
+        self.with_job(
+            self._take_back, "There is nothing to take back.", [j for j, _ in found],
+            [f"{j.title}: {taking_back.describe(r, j)}" for j, r in found],
+        )  # fmt: skip
+
+    def _take_back(self, job: JobState, *, along: bool = False) -> None:
         try:
-            self.bench.do(job.job, cmd.TakeBack())
+            made = self.bench.do(job.job, cmd.TakeBack(along=along))
         except RestsOn as question:
             self.choose(str(question), ("Leave it", "Take all of them back"),
-                        (self.look, partial(self._take_along, job.job)))  # fmt: skip
+                        (self.look, partial(self._take_back, job, along=True)))  # fmt: skip
         except (Refused, JournalError) as error:
             self.say(str(error), alarm=isinstance(error, JournalError))
         else:
-            self.say("Taken back. It corrects the record, not the wood.")
-
-    def _take_along(self, job: str) -> None:
-        self.do(job, cmd.TakeBack(along=True), "Taken back, with what rested on it.")
-
-    def action_pick(self, n: int) -> None:
-        """Show another piece, by its place among all pieces; 0 is the most urgent of all."""
-        found, all_pieces = self.bench.agenda(), pieces(self.bench.shop.live)
-        if n == 0:
-            self.hand.picked = None
-            self.say("")
-        elif n > len(all_pieces):
-            self.say(f"There is no piece {n}.")
-        else:
-            piece = all_pieces[n - 1]
-            if act_of(found, piece.job, piece.name) is None:
-                self.say(f"{piece.label}: {self._waits(found, piece.job, piece.name)}")
-                return
-            self.hand.picked = (piece.job, piece.name)
-            self.say("")
-
-    def _waits(self, found: Agenda, job: str, piece: str) -> str:
-        later = next((a for a in found.later if a.job == job and a.piece in (piece, "")), None)
-        if later is None:
-            return "nothing for hands now."
-        state = self.bench.shop.jobs[job]
-        return f"nothing for hands before {self.clock(later.ready_at)}, {short_act(state, later)}."
+            gone = {v for r in made if isinstance(r.event, TakenBack) for v in r.event.versions}
+            names = "; ".join(
+                taking_back.describe(r, job) for r in job.records if r.version in gone
+            )
+            self.say(f"Taken back: {names or job.title}. It corrects the record, not the wood.")

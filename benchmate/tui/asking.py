@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.binding import Binding, BindingType
 
 from benchmate.job.agenda import Act
-from benchmate.job.phrases import act_sentence
-from benchmate.job.plan import Check, Step
+from benchmate.job.phrases import act_sentence, in_job, thing_of
+from benchmate.job.plan import Check
+from benchmate.job.remake import mixed_again, remade
 from benchmate.job.state import JobState
 from benchmate.localtime import parse_when, show_when
 from benchmate.tui.acting import Acting
@@ -77,30 +78,48 @@ class Asking(Acting):
         if act is not None and act.step is not None and act.step.weigh is not None:
             self.ask_weight(act)
             return
-        due = next((a for a in self.bench.agenda().ready if a.kind == "weigh"), None)
+        due = None if job is None else self._due_in(job, act.piece if act is not None else "")
+        free = [j for j in self.running if j.plan is None]
         if due is not None:
             self.ask_weight(due)
-        elif job is not None and job.plan is None:
-            self._ask_weight(job.job, None, "What does it weigh?")
+        elif job is not None and job.plan is None and job in free:
+            self._ask_free(job)
+        elif free:
+            self.with_job(self._ask_free, "", free)
         else:
             self.say("No weight is due. It comes up with the step that asks for it.")
 
+    def _due_in(self, job: JobState, piece: str) -> Act | None:
+        """The weight that is due in a job, that of the piece in hand before others."""
+        due = [a for a in self.bench.agenda().ready if a.kind == "weigh" and a.job == job.job]
+        return min(due, key=lambda a: a.piece != piece, default=None)
+
+    def _ask_free(self, job: JobState) -> None:
+        """A weight without a plan: first what stands on the scale."""
+        from benchmate.tui.screens.free import FreeWeigh
+
+        def named(what: str) -> str:
+            self.call_later(self.ask, FreeWeigh(self.bench, job.job, what))
+            return ""
+
+        question = "What stands on the scale? (filled foot; or with its piece, B: filled foot)"
+        self.question(in_job(job, question), named)
+
     def ask_weight(self, act: Act) -> None:
         """The weigh prompt for an act."""
-        title = act_sentence(self.bench.shop.jobs[act.job], act)
-        self._ask_weight(act.job, act.step, title)
-
-    def _ask_weight(self, job: str, step: Step | None, title: str) -> None:
         from benchmate.tui.screens.weigh import WeighPrompt
 
-        self.ask(WeighPrompt(self.bench, job, step, title))
+        job = self.bench.shop.jobs[act.job]
+        title = in_job(job, act_sentence(job, act).rstrip("."))
+        self.ask(WeighPrompt(self.bench, job.job, act.step, title))
 
     def ask_check(self, act: Act, check: Check) -> None:
         """A step's check: yes or no, or a measure."""
+        job = self.bench.shop.jobs[act.job]
         if not check.unit:
             answers = (("Yes", 1.0), ("No", 0.0))
             self.choose(
-                check.ask,
+                in_job(job, act_sentence(job, act)),
                 [text for text, _ in answers],
                 [partial(self._checked, act, check, v, t.lower()) for t, v in answers],
             )
@@ -115,7 +134,8 @@ class Asking(Acting):
 
         limits = limits_of(check, self.bench.settings.units)
         wanted = f" ({limits})" if limits else f" ({check.unit})"
-        self.question(f"{check.ask}{wanted}", submit)
+        named = act_sentence(job, act).removesuffix(f": {limits}")
+        self.question(in_job(job, f"{named}{wanted}"), submit)
 
     def _checked(self, act: Act, check: Check, value: float, text: str) -> None:
         self.do(act.job, _answer(act, check, value, text), _check_said(check, value, text))
@@ -126,7 +146,7 @@ class Asking(Acting):
         """What became of a missed window."""
         job = self.bench.shop.jobs[act.job]
         self.choose(
-            act_sentence(job, act),
+            in_job(job, act_sentence(job, act)),
             [text for _, text in MISSED],
             [partial(self._missed, act, a) for a, _ in MISSED],
         )
@@ -135,17 +155,28 @@ class Asking(Acting):
         if answer == "in time":
             self._ask_in_time(act)
             return
+        job = self.bench.shop.jobs[act.job]
+        label = act.bound.window.label if act.bound is not None else act.address
+        again = remade(job, act.address.rpartition(":")[0]) if answer == "spoiled" else None
+        more = f"; {mixed_again(again)}" if again is not None else ""
         self.do(
-            act.job, cmd.AnswerMissed(window=act.address, answer=answer), f"Recorded: {answer}."
-        )
+            act.job, cmd.AnswerMissed(window=act.address, answer=answer),
+            f"Recorded: {label}: {answer}{more}.",
+        )  # fmt: skip
 
     def _ask_in_time(self, act: Act) -> None:
         def submit(text: str) -> str:
             at = self.bench.moment_at_wall(parse_when(text, self.bench.now().wall_s))
             self.bench.do(act.job, cmd.AnswerMissed(window=act.address, answer="in time", at=at))
-            return "Recorded: in time."
+            return f"Recorded: {what}, in time."
 
-        self.question("When was it done? (16:35, or 10 min ago)", submit, live=self.when)
+        job = self.bench.shop.jobs[act.job]
+        pending = act.bound.pending if act.bound is not None else ()
+        step = job.steps.get(next(iter(pending), ""))
+        label = act.bound.window.label if act.bound is not None else act.address
+        what = f"{step.act} {thing_of(job, step)}" if step is not None else label
+        question = f"{what[:1].upper()}{what[1:]}: when? (16:35, or 10 min ago)"
+        self.question(in_job(job, question), submit, live=self.when)
 
     def when(self, text: str) -> Line:
         """A typed time as the clock shows it, while it is being typed."""

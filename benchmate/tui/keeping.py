@@ -7,12 +7,14 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
 
-from benchmate.job.phrases import piece_label
+from benchmate.job.phrases import act_sentence, in_job, piece_label, thing_of
 from benchmate.job.refusal import TooCold
 from benchmate.job.state import JobState
 from benchmate.localtime import parse_when, show_when
 from benchmate.tui.asking import Asking
 from benchmate.tui.lazily import Later
+from benchmate.tui.present.pieces import DIGITS, pieces
+from benchmate.tui.present.words import done_act, short_act
 
 if TYPE_CHECKING:
     from benchmate.job import commands as cmd
@@ -31,7 +33,7 @@ class Keeping(Asking):
         Binding("a", "air", "air", id="air", tooltip="Record the shop's temperature and humidity"),
         Binding("t", "wish", "next time …", id="wish",
                 tooltip="What to do differently in the next job"),
-        Binding("T", "take_wish", "wish into the file", id="take-wish",
+        Binding("N", "take_wish", "wish into the file", id="take-wish",
                 tooltip="Write what stands here for next time into the procedure's file"),
         Binding("p", "pause", "pause", id="pause", tooltip="Pause the job in hand, or go on"),
         Binding("S", "spoil", "piece spoiled", id="spoil",
@@ -40,26 +42,23 @@ class Keeping(Asking):
                 tooltip="Finish, pause, stop, a piece spoiled"),
     ]  # fmt: skip
 
-    def _job(self, why: str) -> JobState | None:
-        job = self.job_in_hand
-        if job is None:
-            self.say(why)
-        return job
-
     # The step in hand ------------------------------------------------------------------------
 
     def action_note(self) -> None:
         """A note about the step in hand."""
-        job, act = self._job("A note needs a job to stand in."), self.shown
-        if job is None:
-            return
+        self.with_job(self._note, "A note needs a job to stand in: s starts one.")
+
+    def _note(self, job: JobState) -> None:
+        act = self.shown
         where = act.address if act is not None and act.kind != "answer" else ""
+        step = job.steps.get(where)
 
         def submit(text: str) -> str:
             self.bench.do(job.job, cmd.Note(text=text, address=where))
-            return "Noted."
+            return f"Noted in {job.title}."
 
-        self.question("Note", submit)
+        about = f"{step.act} {thing_of(job, step)}" if step is not None else "the job"
+        self.question(in_job(job, f"Note about {about}"), submit)
 
     def action_wish(self) -> None:
         """Next time …"""
@@ -69,7 +68,8 @@ class Keeping(Asking):
             return
         step = act.step.file_step or act.step.act
         self.ask_reason(
-            "Next time …", job, lambda text: cmd.WishNextTime(file_step=step, text=text),
+            in_job(job, f"Next time, at “{step}” …"), job,
+            lambda text: cmd.WishNextTime(file_step=step, text=text),
             "Kept: it will stand before this step in the next job.",
         )  # fmt: skip
 
@@ -95,21 +95,24 @@ class Keeping(Asking):
             return
         job = self.bench.shop.jobs[act.job]
         self.ask_reason(
-            f"Skip “{act.step.do.rstrip('.')}”. Why?", job,
-            lambda text: cmd.Skip(address=act.address, reason=text), "Skipped.",
+            in_job(job, f"Skip “{act_sentence(job, act).rstrip('.')}”: why?"), job,
+            lambda text: cmd.Skip(address=act.address, reason=text),
+            f"Skipped: {short_act(job, act)}.",
         )  # fmt: skip
 
     def action_earlier(self) -> None:
         """The act in hand was done earlier."""
         act = self.shown
-        if act is None or act.kind != "do":
+        if act is None or act.kind != "do" or act.step is None:
             self.say("There is no act in hand that could have been done earlier.")
             return
+        job = self.bench.shop.jobs[act.job]
+        did = done_act(job, act.step)
 
         def submit(text: str) -> str:
             at = self.bench.moment_at_wall(parse_when(text, self.bench.now().wall_s))
             command = cmd.MarkDone(address=act.address, at=at)
-            said = f"Recorded as done at {show_when(at.wall_s, self.bench.now().wall_s)}."
+            said = f"Recorded: {did}, {show_when(at.wall_s, self.bench.now().wall_s)}."
             try:
                 self.bench.do(act.job, command)
             except TooCold as question:
@@ -117,8 +120,8 @@ class Keeping(Asking):
                 return ""
             return said
 
-        question = "When was it done? (16:35, yesterday 17:00, or 10 min ago)"
-        self.question(question, submit, prefill="10 min ago", live=self.when)
+        question = f"{did[:1].upper()}{did[1:]}: when? (16:35, yesterday 17:00, or 10 min ago)"
+        self.question(in_job(job, question), submit, prefill="10 min ago", live=self.when)
 
     def action_air(self) -> None:
         """The shop's temperature and humidity."""
@@ -128,25 +131,36 @@ class Keeping(Asking):
 
     def action_pause(self) -> None:
         """Pause the job in hand; with no act in hand, bring a paused one back."""
-        job = self._job("There is no job to pause.")
-        if job is None:
-            return
+        self.with_job(self._pause, "There is no job to pause.")
+
+    def _pause(self, job: JobState) -> None:
         if job.status == "paused":
             self.do(job.job, cmd.Resume(), f"{job.title} goes on.")
-        else:
-            said = f"{job.title} is paused: silent, but its windows run on. p brings it back."
-            self.do(job.job, cmd.Pause(), said)
+            return
+        self.do(job.job, cmd.Pause(), f"{job.title} is paused: silent, but its windows run on.")
+        if self.bench.shop.jobs[job.job].status == "paused":
+            self.say(f"{self.hand.said} {self._brings_back(job)}")
+
+    def _brings_back(self, job: JobState) -> str:
+        """How the paused job is got at: p alone might mean another one."""
+        if self.job_in_hand is not None and self.job_in_hand.job == job.job:
+            return "p brings it back."
+        every = pieces(self.bench.shop.live)
+        digit = next((n for n, p in enumerate(every, 1) if p.job == job.job), DIGITS + 1)
+        return f"{digit} and p bring it back." if digit <= DIGITS else "tab to it, then p."
 
     def action_spoil(self) -> None:
         """A piece is scrap, or is to be made again."""
-        job = self._job("There is no job whose piece could be spoiled.")
-        names = [p.name for p in job.plan.pieces if p.name not in job.spoiled] if (
-            job is not None and job.plan) else []  # fmt: skip
-        if job is None or not names:
-            self.say("This job has no pieces.")
+        self.with_job(self._spoil, "There is no job whose piece could be spoiled.")
+
+    def _spoil(self, job: JobState) -> None:
+        planned = job.plan.pieces if job.plan else ()
+        names = [p.name for p in planned if p.name not in job.spoiled]
+        if not names:
+            self.say(f"{job.title} has no pieces.")
             return
         self.choose(
-            "Which piece is spoiled?",
+            in_job(job, "Which piece is spoiled?"),
             [piece_label(job, n) for n in names],
             [partial(self._spoil_how, job, n) for n in names],
         )
@@ -154,7 +168,7 @@ class Keeping(Asking):
     def _spoil_how(self, job: JobState, piece: str) -> None:
         label = piece_label(job, piece)
         self.choose(
-            f"{label}: what becomes of it?",
+            in_job(job, f"{label}: what becomes of it?"),
             ("It is scrap: the others go on without it", "It is made again from its first step"),
             [partial(self._spoil_why, job, piece, label, remake=r) for r in (False, True)],
         )
@@ -162,22 +176,21 @@ class Keeping(Asking):
     def _spoil_why(self, job: JobState, piece: str, label: str, *, remake: bool) -> None:
         said = f"{label} is {'to be made again' if remake else 'scrap'}."
         self.ask_reason(
-            f"What happened to {label}?", job,
+            in_job(job, f"What happened to {label}?"), job,
             lambda text: cmd.Spoil(piece=piece, reason=text, remake=remake), said,
         )  # fmt: skip
 
     def action_job_menu(self) -> None:
         """What can be done with the whole job."""
-        job = self._job("No job is running: s starts one.")
-        if job is None:
-            return
+        self.with_job(self._job_menu, "No job is running: s starts one.")
+
+    def _job_menu(self, job: JobState) -> None:
         pause = "Go on with it" if job.status == "paused" else "Pause it, for weeks if need be"
         self.choose(
             job.title,
             ("Finish it: say how it turned out", pause, "A piece is spoiled",
              "Stop it before its end"),
-            (lambda: self._finish(job), self.action_pause, self.action_spoil,
-             lambda: self._stop(job)),
+            [partial(do, job) for do in (self._finish, self._pause, self._spoil, self._stop)],
         )  # fmt: skip
 
     def _stop(self, job: JobState) -> None:
@@ -193,15 +206,12 @@ class Keeping(Asking):
             self.say(f"{steps} still to do: do or skip them first, or stop the job with a reason.")
             return
 
-        def outcome(text: str) -> str:
-            self.call_later(self._photo, job, text)
-            return "A photo's path, if you took one."
+        from benchmate.tui.job_end import Ending
 
-        self.question(f"How did {job.title} turn out?", outcome)
+        Ending(self, self.bench, job, self.say_at_end).begin()
 
-    def _photo(self, job: JobState, outcome: str) -> None:
-        def submit(path: str) -> str:
-            self.bench.do(job.job, cmd.Finish(outcome=outcome, photo=path.strip()))
-            return f"{job.title} is finished."
-
-        self.question("Path of a photo (or just Enter)", submit)
+    def say_at_end(self, text: str) -> None:
+        """Say what came of it, and show the bench as it is now."""
+        self.hand.act_of_mine()
+        self.say(text)
+        self.after_an_act()

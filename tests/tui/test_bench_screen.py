@@ -218,7 +218,7 @@ async def test_a_note_with_brackets_and_escapes_is_kept_as_typed(tmp_path: Path)
         app.screen.query_one("#typed").value = NASTY  # type: ignore[attr-defined]
         await press(pilot, "enter")
         assert job_of(shop).notes[-1].event.text == NASTY
-        assert "Noted." in shows(app)
+        assert "Noted in Bookends." in shows(app)
     shop.bench.close()
 
 

@@ -246,7 +246,7 @@ async def test_a_measured_check_says_its_limits_and_a_fault(shop: Shop) -> None:
     shop.bench.do("t", cmd.Skip(address=LAYER, reason="a rehearsal"))
     shop.bench.do("t", cmd.MarkDone(address=where))
     async with asking(shop) as (app, pilot):
-        assert "How thick is the wall? (at least 3 mm)" in shows(app)
+        assert "Bookend A: how thick is the wall? (at least 3 mm) (Bookends)" in shows(app)
         await put(app, pilot, "2.5 mm")
         await press(pilot, "enter")
         said = " ".join(shows(app).split())

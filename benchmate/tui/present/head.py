@@ -20,18 +20,33 @@ def head(
 ) -> Line:  # fmt: skip
     """The line; on a narrow screen the air goes before the time does.
 
-    `signs`: what about the reminders is worth knowing now; a dim one gives way to the air.
+    `signs`: what about the reminders is worth knowing now; a dim one gives way to the air. So do
+    the day of the month and a word or two of what there is to see.
     """
-    wall = now.wall_s
-    date = f"{show_date(wall)}  " if cells >= DATED else ""
-    left = line(" ", Span(f"{date}{show_clock(wall)}", "strong"))
-    if pace != 1.0:
-        left = (*left, Span(f"  at {pace:g} times the pace", "caution"))
-    jobs = line(Span(jobs_text(shop, to_see), "caution" if to_see else "plain"), " ")
     air = air_text(shop, now, units)
-    right = (*_parted(signs), *jobs)
-    if cells - width(left) - width(right) - 4 < len(air):
-        right = (*_parted(tuple(s for s in signs if s.role != "dim")), *jobs)
+    for brief in (False, True):
+        left = _left(now, cells, pace, brief=brief)
+        jobs = line(Span(jobs_text(shop, to_see, brief=brief), "caution" if to_see else "plain"),
+                    " ")  # fmt: skip
+        for some in (signs, tuple(s for s in signs if s.role != "dim")):
+            right = (*_parted(some), *jobs)
+            if cells - width(left) - width(right) - 4 >= len(air):
+                return _whole(left, air, right, cells)
+    return _whole(left, air, right, cells)
+
+
+def _left(now: Moment, cells: int, pace: float, *, brief: bool) -> Line:
+    wall = now.wall_s
+    date = show_date(wall) if cells >= DATED else ""
+    date = date.partition(" ")[0] if brief else date
+    left = line(" ", Span(f"{date}  {show_clock(wall)}".strip(), "strong"))
+    if pace == 1.0:
+        return left
+    return (*left, Span(f"  at {pace:g} times the pace", "caution"))
+
+
+def _whole(left: Line, air: str, right: Line, cells: int) -> Line:
+    """The three parts; the air is cut to the room that there is, or left out."""
     room = cells - width(left) - width(right) - 4
     if room < 10:
         return spread(left, right, cells)
@@ -46,12 +61,14 @@ def _parted(signs: Line) -> Line:
     return tuple(part for sign in signs for part in (sign, Span("  ")))
 
 
-def jobs_text(shop: Shop, to_see: int) -> str:
-    """ "2 jobs, 1 thing to see"."""
+def jobs_text(shop: Shop, to_see: int, *, brief: bool = False) -> str:
+    """ "2 jobs, 1 thing to see"; brief: "2 jobs, 1 to see"."""
     n = len(shop.live)
     jobs = "no job" if n == 0 else "1 job" if n == 1 else f"{n} jobs"
     if not to_see:
         return jobs
+    if brief:
+        return f"{jobs}, {to_see} to see"
     return f"{jobs}, {to_see} thing{'' if to_see == 1 else 's'} to see"
 
 

@@ -12,6 +12,8 @@ from typing import Literal, NamedTuple
 
 from rich.cells import cell_len, set_cell_size
 
+_LABELS = re.compile(r" \(label [^()]*\)")
+_OPEN = re.compile(r" ?\([^()]*…$")
 Role = Literal["plain", "dim", "strong", "key", "good", "caution", "spoil", "alarm"]
 _CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069]")
 
@@ -96,7 +98,18 @@ def rule(cells: int) -> Line:
 
 
 def wrap(text: str, cells: int, most: int) -> list[str]:
-    """Words wrapped into at most so many rows; what doesn't fit ends in "…"."""
+    """Words wrapped into at most so many rows; what doesn't fit ends in "…".
+
+    Rather than be cut, a text loses the label's times; no cut falls inside a bracket.
+    """
+    made = _wrap(text, cells, most)
+    if made and made[-1].endswith("…") and not text.rstrip().endswith("…"):
+        made = _wrap(_LABELS.sub("", text), cells, most)
+        return [*made[:-1], _OPEN.sub(" …", made[-1])]
+    return made
+
+
+def _wrap(text: str, cells: int, most: int) -> list[str]:
     rows: list[str] = []
     for word in safe(text).split():
         if rows and cell_len(rows[-1]) + 1 + cell_len(word) <= cells:

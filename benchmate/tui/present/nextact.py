@@ -9,6 +9,7 @@ from benchmate.job.phrases import (
     act_sentence,
     amounts_text,
     bound_text,
+    holds_clocks,
     remembered,
     window_text,
 )
@@ -16,7 +17,7 @@ from benchmate.job.plan import Check, Step
 from benchmate.job.state import JobState
 from benchmate.quantities import Units, show_countdown, show_duration, show_mass
 from benchmate.quantities.worded import show_measured
-from benchmate.tui.present.lines import Line, Role, Span, line, wrap
+from benchmate.tui.present.lines import Line, Role, Span, crop, line, wrap
 from benchmate.tui.present.timeline import BY_THE_SECOND_S, role_of
 from benchmate.tui.present.words import short_act
 
@@ -150,6 +151,28 @@ def cautions(
     return out if full else out[:2]
 
 
+def idle(
+    job: JobState, label: str, waits: str, most_urgent: str, cells: int, most: int
+) -> list[Line]:  # fmt: skip
+    """What stands where a piece was picked that needs no hands now: its job is in hand."""
+    keys = FREE_KEYS if job.plan is None else IDLE_KEYS
+    rows = wrap(f"{label[:1].upper()}{label[1:]}: {waits}", cells - 2, 2)
+    out = [line(" ", Span(r, "strong")) for r in rows]
+    for some in (keys[: len(keys) // 2 + 1], keys[len(keys) // 2 + 1 :]):
+        spans = [s for key, what in some for s in (Span(key, "key"), f"  {what}     ")]
+        out.append(crop(line(" " * INDENT, *spans), cells))
+    if most_urgent:
+        text = f"0  back to what is most urgent: {most_urgent}"
+        out.append(_indented("".join(wrap(text, cells - INDENT - 1, 1)), "dim", cells))
+    return out[:most]
+
+
+FREE_KEYS = (("w", "weigh"), ("n", "note"), ("c", "what was done, with a tin or without"),
+             ("o", "finish, pause, stop"))  # fmt: skip
+IDLE_KEYS = (("n", "note"), ("o", "finish, pause, stop"), ("S", "a piece is spoiled"),
+             ("j", "job card"))  # fmt: skip
+
+
 def nothing(
     agenda: Agenda, jobs: Sequence[JobState], clock: Clock, cells: int, most: int
 ) -> list[Line]:  # fmt: skip
@@ -168,6 +191,9 @@ def nothing(
     for job in jobs:
         if job.status == "paused":
             out.append(_indented(f"{job.title} is paused; p brings it back.", "dim", cells))
+        elif job.plan is None and not holds_clocks(job):
+            text = f"{job.title} runs without a plan: w weigh, n note, c what was done, o finish."
+            out += [_indented(r, "dim", cells) for r in wrap(text, cells - INDENT - 1, 2)]
         elif job.steps and all(job.is_settled(s) for s in job.steps):
             out.append(_indented(f"All of {job.title} is done: o finishes it.", "good", cells))
     return out[:most]

@@ -11,6 +11,9 @@ from benchmate.job.state import JobState
 from benchmate.tui.present.lines import Line, Span, crop, fit, line, width
 from benchmate.tui.present.words import short_act
 
+DIGITS = 9
+"""So many pieces have a digit of their own."""
+
 
 class Piece(NamedTuple):
     """One piece of one job; `name` is empty for a job without pieces."""
@@ -44,15 +47,42 @@ def act_of(found: Agenda, job: str, piece: str) -> Act | None:
 
 
 def digits(found: Sequence[Piece], job: str, piece: str, cells: int) -> Line:
-    """ "1 bookend A   2 bookend B": the piece in hand stands out."""
-    out: list[Span] = [Span(" ")]
-    for n, p in enumerate(found[:9], start=1):
-        mine = p.job == job and p.name == piece
-        more = line(Span(str(n), "key"), " ", Span(p.label, "strong" if mine else "dim"), "   ")
-        if width(out) + width(more) > cells:
+    """ "1 bookend A   2 bookend B": the piece in hand stands out.
+
+    Where not all fit, those about the piece in hand, with "…" for what is left out and the key
+    that goes on to it.
+    """
+    made = [_on_digit(n, p, mine=(p.job, p.name) == (job, piece)) for n, p in enumerate(found, 1)]
+    at = next((n for n, p in enumerate(found) if (p.job, p.name) == (job, piece)), 0)
+    if sum(map(width, made)) + 1 - GAP <= cells:
+        return (Span(" "), *(span for one in made for span in one))
+    more = line(Span("tab", "key"), " next")
+    room = cells - width(more) - 2 * len(CUT) - 2
+    first, last = at, at + 1
+    while True:
+        if last < len(made) and _wide(made[first : last + 1]) <= room:
+            last += 1
+        elif first > 0 and _wide(made[first - 1 : last]) <= room:
+            first -= 1
+        else:
             break
-        out += more
-    return tuple(out)
+    shown = [span for one in made[first:last] for span in one]
+    before, after = CUT if first else "", CUT if last < len(made) else ""
+    return crop(line(" ", Span(before, "dim"), *shown, Span(after, "dim"), *more), cells)
+
+
+GAP = 3
+CUT = "…  "
+
+
+def _wide(made: Sequence[Line]) -> int:
+    return sum(map(width, made))
+
+
+def _on_digit(n: int, piece: Piece, *, mine: bool) -> Line:
+    """One piece behind its digit; there are only nine."""
+    key = line(Span(str(n), "key"), " ") if n <= DIGITS else ()
+    return (*key, *line(Span(piece.label, "strong" if mine else "dim"), " " * GAP))
 
 
 def piece_list(
@@ -62,11 +92,12 @@ def piece_list(
     """The pieces on their digits, one a row, each with what it needs now."""
     wide = max(width(line(p.label)) for p in every) + 2
     out: list[Line] = []
-    for n, p in enumerate(every[:9], start=1):
+    for n, p in enumerate(every, start=1):
         act = act_of(found, p.job, p.name)
         if (p.job, p.name) == mine or act is None:
             continue
         need = Span(short_act(jobs[act.job], act), "caution" if act.spoils else "plain")
-        row = line("  ", Span(str(n), "key"), "  ", Span(fit(p.label, wide), "dim"), need)
+        digit = Span(str(n), "key") if n <= DIGITS else Span(" ")
+        row = line("  ", digit, "  ", Span(fit(p.label, wide), "dim"), need)
         out.append(crop(row, cells))
     return out[:most]

@@ -22,10 +22,11 @@ from benchmate.tui.present.keys import keys, locked_keys
 from benchmate.tui.present.layout import COURSE, COURSE_FROM, Rooms, rooms
 from benchmate.tui.present.levels import fill_of, levels, outline_of
 from benchmate.tui.present.lines import Line, Role, Span, beside, line, rule, wrap
-from benchmate.tui.present.nextact import next_act, nothing
+from benchmate.tui.present.nextact import idle, next_act, nothing
 from benchmate.tui.present.piece import BROAD, NARROW, picture
 from benchmate.tui.present.pieces import digits, piece_list, pieces
 from benchmate.tui.present.timeline import rows
+from benchmate.tui.present.words import short_act
 from benchmate.tui.reminding import Reminding
 from benchmate.tui.widgets.lines import Lines
 
@@ -138,7 +139,10 @@ class BenchScreen(Reminding):
         free = cells - (_picture_cells(room) if drawn else 0) - (COURSE if course else 0)
         said = self._said(free, now_s)[: high - 1]
         most = high - len(said)
-        if act is None or job is None:
+        picked = self._picked(found, free, most) if act is None else []
+        if picked:
+            lines = picked
+        elif act is None or job is None:
             lines = nothing(found, bench.shop.live, self.clock, free, most)
         else:
             more = self.cautions.of(act) if self._whole else ()
@@ -149,6 +153,17 @@ class BenchScreen(Reminding):
         self.query_one("#piece").styles.width = _picture_cells(room)
         self._show("act", beside(lines, course, free, cells) if course else lines)
         self._show("piece", drawn, high if drawn else 0)
+
+    def _picked(self, found: Agenda, cells: int, most: int) -> list[Line]:
+        """A piece that was picked and needs no hands now."""
+        shop, (name, piece) = self.bench.shop, self.hand.picked or ("", "")
+        job = shop.jobs.get(name)
+        if job is None:
+            return []
+        labels = (p.label for p in pieces(shop.live) if (p.job, p.name) == (name, piece))
+        first = short_act(shop.jobs[found.next.job], found.next) if found.next else ""
+        waits = self.waits(found, job, piece)
+        return idle(job, next(labels, job.title), waits, first, cells, most)
 
     def _course(self, room: Rooms, cells: int) -> list[Line]:
         """The weight of the piece from blank to finish, where there is room to draw it."""
@@ -172,7 +187,7 @@ class BenchScreen(Reminding):
         if spare < 1 or len(every) < 2:
             return []
         act = self.shown
-        mine = (act.job, act.piece) if act else ("", "")
+        mine = (act.job, act.piece) if act else self.hand.picked or ("", "")
         if room.wide:
             rows_ = piece_list(every, found, self.bench.shop.jobs, mine, cells, spare)
         else:

@@ -12,6 +12,7 @@ from benchmate.bench.shelf import CLOCKS_TITLE, free_jobs
 from benchmate.bench.starter import write_starter
 from benchmate.bench.weighing import Typed
 from benchmate.job import commands as cmd
+from benchmate.job.phrases import in_job
 from benchmate.job.refusal import Refused
 from benchmate.job.state import JobState
 from benchmate.tui.screens.ask import Ask
@@ -26,7 +27,8 @@ class FreeWeigh(WeighPrompt):
 
     def __init__(self, bench: Bench, job: str, what: str) -> None:
         self.piece_, self.what = split_piece(what)
-        super().__init__(bench, job, None, f"What does it weigh: {what.strip() or 'on the scale'}?")
+        named = f"What does it weigh: {what.strip() or 'on the scale'}?"
+        super().__init__(bench, job, None, in_job(bench.shop.jobs[job], named))
 
     def _typed(self, text: str) -> Typed:
         """The weight, and what it is of."""
@@ -59,10 +61,13 @@ class FreeWork(ListPage):
 
     @property
     def target(self) -> JobState | None:
-        """The job that acts go to: the one picked, else the newest; None for clocks alone."""
+        """The job that acts go to: the one picked here, else the one picked on the bench, else the
+        newest; None for clocks alone."""
         jobs = self.jobs
         if self.target_id is None:
-            return next(iter(jobs), None)
+            picked = self.app.hand.picked or ("", "")  # type: ignore[attr-defined]
+            mine = (j for j in jobs if j.job == picked[0])
+            return next(mine, next(iter(jobs), None))
         return next((j for j in jobs if j.job == self.target_id), None)
 
     def action_other_job(self) -> None:
@@ -94,7 +99,7 @@ class FreeWork(ListPage):
                 self.ask(FreeWeigh(self.bench, job.job, what))
 
         question = "What stands on the scale? (filled foot; or with its piece, B: filled foot)"
-        self.app.push_screen(Ask(question, lambda text: text), named)
+        self.app.push_screen(Ask(in_job(job, question), lambda text: text), named)
 
     def action_other_act(self) -> None:
         """An act without a tin."""
@@ -107,7 +112,8 @@ class FreeWork(ListPage):
             self.bench.do(job.job, cmd.DoFreely(act=act, piece=piece))
             return f"Recorded: {act}."
 
-        self.ask(Ask("What was done? (sanded; or with its piece, B: sanded)", submit))
+        question = "What was done? (sanded; or with its piece, B: sanded)"
+        self.ask(Ask(in_job(job, question), submit))
 
     def action_note(self) -> None:
         """A note."""
@@ -119,7 +125,7 @@ class FreeWork(ListPage):
             self.bench.do(job.job, cmd.Note(text=text))
             return "Noted."
 
-        self.ask(Ask("Note", submit))
+        self.ask(Ask(in_job(job, "Note about the job"), submit))
 
     def action_photo(self) -> None:
         """A photo's path; the file stays where it is."""
@@ -135,7 +141,7 @@ class FreeWork(ListPage):
             found = "" if path.is_file() else " No such file is there now."
             return f"Noted: photo {path}.{found}"
 
-        self.ask(Ask("Which file is the photo?", submit))
+        self.ask(Ask(in_job(job, "Which file is the photo?"), submit))
 
     def action_write_file(self) -> None:
         """Write a procedure from what was done, and say where it is."""

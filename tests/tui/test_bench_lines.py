@@ -1,0 +1,47 @@
+"""Lines of the bench that must fit: the head with its air, texts with asides in brackets."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from benchmate.bench.airing import record_air
+from benchmate.tui.present.head import head
+from benchmate.tui.present.lines import Span, width, wrap
+from tests.tui.benches import Shop, text_of
+
+SLEEPS = (Span("can't be kept awake", "caution"),)
+
+
+@pytest.mark.parametrize("to_see", [0, 1, 12])
+def test_at_eighty_cells_the_air_stands_whole_beside_a_machine_that_sleeps(
+    tmp_path: Path, to_see: int
+) -> None:
+    shop = Shop(tmp_path).small()
+    record_air(shop.bench, "shop", 17.5, None)
+    shop.clock.tick(20 * 60.0)
+    made = head(shop.bench.shop, shop.clock.now(), "metric", to_see, 80, signs=SLEEPS)
+    said = text_of([made])
+    assert "air 17.5 °C, 20 min ago" in said
+    assert "can't be kept awake" in said
+    assert width(made) <= 80
+    shop.bench.close()
+
+
+@pytest.mark.parametrize(
+    ("text", "cells", "said"),
+    [
+        ("clamps off 18:40 (label 17:23)", 40, ["clamps off 18:40 (label 17:23)"]),
+        ("clamps off 18:40 (label 17:23)", 24, ["clamps off 18:40"]),
+        ("mix 2 closes about 16:51 (label 17:20): the mix gels", 40,
+         ["mix 2 closes about 16:51: the mix gels"]),
+        ("mix 1 (2), pot life: closes about 16:51 and is gone", 24, ["mix 1 (2), pot life: cl…"]),
+        ("a text that is cut in (an aside so long)", 32, ["a text that is cut in …"]),
+        ("it ends so itself …", 12, ["it ends so …"]),
+    ],
+    ids=["fits", "without the label's", "in the middle", "a job's number stays", "before it",
+         "ends so itself"],
+)  # fmt: skip
+def test_no_line_is_cut_inside_a_bracket(text: str, cells: int, said: list[str]) -> None:
+    assert wrap(text, cells, 1) == said

@@ -1,0 +1,199 @@
+"""Whose keys these are: what is recorded goes to the job in hand, and that is said or asked."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator, Iterator
+from contextlib import asynccontextmanager
+from pathlib import Path
+
+import pytest
+from textual.pilot import Pilot
+
+from benchmate.bench.shelf import find_tin, start_clock
+from benchmate.bench.starting import start_free
+from benchmate.job import commands as cmd
+from benchmate.tui.app import BenchApp
+from benchmate.tui.present.pieces import Piece, digits
+from benchmate.tui.screens.choose import Choose
+from tests.tui.benches import Shop, text_of
+from tests.tui.test_bench_keys import press, shows, typed
+
+GLUE = "yellow wood glue"
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Iterator[Shop]:
+    made = Shop(tmp_path)
+    yield made
+    made.bench.close()
+
+
+@asynccontextmanager
+async def at_bench(shop: Shop) -> AsyncIterator[tuple[BenchApp, Pilot[None]]]:
+    app = BenchApp(shop.bench)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.pause()
+        yield app, pilot
+
+
+def plain(app: BenchApp) -> str:
+    return " ".join(shows(app).split())
+
+
+def notes(shop: Shop, job: str) -> list[str]:
+    return [n.event.text for n in shop.bench.shop.jobs[job].notes]
+
+
+async def write_note(pilot: Pilot[None], text: str) -> None:
+    await press(pilot, "n")
+    await typed(pilot, text)
+    await press(pilot, "enter")
+
+
+async def test_with_two_jobs_without_a_plan_a_note_asks_which(shop: Shop) -> None:
+    one, two = start_free(shop.bench, "lamp foot"), start_free(shop.bench, "jig")
+    async with at_bench(shop) as (app, pilot):
+        await press(pilot, "n")
+        assert isinstance(app.screen, Choose)
+        assert app.screen.options == ("lamp foot", "jig")
+        await press(pilot, "2")
+        assert "(jig)" in plain(app)
+        await typed(pilot, "dry")
+        await press(pilot, "enter")
+        assert "Noted in jig." in plain(app)
+    assert (notes(shop, one), notes(shop, two)) == ([], ["dry"])
+
+
+async def test_clocks_without_a_job_are_no_job_to_write_into(shop: Shop) -> None:
+    start_clock(shop.bench, find_tin(shop.bench, GLUE), "clamped", name="jig")
+    clocks = shop.bench.shop.live[0].job
+    async with at_bench(shop) as (app, pilot):
+        await press(pilot, "n")
+        assert "A note needs a job to stand in" in plain(app)
+        await press(pilot, "o")
+        assert "No job is running" in plain(app)
+        await press(pilot, "w")
+        assert "No weight is due" in plain(app)
+        job = start_free(shop.bench, "lamp foot")
+        await write_note(pilot, "dry")
+    assert notes(shop, clocks) == []
+    assert notes(shop, job) == ["dry"]
+
+
+async def test_a_clock_of_its_own_can_still_be_taken_back(shop: Shop) -> None:
+    start_clock(shop.bench, find_tin(shop.bench, GLUE), "clamped", name="jig")
+    async with at_bench(shop) as (app, pilot):
+        await press(pilot, "backspace")
+        assert "Taken back: clamped jig" in plain(app)
+    assert shop.bench.shop.live[0].free == ()
+
+
+async def test_taking_back_asks_which_where_nothing_tells(shop: Shop) -> None:
+    one, two = start_free(shop.bench, "lamp foot"), start_free(shop.bench, "jig")
+    for job in (one, two):
+        shop.bench.do(job, cmd.DoFreely(act="sanded"))
+    async with at_bench(shop) as (app, pilot):
+        await press(pilot, "backspace")
+        assert isinstance(app.screen, Choose)
+        await press(pilot, "1")
+    assert shop.bench.shop.jobs[one].free == ()
+    assert len(shop.bench.shop.jobs[two].free) == 1
+
+
+async def test_a_job_without_a_plan_is_picked_by_its_digit_beside_a_planned_one(
+    shop: Shop,
+) -> None:
+    shop.small()
+    free = start_free(shop.bench, "jig")
+    async with at_bench(shop) as (app, pilot):
+        await write_note(pilot, "planned")
+        await press(pilot, "3")
+        assert "Jig: it runs without a plan." in plain(app)
+        await write_note(pilot, "free")
+        await press(pilot, "w")
+        await typed(pilot, "lid")
+        await press(pilot, "enter")
+        assert "What does it weigh: lid? (jig)" in plain(app)
+        await typed(pilot, "120 g")
+        await press(pilot, "enter")
+        await press(pilot, "space")
+        assert "Nothing needs hands now." in plain(app)
+        await press(pilot, "0")
+        assert "Mix resin and hardener" in plain(app)
+    assert (notes(shop, "t"), notes(shop, free)) == (["planned"], ["free"])
+    assert [w.what for w in shop.bench.shop.jobs[free].weighings.values()] == ["lid"]
+    assert shop.done == []
+
+
+async def test_a_paused_job_is_brought_back_by_what_the_bench_says(shop: Shop) -> None:
+    shop.small()
+    free = start_free(shop.bench, "jig")
+    async with at_bench(shop) as (app, pilot):
+        await press(pilot, "p")
+        assert "Bookends is paused" in plain(app)
+        assert "1 and p bring it back." in plain(app)
+        await press(pilot, "1", "p")
+        assert "Bookends goes on." in plain(app)
+    assert shop.bench.shop.jobs["t"].status == "open"
+    assert shop.bench.shop.jobs[free].status == "open"
+
+
+@pytest.mark.parametrize(
+    ("key", "said"),
+    [
+        ("n", "Note about mixed cup 1 (Bookends)"),
+        ("t", "Next time, at “mixed” … (Bookends)"),
+        ("x", "Skip “Mix resin and hardener”: why? (Bookends)"),
+        ("e", "Mixed cup 1: when? (16:35, yesterday 17:00, or 10 min ago) (Bookends)"),
+        ("S", "Which piece is spoiled? (Bookends)"),
+        ("o", "Bookends"),
+    ],
+)
+async def test_every_prompt_names_the_job_and_the_act(shop: Shop, key: str, said: str) -> None:
+    shop.small()
+    async with at_bench(shop) as (app, pilot):
+        await press(pilot, key)
+        assert said in plain(app)
+
+
+async def test_a_weigh_prompt_names_piece_and_job(shop: Shop) -> None:
+    shop.small()
+    shop.mix()
+    shop.bench.do("t", cmd.MarkDone(address="t/B/block/pour#1"))
+    async with at_bench(shop) as (app, pilot):
+        await press(pilot, "2", "w")
+        assert "Bookend B: weigh the layer (Bookends)" in plain(app)
+
+
+# The digits ---------------------------------------------------------------------------------
+
+TWELVE = [Piece(f"job-{n}", "A", f"lamp A ({n})") for n in range(1, 13)]
+
+
+@pytest.mark.parametrize("at", range(12))
+@pytest.mark.parametrize("cells", [30, 66, 80])
+def test_the_line_of_digits_shows_the_piece_in_hand_and_that_there_are_more(
+    at: int, cells: int
+) -> None:
+    said = text_of([digits(TWELVE, f"job-{at + 1}", "A", cells)])
+    assert len(said) <= cells
+    assert f"lamp A ({at + 1})" in said
+    assert "…" in said
+    assert said.rstrip().endswith("tab next")
+
+
+def test_a_line_that_fits_has_no_dots() -> None:
+    assert text_of([digits(TWELVE[:3], "job-1", "A", 80)]).rstrip() == (
+        " 1 lamp A (1)   2 lamp A (2)   3 lamp A (3)")  # fmt: skip
+
+
+async def test_tab_goes_through_all_pieces_and_round(shop: Shop) -> None:
+    for n in range(11):
+        start_free(shop.bench, f"tray {n + 1}")
+    async with at_bench(shop) as (app, pilot):
+        await press(pilot, "9", "tab", "tab")
+        assert "Tray 11: it runs without a plan." in plain(app)
+        await press(pilot, "tab")
+        assert "Tray 1: it runs" in plain(app)
+        await press(pilot, "shift+tab")
+        assert "Tray 11: it runs" in plain(app)

@@ -1,0 +1,38 @@
+"""What the bench says, in words: checks with their verb, edges with their doubt."""
+
+from __future__ import annotations
+
+import pytest
+
+from benchmate.job.phrases import check_sentence, edge_when
+from benchmate.job.plan import Check
+from benchmate.job.windows import Edge
+
+
+@pytest.mark.parametrize(
+    ("check", "said"),
+    [
+        (Check(name="wall", ask="Wall: at least 4 mm", unit="mm"), "check the wall: at least 4 mm"),
+        (Check(name="dry run", ask="Dry run: at most 25 min", unit="min"),
+         "check the dry run: at most 25 min"),
+        (Check(name="level", ask="Is it level both ways?"), "Is it level both ways?"),
+        (Check(name="cap", ask="Look: is it clear?"), "Look: is it clear?"),
+    ],
+    ids=["a measure", "a time", "a question", "a question with a colon"],
+)  # fmt: skip
+def test_a_check_is_a_sentence_with_its_verb(check: Check, said: str) -> None:
+    assert check_sentence(check) == said
+
+
+@pytest.mark.parametrize(
+    ("edge", "said"),
+    [
+        (Edge(600, 600, 600, 600, 600, "label"), "10 min"),
+        (Edge(600, 500, 700, 300, 600, "estimate"), "about 10 min (label 5 min)"),
+        (Edge(600, 400, 600, 300, 500, "range"), "10 min at the latest (label 5 min)"),
+        (Edge(600, 400, 600, 610, 500, "range"), "10 min at the latest"),
+    ],
+    ids=["the label's own", "an estimate", "the end of a range", "one that reads the same"],
+)
+def test_an_edge_says_how_sure_its_time_is(edge: Edge, said: str) -> None:
+    assert edge_when(edge, lambda s: f"{s / 60:.0f} min") == said
