@@ -217,7 +217,7 @@ def _notes(job: JobState, address: str, cells: int) -> Iterator[Item]:
         yield heading("── notes")
     for note in mine:
         photo = f" [photo {note.photo}]" if note.photo else ""
-        yield Item((line(Span(f"    note: {note.text}{photo}")),))
+        yield Item((line(Span(f"    note: {note.text}{photo}".replace(":  [", ": ["))),))
 
 
 def _free(job: JobState, look: Look, cells: int) -> Iterable[Item]:
@@ -238,7 +238,7 @@ def _free(job: JobState, look: Look, cells: int) -> Iterable[Item]:
         found.append((w.happened.wall_ns, version,
                       line(Span("✓ ", "good"), where, what, "  ", weight, tail)))  # fmt: skip
     found.sort(key=lambda f: f[:2])
-    yield heading(f"── {len(found)} acts")
+    yield heading(f"── {len(found)} act{'' if len(found) == 1 else 's'}")
     for wall_ns, version, left in found:
         right = line("  ", Span(look.when(wall_ns / 1e9), "dim"))
         yield Item((spread(left, right, cells),), ("act", version))
