@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from benchmate.journal import Damaged, JournalError, verify
+from benchmate.journal import Damaged, JournalError, Verdict, verify
 from benchmate.journal.backup import automatic, with_advice, write_automatic
 from benchmate.journal.errors import explain_os
 from benchmate.journal.files import locked
@@ -46,8 +46,11 @@ def verify_sentence(folder: Path) -> str:
         return str(error)
     except OSError as error:
         return str(explain_os(error, folder))
-    if verdict.ok:
-        return ""
+    return "" if verdict.ok else with_advice_of(verdict, folder)
+
+
+def with_advice_of(verdict: Verdict, folder: Path) -> str:
+    """What a check has found wrong, and what can be done about it."""
     damage = Damaged(
         verdict.sentence, seq=verdict.seq, stream=verdict.stream, version=verdict.version
     )

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -15,6 +17,9 @@ from benchmate.job.shop import JOB
 from benchmate.journal import JournalError, verify
 from benchmate.localtime import show_stamp
 from benchmate.settings import find_folders
+
+if TYPE_CHECKING:
+    from benchmate.journal.rescue import Rescue
 
 
 @click.group(invoke_without_command=True)
@@ -58,9 +63,12 @@ def verify_all(home: Path | None) -> None:
         verdict = verify(folder, _progress if sys.stderr.isatty() else None)
     except JournalError as error:
         fail(str(error), code_of(error))
-    put(verdict.sentence, err=not verdict.ok)
-    if not verdict.ok:
-        raise SystemExit(Exit.DAMAGED)
+    if verdict.ok:
+        put(verdict.sentence)
+        return
+    from benchmate.bench.safekeeping import with_advice_of
+
+    fail(with_advice_of(verdict, folder), Exit.DAMAGED)
 
 
 def _progress(done: int, total: int) -> None:
@@ -78,14 +86,47 @@ def backup(home: Path | None, target: Path) -> None:
 
 
 @logbook.command("restore")
-@click.argument("source", type=click.Path(path_type=Path, exists=True))
+@click.argument("source", type=click.Path(path_type=Path, exists=True), required=False)
 @click.pass_obj
-def restore(home: Path | None, source: Path) -> None:
-    """Put a backup in the journal's place; what is there is set aside, never overwritten."""
+def restore(home: Path | None, source: Path | None) -> None:
+    """Put a backup in the journal's place; without SOURCE the last good one made by itself.
+
+    What is there is set aside, never overwritten. Close every bench first.
+    """
+    from benchmate.journal.backup import last_good
     from benchmate.journal.rescue import restore as put_back
 
+    folder = find_folders(home).data
+    found = None if source else last_good(folder)
+    if source is None and found is None:
+        fail(f"There is no good backup in {folder / 'backups'}. Name one, or keep what can be "
+             "read with `benchmate logbook salvage`.")  # fmt: skip
+    _rescue(lambda: put_back(source or found.path, folder))  # type: ignore[union-attr]
+
+
+@logbook.command("salvage")
+@click.pass_obj
+def salvage(home: Path | None) -> None:
+    """Keep a damaged journal's events up to the first bad one, and go on from there.
+
+    The damaged files are set aside, never overwritten. Close every bench first.
+    """
+    from benchmate.journal.rescue import salvage as keep_good
+
+    folder = find_folders(home).data
     try:
-        done = put_back(source, find_folders(home).data)
+        verdict = verify(folder)
+    except JournalError as error:
+        fail(str(error), code_of(error))
+    if verdict.ok:
+        put(f"Nothing to salvage. {verdict.sentence}")
+        return
+    _rescue(lambda: keep_good(folder))
+
+
+def _rescue(do: Callable[[], Rescue]) -> None:
+    try:
+        done = do()
     except JournalError as error:
         fail(str(error), code_of(error))
     aside = f" What was there lies in {done.set_aside}." if done.set_aside else ""

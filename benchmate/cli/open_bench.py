@@ -51,7 +51,7 @@ def run_app(
 
     app = BenchApp(bench, pace=pace, trouble=trouble)
     app.makes = partial(_minding, demo=demo)
-    app.tells_away = not demo
+    app.tells_away = app.keeps_up = not demo
     ending = Ending(app.exit, last)
     ending.watch()
     try:

@@ -74,12 +74,16 @@ def last_good(folder: Path) -> BackupInfo | None:
 def with_advice(damage: Damaged, folder: Path) -> Damaged:
     """The same damage, told with what can be done about it."""
     found = last_good(folder)
+    # What to do comes first: on a small screen the end of a long sentence is cut off.
     if found is None:
-        advice = f"There is no good backup in {folder / _FOLDER}."
+        advice = "`benchmate logbook salvage` keeps what can be read; there is no good backup."
     else:
-        advice = f"The last good backup is {found.path} ({found.events} events)."
+        advice = (
+            f"`benchmate logbook restore` puts back the last good backup, {found.path.name} "
+            f"({found.events} events); `benchmate logbook salvage` keeps what can be read instead."
+        )
     return Damaged(
-        f"{damage} Nothing was overwritten. {advice}",
+        f"{damage} {advice} Nothing was overwritten.",
         seq=damage.seq,
         stream=damage.stream,
         version=damage.version,

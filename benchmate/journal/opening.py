@@ -16,12 +16,16 @@ from .errors import JournalMissing, JournalUnwritable, explain_os
 from .files import JOURNAL, create_private, make_folder, sync_folder
 from .head import HEAD, Head, HeadFile
 from .reading import read_since
-from .schema import applied, migrate, pending
+from .schema import applied, is_readable, migrate, pending
 from .verify import check_head, check_present
 
 
 def open_to_read(folder: Path) -> Database:
-    """A connection that can't write, to a journal found whole. Raises as `Journal.open` does."""
+    """A connection that can't write, to a journal found whole. Raises as `Journal.open` does.
+
+    An older layout is read as it is where that can be, and otherwise brought up to date first,
+    which needs a folder that may be written.
+    """
     head = heads.read(folder / HEAD)
     check_present(folder, head)
     database = Database.connect(folder / JOURNAL, read_only=True)
@@ -29,15 +33,27 @@ def open_to_read(folder: Path) -> Database:
         _insist_whole(database, head)
         if not applied(database):
             raise JournalMissing(f"The journal in {folder} is empty.")
-        if pending(database):
-            raise JournalUnwritable(
-                f"The journal in {folder} is of an older benchmate and has to be brought up to "
-                "date first, which needs a writable folder. Open the bench once."
-            )
+        readable = is_readable(database)
     except BaseException:
         database.close()
         raise
-    return database
+    if readable:
+        return database
+    database.close()
+    _bring_up_to_date(folder)
+    return open_to_read(folder)
+
+
+def _bring_up_to_date(folder: Path) -> None:
+    try:
+        database, head = open_to_write(folder, create=False)
+    except JournalUnwritable as error:
+        raise JournalUnwritable(
+            f"The journal in {folder} is of an older benchmate and has to be brought up to date "
+            f"before it can be read, which was refused: {error}"
+        ) from error
+    head.close()
+    database.close()
 
 
 def open_to_write(folder: Path, *, create: bool) -> tuple[Database, HeadFile]:
@@ -74,7 +90,7 @@ def _insist_whole(database: Database, head: Head | None) -> None:
     if not applied(database):
         # The tables themselves may have been in the log that was lost.
         check_head(head, 0, None)
-    elif not pending(database):
+    elif is_readable(database):
         _insist_on_end(database, head)
 
 

@@ -58,6 +58,10 @@ MIGRATIONS: tuple[tuple[str, Migration], ...] = (
     ("first layout", first_layout),
     ("deliveries by time", deliveries_by_time),
 )
+READ_WITHOUT = frozenset({"deliveries by time"})
+"""Migrations that only help writing or speed: a journal that lacks them reads as well. Whoever only
+asks what is next, from a shell prompt perhaps, needn't wait for a bench, nor for the right to
+write. A migration that changes what a reading statement names doesn't belong here."""
 
 
 def applied(database: Database) -> list[str]:
@@ -79,6 +83,14 @@ def pending(database: Database) -> list[tuple[str, Migration]]:
     if done != [name for name, _ in MIGRATIONS[: len(done)]]:
         raise JournalNewer(_newer(database.path, done))
     return list(MIGRATIONS[len(done) :])
+
+
+def is_readable(database: Database) -> bool:
+    """Whether today's reading statements fit the layout, the newest one or an older one.
+
+    Raises as `pending` does.
+    """
+    return bool(applied(database)) and all(name in READ_WITHOUT for name, _ in pending(database))
 
 
 def migrate(database: Database) -> None:

@@ -28,6 +28,7 @@ from benchmate.tui.thoughts import Thoughts
 if TYPE_CHECKING:
     from benchmate.bench.air_watch import AirWatch
     from benchmate.bench.cautions import Cautions
+    from benchmate.bench.upkeep import Upkeep
 
 SCREENS: dict[str, str] = {
     "start": "benchmate.tui.screens.start:StartScreen",
@@ -51,6 +52,8 @@ class BenchApp(MindingApp):
     CSS_PATH = Path(__file__).with_name("bench.tcss")
     TITLE = "benchmate"
     ENABLE_COMMAND_PALETTE = False
+    keeps_up = False
+    """Whether to check the journal and back it up beside the screens."""
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+q", "quit", "leave the bench", id="quit", priority=True,
                 tooltip="Leave the bench: the clocks run on, and so do the reminders' promises"),
@@ -71,6 +74,7 @@ class BenchApp(MindingApp):
         """What is to be said at the start: a settings file that can't be read."""
         self.hand = Hand(pace)
         self.thoughts = Thoughts(bench)
+        self.upkeep: Upkeep | None = None
         self.glove_key = bench.settings.glove_key
         for palette in PALETTES.values():
             self.register_theme(palette.theme())
@@ -118,10 +122,17 @@ class BenchApp(MindingApp):
             if isinstance(screen, BenchScreen):
                 screen.look_whole_soon()
         self.air.start()
+        if self.keeps_up:
+            from benchmate.bench.upkeep import Upkeep
+
+            self.upkeep = Upkeep(self.bench)
+            self.upkeep.start()
 
     def on_unmount(self) -> None:
-        """Leave the air's file to another bench."""
+        """Leave the air's file to another bench, and give up what is under way beside this one."""
         self.air.stop()
+        if self.upkeep is not None:
+            self.upkeep.stop()
 
     def _map_glove_key(self, screen: Screen[None]) -> None:
         """Give the glove key its name from the settings, unless another action has it."""
@@ -147,6 +158,9 @@ class BenchApp(MindingApp):
             note = note or in_short(self.air.take(foreign=fresh))
         except JournalError as error:
             note, alarm = str(error), True
+        found = self.upkeep.news() if self.upkeep is not None else ""
+        if found:
+            note, alarm, self.journal_trouble = found, True, found
         if note:
             self.hand.say(note, self.bench.now_s(), alarm=alarm)
         for screen in self.visible_screens():

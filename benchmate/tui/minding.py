@@ -83,6 +83,8 @@ class MindingApp(App[None]):
     """Whether to say at the start what passed since the shop was last minded."""
     minding: Minding | None = None
     at_machine = False
+    journal_trouble = ""
+    """What the journal's upkeep has found: it stays in sight when other sentences come."""
     _posted: tuple[object, ...] | None = None
     _rung_s = float("-inf")
     _looked_s = 0.0
@@ -254,6 +256,8 @@ class MindingApp(App[None]):
     def signs(self) -> Line:
         """For the head: what about the reminders is worth knowing now, in few words."""
         out: list[Span] = []
+        if self.journal_trouble:
+            out.append(Span("journal in trouble", "alarm"))
         if self.at_machine:
             out.append(Span("at the machine", "caution"))
         if self.minding is not None:
@@ -270,11 +274,17 @@ class MindingApp(App[None]):
     def minding_sentences(self) -> list[str]:
         """Who reminds, whether the machine is kept awake, and what is wrong, in full."""
         if self.minding is None:
-            return []
+            return [self.journal_trouble] if self.journal_trouble else []
         words = {True: "This bench reminds.", False: OTHER_REMINDS}
         mine = words.get(self.minding.holds_voice, "")  # type: ignore[arg-type]
         held = "At the machine: only what spoils something calls." if self.at_machine else ""
-        texts = (mine, held, self.minding.awake_sentence, self.minding.trouble)
+        texts = (
+            self.journal_trouble,
+            mine,
+            held,
+            self.minding.awake_sentence,
+            self.minding.trouble,
+        )
         return [t for t in texts if t]
 
     def action_at_machine(self) -> None:

@@ -77,13 +77,13 @@ def test_damage_names_the_newest_backup_that_is_good(tmp_path: Path) -> None:
     with pytest.raises(Damaged) as caught:
         Journal.open(tmp_path)
     assert caught.value.backup == good
-    assert f"The last good backup is {good} (9 events)." in str(caught.value)
+    assert f"the last good backup, {good.name} (9 events);" in str(caught.value)
 
 
 def test_damage_with_no_backup_says_so(tmp_path: Path) -> None:
     filled(tmp_path, 9).close()
     edit(tmp_path, "DELETE FROM events WHERE seq = 9")
-    with pytest.raises(Damaged, match="There is no good backup") as caught:
+    with pytest.raises(Damaged, match="there is no good backup") as caught:
         Journal.open(tmp_path)
     assert caught.value.backup is None
 
