@@ -15,7 +15,7 @@ from benchmate.job.refusal import UnknownAddress
 from benchmate.localtime import local
 from benchmate.quantities.show import Units
 from benchmate.stores import COMMON_PRACTICE, FAMILIES, Tin, clashes, filled
-from benchmate.stores.stock import needed, short_of, too_old
+from benchmate.stores.stock import left_of, needed, short_of, too_old
 
 if TYPE_CHECKING:
     from benchmate.procedure.document import Document
@@ -116,6 +116,15 @@ def shelf_cautions(bench: Bench, plan: Plan) -> list[str]:
         if tin is not None:
             said += _against(tin, used.get(name, 0.0), need.get(name, 0.0), today, units)
     return said
+
+
+def against_of(bench: Bench, tin: Tin) -> list[str]:
+    """What speaks against using a tin at all: it is empty by the record, or stood open too long."""
+    used = bench.shop.shelf.used.get(tin.name, 0.0)
+    left = left_of(tin, used)
+    empty = f"{tin.name} is empty by the record: is it another one?" if left is not None and (
+        left <= 0.0) else ""  # fmt: skip
+    return [text for text in (empty, too_old(tin, today_of(bench))) if text]
 
 
 def _against(tin: Tin, used_g: float, need_g: float, today: date, units: Units) -> list[str]:

@@ -8,6 +8,7 @@ import click
 
 from benchmate.bench.sayings import clock_of
 from benchmate.bench.shelf import cautions_of, find_tin, rough_windows, start_clock
+from benchmate.bench.tins_for_job import against_of
 from benchmate.cli.opening import at_option, job_option, moment_from, the_bench
 from benchmate.cli.saying import put
 from benchmate.job.phrases import window_text
@@ -34,7 +35,7 @@ def clock(
             bench, found, act, name=name, piece=piece, job=job or "",
             grams=parse_mass_g(grams, "g") if grams else None, at=moment_from(bench, at),
         ))  # fmt: skip
-        for text in cautions_of(found):
+        for text in (*against_of(bench, found), *cautions_of(found)):
             put(text)
         rough = set(rough_windows(found))
         fresh = [v for v in bench.agenda().windows if v.window.name in rough]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
 
 from benchmate.quantities.show import Units
 from benchmate.stores import (
@@ -15,7 +16,7 @@ from benchmate.stores import (
     rough_edges,
 )
 from benchmate.stores.clocks import edges_text
-from benchmate.stores.stock import keeps_until, left_words
+from benchmate.stores.stock import keeps_until, left_words, too_old
 from benchmate.stores.tin import EDGES
 from benchmate.tui.present.lines import Line, Span, fit, line
 from benchmate.tui.present.listing import Item, heading, paragraph
@@ -24,13 +25,16 @@ NAME, KIND = 30, 16
 
 
 def shelf_items(
-    tins: Mapping[str, Tin], used: Mapping[str, float], cells: int, units: Units = "metric"
-) -> list[Item]:
+    tins: Mapping[str, Tin], used: Mapping[str, float], cells: int, units: Units = "metric",
+    today: date | None = None,
+) -> list[Item]:  # fmt: skip
     """The tins, then the families that have clocks. They stand for ("tin", name) and
     ("family", name)."""
     out: list[Item] = [heading("── on the shelf")] if tins else []
     for n, tin in enumerate(tins.values(), 1):
-        left = Span(left_text(tin, used.get(tin.name, 0.0), units), "dim")
+        old = today is not None and too_old(tin, today) != ""
+        text = left_text(tin, used.get(tin.name, 0.0), units)
+        left = Span(f"too old, {text}" if old else text, "caution" if old else "dim")
         out.append(Item((_line(n, tin, cells, left),), ("tin", tin.name)))
     clear = "straight from a family" if tins else "the shelf is empty: take a family"
     out.append(heading(f"── {clear}; its times are {COMMON_PRACTICE}"))
@@ -57,7 +61,9 @@ def left_text(tin: Tin, used: float, units: Units = "metric") -> str:
     return ", ".join(t for t in (left_words(tin, used, units), opened) if t)
 
 
-def label_lines(tin: Tin, used: float, cells: int, units: Units = "metric") -> list[Line]:
+def label_lines(
+    tin: Tin, used: float, cells: int, units: Units = "metric", today: date | None = None
+) -> list[Line]:
     """A tin's label as it counts: what it says, then what common practice fills in."""
     full = filled(tin)
     name = tin.name if not tin.family or tin.family == tin.name else f"{tin.name} ({tin.family})"
@@ -74,7 +80,8 @@ def label_lines(tin: Tin, used: float, cells: int, units: Units = "metric") -> l
     out = paragraph(name, cells, 1, "strong")
     if full.cautions:
         out += paragraph(f"Caution: {', '.join(full.cautions)}", cells, 2, "caution", " ! ")
-    for text in clashes(tin):
+    old = too_old(tin, today) if today is not None else ""
+    for text in (*([old] if old else []), *clashes(tin)):
         out += paragraph(text, cells, 4, "caution", " ! ")
     for text in said:
         out += paragraph(text, cells, 3)

@@ -9,6 +9,7 @@ from textual.binding import Binding, BindingType
 
 from benchmate.bench import Bench
 from benchmate.bench.shelf import cautions_of, start_clock
+from benchmate.bench.tins_for_job import against_of
 from benchmate.job.moment import Moment
 from benchmate.localtime import parse_when, show_when
 from benchmate.quantities import parse_mass_g, show_mass
@@ -37,7 +38,7 @@ class ActChoice(Choose):
     ]  # fmt: skip
 
     def __init__(self, bench: Bench, tin: Tin, where: str) -> None:
-        body = [f"! {text}" for text in cautions_of(tin)]
+        body = [f"! {text}" for text in (*against_of(bench, tin), *cautions_of(tin))]
         body += [note] if (note := rough_note(tin)) else []
         question = f"{tin.name}: what was done? {where}".rstrip()
         super().__init__(question, act_options(tin, bench.settings.units), body=body)

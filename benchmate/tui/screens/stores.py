@@ -9,6 +9,7 @@ from textual.binding import Binding, BindingType
 
 from benchmate.bench.shelf import find_tin, tin_gone
 from benchmate.bench.starting import tins_of
+from benchmate.bench.tins_for_job import today_of
 from benchmate.job.refusal import Refused
 from benchmate.journal import JournalError
 from benchmate.stores import Tin, acts_of
@@ -56,7 +57,8 @@ class StoresScreen(FreeWork):
     def items(self, cells: int) -> Sequence[Item]:
         """Tins and families."""
         bench = self.bench
-        return shelf_items(tins_of(bench), bench.shop.shelf.used, cells, bench.settings.units)
+        used, units = bench.shop.shelf.used, bench.settings.units
+        return shelf_items(tins_of(bench), used, cells, units, today_of(bench))
 
     def detail(self, cells: int) -> Sequence[Line]:
         """The marked one's label."""
@@ -64,7 +66,7 @@ class StoresScreen(FreeWork):
         if tin is None:
             return ()
         used = self.bench.shop.shelf.used.get(tin.name, 0.0)
-        return label_lines(tin, used, cells, self.bench.settings.units)
+        return label_lines(tin, used, cells, self.bench.settings.units, today_of(self.bench))
 
     @property
     def _kind(self) -> str:
