@@ -9,7 +9,8 @@ import click
 
 from benchmate.cli.exits import Exit
 from benchmate.cli.saying import put
-from benchmate.quantities import quote
+from benchmate.quantities import Units, quote
+from benchmate.quantities.worded import in_units
 from benchmate.reckon import Refused, answer
 
 LARGEST_FILE = 1 << 20
@@ -60,7 +61,9 @@ def read_file(key: str, name: str) -> str:
 @click.argument("name", required=False)
 @click.argument("pairs", nargs=-1, metavar="[KEY=VALUE]...")
 @click.option("--json", "as_json", is_flag=True, help="Answer as JSON.")
-@click.option("--inch", is_flag=True, help="Show results in inches, pounds and °F.")
+@click.option(
+    "--inch", is_flag=True, help="Show results in inches, pounds and °F, whatever the settings say."
+)
 @click.pass_context
 def reckon(
     ctx: click.Context, name: str | None, pairs: tuple[str, ...], as_json: bool, inch: bool
@@ -71,13 +74,26 @@ def reckon(
     a table is JSON, or @file with JSON in it.
     """
     try:
-        put(_said(name, pairs, as_json=as_json, inch=inch))
+        put(_said(name, pairs, as_json=as_json, units=_units(ctx.obj, inch=inch)))
     except Refused as refusal:
-        put(f"benchmate reckon: {refusal}", err=True)
+        said = in_units(refusal.args[0], _units(ctx.obj, inch=inch))
+        put(f"benchmate reckon: {said}", err=True)
         ctx.exit(Exit.REFUSED)
 
 
-def _said(name: str | None, pairs: tuple[str, ...], *, as_json: bool, inch: bool) -> str:
+def _units(home: Path | None, *, inch: bool) -> Units:
+    """Inches where they are asked for or set; reckoning needs no bench, so nothing is opened."""
+    if inch:
+        return "inch"
+    from benchmate.settings import find_folders, load
+
+    settings, trouble = load(find_folders(home))
+    if trouble:
+        put(trouble, err=True)
+    return settings.units
+
+
+def _said(name: str | None, pairs: tuple[str, ...], *, as_json: bool, units: Units) -> str:
     from benchmate.reckon import render
     from benchmate.reckon.registry import all_of_them, find
 
@@ -96,7 +112,7 @@ def _said(name: str | None, pairs: tuple[str, ...], *, as_json: bool, inch: bool
     answered = answer(name, typed_pairs(pairs))
     if as_json:
         return json.dumps(answered.to_json())
-    return render.answer_text(answered, units="inch" if inch else "metric")
+    return render.answer_text(answered, units=units)
 
 
 if __name__ == "__main__":

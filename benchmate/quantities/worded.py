@@ -116,6 +116,11 @@ _SHOWN: dict[str, Callable[[float, Units], str]] = {
 }
 
 
+def millilitres(value_ml: float) -> Amount:
+    """A volume."""
+    return Amount(value_ml, show_volume)
+
+
 def grams(value_g: float) -> Amount:
     """A weight."""
     return Amount(value_g, show_mass)

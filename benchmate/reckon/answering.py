@@ -18,6 +18,10 @@ class Value:
     value: Plain
     unit: str
     u: float | None = None
+    if_none: str = "not known"
+    """What is said to people where there is no value."""
+    decimals: int | None = None
+    """How many a person can use; None: as usual for its unit."""
 
 
 @dataclass(frozen=True)
@@ -76,8 +80,12 @@ def answer_with(reckoner: Reckoner, typed: Mapping[str, object]) -> Answer:
 def _value(reckoner: Reckoner, key: str, values: Mapping[str, "Plain | WithU"]) -> Value:
     found = values[key]
     result = next(item for item in reckoner.results if item.key == key)
-    unit = unit_of(key, result.unit).shown
-    value = Value(found.value, unit, found.u) if isinstance(found, WithU) else Value(found, unit)
+    unit = "" if isinstance(found, str) else unit_of(key, result.unit).shown
+    none = result.if_none
+    if isinstance(found, WithU):
+        value = Value(found.value, unit, found.u, none, result.decimals)
+    else:
+        value = Value(found, unit, None, none, result.decimals)
     if not _is_finite(value.value) or not _is_finite(value.u):
         raise Refused(f"{reckoner.name} finds no finite {key} for these numbers; check their sizes")
     return value

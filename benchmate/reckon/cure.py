@@ -152,7 +152,7 @@ CURE = Reckoner(
         Result(
             key="done_at",
             meaning="date and time where they are known, else hours on the log's clock",
-            unit="",
+            unit="h",
         ),
     ),
     formula="equivalent age = sum of exp(-(Ea/R)(1/T - 1/T_label)) dt; done when it is the label's",

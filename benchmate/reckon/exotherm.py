@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
+from benchmate.quantities.worded import Worded, whole_celsius
 from benchmate.reckon.fields import Fields
 from benchmate.reckon.frame import Given, Input, Reckoner, Refused, Result, Worked
 from benchmate.reckon.heat import (
@@ -189,13 +190,17 @@ def _work(given: Given) -> Worked:
 
 
 def _said(lump: Lump, law: Kinetics, loss: Loss | CupLoss | None, found: Course) -> list[str]:
-    notes = []
+    notes: list[str] = []
     if loss is None:
         cup = course(lump, law.rate, CupLoss(lump.resin_g, lump.start_c))
         notes.append(
-            "Worst case: no heat is lost, and the peak's time is that of 99 % cure. In a cup on the"
-            f" bench it would peak near {cup.peak_c:.0f} °C after {cup.peak_time_min:.0f} min,"
-            " roughly; a thin pour stays far below."
+            Worded(
+                "Worst case: no heat is lost, and the peak's time is that of 99 % cure. In a cup on"
+                " the bench it would peak near {peak} after {minutes} min, roughly; a thin pour"
+                " stays far below.",
+                peak=whole_celsius(cup.peak_c),
+                minutes=f"{cup.peak_time_min:.0f}",
+            )
         )
     if found.end_alpha < NEARLY_CURED - 1e-6:
         notes.append(f"After 60 days it is only {found.end_alpha:.0%} cured: too slow to follow.")
@@ -249,9 +254,12 @@ EXOTHERM = Reckoner(
     ),
     results=(
         Result(
-            key="adiabatic_rise_c", meaning="rise if no heat were lost: an upper bound", unit="k"
+            key="adiabatic_rise_c",
+            meaning="rise if no heat were lost: an upper bound",
+            unit="k",
+            decimals=0,
         ),
-        Result(key="peak_c", meaning="highest temperature"),
+        Result(key="peak_c", meaning="highest temperature", decimals=0),
         Result(key="peak_time_min", meaning="when, counted from mixing"),
     ),
     formula="rise = resin heat/(resin c + shot c_shot); capacity dT/dt = resin heat dα/dt"

@@ -6,6 +6,7 @@ plain resin (or nothing) above it.
 
 from dataclasses import dataclass
 
+from benchmate.quantities.worded import Worded, millimetres
 from benchmate.reckon.fill import (
     PACKING_INPUT,
     RESIN_DENSITY_INPUT,
@@ -65,7 +66,11 @@ def work(given: Given) -> Worked:
     )
     left_mm = outline.depth_mm - found.height_mm
     above = "plain resin" if is_resin else "nothing"
-    notes = [f"Above the shot there are {left_mm:.1f} mm of {above}."]
+    notes: list[str] = [
+        Worded(
+            "Above the shot there are {left} of {above}.", left=millimetres(left_mm), above=above
+        )
+    ]
     return Worked({"height_mm": found.height_mm, "void_ml": found.void_ml}, tuple(notes))
 
 

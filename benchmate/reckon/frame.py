@@ -98,6 +98,10 @@ class Result:
     meaning: str
     unit: str | None = None
     has_u: bool = False
+    if_none: str = "not known"
+    """What it says where there is no value."""
+    decimals: int | None = None
+    """How many a person can use; None: as usual for its unit."""
 
 
 @dataclass(frozen=True)

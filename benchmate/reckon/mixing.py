@@ -7,6 +7,7 @@ is never scaled by a formula here.
 
 from dataclasses import dataclass
 
+from benchmate.quantities.worded import Worded, whole_grams
 from benchmate.reckon.frame import Given, Input, Reckoner, Refused, Result, Worked
 from benchmate.reckon.rounding import guarded_ceil, guarded_floor
 from benchmate.reckon.trade import POT_LIFE_BY_MASS
@@ -152,7 +153,11 @@ def _notes(given: Given, found: Mixes, a_per_b: float) -> list[str]:
     label_g, cup_g = given.maybe("label_mass_g"), found.a_g + found.b_g
     if label_g is not None and cup_g > label_g:
         notes.append(
-            f"A cup of {cup_g:.0f} g is more than the label's {label_g:.0f} g: it goes off sooner."
+            Worded(
+                "A cup of {cup} is more than the label's {label}: it goes off sooner.",
+                cup=whole_grams(cup_g),
+                label=whole_grams(label_g),
+            )
         )
     notes.append("Never change the ratio to change the speed; the rest stays soft.")
     return notes
@@ -249,6 +254,7 @@ RECKONERS = (
                 key="layers_per_mix",
                 meaning="layers that one cup lasts; none when the times aren't given",
                 unit="",
+                if_none="not known: give pot_life_min and work_min_per_layer",
             ),
         ),
         formula="by weight A/B = (v_A d_A)/(v_B d_B); mix = need/(1 - loss); cups = ceil(mix/"

@@ -202,7 +202,11 @@ MOISTURE = Reckoner(
     results=(
         Result(key="emc_pct", meaning="moisture that wood comes to, % of oven-dry mass"),
         Result(key="humidity_pct", meaning="the air's humidity that goes with it"),
-        Result(key="change_mm", meaning="what the width gains, or loses (negative); none unasked"),
+        Result(
+            key="change_mm",
+            meaning="what the width gains, or loses (negative); none unasked",
+            if_none="not asked: give width_mm and shrinkage_pct",
+        ),
     ),
     formula="EMC = 1800/W (K h/(1-K h) + (K1 K h + 2 K1 K2 K² h²)/(1 + K1 K h + K1 K2 K² h²));"
     " change = width (M2 - M1)/(3000/S - 30 + M1)",

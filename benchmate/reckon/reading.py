@@ -6,6 +6,7 @@ from procedures and JSON files and are taken as being in the unit of the key.
 
 import json
 from collections.abc import Mapping
+from dataclasses import replace
 from math import isclose
 from textwrap import shorten
 from typing import Any
@@ -162,6 +163,17 @@ def in_range(item: Input, value: float) -> float:
     return value
 
 
+GUARD = 1e5
+"""A bound as large as this only guards against slips: it isn't worth reading beforehand."""
+
+
+def usual_range_text(item: Input) -> str:
+    """Return the range without a bound that is only a guard: "at least 0 g", "above 0 ml"."""
+    high = None if item.high is not None and item.high >= GUARD else item.high
+    low = None if item.low is not None and item.low <= -GUARD else item.low
+    return range_text(replace(item, low=low, high=high))
+
+
 def range_text(item: Input) -> str:
     """Return the range as words: "from 0.5 to 12 mm", "above 0 g", "" when anything goes."""
     unit = unit_of(item.key, item.unit).shown
@@ -177,7 +189,9 @@ def range_text(item: Input) -> str:
 
 
 def shown(value: float) -> str:
-    """Return a number for a sentence, without noise digits."""
+    """Return a number for a sentence, without noise digits and, if it can be, no exponent."""
+    if 1e6 <= abs(value) < 1e15 and value == int(value):
+        return f"{value:,.0f}".replace(",", " ")
     return f"{value:.4g}" if abs(value) >= 1e6 or 0 < abs(value) < 1e-3 else show_number(value, 4)
 
 

@@ -19,13 +19,17 @@ from benchmate.quantities import (
     show_temperature_step,
     show_volume,
 )
+from benchmate.quantities.units import G_PER_OZ, MM_PER_IN
+from benchmate.quantities.worded import in_units
 from benchmate.reckon.answering import Answer, Value, answer_with
+from benchmate.reckon.digits import digits_text, share_text
 from benchmate.reckon.frame import Input, Plain, Reckoner, Result
-from benchmate.reckon.reading import range_text, shown
+from benchmate.reckon.reading import shown, usual_range_text
 from benchmate.reckon.registry import all_of_them
 from benchmate.reckon.suffixes import unit_of
 
 WIDTH = 80
+LONGEST_CELL = 24
 _INCH: dict[str, tuple[float, Callable[[float], str], Callable[[float], str]]] = {
     unit: (factor, partial(show, units="inch"), partial(show_step, units="inch"))
     for unit, factor, show, show_step in (
@@ -35,6 +39,7 @@ _INCH: dict[str, tuple[float, Callable[[float], str], Callable[[float], str]]] =
         ("cm²", 100.0, show_area, show_area),
         ("g/cm³", 1.0, show_density, show_density),
         ("°C", 1.0, show_temperature, show_temperature_step),
+        ("K", 1.0, show_temperature_step, show_temperature_step),
     )
 }
 """Unit → (factor to the unit inside, how it is shown in inches and pounds, and its uncertainty)."""
@@ -55,7 +60,7 @@ def what_is_taken(item: Input) -> str:
     if item.takes == "choice":
         kind += " " + ", ".join(item.choices)
     unit = unit_of(item.key, item.unit).shown
-    bounds = range_text(item) or (f"in {unit}" if unit and item.takes == "number" else "")
+    bounds = usual_range_text(item) or (f"in {unit}" if unit and item.takes == "number" else "")
     if item.must_be_given:
         need = "needed"
     else:
@@ -80,7 +85,8 @@ def plain_text(value: Plain) -> str:
     if isinstance(value, float):
         return number_text(value)
     if isinstance(value, list):
-        return "; ".join(plain_text(item) for item in value)
+        apart = ", " if all(isinstance(item, int | float) for item in value) else "; "
+        return apart.join(plain_text(item) for item in value)
     if isinstance(value, dict):
         return ", ".join(f"{key} {plain_text(item)}" for key, item in value.items())
     return value
@@ -92,20 +98,55 @@ def number_text(value: float) -> str:
     return shown(float(text)) if "e" in text and abs(value) < 1e9 else text
 
 
-def value_text(value: Value, units: Units = "metric") -> str:
-    """Return a result with its uncertainty and unit: "0.608 ± 0.061 g/cm³", "1 lb 2 oz"."""
-    if units == "inch" and value.unit in _INCH and isinstance(value.value, int | float):
-        return _inch_text(float(value.value), value.u, value.unit)
-    text = plain_text(value.value)
-    if value.u is not None:
-        text += f" ± {value.u:.2g}"
-    return f"{text} {value.unit}".rstrip()
+def value_text(value: Value, units: Units = "metric", key: str = "") -> str:
+    """Return a result with its uncertainty and unit: "0.608 ± 0.061 g/cm³", "1 lb 2 oz".
+
+    Of a number only the digits that a woodworker can use; `key` tells what it is.
+    """
+    found, unit = value.value, value.unit
+    if found is None:
+        return value.if_none
+    if isinstance(found, str):
+        return in_units(found, units)
+    if isinstance(found, bool | dict):
+        return plain_text(found)
+    if key.endswith("_inside") and isinstance(found, float):
+        return share_text(found)
+    if isinstance(found, list):
+        return _list_text(found, unit, units)
+    if units == "inch" and unit in _INCH:
+        text = _inch_text(float(found), value.u, unit)
+        return _whole(text) if value.decimals == 0 and value.u is None else text
+    text = (
+        str(found) if isinstance(found, int) else digits_text(found, unit, value.u, value.decimals)
+    )
+    return f"{text} {unit}".rstrip()
+
+
+def _whole(text: str) -> str:
+    number, space, unit = text.partition(" ")
+    return f"{float(number):.0f}{space}{unit}"
+
+
+def _list_text(found: list[Plain], unit: str, units: Units) -> str:
+    """Numbers in a row with their unit once; pairs of numbers with semicolons between."""
+    tail = f" {unit}" if unit and not (units == "inch" and unit in _INCH) else ""
+    apart = ", " if all(isinstance(item, int | float) for item in found) else "; "
+    texts = (value_text(Value(item, unit), units).removesuffix(tail) for item in found)
+    return apart.join(texts) + tail
 
 
 def _inch_text(value: float, u: float | None, unit: str) -> str:
     factor, show, show_step = _INCH[unit]
     text = show(value * factor)
-    return text if u is None else f"{text} ± {show_step(u * factor)}"
+    if u is None:
+        return text
+    spread = show_step(u * factor)
+    if u and spread.startswith("0 "):
+        # Less than the least fraction of an inch that is shown, and still not nothing.
+        inside, shown = {"mm": (MM_PER_IN, "in"), "g": (G_PER_OZ, "oz")}.get(unit, (0.0, ""))
+        spread = f"{u / inside:.2g} {shown}" if inside else spread
+    return f"{text} ± {spread}"
 
 
 def command_line(reckoner: Reckoner) -> str:
@@ -159,16 +200,18 @@ def described(reckoner: Reckoner) -> dict[str, Plain]:
 def answer_text(answer: Answer, width: int = WIDTH, units: Units = "metric") -> str:
     """Return an answer for people: results in columns, lists as tables, notes below."""
     lines: list[str] = []
-    broad = max((len(key) for key in answer.results), default=0)
+    broad = max(
+        (len(key) for key, v in answer.results.items() if _rows(v.value) is None), default=0
+    )
     hang = " " * (broad + 2)
     for key, value in answer.results.items():
         rows = _rows(value.value)
         if rows is None:
-            text = f"{key:<{broad}}  {value_text(value, units)}"
+            text = f"{key:<{broad}}  {value_text(value, units, key)}"
             lines.append(_wrapped(text, width, "", hang))
         else:
-            lines += [key, *_table(rows, units)]
-    lines += [_wrapped(f"- {note}", width, "", "  ") for note in answer.notes]
+            lines += [key, *_table(rows, units, width)]
+    lines += [_wrapped(f"- {in_units(note, units)}", width, "", "  ") for note in answer.notes]
     return "\n".join(lines)
 
 
@@ -179,8 +222,29 @@ def _rows(value: Plain) -> list[Mapping[str, Plain]] | None:
     return rows if len(rows) == len(value) else None  # type: ignore[return-value]
 
 
-def _table(rows: list[Mapping[str, Plain]], units: Units) -> list[str]:
-    heads = list(dict.fromkeys(key for row in rows for key in row))
+def _table(rows: list[Mapping[str, Plain]], units: Units, width: int) -> list[str]:
+    """Records in columns; what is a list in itself stands beneath, record by record."""
+    every = list(dict.fromkeys(key for row in rows for key in row))
+    lists = [key for key in every if any(isinstance(row.get(key), list) for row in rows)]
+    lists = [
+        key for key in lists if any(len(_cell(row, key, units)) > LONGEST_CELL for row in rows)
+    ]
+    heads = [key for key in every if key not in lists]
+    return [*_columns(rows, heads, units), *_beneath(rows, heads[0], lists, units, width)]
+
+
+def _beneath(
+    rows: list[Mapping[str, Plain]], first: str, keys: list[str], units: Units, width: int
+) -> list[str]:
+    return [
+        _wrapped(f"{key}, {_cell(row, first, units)}: {_cell(row, key, units)}", width, "  ")
+        for key in keys
+        for row in rows
+        if row.get(key)
+    ]
+
+
+def _columns(rows: list[Mapping[str, Plain]], heads: list[str], units: Units) -> list[str]:
     cells = [heads, *([_cell(row, key, units) for key in heads] for row in rows)]
     broad = [max(len(row[column]) for row in cells) for column in range(len(heads))]
     return [
@@ -192,9 +256,10 @@ def _table(rows: list[Mapping[str, Plain]], units: Units) -> list[str]:
 def _cell(row: Mapping[str, Plain], key: str, units: Units) -> str:
     if key not in row:
         return ""
-    if units == "inch":
-        return value_text(Value(row[key], unit_of(key).shown), units)
-    return plain_text(row[key])
+    unit = unit_of(key).shown
+    text = value_text(Value(row[key], unit), units, key)
+    # The head of the column says the unit already.
+    return text if units == "inch" and unit in _INCH else text.removesuffix(f" {unit}")
 
 
 def _wrapped(text: str, width: int, lead: str = "", hang: str | None = None) -> str:

@@ -50,6 +50,7 @@ RECKONERS = (
                 key="surface_cm2",
                 meaning="what a finish would meet: outside and insides of holes, mouths and "
                 "joints taken off; unknown where holes cross",
+                if_none="not known: holes cross",
             ),
             Result(
                 key="centroid_mm",

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from benchmate.quantities import show_number
+from benchmate.quantities.worded import Worded, millilitres
 from benchmate.reckon.fields import Fields
 from benchmate.reckon.fill import (
     PACKING_INPUT,
@@ -196,10 +197,12 @@ def _spread_note(wish: Wish, pocket: Pocket | None, void_ml: float, fill_g_cm3: 
     """What ten per cent of the wood's density does to the void."""
     lighter = replace(wish, body_g_cm3=wish.body_g_cm3 * (1.0 - _SPREAD))
     more_ml = (lighter.target_g - lighter.unfilled_g) / (fill_g_cm3 - lighter.body_g_cm3) - void_ml
-    lead = f"Wood 10 % lighter would need {show_number(more_ml, 1)} ml more"
-    if pocket is not None and void_ml + more_ml > pocket.most_ml:
-        return f"{lead}, which this pocket doesn't hold; weigh the blank first."
-    return f"{lead}; weigh the blank first."
+    held = pocket is None or void_ml + more_ml <= pocket.most_ml
+    tail = "" if held else ", which this pocket doesn't hold"
+    return Worded(
+        "Wood 10 % lighter would need {more} more{tail}; weigh the blank first.",
+        more=millilitres(more_ml), tail=tail,
+    )  # fmt: skip
 
 
 def _refused_with_metals(
@@ -315,8 +318,16 @@ RECKONERS = (
         ),
         results=(
             Result(key="void_ml", meaning="the void that must be cut, filled to its mouth"),
-            Result(key="depth_mm", meaning="how deep that is in the outline"),
-            Result(key="wall_left_mm", meaning="wood left behind the pocket"),
+            Result(
+                key="depth_mm",
+                meaning="how deep that is in the outline",
+                if_none="not asked: no outline given",
+            ),
+            Result(
+                key="wall_left_mm",
+                meaning="wood left behind the pocket",
+                if_none="not asked: no thickness or outline given",
+            ),
             Result(
                 key="metals",
                 meaning="the metals that reach the target when packed alike, each with its void "

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from benchmate.quantities import show_number
+from benchmate.quantities.worded import Worded, millimetres
 from benchmate.reckon.fields import Fields
 from benchmate.reckon.frame import Given, Input, Plain, Reckoner, Result, WithU, Worked
 from benchmate.reckon.wall_outside import Outside, read_outside
@@ -79,17 +80,23 @@ def _band(
 def _notes(
     found: Sequence[Wall], least: Wall, wanted_mm: float, off_mm: float, may_mm: float, u_mm: float
 ) -> list[str]:
-    notes = []
+    notes: list[str] = []
     after_mm = least.after_mm(off_mm)
     if after_mm < wanted_mm:
         notes.append(
-            f"The thinnest wall ends at {show_number(after_mm, 2)} mm, less than the "
-            f"{show_number(wanted_mm, 2)} mm wanted."
+            Worded(
+                "The thinnest wall ends at {after}, less than the {wanted} wanted.",
+                after=millimetres(after_mm),
+                wanted=millimetres(wanted_mm),
+            )
         )
     elif u_mm > 0.0 and after_mm - 2.0 * u_mm < wanted_mm:
         notes.append(
-            f"With its uncertainty (2u = {show_number(2.0 * u_mm, 2)} mm) the wall may be less "
-            "than wanted; measure before sanding on."
+            Worded(
+                "With its uncertainty (2u = {twice}) the wall may be less than wanted; measure"
+                " before sanding on.",
+                twice=millimetres(2.0 * u_mm),
+            )
         )
     if may_mm < 0.0:
         notes.append("The outside can lose nothing more: may_sand_mm is below zero.")

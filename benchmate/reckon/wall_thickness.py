@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from benchmate.quantities.worded import Worded, millimetres
 from benchmate.reckon.frame import Refused
 from benchmate.reckon.solids.apart import gap
 from benchmate.reckon.solids.placing import NEAR_MM, Vec, dot, less
@@ -44,8 +45,12 @@ class Wall:
     def where(self) -> str:
         """The place in words."""
         names = ("x", "y", "z") if len(self.at) == 3 else ("x", "radius")
-        place = ", ".join(f"{n} {v:.1f}" for n, v in zip(names, self.at, strict=True))
-        return f"between the {self.hollow} and {self.surface}, nearest at {place} mm"
+        place = {n: millimetres(v) for n, v in zip(names, self.at, strict=True)}
+        template = ", ".join(f"{name} {{{name}}}" for name in names)
+        return Worded(
+            "between the {hollow} and {surface}, nearest at " + template,
+            hollow=self.hollow, surface=self.surface, **place,
+        )  # fmt: skip
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from statistics import fmean, stdev
 
 from benchmate.quantities import show_number
+from benchmate.quantities.worded import Worded, grams
 from benchmate.reckon.conformity import Verdict, guard_zones, largest_guard, probability_inside
 from benchmate.reckon.frame import (
     Given,
@@ -64,11 +65,23 @@ def _scale_notes(scale: Scale, groups: Sequence[Sequence[float]], net: Net) -> l
             "The readings spread much more than this repeatability allows: a draught, a load that "
             "moves, or a scale that wasn't settled."
         )
+    odd = next((r for readings in groups for r in readings if not _is_shown(r, scale)), None)
+    if odd is not None:
+        notes.append(
+            f"A scale that shows steps of {scale.division_g:g} g doesn't show {odd:g} g: check the"
+            " reading and the division (a mean of several readings is better given as a list)."
+        )
     if scale.linearity_g is None:
         notes.append("The linearity isn't known and not counted; the maker's data gives it.")
     if math.isinf(net.dof):
         notes.append("dof is without limit: every term is a bound or taken as known.")
     return notes
+
+
+def _is_shown(reading_g: float, scale: Scale) -> bool:
+    """Whether it is a whole number of divisions, but for what binary fractions leave over."""
+    steps = reading_g / scale.division_g
+    return abs(steps - round(steps)) < 1e-6 * max(1.0, abs(steps))
 
 
 def _spreads(readings: Sequence[float], scale: Scale) -> bool:
@@ -77,18 +90,18 @@ def _spreads(readings: Sequence[float], scale: Scale) -> bool:
 
 
 def _verdict_notes(net: Net, low: float, high: float) -> list[str]:
-    limits = f"{show_number(low, 3)} to {show_number(high, 3)} g"
+    limits = Worded("{low} to {high}", low=grams(low), high=grams(high))
     verdict = guard_zones(low, high, net.U_g).verdict(net.net_g)
     said = {
-        Verdict.ACCEPT: f"Inside {limits}, and proved by this weighing.",
-        Verdict.REJECT: f"Outside {limits}, and proved by this weighing.",
-        Verdict.INCONCLUSIVE: f"This weighing can't tell whether it is inside {limits}.",
+        Verdict.ACCEPT: "Inside {limits}, and proved by this weighing.",
+        Verdict.REJECT: "Outside {limits}, and proved by this weighing.",
+        Verdict.INCONCLUSIVE: "This weighing can't tell whether it is inside {limits}.",
         Verdict.NO_ACCEPTANCE_ZONE: (
-            f"No reading of this scale can prove {limits}: U would have to be at most "
-            f"{show_number(largest_guard(low, high), 3)} g."
+            "No reading of this scale can prove {limits}: U would have to be at most {most}."
         ),
     }
-    notes = [said[verdict]]
+    most = grams(largest_guard(low, high))
+    notes: list[str] = [Worded(said[verdict], limits=limits, most=most)]
     if net.dof < _FEW_DOF:
         cautious = probability_inside(net.net_g, net.u_g, low, high, net.dof)
         notes.append(
@@ -163,6 +176,7 @@ RECKONERS = (
                 key="repeatability_n",
                 meaning="how many weighings that standard deviation comes from; none: known surely",
                 takes="count",
+                unit="",
                 needed=False,
                 low=2,
                 high=1e6,
@@ -195,10 +209,15 @@ RECKONERS = (
             Result(key="u_g", meaning="standard uncertainty of the net weight"),
             Result(key="k", meaning="coverage factor, the t quantile", unit=""),
             Result(key="U_g", meaning="expanded uncertainty, k times u"),
-            Result(key="dof", meaning="effective degrees of freedom, not cut to a whole number"),
+            Result(
+                key="dof",
+                meaning="effective degrees of freedom, not cut to a whole number",
+                if_none="without limit",
+            ),
             Result(
                 key="probability_inside",
                 meaning="that the true weight is inside target ± tolerance (normal distribution)",
+                if_none="not asked: no target given",
             ),
         ),
         formula=(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from benchmate.quantities import Units
+from benchmate.quantities.worded import in_units
 from benchmate.reckon.answering import Answer, Value
 from benchmate.reckon.frame import Input, Plain, Reckoner
 from benchmate.reckon.render import (
@@ -28,13 +29,13 @@ def answer_lines(answer: Answer, plot: Sequence[Line], units: Units, cells: int)
     out: list[Line] = []
     for key, value in answer.results.items():
         if key not in tables:
-            text = value_text(value, units)
+            text = value_text(value, units, key)
             out += paragraph(text, cells, 12, "strong", f" {fit(key, broad)}  ")
     out += [(), *plot] if plot else []
     for key, value in tables.items():
         out += [line(" ", Span(key, "dim")), *_table(key, value, units, cells)]
     for note in answer.notes:
-        out += paragraph(note, cells, 8, "caution", " ! ", "   ")
+        out += paragraph(in_units(note, units), cells, 8, "caution", " ! ", "   ")
     for source in answer.sources:
         out += paragraph(source, cells, 4, "dim", " source: ", "   ")
     return out
@@ -62,7 +63,8 @@ def about_lines(reckoner: Reckoner, cells: int) -> list[Line]:
     out = paragraph(reckoner.title, cells, 3, "strong")
     needed = [i.key for i in reckoner.inputs if i.must_be_given]
     free = [i.key for i in reckoner.inputs if not i.must_be_given]
-    takes = ", ".join(needed) + (f"; if known {', '.join(free)}" if free else "")
+    known = f"if known {', '.join(free)}" if free else ""
+    takes = "; ".join(t for t in (", ".join(needed), known) if t)
     out += paragraph(takes, cells, 4, "plain", " from   ")
     gives = ", ".join(f"{r.key}{_unit(what_is_given(r))}" for r in reckoner.results)
     out += paragraph(gives, cells, 4, "plain", " gives  ")
@@ -93,7 +95,7 @@ def field_of(item: Input, example: str) -> Field:
 def as_note(answer: Answer, units: Units) -> str:
     """An answer in one sentence, to be kept in a job or sent on."""
     given = ", ".join(f"{k} {_short(v)}" for k, v in answer.inputs.items())
-    found = ", ".join(f"{k} {value_text(v, units)}" for k, v in answer.results.items())
+    found = ", ".join(f"{k} {value_text(v, units, k)}" for k, v in answer.results.items())
     return f"Reckoned ({answer.name}) from {given}: {found}."
 
 
