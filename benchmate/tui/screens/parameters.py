@@ -11,6 +11,7 @@ from textual.binding import Binding, BindingType
 from benchmate.bench.first_words import first_words
 from benchmate.bench.proofing import Proof, proof_of
 from benchmate.bench.starting import start_job
+from benchmate.bench.tins_for_job import shelf_cautions
 from benchmate.job.refusal import Refused
 from benchmate.journal import JournalError
 from benchmate.tui.present.lines import Line
@@ -189,11 +190,18 @@ class ParametersScreen(FormPage):
         """What the plan comes to, or what is wrong."""
         roomy = self.is_wide and self.size.height >= 30
         found = [r for text in self._led_by for r in paragraph(text, cells, 4, "good")]
+        found += self._against_tins(cells)
         found += proof_lines(self.proof, self.bench.settings.units, cells, roomy=roomy)
         if self.document is None:
             text = f"Put it right in {self.path}: it is read again when you save it."
             found += paragraph(text, cells, 3, "dim")
         return found
+
+    def _against_tins(self, cells: int) -> list[Line]:
+        """What speaks against the tins: one runs out, stood open too long, contradicts itself."""
+        plan = self.proof.plan
+        said = shelf_cautions(self.bench, plan) if plan is not None else []
+        return [row for text in said for row in paragraph(text, cells, 4, "caution", " ! ")]
 
     # Doing -----------------------------------------------------------------------------------
 
