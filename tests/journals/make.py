@@ -25,6 +25,7 @@ from benchmate.job import commands as cmd
 from benchmate.job import events as ev
 from benchmate.job.agenda import Act
 from benchmate.job.moment import Moment
+from benchmate.job.plan import MIXED, Amount
 from benchmate.job.shop import CLOCK, DATES, LEARNED, PLACE, SCALES, STORES
 from benchmate.journal import NewRow
 from benchmate.settings import Settings, find_folders
@@ -122,7 +123,10 @@ class Shop:
         silent = ev.AirSilent(
             happened=now, recorded=now, source="thermometer file", said="no line since 9:00"
         )
-        self.bench.record((PLACE + "shop", silent))
+        back = ev.EdgeSetBack(
+            happened=now, recorded=now, window="a:b", edge="opens", at=now, said="still shut"
+        )
+        self.bench.record((PLACE + "shop", silent), (PLACE + "shop", back))
 
     def first_pair(self) -> None:
         """From the blanks to the felt, with what goes wrong on the way put right."""
@@ -134,6 +138,9 @@ class Shop:
         self.do(FIRST, cmd.Note(text="[b]odd[/b] grain, “café” \x1b[31m, 木"))
         self.do(FIRST, cmd.TakeBack())
         self.do(FIRST, cmd.Note(text="clamps 2 and 3 slip"))
+        mix = next(a for a in self.bench.shop.jobs[FIRST].done if "/mix#" in a)
+        self.do(FIRST, cmd.SayAmounts(address=mix, left_g=6.5,
+                                      used=(Amount(what=MIXED, amount=130.0),)))  # fmt: skip
         self.do(FIRST, cmd.WishNextTime(file_step="pour", text="use the smaller funnel"))
         self.do(FIRST, cmd.Tick(what="4 clamps"))
         self.do(FIRST, cmd.See(keys=("scale too coarse",)))
