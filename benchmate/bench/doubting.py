@@ -10,8 +10,14 @@ from benchmate.job.questions import twins
 from benchmate.job.refusal import Refused
 from benchmate.job.state import JobState
 from benchmate.landing.question import Question
-from benchmate.landing.words import places_for
+from benchmate.landing.words import Say, places_for
 from benchmate.quantities import Reading
+
+AGAIN = "Weigh it again, or say that it is so."
+FAR_WHOLE, FAR_GAIN = 2.0, 4.0
+"""A piece half or twice as heavy as planned isn't that piece: no wood's density lies so far from
+its table. A gain may be, where little is poured; four times is something else (no source)."""
+FAR_TOLERANCES = 3.0
 
 
 @dataclass(frozen=True)
@@ -84,6 +90,41 @@ def _swapped(job: JobState, step: Step, asked: Question, scales: Scales) -> str:
 
 def _grams(value_g: float, division_g: float) -> str:
     return f"{value_g:.{places_for(division_g)}f} g"
+
+
+def far_from_plan(step: Step, net_g: float, say: Say) -> Question | None:
+    """A weight that no wood and no pour explains, whatever the doubt of what was expected."""
+    point = step.weigh
+    if point is None or not point.plan_g or point.plan_g <= 0.0:
+        return None
+    most = FAR_WHOLE if point.kind == "whole" else FAR_GAIN
+    off_g = abs(net_g - point.plan_g)
+    inside = point.plan_g / most <= net_g <= point.plan_g * most
+    if inside or off_g <= FAR_TOLERANCES * (point.tolerance_g or 0.0):
+        return None
+    more = "more" if net_g > point.plan_g else "less"
+    said = f"{say(net_g, 1.0)} is far {more} than the plan's {say(point.plan_g, 1.0)}. {AGAIN}"
+    return Question(said, "unknown", None, impossible=False)
+
+
+def finer_than_scale(typed: Typed, gross: Gross, scale: str, say: Say) -> Doubtful | None:
+    """Digits that the scale doesn't show: it wasn't this scale, or it wasn't read."""
+    step = gross.division_g
+    odd = [r for r in gross.readings if not in_ounces(typed) and _between(r.value_g, step)]
+    if not scale or not odd or step <= 0.0:
+        return None
+    said = f"{odd[0].text} shows more than {scale} can: it counts in steps of {say(step, step)}."
+    found = Question(f"{said} {AGAIN}", "unknown", None, impossible=False)
+    if len(gross.readings) > 1:
+        return Doubtful(found)
+    near = _grams(round(odd[0].value_g / step) * step, step)
+    return Doubtful(found, Instead(replace(typed, weight=near), near))
+
+
+def _between(value_g: float, step_g: float) -> bool:
+    """Whether a value lies between two steps of a display."""
+    steps = value_g / step_g if step_g > 0.0 else 0.0
+    return abs(steps - round(steps)) > 1e-6
 
 
 def in_ounces(typed: Typed) -> bool:

@@ -7,7 +7,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from benchmate.bench.doubting import Doubtful, Gross, Instead, Typed, in_ounces, instead_of
+from benchmate.bench.doubting import (
+    Doubtful,
+    Gross,
+    Instead,
+    Typed,
+    far_from_plan,
+    finer_than_scale,
+    in_ounces,
+    instead_of,
+)
 from benchmate.bench.scaling import Known, begin_with_settings, knows, scale_of, scales_of
 from benchmate.bench.service import Bench
 from benchmate.job import commands as cmd
@@ -145,6 +154,7 @@ def weigh_in(
     begin_with_settings(bench)
     it = _understand(bench, job, address, typed)
     asked = _doubt(bench, it, typed)
+    _check_above_zero(it)
     if asked is not None and not stands:
         raise asked
     seen, known = _meaning(bench, it, typed), it.known
@@ -182,15 +192,24 @@ def _read_running(bench: Bench, job: str, address: str, typed: Typed, at: Moment
 
 def _doubt(bench: Bench, it: _Reading, typed: Typed) -> Doubtful | None:
     """What a weight should be asked about before it counts."""
-    if it.step is None:
-        return None
     scales, say = scales_of(bench), say_in(bench.settings.units)
+    finer = finer_than_scale(typed, it.read, it.known.name, say)
+    if it.step is None:
+        return finer
     tare_g = _mean(it.tare) if it.tare else None
     read = Read(it.net_g, it.known.u_g, tare_g, in_ounces(typed))
     asked = question_of(it.state, it.step, read, scales, say)
+    asked = asked or far_from_plan(it.step, it.net_g, say)
     if asked is None:
-        return None
+        return finer
     return Doubtful(asked, instead_of(it.state, it.step, asked, typed, it.read, scales))
+
+
+def _check_above_zero(it: _Reading) -> None:
+    """A piece weighs something, whatever is said; what a step added is asked about."""
+    whole = it.step is not None and it.step.weigh is not None and it.step.weigh.kind == "whole"
+    if whole and it.net_g < 0.0:
+        raise Refused("Nothing weighs less than nothing: set the scale to zero and weigh it again.")
 
 
 def _state(bench: Bench, job: str) -> JobState:

@@ -13,7 +13,9 @@ from textual.pilot import Pilot
 from textual.widgets import Input
 
 from benchmate.job import commands as cmd
+from benchmate.job import events as ev
 from benchmate.job.airnow import air_now
+from benchmate.job.shop import SCALES
 from benchmate.tui.app import BenchApp
 from benchmate.tui.screens.ask import Ask
 from benchmate.tui.screens.choose import Choose
@@ -114,6 +116,49 @@ async def test_readings_while_pouring_say_what_is_to_go_by_what_was_added(shop: 
         readings = shop.bench.shop.jobs["t"].running[LAYER]
         assert [(r.reading_g, r.adding) for r in readings] == [
             (600.0, ""), (650.0, "shot"), (660.0, "resin")]  # fmt: skip
+
+
+async def test_a_minus_in_an_empty_field_is_typed_and_the_weight_is_refused(shop: Shop) -> None:
+    async with asking(shop) as (app, pilot):
+        await put(app, pilot, "")
+        await press(pilot, "minus", "5")
+        assert box(app).value == "-5"
+        await press(pilot, "enter")
+        assert isinstance(app.screen, WeighPrompt)
+        assert "A layer that takes 5.0 g away can't be. Read the scale again." in answer(app)
+        assert weights(shop) == []
+
+
+async def test_plus_and_minus_are_typed_where_no_whole_number_stands(shop: Shop) -> None:
+    async with asking(shop) as (app, pilot):
+        await put(app, pilot, "118.4 g; ")
+        await press(pilot, "end", "minus")
+        assert box(app).value == "118.4 g; -"
+        await put(app, pilot, "127")
+        await press(pilot, "home", "minus")
+        assert box(app).value == "-127"
+
+
+@pytest.mark.parametrize("typed_", ["128 g", "128.4 g", "127.96 g"])
+async def test_nothing_off_the_plan_has_no_sign(shop: Shop, typed_: str) -> None:
+    async with asking(shop) as (app, pilot):
+        await put(app, pilot, typed_)
+        assert not re.search(r"[−+-]0(\.0+)? g", answer(app))
+
+
+async def test_digits_that_the_scale_can_t_show_are_asked_about(shop: Shop) -> None:
+    now = shop.bench.now()
+    shop.bench.record((SCALES, ev.ScaleDescribed(
+        happened=now, recorded=now, name="bench scale", division_g=1.0)))  # fmt: skip
+    async with asking(shop) as (app, pilot):
+        await put(app, pilot, "128.43 g")
+        await press(pilot, "enter")
+        assert isinstance(app.screen, Choose)
+        assert "128.43 g shows more than bench scale can: it counts in steps of 1 g." in (
+            " ".join(shows(app).split()))  # fmt: skip
+        assert weights(shop) == []
+        await press(pilot, "1")
+        assert weights(shop) == [128.0]
 
 
 BAD = {

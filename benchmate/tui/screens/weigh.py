@@ -22,6 +22,7 @@ from benchmate.bench.weighing import (
     scale_of,
 )
 from benchmate.job.plan import Step
+from benchmate.job.refusal import Refused
 from benchmate.landing.words import places_for, say_in
 from benchmate.quantities import QuantityError, parse_reading, show_mass
 from benchmate.tui.present.font import big, cells_of
@@ -121,7 +122,8 @@ class WeighPrompt(Ask):
         if seen.difference_g is not None:
             step = seen.judgement.step_g if seen.judgement else self._division_g or 1.0
             off = say_in(self.bench.settings.units)(abs(seen.difference_g), step)
-            yield Span(f"{'−' if seen.difference_g < 0 else '+'}{off}", "strong")
+            sign = "−" if seen.difference_g < 0 else "+"
+            yield Span(f"{sign if any(c in '123456789' for c in off) else ''}{off}", "strong")
             yield " against the plan   "
         if seen.judgement is not None:
             said = seen.judgement.said(say_in(self.bench.settings.units))
@@ -171,6 +173,9 @@ class WeighPrompt(Ask):
             return record_weight(self.bench, self.job, self.address, self._typed(text),
                                  running=self.mode != FINAL)  # fmt: skip
         except Doubtful as asked:
+            if asked.question.impossible and text.strip().startswith(("-", "−")):
+                said = asked.question.sentence.partition(". ")[0]
+                raise Refused(f"{said}. Read the scale again.") from asked
             self._ask_slip(text, asked, asked.instead)
             raise
 
@@ -210,9 +215,12 @@ class WeighPrompt(Ask):
         self.tell(said)
 
     def takes_key(self, key: str) -> bool:
-        """Plus and minus nudge; the glove key on the untouched plan value asks, then records."""
+        """Plus and minus nudge a number that stands there whole, and are typed elsewhere; the glove
+        key on the untouched plan value asks, then records."""
         box = self.query_one(Input)
         if key in ("plus", "minus"):
+            if not self._is_whole(box):
+                return False
             self.action_nudge(1 if key == "plus" else -1)
             return True
         glove = self.app.glove_key  # type: ignore[attr-defined]
@@ -220,6 +228,16 @@ class WeighPrompt(Ask):
             self._glove(box.value)
             return True
         return super().takes_key(key)
+
+    def _is_whole(self, box: Input) -> bool:
+        """Whether a complete weight stands there, and nothing is about to be typed before it."""
+        marked = box.selection.start != box.selection.end
+        if not box.value.strip() or (box.cursor_position == 0 and not marked):
+            return False
+        try:
+            return parse_reading(box.value).value_g >= 0.0
+        except QuantityError:
+            return False
 
     def _glove(self, text: str) -> None:
         presses = self.app.hand.presses  # type: ignore[attr-defined]
