@@ -31,6 +31,8 @@ class Shelf:
 
     labels: Mapping[str, str] = field(default_factory=dict)
     used: Mapping[str, float] = field(default_factory=dict)
+    gone: Mapping[str, str] = field(default_factory=dict)
+    """Labels of tins that are used up: a fresh one of the same needn't be typed again."""
 
 
 @dataclass(frozen=True)
@@ -200,13 +202,15 @@ def _scales(shop: Shop, event: ev.ScaleDescribed | ev.ScaleChecked | ev.VerdictR
 
 def _shelf(shelf: Shelf, event: ev.TinDescribed | ev.TinGone | ev.TinUsed) -> Shelf:
     if isinstance(event, ev.TinDescribed):
-        return replace(shelf, labels={**shelf.labels, event.name: event.label})
+        gone = {k: v for k, v in shelf.gone.items() if k != event.name}
+        return replace(shelf, labels={**shelf.labels, event.name: event.label}, gone=gone)
     if isinstance(event, ev.TinGone):
         # A fresh tin may have the same name: nothing has been taken from that one yet.
         labels, taken = dict(shelf.labels), dict(shelf.used)
-        labels.pop(event.name, None)
+        label = labels.pop(event.name, None)
         taken.pop(event.name, None)
-        return replace(shelf, labels=labels, used=taken)
+        gone = shelf.gone if label is None else {**shelf.gone, event.name: label}
+        return replace(shelf, labels=labels, used=taken, gone=gone)
     used = shelf.used.get(event.name, 0.0) + event.amount
     return replace(shelf, used={**shelf.used, event.name: used})
 
