@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Callable
 from difflib import get_close_matches
 from importlib import import_module
 from pathlib import Path
+from typing import Any
 
 import click
 
 from benchmate import __version__
+from benchmate.cli.exits import Exit
+from benchmate.cli.saying import in_short, put
 
 COMMANDS: dict[str, tuple[str, str]] = {
     "air": ("benchmate.cli.air", "Record the shop's temperature and humidity, or show its log."),
@@ -51,6 +56,25 @@ COMMANDS: dict[str, tuple[str, str]] = {
 }
 
 
+_BELOW_ZERO = re.compile(r"-\s*[.,]?\d")
+
+
+def _with_minus(command: click.Command) -> click.Command:
+    """The command, taking "-5" for what was typed in an argument's place, not for an option."""
+    if isinstance(command, click.Group) or hasattr(command, "_parse_options"):
+        return command
+    parse: Callable[[click.Context, list[str]], list[str]] = command.parse_args
+
+    def parse_args(ctx: click.Context, args: list[str]) -> list[str]:
+        if any(_BELOW_ZERO.match(word) for word in args):
+            ctx.ignore_unknown_options = True
+        return parse(ctx, args)
+
+    command._parse_options = parse  # type: ignore[attr-defined]
+    command.parse_args = parse_args  # type: ignore[method-assign]
+    return command
+
+
 class Commands(click.Group):
     """Commands by name; a mistyped one is answered with the nearest right one."""
 
@@ -65,7 +89,7 @@ class Commands(click.Group):
         module = import_module(COMMANDS[cmd_name][0])
         found = getattr(module, cmd_name, None) or module.command
         assert isinstance(found, click.Command)
-        return found
+        return _with_minus(found)
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
@@ -77,6 +101,20 @@ class Commands(click.Group):
             hint = f" Did you mean `{near[0]}`?" if near else " `benchmate --help` lists them."
             ctx.fail(f"There is no command `{name[:40]}`.{hint}")
         return super().resolve_command(ctx, args)
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run a command. What the parser refuses is said in short, and what a file's name or the
+        disk refuses in a sentence."""
+        try:
+            return super().invoke(ctx)
+        except click.UsageError as error:
+            raise click.UsageError(in_short(error.format_message()), error.ctx) from error
+        except OSError as error:
+            if isinstance(error, BrokenPipeError):
+                raise
+            name = f": {str(error.filename)[:60]}" if error.filename else ""
+            put(in_short(f"{error.strerror or error}{name}."), err=True)
+            ctx.exit(Exit.UNWRITABLE)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """List the commands from the table, without loading any."""

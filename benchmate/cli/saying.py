@@ -15,6 +15,22 @@ def harmless(text: str) -> str:
     return _STEERS.sub("·", text)
 
 
+LONGEST_LINE = 400
+"""A refusal's line is cut beyond this: it quotes what was typed, which may be a pasted page."""
+
+
+def in_short(text: str) -> str:
+    """The text with the middle of overlong lines left out."""
+    return "\n".join(_cut(line) for line in text.split("\n"))
+
+
+def _cut(line: str) -> str:
+    if len(line) <= LONGEST_LINE:
+        return line
+    half = LONGEST_LINE // 2
+    return f"{line[:half].rstrip()} … {line[-half // 2 :].lstrip()}"
+
+
 def put(text: str, *, err: bool = False) -> None:
     """Print a text and a line end, whatever was pasted into the names and notes it holds."""
     click.echo(harmless(text), err=err)
