@@ -8,6 +8,7 @@ from benchmate.bench.service import Bench
 from benchmate.bench.starting import tins_of
 from benchmate.job.address import slug
 from benchmate.job.refusal import Refused, UnknownAddress
+from benchmate.stores import FAMILIES
 
 
 def starter_of(bench: Bench, job: str, title: str) -> str:
@@ -19,7 +20,7 @@ def starter_of(bench: Bench, job: str, title: str) -> str:
     if state is None:
         raise UnknownAddress(f"There is no job “{job[:40]}”.")
     notes = [n.event.text for n in state.notes if n.event.text]
-    return starter_from(title, acts_of(state, bench.now_s), tins_of(bench), notes)
+    return starter_from(title, acts_of(state, bench.now_s), {**FAMILIES, **tins_of(bench)}, notes)
 
 
 def write_starter(bench: Bench, job: str, title: str) -> Path:

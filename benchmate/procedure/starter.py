@@ -24,6 +24,8 @@ _FOLLOWS = {
 }  # fmt: skip
 _GOES_ON = ("clamped", "poured", "joined", "tacked")
 """After these one waits before anything else is done."""
+UNNAMED = "material"
+"""What an amount is of where the maker only said how much."""
 
 
 @dataclass(frozen=True)
@@ -89,6 +91,7 @@ def starter_from(
     lines = [f"# Written from the record of “{_plain(title)}”. Read it through, name things,", "# "
              "fill in sizes and hands-on times, then: benchmate proofread", ""]  # fmt: skip
     lines.append(f"name = {_title(title)}")
+    lines.append(f"about = {_quoted(f'From the record of “{_plain(title)[:80]}”.')}")
     if len(pieces) > 1:
         lines.append(f"pieces = {json.dumps(pieces, ensure_ascii=False)}")
     lines += ['# target = "850 g ± 8 g"          # the finished piece, if it must land on a weight']
@@ -130,11 +133,7 @@ def _step_lines(step: _Step, before: Sequence[_Step], roles: Mapping[str, str]) 
     lines = ["[[steps]]", f"id = {_quoted(_id(step, before))}", f"do = {_quoted(_sentence(step))}"]
     lines.append(f"act = {_quoted(_plain(step.act)[:40] or 'done')}")
     if step.act == "weighed":
-        what = _plain(step.name) or "piece"
-        lines.append(f'weigh = {{ as = "whole", what = {_quoted(what)} }}')
-        read = [show_mass(a.net_g) for a in step.acts if a.net_g is not None]
-        lines += [f"# read: {', '.join(read)}"] if read else []
-        return lines
+        return [*lines, *_weigh_lines(step)]
     lines += _scope_lines(step)
     if step.tin in roles:
         lines.append(f"tin = {_quoted(roles[step.tin])}")
@@ -144,6 +143,16 @@ def _step_lines(step: _Step, before: Sequence[_Step], roles: Mapping[str, str]) 
     if step.tin not in roles or step.lacks_recoat:
         lines += _window_lines(step)
     return lines
+
+
+def _weigh_lines(step: _Step) -> list[str]:
+    """What was read stands in for a plan; without it there is none."""
+    pairs = ['as = "whole"', f"what = {_quoted(step.name or 'piece')}"]
+    read = [a.net_g for a in step.acts if a.net_g is not None]
+    if read:
+        pairs += [f'plan = "{show_mass(sum(read) / len(read))}"', 'tolerance = "10 %"']
+    lines = [f"weigh = {{ {', '.join(pairs)} }}"]
+    return [*lines, f"# read: {', '.join(map(show_mass, read))}"] if read else lines
 
 
 def _id(step: _Step, before: Sequence[_Step]) -> str:
@@ -158,7 +167,7 @@ def _bare_id(step: _Step) -> str:
 def _sentence(step: _Step) -> str:
     said = _SENTENCES.get(step.act, f"Do this, until it is {_plain(step.act) or 'done'}.")
     said = said.replace("{tin}", _plain(step.tin) or "it")
-    return f"{_plain(step.name)}: {said}" if step.name else said
+    return f"{said.rstrip('.')}: {_plain(step.name)}." if _plain(step.name) else said
 
 
 def _scope_lines(step: _Step) -> list[str]:
@@ -201,7 +210,8 @@ def _amount_lines(step: _Step, roles: Mapping[str, str]) -> list[str]:
     for amount in first:
         unit = "ml" if amount.unit == "ml" else "g"
         said = f"{show_number(max(amount.amount, 0.0), 2)} {unit}"
-        pairs = [f"what = {_quoted(amount.what or 'it')}", f'amount = "{said}"']
+        what = roles.get(step.tin, "") if amount.what in ("", UNNAMED) else amount.what
+        pairs = [f"what = {_quoted(what or amount.what or 'it')}", f'amount = "{said}"']
         if amount.tin in roles:
             pairs.insert(1, f"tin = {_quoted(roles[amount.tin])}")
         tables.append("{ " + ", ".join(pairs) + " }")

@@ -62,6 +62,8 @@ def test_an_unplanned_glue_up_becomes_a_procedure_that_proofreads() -> None:
     assert problems(text) == []
     assert "# note: clamps slipped a little" in text
     assert "# read: 512 g" in text
+    (weigh,) = [s.weigh for s in plan_of(text).steps if s.weigh is not None]
+    assert (weigh.plan_g, weigh.tolerance_g) == (512.0, pytest.approx(51.2))
 
 
 def test_the_chain_of_windows_is_read_from_what_was_done() -> None:
@@ -90,6 +92,26 @@ def test_a_tin_that_is_no_longer_on_the_shelf_leaves_its_times() -> None:
     found = proofread_text(text, "x.toml", library(), tins={}, families=FAMILIES)
     assert [str(p) for p in found] == []
     assert 'closes = "10 min at 21 °C"' in text
+
+
+def test_a_weight_that_nobody_read_and_no_part_tells_is_not_planned_as_nothing() -> None:
+    text = starter_from("Tray", [acted("weighed", 0.0, name="filled tray")], TINS)
+    assert 'do = "Weigh it: filled tray."' in text
+    (weigh,) = [s.weigh for s in plan_of(text).steps if s.weigh is not None]
+    assert (weigh.plan_g, weigh.tolerance_g) == (None, None)
+
+
+def test_a_family_without_a_tin_stands_in_the_file_as_a_tin_would() -> None:
+    resin = FAMILIES["slow casting epoxy"]
+    acts = [
+        Acted("mixed", 0.0, resin.name, windows=windows_of(resin, "mixed"),
+              amounts=(Amount(what="material", amount=130.0, tin=resin.name),)),
+        Acted("poured", 60.0, resin.name, windows=windows_of(resin, "poured")),
+    ]  # fmt: skip
+    text = starter_from("Tray", acts, FAMILIES)
+    assert problems(text) == []
+    assert "[[steps.windows]]" not in text, "its times stay with the family"
+    assert 'amounts = [{ what = "resin", tin = "resin", amount = "130 g" }]' in text
 
 
 def test_nothing_done_is_still_a_file() -> None:

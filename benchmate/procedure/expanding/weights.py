@@ -37,6 +37,8 @@ def work_out_weights(
     stands: dict[str, float] = {}
     for (piece, _), worked in parts.items():
         stands[piece] = stands.get(piece, 0.0) + worked.mass_g
+    # A piece whose parts the file doesn't give weighs nobody knows what, and not nothing.
+    known = set(stands)
     for draft in drafts:
         gain = gains.get(draft.address, draft.numbers.get("resin of cap", 0.0))
         takes, _, adds, _ = takes_and_adds(draft)
@@ -50,8 +52,8 @@ def work_out_weights(
             draft.plan_g = worked_part.mass_g if worked_part else None
         elif weigh.as_ == "gain":
             draft.plan_g = float(gain) + adds - takes
-        elif draft.piece:
-            draft.plan_g = stands.get(draft.piece)
+        elif draft.piece in known:
+            draft.plan_g = stands[draft.piece]
 
 
 def _gains(fills: Iterable[Fill]) -> dict[str, float]:

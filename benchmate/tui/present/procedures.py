@@ -40,7 +40,7 @@ def _line(n: int, entry: Entry, broad: int) -> Line:
     if entry.faults:
         count = len(entry.faults)
         tail = Span(f"✗ {count} thing{'' if count == 1 else 's'} to put right", "spoil")
-    own = "" if entry.is_shipped else "your own; "
+    own = "" if entry.is_shipped else "your own; " if entry.faults or entry.about else "your own"
     spans = (Span(f" {digit} ", "key"), " ", fit(entry.title or entry.name, broad), "  ")
     return line(*spans, Span(own, "good"), tail)
 
