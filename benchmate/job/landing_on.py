@@ -6,9 +6,10 @@ from collections.abc import Sequence
 
 import msgspec
 
-from benchmate.job.courses import Scales, courses
-from benchmate.job.plan import Fill, Layer, Plan, Step
+from benchmate.job.courses import Scales, courses, trace
+from benchmate.job.plan import Fill, Layer, PiecePlan, Plan, Step
 from benchmate.job.state import JobState
+from benchmate.landing.course import Layer as CourseLayer
 from benchmate.landing.course import PieceCourse
 from benchmate.landing.heading import Heading, headings
 from benchmate.landing.makeweight import LayerChange, PieceChange
@@ -79,15 +80,24 @@ def take(job: JobState, pieces: Sequence[PieceChange]) -> tuple[Plan, tuple[str,
 
 
 def _by_address(job: JobState, plan: Plan, pieces: Sequence[PieceChange]) -> dict[str, LayerChange]:
-    names = {p.label or p.name: p.name for p in plan.pieces}
+    planned = {p.label or p.name: p for p in plan.pieces}
     out: dict[str, LayerChange] = {}
     for piece in pieces:
-        fill = next(f for f in plan.fills if f.piece == names[piece.piece])
-        for change in piece.changes:
-            number = change.name.rpartition(" ")[2]
-            layer = next(la for la in fill.layers if la.address.endswith(f"#{number}"))
-            out[layer.address] = change
+        places = _layers_of(job, plan, planned[piece.piece])
+        out.update({places[change.place]: change for change in piece.changes})
     return out
+
+
+def _layers_of(job: JobState, plan: Plan, piece: PiecePlan) -> dict[int, str]:
+    """The layers' places in a piece's course with their addresses: in each of its voids a layer
+    has the same number, so that the number alone names none."""
+    traced = trace(job, plan, piece, {})
+    stages = traced.course.stages if traced is not None else ()
+    places = [n for n, stage in enumerate(stages) if isinstance(stage, CourseLayer)]
+    layers = {la.address for f in plan.fills if f.piece == piece.name for la in f.layers}
+    left_out = set(job.skipped) - set(job.done)
+    poured = [s.address for s in plan.steps if s.address in layers - left_out]
+    return dict(zip(places, poured, strict=True))
 
 
 def _layer(layer: Layer, changed: dict[str, LayerChange]) -> Layer:
