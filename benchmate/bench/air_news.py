@@ -115,6 +115,8 @@ def set_back_text(view: WindowView, name: str, was: float, edge: Edge, clock: Cl
     """ "lamp, clamp time: was said open at 14:10; by the newer reading it opens about 14:25." """
     word, verb = _BACK[name]
     about = "" if edge.kind == "label" else "about "
+    if edge.kind != "label" and edge.at >= edge.latest:
+        verb, about = "that is sure only at", ""
     leave = "" if name == "closes" else " Leave it as it is until then."
     return (
         f"{view.window.label}: was said {word} at {clock(was)}; by the newer reading {verb}"

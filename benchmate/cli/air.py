@@ -188,10 +188,15 @@ def _plot(bench: Bench, place: str) -> str:
     readings = bench.shop.air_of(place).readings[-PLOTTED:]
     now = bench.now_s()
     hours = [(r.t_s - now) / 3600 for r in readings]
+    bare = bare_unit(bench.settings.units)
+    scale, zero = (1.8, 32.0) if bare == "°F" else (1.0, 0.0)
+    degrees = [r.temperature_c * scale + zero for r in readings]
     figure = plotext.figure
     figure.clear()
     figure.theme("colorless")
     figure.plot_size(76, 14)
-    figure.draw(figure.signal(hours, [r.temperature_c for r in readings], marker=".").lines())
+    figure.draw(figure.signal(hours, degrees, marker=".").lines())
     text: str = figure.build().string(colorless=True)
-    return "\n".join(line.rstrip() for line in text.splitlines()) + "\n  °C over hours from now"
+    return (
+        "\n".join(line.rstrip() for line in text.splitlines()) + f"\n  {bare} over hours from now"
+    )

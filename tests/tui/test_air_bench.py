@@ -15,6 +15,8 @@ from benchmate.bench.air_watch import AirWatch
 from benchmate.bench.shelf import find_tin, start_clock
 from benchmate.settings import AirSource
 from benchmate.tui.app import BenchApp
+from benchmate.tui.screens.ask import Ask
+from benchmate.tui.screens.choose import Choose
 from benchmate.tui.widgets.lines import Lines
 from tests.unit.airing_help import MIN, Glueing, H
 
@@ -195,6 +197,54 @@ async def test_a_file_that_changes_moves_the_windows_live(tmp_path: Path) -> Non
 
 def _air_threads() -> list[str]:
     return [t.name for t in threading.enumerate() if t.name == "air"]
+
+
+async def test_a_slip_is_asked_about_and_what_was_meant_is_recorded_by_a_key(shop: Glueing) -> None:
+    shop.air(18.0)
+    async with opened(shop) as screen:
+        await screen.press("a", "6", "4", "enter")
+        assert isinstance(screen.app.screen, Choose)
+        await screen.press("1")
+        assert "Recorded: shop 17.8 °C." in screen.text("act")
+    assert shop.bench.shop.air_of("shop").readings[-1].temperature_c == pytest.approx(
+        17.78, abs=0.01
+    )
+
+
+async def test_a_rare_reading_stands_when_the_maker_says_so(shop: Glueing) -> None:
+    shop.air(18.0)
+    async with opened(shop) as screen:
+        await screen.press("a", "8", "enter")
+        await screen.press("2")
+        assert "Recorded: shop 8 °C." in screen.text("act")
+    assert shop.bench.shop.air_of("shop").readings[-1].is_doubtful
+
+
+async def test_the_last_typed_reading_is_put_right_and_taken_back_by_keys(shop: Glueing) -> None:
+    shop.air(16.0)
+    async with opened(shop) as screen:
+        await screen.press("a", "tab", "1", "7", "enter")
+        assert "Put right: shop 17 °C, not 16 °C." in screen.text("act")
+        await screen.press("a", "tab", "enter")
+        assert "Taken back: shop 17 °C" in screen.text("act")
+        await screen.press("a", "tab")
+        assert isinstance(screen.app.screen, Ask)
+    assert not shop.bench.shop.air_of("shop")
+
+
+async def test_an_edge_that_was_put_off_again_is_seen_near_and_far(shop: Glueing) -> None:
+    shop.joint("epoxy")
+    shop.air(22.0)
+    for tail in ("A/all/fit#1", "all/all/mix#1", SPREAD, "A/all/close#1", "A/all/clamp#1"):
+        shop.mark(tail)
+    opens = shop.window("clamp time").opens
+    assert opens is not None
+    shop.clock.tick(opens.at - shop.bench.now_s() + 5 * MIN)
+    shop.air(15.0, ago_s=H)
+    async with opened(shop, size=(120, 40)) as screen:
+        assert "not yet: " in screen.text()
+        await screen.press("f")
+        assert "by an older reading it was" in screen.text()
 
 
 async def _until(screen: Screen, block: str, word: str) -> None:

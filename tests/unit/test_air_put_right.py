@@ -234,7 +234,7 @@ def test_an_edge_that_had_come_and_is_put_off_again_is_said_and_kept(shop: Gluei
     job = shop.bench.shop.live[0].job
     said = shop.air(15.0, ago_s=H)
     (back,) = [s for s in said if "was said open at" in s]
-    assert "by the newer reading it opens about" in back
+    assert "by the newer reading that is sure only at" in back
     view = shop.window("clamp time")
     assert view.state == "shut"
     assert view.set_back["opens"].said_at == pytest.approx(opens.at)
