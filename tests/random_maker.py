@@ -170,6 +170,7 @@ COMMANDS: dict[str, Callable[[RandomMaker, float, float], cmd.Command | None]] =
     "next act": _next_act,
     "begin": lambda m, p, o: cmd.Begin(address=m.step(p), at=m.earlier(o)),
     "mark": lambda m, p, o: cmd.MarkDone(address=m.step(p), anyway=o > 0.5, at=m.earlier(o)),
+    "amounts": lambda m, p, o: cmd.SayAmounts(address=m.step(p), left_g=40 * o - 4),
     "weigh": _weigh,
     "read": _read,
     "correct": _correct,

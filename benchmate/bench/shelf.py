@@ -25,6 +25,7 @@ from benchmate.stores import (
     Tin,
     acts_of,
     clashes,
+    decode_tin,
     encode_tin,
     filled,
     impossible,
@@ -65,6 +66,17 @@ def describe_tin(bench: Bench, tin: Tin) -> None:
     bench.record(
         (STORES, ev.TinDescribed(happened=now, recorded=now, name=tin.name, label=encode_tin(tin)))
     )
+
+
+def gone_tins(bench: Bench) -> dict[str, Tin]:
+    """Tins that were used up, by name, each as a fresh one: with its label, not yet opened."""
+    out: dict[str, Tin] = {}
+    for name, label in bench.shop.shelf.gone.items():
+        try:
+            out[name] = msgspec.structs.replace(decode_tin(label), opened_on="")
+        except ValueError:
+            continue
+    return out
 
 
 def tin_gone(bench: Bench, name: str) -> None:
@@ -188,6 +200,5 @@ def free_jobs(bench: Bench) -> tuple[JobState, ...]:
 
 __all__ = [
     "CLOCKS_TITLE", "JOB", "cautions_of", "clocks_job", "describe_tin", "find_tin", "free_jobs",
-    "holds_clocks", "rough_windows",
-    "start_clock", "tin_gone", "with_label",
+    "gone_tins", "holds_clocks", "rough_windows", "start_clock", "tin_gone", "with_label",
 ]  # fmt: skip

@@ -9,7 +9,14 @@ from pathlib import Path
 import click
 
 from benchmate.bench import Bench
-from benchmate.bench.shelf import cautions_of, describe_tin, find_tin, tin_gone, with_label
+from benchmate.bench.shelf import (
+    cautions_of,
+    describe_tin,
+    find_tin,
+    gone_tins,
+    tin_gone,
+    with_label,
+)
 from benchmate.bench.starting import tins_of
 from benchmate.bench.tins_for_job import today_of
 from benchmate.cli.opening import fail, json_option, say_json, the_bench
@@ -80,7 +87,7 @@ def add(home: Path | None, name: str, family: str, labels: tuple[str, ...]) -> N
             near = get_close_matches(family, FAMILIES, n=1)
             hint = f"Did you mean {near[0]}?" if near else "`benchmate stores families` lists them."
             fail(f"There is no family “{family[:40]}”. {hint}")
-        tin = tins_of(bench).get(name) or _new(name, family)
+        tin = tins_of(bench).get(name) or _again(bench, name, family) or _new(name, family)
         if family and tin.family != family:
             fail(f"{tin.name} is on the shelf as {tin.family or 'of no family'}. `benchmate stores "
                  f"gone` takes it off; then it can be put there as {family}.")  # fmt: skip
@@ -89,6 +96,12 @@ def add(home: Path | None, name: str, family: str, labels: tuple[str, ...]) -> N
         put(f"{tin.name} is on the shelf.")
         for text in clashes(tin):
             put(f"Caution: {text}")
+
+
+def _again(bench: Bench, name: str, family: str) -> Tin | None:
+    """A fresh tin of one that was used up, with the label that was typed then."""
+    tin = gone_tins(bench).get(name)
+    return tin if tin is not None and family in ("", tin.family) else None
 
 
 def _new(name: str, family: str) -> Tin:

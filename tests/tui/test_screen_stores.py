@@ -10,7 +10,7 @@ from textual.widgets import Input
 
 from benchmate.bench import Bench
 from benchmate.bench.proofing import faults_of_file
-from benchmate.bench.shelf import describe_tin
+from benchmate.bench.shelf import describe_tin, with_label
 from benchmate.bench.starting import start_free, start_job, tins_of
 from benchmate.job import commands as cmd
 from benchmate.job import events as ev
@@ -310,3 +310,16 @@ async def test_a_new_tin_is_marked_so_that_its_digit_and_its_keys_are_at_hand(
         await hands.type("Glue")
         await hands.press("f2")
         assert hands.front.marked == ("tin", "Glue")
+
+
+async def test_a_fresh_tin_of_one_that_was_used_up_needs_no_typing(bench: Bench) -> None:
+    label = {"open time": "8 min at 20 °C", "amount": "500 g", "opened_on": "2026-01-01"}
+    describe_tin(bench, with_label(Tin(name="Glue", family="yellow wood glue"), label))
+    async with opened(bench, StoresScreen()) as hands:
+        await hands.press("x", "2", "end")
+        assert hands.front.marked == ("gone", "Glue")
+        await hands.press("enter", "f2")
+        assert hands.front.marked == ("tin", "Glue")
+    (glue,) = tins_of(bench).values()
+    assert (glue.windows[0].closes_s, glue.amount, glue.opened_on) == (480.0, 500.0, "")
+    assert not bench.shop.shelf.gone

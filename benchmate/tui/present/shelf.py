@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date
+from types import MappingProxyType
 
 from benchmate.quantities.show import Units
 from benchmate.stores import (
@@ -22,14 +23,15 @@ from benchmate.tui.present.lines import Line, Span, fit, line
 from benchmate.tui.present.listing import Item, heading, paragraph
 
 NAME, KIND = 30, 16
+EMPTY: Mapping[str, Tin] = MappingProxyType({})
 
 
 def shelf_items(
     tins: Mapping[str, Tin], used: Mapping[str, float], cells: int, units: Units = "metric",
-    today: date | None = None,
+    today: date | None = None, gone: Mapping[str, Tin] = EMPTY,
 ) -> list[Item]:  # fmt: skip
-    """The tins, then the families that have clocks. They stand for ("tin", name) and
-    ("family", name)."""
+    """The tins, the families that have clocks, and what was used up. They stand for
+    ("tin", name), ("family", name) and ("gone", name)."""
     out: list[Item] = [heading("── on the shelf")] if tins else []
     for n, tin in enumerate(tins.values(), 1):
         old = today is not None and too_old(tin, today) != ""
@@ -41,6 +43,10 @@ def shelf_items(
     families = [t for t in FAMILIES.values() if acts_of(t)]
     for n, family in enumerate(families, len(tins) + 1):
         out.append(Item((_line(n, family, cells, Span("")),), ("family", family.name)))
+    if gone:
+        out.append(heading("── used up; enter puts a fresh one of the same label there"))
+    for tin in gone.values():
+        out.append(Item((_line(10, tin, cells, Span("")),), ("gone", tin.name)))
     return out
 
 

@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
-from benchmate.bench.shelf import find_tin, tin_gone
+from benchmate.bench.shelf import find_tin, gone_tins, tin_gone
 from benchmate.bench.starting import tins_of
 from benchmate.bench.tins_for_job import today_of
 from benchmate.job.refusal import Refused
@@ -58,7 +58,8 @@ class StoresScreen(FreeWork):
         """Tins and families."""
         bench = self.bench
         used, units = bench.shop.shelf.used, bench.settings.units
-        return shelf_items(tins_of(bench), used, cells, units, today_of(bench))
+        gone = gone_tins(bench)
+        return shelf_items(tins_of(bench), used, cells, units, today_of(bench), gone)
 
     def detail(self, cells: int) -> Sequence[Line]:
         """The marked one's label."""
@@ -79,6 +80,8 @@ class StoresScreen(FreeWork):
         found = self.marked
         if not isinstance(found, tuple):
             return None
+        if found[0] == "gone":
+            return gone_tins(self.bench).get(str(found[1]))
         try:
             return find_tin(self.bench, str(found[1]))
         except Refused:
@@ -88,6 +91,9 @@ class StoresScreen(FreeWork):
         """Ask for the act, then start its clocks."""
         tin, job = self.tin, self.target
         if tin is None:
+            return
+        if self._kind == "gone":
+            self.action_label()
             return
         if not acts_of(tin):
             self.say(f"{tin.name} has no clocks; l types its label.")
@@ -119,7 +125,7 @@ class StoresScreen(FreeWork):
         found = self.marked
         tin = self.tin
         if tin is not None and isinstance(found, tuple):
-            self._label(tin.family or tin.name, tin if found[0] == "tin" else None)
+            self._label(tin.family or tin.name, tin if found[0] in ("tin", "gone") else None)
 
     def _label(self, family: str, tin: Tin | None) -> None:
         screen = TinScreen(family, tin)
