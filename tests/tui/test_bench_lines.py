@@ -15,15 +15,16 @@ SLEEPS = (Span("can't be kept awake", "caution"),)
 
 
 @pytest.mark.parametrize("to_see", [0, 1, 12])
+@pytest.mark.parametrize(("humidity", "air"), [(None, "17.5 °C"), (62.0, "17.5 °C, 62 %")])
 def test_at_eighty_cells_the_air_stands_whole_beside_a_machine_that_sleeps(
-    tmp_path: Path, to_see: int
+    tmp_path: Path, to_see: int, humidity: float | None, air: str
 ) -> None:
     shop = Shop(tmp_path).small()
-    record_air(shop.bench, "shop", 17.5, None)
+    record_air(shop.bench, "shop", 17.5, humidity)
     shop.clock.tick(20 * 60.0)
     made = head(shop.bench.shop, shop.clock.now(), "metric", to_see, 80, signs=SLEEPS)
     said = text_of([made])
-    assert "air 17.5 °C, 20 min ago" in said
+    assert f"air {air}, 20 min ago" in said
     assert "can't be kept awake" in said
     assert width(made) <= 80
     shop.bench.close()

@@ -24,8 +24,8 @@ def head(
     the day of the month and a word or two of what there is to see.
     """
     air = air_text(shop, now, units)
-    for brief in (False, True):
-        left = _left(now, cells, pace, brief=brief)
+    for brief in (0, 1, 2):
+        left = _left(now, cells, pace, brief=brief > 0)
         jobs = line(Span(jobs_text(shop, to_see, brief=brief), "caution" if to_see else "plain"),
                     " ")  # fmt: skip
         for some in (signs, tuple(s for s in signs if s.role != "dim")):
@@ -61,12 +61,14 @@ def _parted(signs: Line) -> Line:
     return tuple(part for sign in signs for part in (sign, Span("  ")))
 
 
-def jobs_text(shop: Shop, to_see: int, *, brief: bool = False) -> str:
-    """ "2 jobs, 1 thing to see"; brief: "2 jobs, 1 to see"."""
+def jobs_text(shop: Shop, to_see: int, *, brief: int = 0) -> str:
+    """ "2 jobs, 1 thing to see"; brief: "2 jobs, 1 to see"; briefer: "1 to see"."""
     n = len(shop.live)
     jobs = "no job" if n == 0 else "1 job" if n == 1 else f"{n} jobs"
     if not to_see:
         return jobs
+    if brief > 1:
+        return f"{to_see} to see"
     if brief:
         return f"{jobs}, {to_see} to see"
     return f"{jobs}, {to_see} thing{'' if to_see == 1 else 's'} to see"
