@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from enum import IntEnum
 
+from benchmate.journal import Damaged, JournalError, JournalMissing, JournalUnwritable
+
 
 class Exit(IntEnum):
     """What a command's exit code means. Standard output is data, standard error is talk."""
@@ -21,3 +23,14 @@ class Exit(IntEnum):
     """This machine or installation lacks what the command needs."""
     INTERRUPTED = 130
     """Ctrl+C ended the command before it had done all; what it had recorded stays."""
+
+
+def code_of(error: JournalError) -> Exit:
+    """The exit code for what the journal said."""
+    if isinstance(error, Damaged):
+        return Exit.DAMAGED
+    if isinstance(error, JournalUnwritable):
+        return Exit.UNWRITABLE
+    if isinstance(error, JournalMissing):
+        return Exit.MISSING
+    return Exit.REFUSED

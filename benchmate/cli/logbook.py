@@ -130,7 +130,10 @@ def _rescue(do: Callable[[], Rescue]) -> None:
     except JournalError as error:
         fail(str(error), code_of(error))
     aside = f" What was there lies in {done.set_aside}." if done.set_aside else ""
-    put(f"{done.events} events are back in their place.{aside}")
+    if done.events:
+        put(f"{done.events} events are back in their place.{aside}")
+    else:
+        put(f"No event could be read; the journal begins anew.{aside}")
 
 
 @logbook.command("export")

@@ -6,10 +6,10 @@ import sys
 
 from benchmate.bench import Bench
 from benchmate.bench.sayings import NOTHING, agenda_data, next_line
-from benchmate.cli.exits import Exit
+from benchmate.cli.exits import Exit, code_of
 from benchmate.cli.saying import put
-from benchmate.journal import Damaged, JournalError, JournalMissing
-from benchmate.journal.files import JOURNAL
+from benchmate.journal import JournalError, JournalMissing
+from benchmate.journal.verify import is_missing
 from benchmate.settings import find_folders, load
 
 
@@ -24,7 +24,7 @@ def quick() -> int:
         return Exit.OK
     except JournalError as error:
         sys.stderr.write(f"{error}\n")
-        return Exit.DAMAGED if isinstance(error, Damaged) else Exit.REFUSED
+        return code_of(error)
     sys.stdout.write(next_line(bench) + "\n")
     return Exit.OK
 
@@ -40,8 +40,7 @@ def _command() -> object:
     @click.pass_obj
     def command(home: object, as_json: bool) -> None:
         """Say in one line what is next, and when."""
-        folders = find_folders(home)  # type: ignore[arg-type]
-        if not (folders.data / JOURNAL).exists():
+        if is_missing(find_folders(home).data):  # type: ignore[arg-type]
             say_json(None) if as_json else put(NOTHING)
             return
         with the_bench(home, write=False) as bench:  # type: ignore[arg-type]

@@ -12,14 +12,14 @@ from typing import Any, NoReturn
 import click
 
 from benchmate.bench import Bench
-from benchmate.cli.exits import Exit
-from benchmate.cli.saying import put
+from benchmate.cli.exits import Exit, code_of
+from benchmate.cli.saying import in_short, put
 from benchmate.clock import Clock, SystemClock
 from benchmate.job.address import matches
 from benchmate.job.moment import Moment
 from benchmate.job.refusal import Refused
 from benchmate.job.state import JobState
-from benchmate.journal import Damaged, JournalError, JournalFull, JournalMissing, JournalUnwritable
+from benchmate.journal import JournalError
 from benchmate.localtime import parse_when
 from benchmate.quantities import QuantityError
 from benchmate.settings import find_folders, load
@@ -30,7 +30,7 @@ make_clock: Callable[[], Clock] = SystemClock
 
 def fail(text: str, code: Exit = Exit.REFUSED) -> NoReturn:
     """Say a sentence on standard error and end with a code."""
-    put(text, err=True)
+    put(in_short(text), err=True)
     raise SystemExit(code)
 
 
@@ -56,17 +56,6 @@ def the_bench(home: Path | None, *, write: bool = True) -> Iterator[Bench]:
         fail(str(error), code_of(error))
     finally:
         bench.close()
-
-
-def code_of(error: JournalError) -> Exit:
-    """The exit code for what the journal said."""
-    if isinstance(error, Damaged):
-        return Exit.DAMAGED
-    if isinstance(error, (JournalUnwritable, JournalFull)):
-        return Exit.UNWRITABLE
-    if isinstance(error, JournalMissing):
-        return Exit.MISSING
-    return Exit.REFUSED
 
 
 def pick_job(

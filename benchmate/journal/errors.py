@@ -75,6 +75,10 @@ class Damaged(JournalError):  # noqa: N818
 _PERM, _BUSY, _LOCKED, _READONLY, _IOERR, _FULL, _CANTOPEN = 3, 5, 6, 8, 10, 13, 14
 _NO_ROOM_FOR_INDEX = _IOERR | 19 << 8  # SQLITE_IOERR_SHMSIZE: the log's index couldn't be made
 _WRITABLE_HELP = "Nothing was recorded. Make the folder writable, or move it with BENCHMATE_HOME."
+_OPEN_HELP = (
+    "Nothing was recorded. Make the folder writable and the files in it readable, or move it with "
+    "BENCHMATE_HOME."
+)
 _FULL_HELP = "Nothing was recorded. Make some room on the disk, then do it again."
 
 
@@ -93,7 +97,7 @@ def explain(error: sqlite3.Error, folder: Path) -> JournalError:
     if primary in (_READONLY, _PERM):
         return JournalUnwritable(f"The journal in {folder} can't be written. {_WRITABLE_HELP}")
     if primary == _CANTOPEN:
-        return JournalUnwritable(f"The journal in {folder} can't be opened. {_WRITABLE_HELP}")
+        return JournalUnwritable(f"The journal in {folder} can't be opened. {_OPEN_HELP}")
     if primary == _IOERR:
         return JournalUnwritable(
             f"The disk that holds {folder} refused to read or write the journal ({name}). "

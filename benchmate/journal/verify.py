@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import stat
 from collections.abc import Callable
 from pathlib import Path
 from typing import NamedTuple
@@ -9,7 +11,7 @@ from typing import NamedTuple
 from . import head as heads
 from .chain import GENESIS
 from .database import Database
-from .errors import Damaged, JournalMissing
+from .errors import Damaged, JournalError, JournalMissing, JournalUnwritable, explain_os
 from .files import JOURNAL
 from .head import HEAD, Head
 from .reading import follow, streams
@@ -70,15 +72,48 @@ def verify_copy(path: Path) -> Verdict:
 
 
 def check_present(folder: Path, head: Head | None) -> None:
-    """Raise `JournalMissing` where there is no journal, `Damaged` where there was one."""
-    if (folder / JOURNAL).exists():
+    """Raise `JournalMissing` where there is no journal, `Damaged` where there was one, and
+    `JournalUnwritable` where something else stands in its place or nobody may look."""
+    if _is_there(folder):
         return
     if head is None or head.events == 0:
-        raise JournalMissing(f"There is no journal in {folder}.")
+        raise JournalMissing(f"There is no journal in {folder}; what is recorded first makes one.")
     raise Damaged(
         f"{folder / JOURNAL} is gone, though {HEAD} beside it remembers {head.events} events.",
         seq=1,
     )
+
+
+def is_missing(folder: Path) -> bool:
+    """Whether there is no journal and never was one; damage is for whoever opens it to say."""
+    try:
+        check_present(folder, heads.read(folder / HEAD))
+    except JournalMissing:
+        return True
+    except JournalError:
+        return False
+    return False
+
+
+def _is_there(folder: Path) -> bool:
+    path = folder / JOURNAL
+    try:
+        mode = os.stat(path).st_mode
+    except FileNotFoundError:
+        return False
+    except NotADirectoryError:
+        raise JournalUnwritable(
+            f"{folder} is no folder, so it can't hold a journal. Move the file aside, or name "
+            "another folder with BENCHMATE_HOME."
+        ) from None
+    except OSError as error:
+        raise explain_os(error, folder) from error
+    if stat.S_ISDIR(mode):
+        raise JournalUnwritable(
+            f"{path} is a folder where the journal's file should be. Move it aside and put the "
+            "file in its place, or `benchmate logbook restore` a backup."
+        )
+    return True
 
 
 def check_head(head: Head | None, events: int, hash_there: bytes | None) -> None:
