@@ -186,7 +186,8 @@ def calendar_entries(bench: Bench) -> list[Entry]:
             summary=f"{e.label}: {e.words or e.edge}",
             starts=Instant.from_timestamp(int(bench.wall_at(e.at_s))),
             lasts_s=e.hands_s,
-            description=e.action,
+            # Where no step is to be done the action only says the summary's words again.
+            description="" if e.action.strip() == e.words.strip() else e.action,
             alarms_before_s=_ALARMS[e.gravity if e.edge == "closes" else Gravity.NOTHING],
         )
         for e in ahead(edges_now(bench), bench.now_s())

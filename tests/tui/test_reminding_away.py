@@ -100,3 +100,20 @@ async def test_the_gravest_stands_first_with_what_to_do(tmp_path: Path) -> None:
     assert lines[2].startswith(" ▲ Mix 1, pot life: missed 1 h 30 ago; it spoils the mix. Say what")
     assert lines[3].startswith(" · [/b] jig 0, clamp time: clamps may come off, since ")
     bench.close()
+
+
+@pytest.mark.parametrize("size", [(80, 24), (40, 12), (120, 40)])
+async def test_what_it_shows_is_painted_from_the_first_row_to_the_last(
+    tmp_path: Path, size: tuple[int, int]
+) -> None:
+    found, heading = passed(tmp_path, clocks=1)
+    bench = open_bench(tmp_path / "other")
+    async with opened(bench, Away(heading, found), size) as hands:
+        strips = hands.front._compositor.render_strips()
+        painted = ["".join(segment.text for segment in strip).rstrip() for strip in strips]
+        wanted = [line.rstrip() for line in hands.text().splitlines()]
+    assert len(painted) == size[1]
+    assert painted == wanted
+    assert any(line.startswith(" ▲ Mix 1, pot life: missed") for line in painted)
+    assert "enter" in painted[-1]
+    bench.close()

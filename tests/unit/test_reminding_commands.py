@@ -21,6 +21,7 @@ from benchmate.bench import Bench
 from benchmate.bench import minding as minding_module
 from benchmate.bench.minding import Minding
 from benchmate.bench.reminding import channels_of, standing
+from benchmate.bench.shelf import find_tin, start_clock
 from benchmate.cli import checkup as checking
 from benchmate.cli import opening
 from benchmate.cli.exits import Exit
@@ -142,6 +143,18 @@ class TestCalendar:
             ("mix 1, pot life: the mix gels", 3),
             ("bookend A, cure: opens", 1),
         ]
+        assert "Spread the glue." in str(events[1]["description"])
+
+    def test_a_summary_is_not_said_again_as_its_description(
+        self, tmp_path: Path, clock: SetClock
+    ) -> None:
+        bench = open_bench(tmp_path, Settings())
+        start_clock(bench, find_tin(bench, "yellow wood glue"), "clamped", name="jig")
+        bench.close()
+        run(tmp_path, "logbook", "calendar", str(tmp_path / "edges.ics"))
+        events = Calendar.from_ical((tmp_path / "edges.ics").read_bytes()).walk("VEVENT")
+        assert str(events[0]["summary"]) == "jig, clamp time: clamps may come off"
+        assert "description" not in events[0]
 
     @pytest.mark.parametrize("there", ["no folder", "no calendar"])
     def test_what_cant_be_written_is_said_and_left_alone(

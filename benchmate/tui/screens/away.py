@@ -47,7 +47,9 @@ class Away(ModalScreen[bool]):
     def compose(self) -> ComposeResult:
         """One block."""
         with Vertical(id="away"):
-            yield Lines(id="away-lines")
+            lines = Lines(id="away-lines")
+            lines.styles.height = "1fr"  # the app's sheet gives lines no more than one row
+            yield lines
 
     def on_resize(self, event: Resize) -> None:
         """Lay it out anew."""
