@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from pathlib import Path
 
 import click
@@ -10,7 +11,6 @@ import click
 from benchmate.cli.exits import Exit
 from benchmate.cli.saying import put
 from benchmate.quantities import Units, quote
-from benchmate.quantities.worded import in_units
 from benchmate.reckon import Refused, answer
 
 LARGEST_FILE = 1 << 20
@@ -74,10 +74,9 @@ def reckon(
     a table is JSON, or @file with JSON in it.
     """
     try:
-        put(_said(name, pairs, as_json=as_json, units=_units(ctx.obj, inch=inch)))
+        put(_said(name, pairs, as_json=as_json, units=lambda: _units(ctx.obj, inch=inch)))
     except Refused as refusal:
-        said = in_units(refusal.args[0], _units(ctx.obj, inch=inch))
-        put(f"benchmate reckon: {said}", err=True)
+        put(f"benchmate reckon: {refusal}", err=True)
         ctx.exit(Exit.REFUSED)
 
 
@@ -93,7 +92,9 @@ def _units(home: Path | None, *, inch: bool) -> Units:
     return settings.units
 
 
-def _said(name: str | None, pairs: tuple[str, ...], *, as_json: bool, units: Units) -> str:
+def _said(
+    name: str | None, pairs: tuple[str, ...], *, as_json: bool, units: Callable[[], Units]
+) -> str:
     from benchmate.reckon import render
     from benchmate.reckon.registry import all_of_them, find
 
@@ -112,7 +113,7 @@ def _said(name: str | None, pairs: tuple[str, ...], *, as_json: bool, units: Uni
     answered = answer(name, typed_pairs(pairs))
     if as_json:
         return json.dumps(answered.to_json())
-    return render.answer_text(answered, units=units)
+    return render.answer_text(answered, units=units())
 
 
 if __name__ == "__main__":
