@@ -1,4 +1,4 @@
-"""`benchmate clock`: a tin's windows, with no job and no file."""
+"""`benchmate clock` and `did`: a tin's windows, and other acts, with no file."""
 
 from __future__ import annotations
 
@@ -9,9 +9,11 @@ import click
 from benchmate.bench.sayings import clock_of
 from benchmate.bench.shelf import cautions_of, find_tin, rough_windows, start_clock
 from benchmate.bench.tins_for_job import against_of
-from benchmate.cli.opening import at_option, job_option, moment_from, the_bench
+from benchmate.cli.opening import at_option, fail, job_option, moment_from, pick_job, the_bench
 from benchmate.cli.saying import put
+from benchmate.job import commands as cmd
 from benchmate.job.phrases import window_text
+from benchmate.job.telling import tell
 from benchmate.quantities import parse_mass_g
 
 
@@ -43,3 +45,23 @@ def clock(
             put(f"  {window_text(view, clock_of(bench))}")
         if fresh:
             put("Times no label gave are common practice, no source: see the data sheet.")
+
+
+@click.command()
+@click.argument("act")
+@click.option("--name", default="", help="What it was done to: lid, base …")
+@click.option("--piece", default="", help="The piece.")
+@job_option
+@at_option
+@click.pass_obj
+def did(
+    home: Path | None, act: str, name: str, piece: str, job: str | None, at: str | None
+) -> None:  # fmt: skip
+    """Note an ACT without a tin (sanded, turned, fitted …) in a job without a plan."""
+    with the_bench(home) as bench:
+        state = pick_job(bench, job)
+        if state.plan is not None:
+            fail(f"{state.title} has a plan: `benchmate mark` says that a step of it is done.")
+        made = bench.do(state.job, cmd.DoFreely(
+            act=act, name=name, piece=piece, at=moment_from(bench, at)))  # fmt: skip
+        put(f"Recorded: {tell(made[0].event)}.")

@@ -26,6 +26,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "correct": ("benchmate.cli.weights", "Correct a recorded weight; the old one is kept."),
     "cup": ("benchmate.cli.cup", "Say what is left in a cup, or how much was mixed."),
     "demo": ("benchmate.cli.demo", "Open the bench on a throw-away journal with 20 windows."),
+    "did": ("benchmate.cli.clock", "Note an act without a tin, in a job without a plan."),
     "finish": ("benchmate.cli.jobs", "End a job and say how it turned out."),
     "heading": ("benchmate.cli.heading", "Say where each piece's weight is heading."),
     "heat": ("benchmate.cli.heat", "How warm a mix gets in its cup and in the void."),
