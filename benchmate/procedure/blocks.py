@@ -7,13 +7,13 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from benchmate.job.address import slug
-from benchmate.procedure.nearest import advice
+from benchmate.procedure.nearest import advice, nearest
 from benchmate.procedure.parameters import defaults_of, parameters_of, refusal
 from benchmate.procedure.placeholders import resolved
 from benchmate.procedure.problem import Fault, ProcedureError, Where
 from benchmate.procedure.reading import read
-from benchmate.procedure.schema import STEP_KEYS_OF_A_USE, BlockHead, Parameter
-from benchmate.procedure.tables import validated
+from benchmate.procedure.schema import STEP_KEYS_OF_A_USE, BlockHead, Parameter, Step
+from benchmate.procedure.tables import keys_of, validated
 
 MOST_STEPS = 120
 
@@ -119,9 +119,8 @@ def _values(
         if key in STEP_KEYS_OF_A_USE:
             continue
         if key not in block.parameters:
-            known = [*block.parameters, *STEP_KEYS_OF_A_USE]
             wrong = f"the block “{block.head.name}” has no such key"
-            faults.append(Fault((*where, key), wrong, advice(key, known)))
+            faults.append(Fault((*where, key), wrong, _instead_of(key, block)))
             continue
         problem = refusal(block.parameters[key], value)
         if problem is not None:
@@ -134,6 +133,18 @@ def _values(
             wrong = f"the block “{block.head.name}” needs it: {ask}"
             faults.append(Fault((*where, key), wrong, f'write {key} = "…"'))
     return values
+
+
+def _instead_of(key: str, block: Block) -> str:
+    """What to write for a key that a block hasn't: one of a step of its own is changed there."""
+    known = [*block.parameters, *STEP_KEYS_OF_A_USE]
+    ids = [str(s["id"]) for s in block.steps if s.get("id")]
+    if key not in keys_of(Step) or not ids or nearest(key, known) is not None:
+        return advice(key, known)
+    return (
+        f"to change it in one of its steps ({', '.join(dict.fromkeys(ids))}), write a heading "
+        f"[steps.change.{ids[0] if ' ' not in ids[0] else chr(34) + ids[0] + chr(34)}]"
+    )
 
 
 def _check_only(block: Block, where: Where, faults: list[Fault]) -> None:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
-from msgspec.structs import replace
+from msgspec import structs
 
 from benchmate.job.address import slug
 from benchmate.procedure.blocks import MOST_STEPS, Block, Library, Used, use
@@ -20,9 +20,11 @@ from benchmate.procedure.placeholders import NO_PARAMETER, resolved
 from benchmate.procedure.problem import Fault, ProcedureError, Where
 from benchmate.procedure.reading import read
 from benchmate.procedure.schema import FileNeed, Head, Parameter, Part, Shape, Step
-from benchmate.procedure.tables import validated
+from benchmate.procedure.tables import NO_SUCH_KEY, validated
 
 MOST_INSTANCES = 4000
+OF_THE_HEAD = ("about", "piece", "makes", "pieces", "match", "target")
+"""Keys that people write below a heading when they think of them late."""
 
 
 @dataclass(frozen=True)
@@ -192,7 +194,7 @@ def _validated(
         faults.append(Fault(place, said, fault.instead))
     if found is not None and first and "after" in raw:
         after = validated(Step, {"do": "x", "after": raw["after"]}, where, faults)
-        found = replace(found, after=after.after) if after else found
+        found = structs.replace(found, after=after.after) if after else found
     return found
 
 
@@ -217,7 +219,7 @@ def _head(data: dict[str, Any], faults: list[Fault]) -> Head | None:
         if part is not None:
             parts[name] = part
             _check_shape(part, where, faults)
-    return None if head is None else replace(head, parts=parts)
+    return None if head is None else structs.replace(head, parts=parts)
 
 
 def _check_shape(part: Part, where: Where, faults: list[Fault]) -> None:
@@ -235,8 +237,17 @@ def _check_shape(part: Part, where: Where, faults: list[Fault]) -> None:
 
 def without_echoes(faults: list[Fault]) -> list[Fault]:
     """Faults less those that only say again that a name in braces has no value."""
+    faults = [_at_home(f) for f in faults]
     bare = {f.where for f in faults if f.wrong.startswith(NO_PARAMETER)}
     return [f for f in faults if f.where not in bare or f.wrong.startswith(NO_PARAMETER)]
+
+
+def _at_home(fault: Fault) -> Fault:
+    """A key of the head under some heading: a key belongs to the heading above it."""
+    key = fault.where[-1] if fault.where else ""
+    if fault.wrong != NO_SUCH_KEY or len(fault.where) < 2 or key not in OF_THE_HEAD:
+        return fault
+    return replace(fault, instead="it is about the whole file: write it above the first heading")
 
 
 def _first_words(raw: Mapping[str, Any]) -> str:

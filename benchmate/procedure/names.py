@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from benchmate.job.address import slug
 from benchmate.procedure.cautions import CAUTIONS
 from benchmate.procedure.flat import FlatStep
-from benchmate.procedure.nearest import advice
+from benchmate.procedure.nearest import advice, nearest
 from benchmate.procedure.problem import Fault
 from benchmate.procedure.schema import Head
 
@@ -49,7 +49,10 @@ def _known(
     where = flat.where if flat.block else (*flat.where, key)
     for name in names:
         if name not in known:
-            faults.append(Fault(where, f"{wrong} “{name[:60]}”", advice(name, known)))
+            instead = advice(name, known)
+            if key in ("tin", "amounts") and flat.block and nearest(name, known) is None:
+                instead = f'the block “{flat.block}” takes it: write {name} = "…" under [tins]'
+            faults.append(Fault(where, f"{wrong} “{name[:60]}”", instead))
 
 
 def _check_serves(flat: FlatStep, steps: Sequence[FlatStep], faults: list[Fault]) -> None:

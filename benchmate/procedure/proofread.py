@@ -15,8 +15,9 @@ from benchmate.stores.tin import Tin
 
 RULES = (
     order.cycles, order.pieces, clocks.edges, clocks.hands, clocks.cups, coats.recoat,
-    coats.finish_before_glue, joints.filled_face, joints.lead, joints.oily, pours.layers,
-    pours.never_filled, pours.walls, pours.cut_before_cure, weights.reaches_target, weights.takes,
+    coats.finish_before_glue, joints.of_one_part, joints.filled_face, joints.lead, joints.oily,
+    pours.layers, pours.never_filled, pours.walls, pours.cut_before_cure, weights.reaches_target,
+    weights.takes,
 )  # fmt: skip
 
 

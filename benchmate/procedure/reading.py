@@ -12,6 +12,8 @@ LARGEST_BYTES = 1 << 20
 DEEPEST = 20
 _AT_LINE = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)")
 _BARE = re.compile(r"\s*[\w.-]+\s*=\s*[-+]?\d[\d.,/ ]*\s*[^\W\d]")
+_DIGITS = re.compile(r"\d{400}")
+_CURLY = re.compile("=\\s*[\u201c\u201d\u201e\u2018\u2019]")
 _NESTED = re.compile(r"[\[{]")
 
 _PLAIN = (
@@ -51,11 +53,19 @@ def read(text: str, name: str) -> dict[str, Any]:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise _syntax(name, text, str(error)) from None
-    except (RecursionError, ValueError, OverflowError):
+    except RecursionError:
         raise _refused(name, 1, "the file is nested too deep", "write plain tables") from None
+    except (ValueError, OverflowError):
+        raise _refused(name, _line_of_digits(text), "a number with too many digits",
+                       "write it shorter, with its unit and in quotes") from None  # fmt: skip
     if _depth(data) > DEEPEST:
         raise _refused(name, 1, "the file is nested too deep", "write plain tables")
     return data
+
+
+def _line_of_digits(text: str) -> int:
+    found = _DIGITS.search(text)
+    return text.count("\n", 0, found.start()) + 1 if found else 1
 
 
 def _depth(data: object) -> int:
@@ -76,6 +86,9 @@ def _syntax(name: str, text: str, said: str) -> ProcedureError:
     lines = text.split("\n")
     if line <= len(lines) and _BARE.match(lines[line - 1]):
         return _refused(name, line, "a quantity without quotes", 'write it like hands = "20 min"')
+    if line <= len(lines) and _CURLY.search(lines[line - 1]):
+        return _refused(name, line, "curly quotes, which stand for nothing here",
+                        'type straight ones: name = "value"')  # fmt: skip
     for start, wrong, instead in _PLAIN:
         if said.startswith(start):
             return _refused(name, line, wrong, instead)

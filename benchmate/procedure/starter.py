@@ -24,6 +24,7 @@ _FOLLOWS = {
 }  # fmt: skip
 _GOES_ON = ("clamped", "poured", "joined", "tacked")
 """After these one waits before anything else is done."""
+LONGEST_PIECE = 30
 UNNAMED = "material"
 """What an amount is of where the maker only said how much."""
 
@@ -84,7 +85,7 @@ def starter_from(
     What a plan needs and a record doesn't have (sizes, hands-on times, targets) is left as a
     comment to fill in.
     """
-    done = [replace(a, piece=_plain(a.piece)) for a in sorted(acts, key=lambda a: a.when_s)]
+    done = _with_one_name_each(sorted(acts, key=lambda a: a.when_s))
     steps = _steps(done)
     pieces = list(dict.fromkeys(a.piece for a in done if a.piece))
     roles = _roles(steps, tins)
@@ -104,6 +105,16 @@ def starter_from(
     if not steps:
         lines += ["", "[[steps]]", 'do = "Nothing was recorded: write the first step here."']
     return "\n".join(lines) + "\n"
+
+
+def _with_one_name_each(acts: Iterable[Acted]) -> list[Acted]:
+    """Pieces by names that a file may have; those that differ only in how they are typed are one."""
+    names: dict[str, str] = {}
+    found = []
+    for act in acts:
+        said = _plain("".join(" " if c in "/#:" else c for c in act.piece))[:LONGEST_PIECE].strip()
+        found.append(replace(act, piece=names.setdefault(slug(said), said) if said else ""))
+    return found
 
 
 def _steps(done: Iterable[Acted]) -> list[_Step]:

@@ -24,6 +24,7 @@ class Table(msgspec.Struct, frozen=True, kw_only=True):
 
 
 Model = TypeVar("Model", bound=Table)
+NO_SUCH_KEY = "there is no such key"
 MOST = 200
 """Tables in one list; a procedure is a few pages."""
 
@@ -57,7 +58,7 @@ def validated(
     found: dict[str, Any] = {}
     strange = [word for word in data if word not in fields]
     for word in strange:
-        faults.append(Fault((*where, word), "there is no such key", advice(word, fields)))
+        faults.append(Fault((*where, word), NO_SUCH_KEY, advice(word, fields)))
     for word, field in fields.items():
         here = (*where, word)
         if word in data:

@@ -40,6 +40,8 @@ def shown(value: object) -> str:
     """A value as its writer knows it, in one line and not too long."""
     import json
 
+    if isinstance(value, float):
+        return f"“{value:g}”"
     text = value if isinstance(value, str) else json.dumps(value, default=str, ensure_ascii=False)
     text = " ".join(text.split())
     text = "".join(c if c.isprintable() else "?" for c in text)
@@ -100,7 +102,9 @@ def text(example: str, *, least: int = 0, most: int | None = None) -> Key:
 
     def convert(value: Any) -> str:
         if not isinstance(value, str):
-            raise ValueError(f"{shown(value)} is not a text in quotes")
+            plain = isinstance(value, (bool, int, float))
+            what = shown(value) if plain else kind_of_value(value)
+            raise ValueError(f"{what} is not a text in quotes")
         if least and not value.strip():
             raise ValueError("is empty")
         if most is not None and len(value) > most:
@@ -264,7 +268,8 @@ def each_of(one: Key, example: object, *, most: int) -> Key:
 
     def read(value: Any, where: Where, faults: list[Fault]) -> Any:
         if not isinstance(value, list):
-            wrong = f"{shown(value)} is not a list in [ ]"
+            what = kind_of_value(value) if isinstance(value, dict) else shown(value)
+            wrong = f"{what} is not a list in [ ]"
             faults.append(Fault(where, wrong, like(where, example)))
             return WRONG
         if len(value) > most:

@@ -96,8 +96,23 @@ def parse_size_mm(text: str, count: int | None = 3, bare: str | None = None) -> 
         raise QuantityError(
             f"{quote(text)} has {len(parts)} of the {count} lengths; write it like {example}"
         )
-    last = _last_unit(parts[-1], text) or bare
+    last = _size_unit(parts, text) or bare
     return tuple(parse_kind(LENGTH, part, last) for part in parts)
+
+
+def _size_unit(parts: list[str], text: str) -> str | None:
+    """The unit at the end; a last part that can't be read is to blame, not the first one."""
+    read = [split_terms(part, text) for part in parts]
+    if read[-1] is None:
+        raise QuantityError(f"{quote(parts[-1])} is not a length; write it like 120 x 90 x 60 mm")
+    if len(parts) == 1 and len(read[0][1]) > 1 if read[0] else False:
+        raise QuantityError(f"{quote(text)} has no x between its lengths; write it like "
+                            "120 x 90 x 60 mm")  # fmt: skip
+    unit = read[-1][1][-1].unit
+    if not unit and not any(found and found[1][-1].unit for found in read):
+        raise QuantityError(f"{quote(text)} has no unit; write it once, at the end: "
+                            f"{' x '.join(part.strip() for part in parts)} mm")  # fmt: skip
+    return unit or None
 
 
 def parse_limits(kind: str, text: str, bare: str | None = None) -> Limits:

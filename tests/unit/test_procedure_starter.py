@@ -114,6 +114,13 @@ def test_a_family_without_a_tin_stands_in_the_file_as_a_tin_would() -> None:
     assert 'amounts = [{ what = "resin", tin = "resin", amount = "130 g" }]' in text
 
 
+def test_a_pieces_name_typed_in_two_ways_is_one_piece() -> None:
+    acts = [acted("coated", float(n), "my oil", piece) for n, piece in enumerate(
+        ["Left ", "left", "LEFT", "right/2", "right: 2"])]  # fmt: skip
+    plan = plan_of(starter_from("Pair", acts, TINS))
+    assert [p.name for p in plan.pieces] == ["Left", "right 2"]
+
+
 def test_nothing_done_is_still_a_file() -> None:
     assert problems(starter_from("Nothing", [], TINS)) == []
 

@@ -18,6 +18,20 @@ def joints(proof: Proof) -> list[Step]:
     return [s for s in mine if proof.flat(s).spec.glues]
 
 
+def of_one_part(proof: Proof) -> Iterator[Fault]:
+    """A joint in which nothing but one part is glued."""
+    for step in joints(proof):
+        names = proof.flat(step).spec.part
+        parts = list({p.name: p for p in proof.parts(step)}.values())
+        if not names or len(parts) != 1 or parts[0].spec.count > 1:
+            continue
+        twice = f" (“{names[0]}” is named twice)" if len(names) > 1 else ""
+        others = [n for p, n in proof.of.parts if p == step.piece and n != parts[0].name]
+        wrong = f"one part is glued, {parts[0].name}, and a joint takes two{twice}"
+        example = f'write of = ["{parts[0].name}", "{others[0] if others else "…"}"]'
+        yield Fault(proof.where(step, "part"), wrong, example)
+
+
 def filled_face(proof: Proof) -> Iterator[Fault]:
     """A wood glue on more than the wood around a filled void."""
     poured = {(f.piece, f.part) for f in proof.of.plan.fills}

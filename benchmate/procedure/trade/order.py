@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from benchmate.job.address import slug
 from benchmate.procedure.problem import Fault
 from benchmate.procedure.trade.proof import Proof
+
+LONGEST_NAME = 30
 
 
 def cycles(proof: Proof) -> Iterator[Fault]:
@@ -53,7 +56,11 @@ def pieces(proof: Proof) -> Iterator[Fault]:
     if head.pieces and head.makes not in (1, len(head.pieces)):
         wrong = f"makes {head.makes} pieces and names {len(head.pieces)}"
         yield Fault(("pieces",), wrong, "leave makes out, or name each piece")
-    if len(set(head.pieces)) != len(head.pieces):
+    odd = next((n for n in head.pieces if set(n) & set("/#:") or len(n) > LONGEST_NAME), None)
+    if odd is not None:
+        wrong = f"“{odd[:LONGEST_NAME]}” can't be a piece's name"
+        yield Fault(("pieces",), wrong, "keep it short, without / # and :")
+    if len({slug(name) for name in head.pieces}) != len(head.pieces):
         yield Fault(("pieces",), "two pieces have one name", "name each differently")
     count = len(head.pieces) or head.makes
     if head.match is not None and count < 2:
