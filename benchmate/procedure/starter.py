@@ -108,7 +108,7 @@ def starter_from(
 
 
 def _with_one_name_each(acts: Iterable[Acted]) -> list[Acted]:
-    """Pieces by names that a file may have; those that differ only in how they are typed are one."""
+    """Pieces by names that a file may have; those that differ in how they are typed are one."""
     names: dict[str, str] = {}
     found = []
     for act in acts:
