@@ -7,10 +7,12 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
 from benchmate.bench import Bench
 from benchmate.bench.shelf import cautions_of, find_tin, start_clock
 from benchmate.bench.starting import start_free
+from benchmate.cli.group import cli
 from benchmate.clock import SetClock
 from benchmate.job.moment import Moment
 from benchmate.settings import Settings, find_folders
@@ -91,3 +93,25 @@ def test_every_family_whose_carrier_is_a_solvent_warns_of_its_vapour_or_its_rags
     for name, tin in FAMILIES.items():
         if tin.carrier == "solvent":
             assert {"solvent vapour", "oily rags"} & set(tin.cautions), name
+
+
+def test_a_job_without_a_plan_by_commands_in_any_order(tmp_path: Path) -> None:
+    def say(*words: str) -> str:
+        result = CliRunner().invoke(cli, ["--home", str(tmp_path), *words], catch_exceptions=False)
+        return result.output
+
+    say("start", "--free", "Lid box")
+    say("stores", "add", "Resin X", "--family", "slow casting epoxy", "--label", "amount=500 g")
+    assert "sanded A." in say("did", "sanded", "--piece", "A")
+    job = ("--job", "lid-box-1")
+    assert "tacky, cure running" in say("clock", "Resin X", "poured", *job)
+    assert "Caution, epoxy" in say("clock", "Resin X", "mixed", "--grams", "120", *job)
+    say("weigh", "412.5 g", *job)
+    say("note", "--photo", "lid.jpg", *job)
+    say("clock", GLUE, "clamped", *job)
+    assert "380 g of 500 g left" in say("stores")
+    assert "Say what was done" in say("did", " ", *job)
+    text = say("starter", "box", "--from", "lid-box-1").strip()
+    assert "Nothing is wrong" in say("proofread", text)
+    say("start", "matched-bookends")
+    assert "has a plan" in say("did", "sanded", "--job", "matched-bookends-1")
