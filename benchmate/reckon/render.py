@@ -108,8 +108,11 @@ def value_text(value: Value, units: Units = "metric", key: str = "") -> str:
         return value.if_none
     if isinstance(found, str):
         return in_units(found, units)
-    if isinstance(found, bool | dict):
+    if isinstance(found, bool):
         return plain_text(found)
+    if isinstance(found, dict):
+        cells = ((k, value_text(Value(v, unit_of(k).shown), units, k)) for k, v in found.items())
+        return ", ".join(f"{k} {text}" for k, text in cells)
     if key.endswith("_inside") and isinstance(found, float):
         return share_text(found)
     if isinstance(found, list):

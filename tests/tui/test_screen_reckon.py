@@ -134,7 +134,7 @@ async def test_an_answer_is_kept_in_a_job_as_a_note(bench: Bench) -> None:
         assert "Noted in Trial." in hands.text("page-said")
     (note,) = bench.shop.jobs[job].notes
     assert note.event.text.startswith("Reckoned (fill) from void_ml 100, packing_fraction 0.6")
-    assert "shot_g 451.15 g" in note.event.text
+    assert "shot_g 451.2 g" in note.event.text
 
 
 async def test_sending_to_the_terminal_says_no_more_than_it_knows(bench: Bench) -> None:

@@ -54,7 +54,8 @@ def _table(key: str, value: Value, units: Units, cells: int) -> list[Line]:
         return [line(row) for row in rows]
     out: list[Line] = []
     for record in value.value if isinstance(value.value, list) else []:
-        out += paragraph(plain_text(record), cells, 6, "plain", " · ", "   ")
+        text = value_text(Value(record, ""), units)
+        out += paragraph(text, cells, 6, "plain", " · ", "   ")
     return out
 
 
