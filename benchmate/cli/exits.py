@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from enum import IntEnum
+from typing import TYPE_CHECKING
 
-from benchmate.journal import Damaged, JournalError, JournalMissing, JournalUnwritable
+if TYPE_CHECKING:
+    from benchmate.journal import JournalError
 
 
 class Exit(IntEnum):
@@ -26,7 +28,10 @@ class Exit(IntEnum):
 
 
 def code_of(error: JournalError) -> Exit:
-    """The exit code for what the journal said."""
+    """The exit code for what the journal said. `reckon` needs codes and no journal: its library is
+    loaded here."""
+    from benchmate.journal import Damaged, JournalMissing, JournalUnwritable
+
     if isinstance(error, Damaged):
         return Exit.DAMAGED
     if isinstance(error, JournalUnwritable):
