@@ -8,13 +8,16 @@ from math import inf
 
 from benchmate.remind.edges import EdgeAhead, Now, Reminder, Stage
 from benchmate.remind.rules import Manner, RemindSettings
-from benchmate.remind.said import Call, Said, StageLog, kind_of
+from benchmate.remind.said import Call, Round, Said, StageLog, kind_of
 from benchmate.remind.stages import StageTime, stage_times
 from benchmate.remind.wording import speech_of, text_of
 
 RETRY_S = 60.0
 LONGEST_RETRY_S = 600.0
 MOST_RETRIES = 5
+LAST_MINUTES_S = 300.0
+LAST_GAP_S = 60.0
+"""In its last minutes what spoils something is said every minute, however long it was said."""
 
 
 @dataclass(slots=True)
@@ -121,12 +124,20 @@ class View:
             return self._if_speakable(log, manner, log.call_again_s or self.current.begins_s)
         last = rounds[-1]
         if last.heard:
-            gap_s = manner.gap_after(sum(entry.heard for entry in rounds))
+            gap_s = self._pressed(manner.gap_after(sum(entry.heard for entry in rounds)), last)
         elif last.pending:
             return None
         else:
             gap_s = self._retry_gap_s([entry.heard for entry in rounds])
         return None if gap_s is None else self._if_speakable(log, manner, last.began_s + gap_s)
+
+    def _pressed(self, gap_s: float | None, last: Round) -> float | None:
+        """The gap, and what it shrinks to in the last minutes before something is spoiled."""
+        closing = self.current is not None and self.current.stage is Stage.CLOSING
+        if gap_s is None or not closing or self.edge.edge != "closes" or not self.edge.spoils:
+            return gap_s
+        left_s = self.edge.at_s - last.began_s
+        return min(gap_s, max(LAST_GAP_S, left_s - LAST_MINUTES_S))
 
     def _retry_gap_s(self, heard: list[bool]) -> float | None:
         """After rounds that no channel took: again soon, then less often."""

@@ -215,6 +215,11 @@ MANNER = {
 }
 
 
+def pressed(gap: float, manner: str, left: float) -> float:
+    """In its last five minutes what spoils something is said every minute."""
+    return min(gap, max(60, left - 300)) if manner == "shout closing" else gap
+
+
 def is_quiet(unix_s: float, tz: ZoneInfo) -> bool:
     wall = datetime.fromtimestamp(unix_s, tz)
     return wall.hour >= 22 or wall.hour < 7
@@ -284,7 +289,11 @@ def expected_of(life: Life, start_s: float, tz: ZoneInfo) -> list[Spoken]:
             if stage == called_stage and call_made_s is not None and call_made_s <= s:
                 times = [t for t in times if t > call_made_s]
             gaps = GAPS[manner]
-            due = not times or (len(times) <= len(gaps) and s >= times[-1] + gaps[len(times) - 1])
+            close_s = life.at_s if life.kind == "closes" else float("inf")
+            due = not times or (
+                len(times) <= len(gaps)
+                and s >= times[-1] + pressed(gaps[len(times) - 1], manner, close_s - times[-1])
+            )
             if due and not (quiet or waiting or answered):
                 spoken.append((s, life.name, stage, number.get(stage, 0)))
                 number[stage] = number.get(stage, 0) + 1

@@ -15,7 +15,7 @@ from itertools import pairwise
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from tests.faults.test_remind_week import GAPS, MANNER, STAGES, is_quiet
+from tests.faults.test_remind_week import GAPS, MANNER, STAGES, is_quiet, pressed
 
 FOREVER = float("inf")
 LINGER_S = 12 * 3600.0
@@ -311,8 +311,11 @@ def words_of(
             if call is not None and call[2] == stage and call[0] <= at_s:
                 past = [t for t in past if t > call[0]]
             gaps = GAPS[manner] if manner else []
+            close_s = _close_s(span)
             ripe = not past or (
-                len(past) <= len(gaps) and at_s >= past[-1] + gaps[len(past) - 1] - 1e-6
+                len(past) <= len(gaps)
+                and at_s
+                >= past[-1] + pressed(gaps[len(past) - 1], manner, close_s - past[-1]) - 1e-6
             )
             if manner and ripe and not held and not answered:
                 spoken.append((at_s, strand.key, stage, numbers.get(stage, 0)))
@@ -342,9 +345,17 @@ def _next(
                 moments += [span.from_s, span.to_s, *(s for s, _ in span.stages)]
     for stage, said in times.items():
         for manner in {m for (s, _), m in MANNER.items() if s == stage}:
-            moments += [said[-1] + gap for gap in GAPS[manner][:8]]
+            gaps = GAPS[manner][:8]
+            moments += [said[-1] + gap for gap in gaps]
+            closes = [_close_s(span) - said[-1] for span in strand.spans]
+            moments += [said[-1] + pressed(gap, manner, left) for gap in gaps for left in closes]
     moments.append(quiet_ends(at_s, tz))
     return min((s for s in moments if s > at_s), default=FOREVER)
+
+
+def _close_s(span: Span) -> float:
+    """When it is missed; never where it can't be."""
+    return next((at_s for at_s, stage in span.stages if stage == "missed"), FOREVER)
 
 
 def quiet_ends(at_s: float, tz: ZoneInfo) -> float:

@@ -152,7 +152,7 @@ def rounds_of(one: EdgeAhead, from_min: int, until_min: int, step_s: int = 30) -
 
 
 def test_what_closes_and_spoils_is_said_until_heard() -> None:
-    assert rounds_of(edge(), 29, 40) == [29, 30, 31, 33, 35]
+    assert rounds_of(edge(), 29, 40) == [29, 30, 31, 33, 35, 36, 37, 38, 39]
 
 
 def test_what_was_missed_is_said_ever_less_often_but_never_given_up() -> None:
