@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 import click
 
 from benchmate.bench.logbook import entries
-from benchmate.cli.exits import Exit
-from benchmate.cli.opening import code_of, fail, json_option, say_json, the_bench
+from benchmate.cli.exits import Exit, code_of
+from benchmate.cli.opening import fail, json_option, say_json, the_bench
 from benchmate.cli.saying import put
 from benchmate.job.shop import JOB
 from benchmate.journal import JournalError, verify

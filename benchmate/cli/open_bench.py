@@ -9,8 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from benchmate.bench import Bench
-from benchmate.cli.exits import Exit
-from benchmate.cli.opening import code_of
+from benchmate.cli.exits import Exit, code_of
 from benchmate.cli.saying import put
 from benchmate.journal import JournalError
 from benchmate.settings import find_folders, load
