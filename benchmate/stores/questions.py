@@ -7,9 +7,7 @@ marked so wherever it is used.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date
 from typing import Any
 
 import msgspec
@@ -17,28 +15,20 @@ import msgspec
 from benchmate.quantities import (
     QuantityError,
     TimedAt,
-    parse_density_g_cm3,
-    parse_duration_s,
-    parse_length_mm,
     parse_mass_g,
-    parse_number,
-    parse_percent,
-    parse_temperature_c,
     parse_timed,
     parse_volume_ml,
     quote,
-    show_density,
     show_duration,
-    show_length,
     show_mass,
     show_number,
-    show_percent,
     show_temperature,
     show_volume,
 )
 from benchmate.quantities.show import Units
 from benchmate.stores.families import FAMILIES
 from benchmate.stores.tin import EDGES, LabelWindow, Tin
+from benchmate.stores.values import FIELDS, read_day, read_keeps, show_keeps
 
 _RATIO = re.compile(r"([\d.]+)\s*(?::|to|/)\s*([\d.]+)\s*(?:by\s+)?(weight|volume|w|v)\w*", re.I)
 
@@ -61,100 +51,6 @@ class Question:
     """What common practice says where the label is silent; empty where it says nothing."""
 
 
-@dataclass(frozen=True)
-class _Field:
-    ask: str
-    example: str
-    read: Callable[[str], Any]
-    show: Callable[[Any, Units], str]
-
-
-def _spread(text: str) -> float:
-    number = re.sub(r"\s*g\s*/\s*m(?:²|2|\^2)\s*$", "", text.strip())
-    return parse_number(number).value
-
-
-def _per(unit: str) -> Callable[[str], float]:
-    """Reads a number that may carry this unit, however it is spaced."""
-
-    def read(text: str) -> float:
-        plain = re.sub(r"[\s()·*]", "", text)
-        end = len(unit) if plain.casefold().endswith(unit.casefold()) else 0
-        return parse_number(plain[: len(plain) - end]).value
-
-    return read
-
-
-def _day(text: str) -> str:
-    try:
-        return date.fromisoformat(text.strip()).isoformat()
-    except ValueError:
-        raise QuantityError(f"{quote(text)} is not a day; write it like 2026-03-14") from None
-
-
-_MONTHS = re.compile(r"(\d+(?:[.,]\d+)?)\s*(months?|mo|years?|yr?)", re.I)
-_MONTH_D = 30.4375
-"""Days of a mean month of the Gregorian calendar (365.25 / 12 within a day in a century)."""
-_LONGEST_D = 50 * 366.0
-
-
-def _keeps(text: str) -> float:
-    """Days of "12 months", "1 year", "90 d" or "6 weeks"."""
-    found = _MONTHS.fullmatch(text.strip())
-    if found is None:
-        days = parse_duration_s(text) / 86400.0
-    else:
-        months = 12.0 if found[2].lower().startswith("y") else 1.0
-        days = parse_number(found[1]).value * months * _MONTH_D
-    if not 1.0 <= days <= _LONGEST_D:
-        raise QuantityError(f"{quote(text)} is no time that a tin keeps; write it like 12 months")
-    return days
-
-
-def _shown_keeps(days: float) -> str:
-    months = round(days / _MONTH_D)
-    if months and abs(days - months * _MONTH_D) < 0.5:
-        return f"{months} month{'' if months == 1 else 's'}"
-    return show_duration(days * 86400.0)
-
-
-def _share(text: str) -> float:
-    percent = parse_percent(text)
-    if percent > 100.0:
-        raise QuantityError(f"{quote(text)} is more than all of it; write one such as 45 %")
-    return percent / 100.0
-
-
-_FIELDS: dict[str, _Field] = {
-    "label_mass_g": _Field(
-        "For which mass in the cup is the pot life?", "100 g", parse_mass_g, show_mass
-    ),
-    "largest_mix_g": _Field("Largest mix at once?", "300 g", parse_mass_g, show_mass),
-    "lowest_c": _Field("Lowest temperature?", "10 °C", parse_temperature_c, show_temperature),
-    "heat_j_g": _Field(
-        "Heat of cure, if the sheet gives it?", "400 J/g", _per("J/g"),
-        lambda v, _: f"{show_number(v, 0)} J/g",
-    ),
-    "specific_heat_j_gk": _Field(
-        "Specific heat, if the sheet gives it?", "1.8 J/gK", _per("J/gK"),
-        lambda v, _: f"{show_number(v, 2)} J/gK",
-    ),
-    "density_g_cm3": _Field("Density?", "1.1 g/cm³", parse_density_g_cm3, show_density),
-    "density_a_g_cm3": _Field(
-        "Density of part A?", "1.13 g/cm³", parse_density_g_cm3, show_density
-    ),
-    "density_b_g_cm3": _Field("Density of part B?", "1 g/cm³", parse_density_g_cm3, show_density),
-    "size_mm": _Field("Diameter?", "2 mm", parse_length_mm, show_length),
-    "spread_g_m2": _Field(
-        "Spread, for one face or one coat?", "180 g/m²", _spread,
-        lambda v, _: f"{show_number(v, 1)} g/m²",
-    ),
-    "stays": _Field(
-        "How much of it stays when it is dry?", "45 %", _share, lambda v, _: show_percent(v * 100)
-    ),
-}  # fmt: skip
-
-
 def questions(family: str, units: Units = "metric") -> tuple[Question, ...]:
     """What to ask about a tin of this family, in the order of a label; all may be left empty."""
     like = FAMILIES.get(family)
@@ -169,7 +65,7 @@ def questions(family: str, units: Units = "metric") -> tuple[Question, ...]:
             )
         asked += [
             Question(key, field.ask, field.example, shown(like, key, units))
-            for key, field in _FIELDS.items()
+            for key, field in FIELDS.items()
             if getattr(like, key) is not None
         ]
         if like.kind == "abrasive":
@@ -246,14 +142,14 @@ def answered(tin: Tin, key: str, text: str) -> Tin:
     if key == "grit":
         return _put(tin, grit=" ".join(text.split())[:40])
     if key == "opened_on":
-        return _put(tin, opened_on=_day(text) if text else "")
+        return _put(tin, opened_on=read_day(text) if text else "")
     if key == "keeps_d":
-        return _put(tin, keeps_d=_keeps(text) if text else None)
+        return _put(tin, keeps_d=read_keeps(text) if text else None)
     if key == "amount":
         return _with_amount(tin, text)
     if key == "ratio":
         return _with_ratio(tin, text)
-    return _put(tin, **{key: _FIELDS[key].read(text) if text else None})
+    return _put(tin, **{key: FIELDS[key].read(text) if text else None})
 
 
 def shown(tin: Tin, key: str, units: Units = "metric") -> str:
@@ -269,10 +165,10 @@ def shown(tin: Tin, key: str, units: Units = "metric") -> str:
         a, b = value
         return f"{show_number(a, 3)}:{show_number(b, 3)} by {tin.ratio_by or 'weight'}"
     if key == "keeps_d":
-        return _shown_keeps(value)
+        return show_keeps(value)
     if key == "amount":
         return show_volume(value, units) if tin.unit == "ml" else show_mass(value, units)
-    return _FIELDS[key].show(value, units) if key in _FIELDS else str(value)
+    return FIELDS[key].show(value, units) if key in FIELDS else str(value)
 
 
 def _shown_edge(window: LabelWindow, edge: str, units: Units = "metric") -> str:
