@@ -56,8 +56,20 @@ def heard(folder: Path) -> list[Heard]:
 def wait_until_all_are_heard(folder: Path, count: int) -> None:
     give_up = time.monotonic() + PATIENCE_S
     while len({one.key for one in heard(folder)}) < count:
-        assert time.monotonic() < give_up, "a reminder was lost"
+        assert time.monotonic() < give_up, f"lost, or late by a minute: {unheard(folder, count)}"
         time.sleep(0.02)
+
+
+def unheard(folder: Path, count: int) -> dict[str, list[str]]:
+    """The edges nobody has heard of, each with what the record says of it."""
+    known = {one.key for one in heard(folder)}
+    with Journal.open(folder, read_only=True) as journal:
+        rows = journal.deliveries.since(0.0)
+    missing = (f"edge-{n}" for n in range(count) if f"edge-{n}" not in known)
+    return {
+        key: [f"{r.state} {r.at_wall} {r.detail}" for r in rows if r.key.startswith(f"{key}\x1f")]
+        for key in missing
+    }
 
 
 def wait_until_nothing_is_under_way(folder: Path) -> None:
