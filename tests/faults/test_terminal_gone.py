@@ -93,7 +93,7 @@ def test_what_was_acknowledged_before_the_window_was_closed_is_there(
         terminal.press("n")
         terminal.until("leave it")
         terminal.press("odd grain\r")
-        terminal.until("Noted.")
+        terminal.until("Noted")
         terminal.close()
         assert terminal.ended() == 0
     assert notes(home) == ["odd grain"]
