@@ -36,13 +36,12 @@ def number_of(step: Step) -> str:
 
 
 def thing_of(job: JobState, step: Step) -> str:
-    """What a step is done to: "bookend B, layer 3", "cup 2", "bookend A, cover"."""
+    """What a step is done to: "bookend B, layer 3", "cup 2", "lamp A, lining"."""
     if step.scope == "mix":
         heads = (w.label.rpartition(", ")[0] for w in step.windows)
         return next((h.replace("mix", "cup", 1) for h in heads if "mix" in h), "cup")
-    point = step.weigh
-    of_part = point is not None and point.weighed in ("blank", "part") and step.act == "weighed"
-    parts = (piece_label(job, step.piece), number_of(step) or (step.part if of_part else ""))
+    part = "" if step.part == WHOLE else step.part
+    parts = (piece_label(job, step.piece), number_of(step) or part)
     return ", ".join(p for p in parts if p)
 
 

@@ -174,7 +174,7 @@ class Keeping(Asking):
         )
 
     def _spoil_why(self, job: JobState, piece: str, label: str, *, remake: bool) -> None:
-        said = f"{label} is {'to be made again' if remake else 'scrap'}."
+        said = f"{label[:1].upper()}{label[1:]} is {'to be made again' if remake else 'scrap'}."
         self.ask_reason(
             in_job(job, f"What happened to {label}?"), job,
             lambda text: cmd.Spoil(piece=piece, reason=text, remake=remake), said,

@@ -129,8 +129,10 @@ def test_later_acts_stand_in_a_few_words_and_as_a_list(tmp_path: Path) -> None:
     for p in "AB":
         shop.bench.do("t", cmd.MarkDone(address=f"t/{p}/block/cap#1"))
     jobs, acts = shop.bench.shop.jobs, shop.bench.agenda().later
-    row = text_of([later(jobs, acts, clock, 80)])
-    assert row == " later    17:23 spread bookend A, 1 min · 17:23 spread bookend B, 1 min"
+    row = text_of([later(jobs, acts, clock, 90)])
+    assert row == (
+        " later    17:23 spread bookend A, cover, 1 min · 17:23 spread bookend B, cover, 1 min"
+    )
     listed = text_of(later_list(jobs, acts, clock, 80, 5)).split("\n")
     assert len(listed) == 2
     assert "Bookend B: spread the glue" in listed[1]

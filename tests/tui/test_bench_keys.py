@@ -306,7 +306,7 @@ async def test_a_spoiled_piece_is_scrap_or_made_again(shop: Shop) -> None:
         await typed(pilot, "drilled through")
         await press(pilot, "enter")
         assert shop.bench.shop.jobs["t"].spoiled == {"B": "drilled through"}
-        assert "bookend B is scrap." in shows(app)
+        assert "Bookend B is scrap." in shows(app)
 
 
 async def test_a_job_whose_steps_are_done_is_finished_with_its_outcome(shop: Shop) -> None:

@@ -191,3 +191,19 @@ def test_nothing_due_says_what_is_waited_for(tmp_path: Path) -> None:
     view = far_of_act(shop.bench.shop.jobs["t"], act, "metric", str)
     assert view.what[0] == "mix"
     assert view.time == ""
+
+
+def test_from_afar_a_second_jobs_piece_keeps_its_number(tmp_path: Path) -> None:
+    shop = Shop(tmp_path).bookends("A/block/pour#1")
+    first = shop.job
+    shop.bookends()
+    shop.bench.do(first, cmd.Pause())
+    shop.until("A/block/pour#1")
+    act = shop.bench.agenda().next
+    assert act is not None
+    far = far_of_act(shop.bench.shop.jobs[act.job], act, "metric", str)
+    assert far.what[0] == "pour bookend A (2) layer 1"
+    assert far.what[1] == "pour A (2) layer 1"
+    assert "(2)" in far.what[2]
+    assert all(cells_of(t) > 0 for t in far.what)
+    shop.bench.close()

@@ -197,3 +197,20 @@ async def test_tab_goes_through_all_pieces_and_round(shop: Shop) -> None:
         assert "Tray 1: it runs" in plain(app)
         await press(pilot, "shift+tab")
         assert "Tray 11: it runs" in plain(app)
+
+
+async def test_the_job_card_is_that_of_the_job_in_hand_and_its_prompts_name_it(
+    shop: Shop,
+) -> None:
+    start_clock(shop.bench, find_tin(shop.bench, GLUE), "clamped", name="tray")
+    shop.small()
+    free = start_free(shop.bench, "jig")
+    shop.bench.do(free, cmd.Weigh(address="", net_g=120.0, what="lid"))
+    async with at_bench(shop) as (app, pilot):
+        await press(pilot, "j")
+        assert "Job card: Bookends" in plain(app)
+        await press(pilot, "escape", "4", "j")
+        assert "Job card: jig" in plain(app)
+        app.screen.mark(("act", 2))  # type: ignore[attr-defined]
+        await press(pilot, "c")
+        assert "Lid: recorded was 120 g. What is the right net weight? (jig)" in plain(app)

@@ -162,7 +162,9 @@ def test_an_extra_step_that_is_done_rests_on_the_answer_that_made_it(maker: Make
     maker.say(cmd.AnswerMissed(window=f"{SPREAD}:open time", answer="extra step"))
     answer = maker.state.version
     maker.done("t/A/cover/extra#1")
-    assert "rests extra step of bookend A (A/cover/extra#1)" in maker.refused(cmd.TakeBack(version=answer))
+    assert "rests extra step of bookend A, cover (A/cover/extra#1)" in maker.refused(
+        cmd.TakeBack(version=answer)
+    )
     maker.say(cmd.TakeBack(version=answer, along=True))
     assert "t/A/cover/extra#1" not in maker.state.done
     assert maker.next() == f"answer {SPREAD}:open time"

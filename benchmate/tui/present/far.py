@@ -89,9 +89,16 @@ def _what(job: JobState, act: Act) -> Wordings:
     number = number_of(step) or _thing(step)
     tail = number.rpartition(" ")[2]
     full = piece_label(job, step.piece) if step.piece else ""
-    texts = (f"{doing} {full} {number}", f"{doing} {step.piece} {number}",
-             f"{doing} {step.piece} {tail if tail.isdigit() else ''}", doing)  # fmt: skip
+    piece = f"{step.piece} {_mark(full)}" if step.piece else ""
+    texts = (f"{doing} {full} {number}", f"{doing} {piece} {number}",
+             f"{doing} {piece} {tail if tail.isdigit() else ''}", doing)  # fmt: skip
     return tuple(" ".join(t.split()) for t in texts)
+
+
+def _mark(label: str) -> str:
+    """ "(2)" of "bookend A (2)": what tells it from another job's bookend A."""
+    last = label.rpartition(" ")[2]
+    return last if last != label and last.startswith("(") and last.endswith(")") else ""
 
 
 def _thing(step: Step) -> str:

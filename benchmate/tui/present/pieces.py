@@ -92,12 +92,15 @@ def piece_list(
     """The pieces on their digits, one a row, each with what it needs now."""
     wide = max(width(line(p.label)) for p in every) + 2
     out: list[Line] = []
+    idle: list[Line] = []
     for n, p in enumerate(every, start=1):
         act = act_of(found, p.job, p.name)
-        if (p.job, p.name) == mine or act is None:
+        if (p.job, p.name) == mine:
             continue
-        need = Span(short_act(jobs[act.job], act), "caution" if act.spoils else "plain")
+        need = Span("nothing for hands now", "dim")
+        if act is not None:
+            need = Span(short_act(jobs[act.job], act), "caution" if act.spoils else "plain")
         digit = Span(str(n), "key") if n <= DIGITS else Span(" ")
         row = line("  ", digit, "  ", Span(fit(p.label, wide), "dim"), need)
-        out.append(crop(row, cells))
-    return out[:most]
+        (out if act is not None else idle).append(crop(row, cells))
+    return [*out, *idle][:most]

@@ -10,6 +10,7 @@ from textual.binding import Binding, BindingType
 from benchmate.bench.pages import job_names
 from benchmate.job import commands as cmd
 from benchmate.job.drift import Remark, remarks
+from benchmate.job.phrases import holds_clocks, in_job, thing_of
 from benchmate.job.state import JobState, Weighing
 from benchmate.journal import JournalError
 from benchmate.localtime import show_when
@@ -60,10 +61,14 @@ class CardScreen(ListPage):
 
     @property
     def job(self) -> JobState | None:
-        """The job whose card it is: the one picked, else the first that is running."""
+        """The job whose card it is: the one picked here, else that of the act or the piece in hand
+        on the bench, else the first that is running."""
         if self.job_id:
             return self.bench.shop.jobs.get(self.job_id)
-        return next(iter(self.bench.shop.live), None)
+        shop, hand = self.bench.shop, self.app.hand  # type: ignore[attr-defined]
+        name = hand.shown.job if hand.shown else hand.picked[0] if hand.picked else ""
+        running = (j for j in shop.live if not holds_clocks(j))
+        return shop.jobs.get(name) or next(running, None)
 
     @property
     def found(self) -> tuple[Remark, ...]:
@@ -156,8 +161,11 @@ class CardScreen(ListPage):
             self.bench.do(job.job, cmd.Correct(version=weighing.version, net_g=net_g, text=text))
             return f"Corrected to {text.strip()}; the {old} recorded first stays in the logbook."
 
-        question = f"Recorded was {old}. What is the right net weight?"
-        self.ask(Ask(question, submit))
+        step = job.steps.get(weighing.address)
+        what = thing_of(job, step) if step is not None else weighing.what or weighing.piece
+        about = f"{what[:1].upper()}{what[1:]}: recorded" if what else "Recorded"
+        question = f"{about} was {old}. What is the right net weight?"
+        self.ask(Ask(in_job(job, question), submit))
 
     def action_next_open(self) -> None:
         """The mark to the next step that is still to be done."""
@@ -206,7 +214,9 @@ class CardScreen(ListPage):
             self.bench.do(job.job, cmd.Note(text=text, address=where))
             return "Noted."
 
-        self.ask(Ask("Note about this step" if where else "Note about the job", submit))
+        step = job.steps.get(where)
+        about = f"{step.act} {thing_of(job, step)}" if step is not None else "the job"
+        self.ask(Ask(in_job(job, f"Note about {about}"), submit))
 
     def action_another(self) -> None:
         """Another like this one, or one so much bigger."""
