@@ -14,6 +14,7 @@ _AT_LINE = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)")
 _BARE = re.compile(r"\s*[\w.-]+\s*=\s*[-+]?\d[\d.,/ ]*\s*[^\W\d]")
 _DIGITS = re.compile(r"\d{400}")
 _CURLY = re.compile("=\\s*[\u201c\u201d\u201e\u2018\u2019]")
+_HEADING = re.compile(r"\s*(\[[^\[\]=]+\]\]|\[\[[^\[\]=]+\]|\[\[?[^\[\]=]+)\s*(#.*)?$")
 _NESTED = re.compile(r"[\[{]")
 
 _PLAIN = (
@@ -89,6 +90,9 @@ def _syntax(name: str, text: str, said: str) -> ProcedureError:
     if line <= len(lines) and _CURLY.search(lines[line - 1]):
         return _refused(name, line, "curly quotes, which stand for nothing here",
                         'type straight ones: name = "value"')  # fmt: skip
+    if line <= len(lines) and _HEADING.match(lines[line - 1]):
+        return _refused(name, line, "a heading whose brackets don't match",
+                        "write it like [parts.block], or [[steps]] for each step")  # fmt: skip
     for start, wrong, instead in _PLAIN:
         if said.startswith(start):
             return _refused(name, line, wrong, instead)

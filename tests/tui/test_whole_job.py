@@ -11,7 +11,6 @@ from textual.pilot import Pilot
 from benchmate.bench.starting import start_job
 from benchmate.cli import opening
 from benchmate.cli.group import cli
-from benchmate.job import commands as cmd
 from benchmate.job.agenda import Act
 from benchmate.job.drift import to_see
 from benchmate.job.state import JobState
@@ -38,7 +37,15 @@ async def by_keys(home: Path, procedure: str) -> JobState:
             before = len(bench.shop.jobs[job].records)
             await _by_keys(pilot, app, act)
             assert len(bench.shop.jobs[job].records) > before, act.address
-        bench.do(job, cmd.Finish(outcome="as planned"))
+        app.screen.look()  # type: ignore[attr-defined]
+        for key in ("o", "1"):
+            await pilot.press(key)
+            await pilot.pause()
+        await _type(pilot, app, "as planned")
+        await pilot.press("enter")  # no photo
+        await pilot.pause()
+        await pilot.press("1")  # and no other one like it
+        await pilot.pause()
     bench.close()
     return ended(home, script, job)
 
@@ -104,6 +111,11 @@ async def test_keys_and_commands_leave_equal_states(
     keys = await by_keys(tmp_path / "keys", procedure)
     commands = by_commands(tmp_path / "commands", procedure, monkeypatch)
     assert keys.status == "finished"
+    assert keys.plan is not None
+    assert set(keys.done) == {s.address for s in keys.plan.steps}, "every step of every piece"
+    assert {s.piece for s in keys.plan.steps} >= {p.name for p in keys.plan.pieces}
+    assert not keys.skipped
+    assert not keys.spoiled
     assert keys == commands
 
 
