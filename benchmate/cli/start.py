@@ -15,6 +15,7 @@ from benchmate.bench.tins_for_job import tins_said
 from benchmate.cli.acts import answer_back
 from benchmate.cli.opening import fail, the_bench
 from benchmate.cli.saying import put
+from benchmate.cli.wishes import wishes_said
 from benchmate.quantities import parse_number
 
 
@@ -56,12 +57,8 @@ def start(
             made = start_job(bench, procedure, values, job, chosen=chosen)
         except ProcedureError as error:
             fail(str(error))
-        answer_back(
-            bench,
-            "\n".join(
-                [f"Started: {made}.", *tins_said(bench, made), *first_words(bench, made), *said]
-            ),
-        )
+        words = [*tins_said(bench, made), *first_words(bench, made), *wishes_said(bench, made)]
+        answer_back(bench, "\n".join([f"Started: {made}.", *words, *said]))
 
 
 def _pair(text: str) -> tuple[str, str]:

@@ -25,6 +25,14 @@ def say_wishes(name: str, kept: Sequence[Wish]) -> None:
     put(f"`benchmate lessons {name} --into-file 1` writes one into the procedure's file.")
 
 
+def wishes_said(bench: Bench, job: str) -> list[str]:
+    """What earlier jobs said to do differently, for a job that has just been started."""
+    state = bench.job(job)
+    kept = state.plan.next_time if state is not None and state.plan is not None else {}
+    return [f"Next time, you said, at “{step or 'the start'}”: {text}"
+            for step, texts in kept.items() for text in texts]  # fmt: skip
+
+
 def settle_wish(
     bench: Bench, procedure: str, written: int | None, forget: int | None, *, yes: bool
 ) -> None:

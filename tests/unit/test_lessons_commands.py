@@ -222,6 +222,7 @@ class TestWishes:
         desk.says("wish", "tape", "warm the resin")
         name = "matched-bookends"
         assert "1  at “pour”: tap longer" in desk.says("lessons", name)
+        assert "Next time, you said, at “pour”: tap longer" in desk.says("start", name)
         asked = desk.says("lessons", name, "--into-file", "1")
         assert '+change.pour.note = "tap longer"' in asked
         own = desk.shop.bench.folders.procedures / f"{name}.toml"
