@@ -19,7 +19,7 @@ from benchmate.landing.makeweight import PieceChange
 from benchmate.landing.matching import Makeweight, NotReachable
 from benchmate.landing.otherwise import DenserShot
 from benchmate.landing.outlook import CoursePlot, LastChance, course_plot, last_chance
-from benchmate.landing.words import Say, light_or_heavy, percent, say_in, step_for
+from benchmate.landing.words import Say, light_or_heavy, percent, plainly, say_in, step_for
 from benchmate.stores import filled
 
 Offer = Makeweight | NotReachable
@@ -89,16 +89,12 @@ def heading_text(aim: Aim, say: Say) -> str:
     text = f"{found.piece}: heading {say(found.mass_g, step)} ± {say(found.expanded_g, step)}"
     if course.target_g is None:
         return text
-    text += f" of {_planned(course.target_g, say)}"
+    text += f" of {plainly(course.target_g, say)}"
     off = light_or_heavy(found.mass_g - course.target_g, step, say)
     if course.tolerance_g is None:
         return f"{text}: {off}"
-    text += f" ± {_planned(course.tolerance_g, say)}: {off}"
+    text += f" ± {plainly(course.tolerance_g, say)}: {off}"
     return f"{text}, inside with {percent(inside(aim))}"
-
-
-def _planned(value_g: float, say: Say) -> str:
-    return say(value_g, 1.0 if value_g == round(value_g) else 0.1)
 
 
 def inside(aim: Aim) -> float:
@@ -187,6 +183,7 @@ def offer_data(found: Offer | None) -> dict[str, object] | None:
     data: dict[str, object] = {
         "reachable": isinstance(found, Makeweight),
         "aim_g": found.aim_g,
+        "reason": found.reason,
         "sentence": found.sentence,
         "pieces": [_piece_data(p) for p in found.pieces],
     }

@@ -52,17 +52,14 @@ def apply(course: PieceCourse, changes: Sequence[LayerChange]) -> PieceCourse:
 def bend(reach: Reach, aim_g: float, division_g: float) -> PieceChange:
     """The least change that brings a piece to `aim_g`, or as near as it can be brought.
 
-    As few of the last layers as can carry it; among those it is shared by their room, so that
-    none is tapped harder than need be. Amounts are rounded to the scale's division.
+    Shot to hold back: from as few of the last layers as can carry it. Shot to add: to all layers
+    that are weighed out anyway, from the next one on, since room that a layer leaves unused is lost
+    to those above it; among layers poured to the line, to the fewest that can carry it. It is
+    shared by their room, so that none is tapped harder than need be. Amounts are rounded to the
+    scale's division, and what one layer's rounding leaves goes into the next.
     """
     wanted = reach.nearest(aim_g) - reach.heading.g
-    shot_g = _share_out(reach, wanted)
-    found = (
-        _change(slot, shot_g[slot.place], division_g)
-        for slot in reach.slots
-        if slot.place in shot_g
-    )
-    changes = tuple(change for change in found if change is not None)
+    changes = _in_divisions(reach.slots, _share_out(reach, wanted), division_g)
     known = known_with(reach.known, {c.place: c.new_shot_g for c in changes})
     if not changes:
         return unchanged(reach)
@@ -90,7 +87,7 @@ def worth_it(reach: Reach, wanted_g: float, division_g: float) -> bool:
         return max(abs(wanted_g), by_line) > least
     if abs(wanted_g) <= least:
         return False
-    needs_the_next = len(_carriers(reach, wanted_g)) == len(reach.slots)
+    needs_the_next = len(_fewest(reach, wanted_g)) == len(reach.slots)
     return needs_the_next or abs(wanted_g) > reach.moves_g
 
 
@@ -107,7 +104,35 @@ def _share_out(reach: Reach, wanted_g: float) -> dict[int, float]:
     }
 
 
+def _in_divisions(
+    slots: Sequence[Slot], shot_g: dict[int, float], division_g: float
+) -> tuple[LayerChange, ...]:
+    """Each layer's change in whole divisions; what is rounded off is made up for in the next."""
+    found, owed_g = [], 0.0
+    for slot in slots:
+        if slot.place not in shot_g:
+            continue
+        change = _change(slot, shot_g[slot.place] + owed_g, division_g)
+        given_g = slot.shot_g if change is None else change.new_shot_g
+        owed_g += shot_g[slot.place] - given_g
+        found += [] if change is None else [change]
+    return tuple(found)
+
+
 def _carriers(reach: Reach, wanted_g: float) -> tuple[Slot, ...]:
+    """The layers that a correction is shared among: see `bend`."""
+    fewest = _fewest(reach, wanted_g)
+    if wanted_g <= 0.0:
+        return fewest
+    weighed = 0
+    for slot in reversed(reach.slots):
+        if slot.layer.by != "weight":
+            break
+        weighed += 1
+    return reach.slots[-max(len(fewest), weighed) :]
+
+
+def _fewest(reach: Reach, wanted_g: float) -> tuple[Slot, ...]:
     """The fewest layers, counted from the last, that can carry a correction.
 
     They must have room as well for what the weighings before the last layer may still bring: shot

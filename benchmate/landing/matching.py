@@ -13,7 +13,8 @@ from benchmate.landing.follow import follow_all
 from benchmate.landing.makeweight import PieceChange, bend, unchanged, worth_it
 from benchmate.landing.otherwise import Alternative, DenserShot, alternatives
 from benchmate.landing.reach import Reach, reach_of
-from benchmate.landing.saying import makeweight_sentence, not_reachable_sentence
+from benchmate.landing.reason import reason
+from benchmate.landing.saying import brief, makeweight_sentence, not_reachable_sentence
 from benchmate.landing.words import Say, grams
 
 _ALMOST_SURE = 2.6
@@ -23,11 +24,16 @@ inside its tolerance with 99 %: the normal quantile of 0.995 is 2.58."""
 
 @dataclass(frozen=True, slots=True)
 class Makeweight:
-    """Changes that land the pieces. `aim_g` is None where pieces have aims of their own."""
+    """Changes that land the pieces. `aim_g` is None where pieces have aims of their own.
+
+    `reason` is what they are measured against ("to match bookend B, heading for 1684 g"); the
+    sentence begins with it.
+    """
 
     pieces: tuple[PieceChange, ...]
     aim_g: float | None
     sentence: str
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +41,7 @@ class NotReachable:
     """The pieces can't all be landed by the layers still to come.
 
     `pieces` is the best that can be done; `short_g` is by how much each then misses (below zero:
-    too light), in the same order.
+    too light), in the same order. `reason` says it in half a line.
     """
 
     pieces: tuple[PieceChange, ...]
@@ -43,6 +49,7 @@ class NotReachable:
     short_g: tuple[float, ...]
     sentence: str
     alternatives: tuple[Alternative, ...]
+    reason: str = ""
 
 
 def makeweight(
@@ -70,11 +77,13 @@ def makeweight(
     aim = aims[0] if match_g is not None else None
     if any(missed):
         others = alternatives(reaches, pieces, missed, match_g, denser, division_g, say)
-        words = not_reachable_sentence(pieces, missed, match_g, division_g, say)
-        return NotReachable(pieces, aim, missed, words, others)
+        words = not_reachable_sentence(reaches, pieces, missed, match_g, division_g, say)
+        near = brief(pieces, missed, match_g, say)
+        return NotReachable(pieces, aim, missed, words, others, near)
     if not any(piece.changes for piece in pieces):
         return None
-    return Makeweight(pieces, aim, makeweight_sentence(pieces, division_g, say))
+    why = reason(reaches, pieces, aim, division_g, say)
+    return Makeweight(pieces, aim, makeweight_sentence(why, pieces, division_g, say), why)
 
 
 def common_weight(reaches: Sequence[Reach]) -> float:

@@ -4,46 +4,126 @@ from collections.abc import Sequence
 
 from benchmate.landing.makeweight import LayerChange, PieceChange
 from benchmate.landing.otherwise import too_far_apart
-from benchmate.landing.words import Say, light_or_heavy, step_for
+from benchmate.landing.reach import Reach
+from benchmate.landing.reason import SAME_G, asked_for, called, why_no_nearer
+from benchmate.landing.words import Say, capital, light_or_heavy, plainly, step_for
 
 
-def makeweight_sentence(pieces: Sequence[PieceChange], division_g: float, say: Say) -> str:
-    """What to change and where that lands each piece."""
-    return " ".join(_piece(piece, division_g, say) for piece in pieces if piece.changes)
+def makeweight_sentence(
+    why: str, pieces: Sequence[PieceChange], division_g: float, say: Say
+) -> str:
+    """What it is measured against, what to change and where that lands each piece."""
+    if len(pieces) == 1:
+        return f"{capital(why)}: {_layers(pieces[0], division_g, say)} {_landing(pieces[0], say)}."
+    return f"{capital(why)}: {_changes(pieces, division_g, say)}"
 
 
 def not_reachable_sentence(
+    reaches: Sequence[Reach],
     pieces: Sequence[PieceChange],
     missed: Sequence[float],
     match_g: float | None,
     division_g: float,
     say: Say,
 ) -> str:
-    """How near one comes, and what to change for that."""
-    near = [
-        f"{piece.piece} can be brought to {_lands(piece, say)}, "
-        f"{light_or_heavy(off, division_g, say)}."
-        for piece, off in zip(pieces, missed, strict=True)
-        if off
-    ]
+    """What was asked for, how near one comes and why no nearer, and what to change for that."""
     if match_g is not None and too_far_apart(pieces, match_g):
-        lands = [piece.lands.g for piece in pieces]
-        apart = say(max(lands) - min(lands), division_g)
-        near.append(f"They would be {apart} apart, where {say(match_g, division_g)} is allowed.")
-    changes = [_piece(piece, division_g, say) for piece in pieces if piece.changes]
-    return " ".join([*near, *changes])
+        near = [_apart(reaches, pieces, match_g, division_g, say)]
+    elif match_g is not None and len(reaches) > 1 and all(missed):
+        near = [_together(reaches, pieces, missed, say)]
+    else:
+        near = [
+            _alone(reach, piece, off, division_g, say)
+            for reach, piece, off in zip(reaches, pieces, missed, strict=True)
+            if off
+        ]
+    changes = _changes(pieces, division_g, say)
+    return " ".join([*near, *([f"For that: {changes}"] if changes else [])])
+
+
+def brief(
+    pieces: Sequence[PieceChange], missed: Sequence[float], match_g: float | None, say: Say
+) -> str:
+    """How near one comes, in half a line: "14 g apart at best, 5 g allowed"."""
+    if match_g is not None and too_far_apart(pieces, match_g):
+        return f"{say(_spread(pieces), 1.0)} apart at best, {plainly(match_g, say)} allowed"
+    off = max(missed, key=abs)
+    return f"{light_or_heavy(off, 1.0, say)} at best"
+
+
+def _spread(pieces: Sequence[PieceChange]) -> float:
+    lands = [piece.lands.g for piece in pieces]
+    return max(lands) - min(lands)
+
+
+def _apart(
+    reaches: Sequence[Reach],
+    pieces: Sequence[PieceChange],
+    match_g: float,
+    division_g: float,
+    say: Say,
+) -> str:
+    brought = " and ".join(
+        f"{p.piece} {'can be brought to' if r.slots else 'is full and stays at'} {_lands(p, say)}"
+        for r, p in zip(reaches, pieces, strict=True)
+    )
+    words = (
+        f"{capital(called(reaches))} can't match: {brought}. They would be "
+        f"{say(_spread(pieces), division_g)} apart, where {plainly(match_g, say)} is allowed."
+    )
+    asked = asked_for(reaches[0], say)
+    return f"{words} Each was to weigh {asked}." if asked else words
+
+
+def _together(
+    reaches: Sequence[Reach], pieces: Sequence[PieceChange], missed: Sequence[float], say: Say
+) -> str:
+    worst = max(range(len(missed)), key=lambda n: abs(missed[n]))
+    meets = sum(p.lands.g for p in pieces) / len(pieces)
+    off = light_or_heavy(missed[worst], step_for(pieces[worst].lands.u_g), say)
+    return (
+        f"{capital(called(reaches))} can meet at {say(meets, 1.0)}, {off} where "
+        f"{asked_for(reaches[worst], say)} was asked for: of {pieces[worst].piece}, "
+        f"{why_no_nearer(reaches[worst], missed[worst], say)}."
+    )
+
+
+def _alone(reach: Reach, piece: PieceChange, off: float, division_g: float, say: Say) -> str:
+    return (
+        f"{capital(piece.piece)} can be brought to {_lands(piece, say)}, "
+        f"{light_or_heavy(off, division_g, say)} where {asked_for(reach, say)} was asked for: "
+        f"{why_no_nearer(reach, off, say)}."
+    )
+
+
+def _changes(pieces: Sequence[PieceChange], division_g: float, say: Say) -> str:
+    """The pieces that change, the smallest correction first."""
+    changed = [piece for piece in pieces if piece.changes]
+    changed.sort(key=lambda p: abs(p.lands.g - p.was_heading_g))
+    return " ".join(_piece(piece, division_g, say) for piece in changed)
 
 
 def _piece(piece: PieceChange, division_g: float, say: Say) -> str:
-    amounts = "; ".join(_layer(change, division_g, say) for change in piece.changes)
-    return f"{piece.piece}, {amounts}. It then lands on {_lands(piece, say)}."
+    instead = ""
+    if abs(piece.lands.g - piece.was_heading_g) >= SAME_G:
+        instead = f" instead of {say(piece.was_heading_g, step_for(piece.lands.u_g))}"
+    landing = f"{_landing(piece, say)}{instead}."
+    return f"{piece.piece}, {_layers(piece, division_g, say)} {landing}"
+
+
+def _layers(piece: PieceChange, division_g: float, say: Say) -> str:
+    return "; ".join(_layer(change, division_g, say) for change in piece.changes) + "."
+
+
+def _landing(piece: PieceChange, say: Say) -> str:
+    return f"It then lands on {_lands(piece, say)}"
 
 
 def _layer(change: LayerChange, division_g: float, say: Say) -> str:
     shot = _amount("shot", change.old_shot_g, change.new_shot_g, division_g, say)
     resin = _amount("resin", change.old_resin_g, change.new_resin_g, division_g, say)
     tap = ", tapped down" if change.tapped else ""
-    return f"{change.name}: weigh out {shot}{tap}, then {resin}"
+    return f"{change.name}, weigh out {shot}{tap}, then {resin}"
 
 
 def _amount(what: str, old_g: float, new_g: float, division_g: float, say: Say) -> str:

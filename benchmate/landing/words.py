@@ -43,6 +43,16 @@ def light_or_heavy(difference_g: float, step_g: float, say: Say) -> str:
     return f"{say(abs(difference_g), step_g)} {'heavy' if difference_g > 0.0 else 'light'}"
 
 
+def plainly(value_g: float, say: Say) -> str:
+    """A weight that was asked for: "850 g", and "951.6 g" only where it was given so."""
+    return say(value_g, 1.0 if abs(value_g - round(value_g)) < 0.05 else 0.1)
+
+
+def capital(text: str) -> str:
+    """The text as the beginning of a sentence."""
+    return text[:1].upper() + text[1:]
+
+
 def percent(probability: float) -> str:
     """ "97 %", but never a false certainty: "under 1 %" and "over 99 %" at the ends."""
     if probability < 0.01:

@@ -189,7 +189,8 @@ async def test_a_light_layer_moves_the_heading_and_its_makeweight_lands_the_piec
 
         await keys.take_what_is_offered()
         (change,) = changes(shop)
-        assert change.reason.startswith("makeweight: bookend A, layer 2: weigh out ")
+        assert change.reason.startswith("makeweight: To match bookend B, heading for 8")
+        assert ": bookend A, layer 2, weigh out " in change.reason
         now_g = shop.step("A/block/pour#2").amounts[0].amount
         assert now_g > planned_g + 1.0
         line = next(x for x in change.lines if x.startswith("A/block/pour#2"))

@@ -49,7 +49,9 @@ def test_a_light_piece_gets_shot_in_its_last_layer() -> None:
     assert change.new_shot_g > change.old_shot_g + 2.0
     assert change.new_resin_g <= change.old_resin_g
     assert found.pieces[0].lands.g == pytest.approx(951.6, abs=0.6)
-    assert found.sentence.startswith("B, layer 4: weigh out ")
+    assert found.sentence.startswith(
+        "To bring B from the 949 g it is heading for to its 951.6 g: layer 4, weigh out "
+    )
     assert "g more)" in found.sentence
 
 
@@ -198,8 +200,13 @@ def test_what_cannot_be_reached_says_how_near_one_comes() -> None:
     assert change.tapped
     assert piece.lands.g > heading(course).mass_g + 10.0
     assert found.short_g[0] == pytest.approx(piece.lands.g - (course.target_g or 0.0), abs=1.0)
-    assert "B can be brought to" in found.sentence
-    assert "light" in found.sentence
+    short = f"{-found.short_g[0]:.0f} g light"
+    assert found.sentence.startswith(f"B can be brought to {piece.lands.g:.0f} g ± ")
+    assert f"{short} where {course.target_g:.1f} g ± 9.5 g was asked for: tapped down" in (
+        found.sentence
+    )
+    assert "For that: B, layer 4, weigh out" in found.sentence
+    assert found.reason == f"{short} at best"
 
 
 def test_denser_shot_in_the_last_layer_makes_up_the_rest_by_volume() -> None:
@@ -244,11 +251,84 @@ def test_a_full_pair_that_does_not_match_can_lose_wood_from_the_heavier() -> Non
     light = poured(roomy("B"), GAIN_G - 1.0, GAIN_G - 1.0, GAIN_G - 1.0, GAIN_G - 28.0)
     found = makeweight([heavy, light], 1.0, match_g=5.0)
     assert isinstance(found, NotReachable)
+    assert "The pair can't match: A is full and stays at" in found.sentence
     assert "apart, where 5 g is allowed" in found.sentence
+    assert "Each was to weigh 951.6 g ± 9.5 g." in found.sentence
+    assert found.reason.endswith(" g apart at best, 5 g allowed")
     wood = [a for a in found.alternatives if a.kind == "take wood off"]
     apart = [one.mass_g for one in headings([heavy, light])]
     assert [w.piece for w in wood] == ["A"]
     assert wood[0].grams == pytest.approx(apart[0] - apart[1])
+
+
+def test_a_pair_says_which_twin_the_other_is_measured_against() -> None:
+    full = poured(roomy("A"), GAIN_G, GAIN_G, GAIN_G, GAIN_G - 29.0)
+    other = poured(roomy("B"), GAIN_G + 2.0, GAIN_G + 2.0, GAIN_G + 2.0)
+    at = headings([full, other])[0].mass_g
+    found = makeweight([full, other], 0.1, match_g=5.0)
+    assert isinstance(found, Makeweight)
+    assert found.reason == f"to match A, full and heading for {at:.0f} g"
+    assert found.sentence.startswith(f"T{found.reason[1:]}: B, layer 4, weigh out ")
+    assert f"It then lands on {at:.0f} g ± " in found.sentence
+    assert f"instead of {found.pieces[1].was_heading_g:.0f} g" in found.sentence
+
+
+def off_pair(a_off_g: float, b_off_g: float) -> list[PieceCourse]:
+    """Both with one layer to go, so much off in each of the three before."""
+    return [
+        poured(roomy(name), *[GAIN_G + off] * 3) for name, off in (("A", a_off_g), ("B", b_off_g))
+    ]
+
+
+def test_a_pair_brought_to_its_target_says_so_the_smaller_correction_first() -> None:
+    found = makeweight(off_pair(-5.0, 1.0), 0.1, match_g=5.0)
+    assert isinstance(found, Makeweight)
+    assert found.sentence.startswith("To bring the pair to the 951.6 g planned: ")
+    moved = {p.piece: abs(p.lands.g - p.was_heading_g) for p in found.pieces}
+    assert moved["B"] < moved["A"]
+    assert found.sentence.index("B, layer 4,") < found.sentence.index("A, layer 4,")
+
+
+def test_a_pair_whose_one_piece_cannot_reach_the_target_says_where_it_can_meet() -> None:
+    pair = off_pair(-11.0, -1.0)
+    found = makeweight(pair, 0.1, match_g=5.0)
+    assert found is not None
+    assert found.aim_g is not None
+    off = f"{951.6 - found.aim_g:.0f} g light"
+    if isinstance(found, Makeweight):
+        assert f"the pair can meet at {found.aim_g:.0f} g, {off}" in found.reason
+    else:
+        assert f"The pair can meet at {found.aim_g:.0f} g, " in found.sentence
+    assert "A" in found.sentence
+
+
+def test_a_pair_too_far_apart_is_brought_together_by_denser_shot_wood_or_a_wider_match() -> None:
+    pair = off_pair(-18.0, 2.0)
+    pair[1] = poured(pair[1], *[GAIN_G + 2.0] * 3, GAIN_G)
+    found = makeweight(pair, 1.0, match_g=5.0, denser=[DenserShot("tungsten shot", 18.0)])
+    assert isinstance(found, NotReachable)
+    light, heavy = found.pieces
+    apart = heavy.lands.g - light.lands.g
+    dense, wood, other = found.alternatives
+    assert dense.grams * (1.0 - STEEL / 18.0) == pytest.approx(apart), "it makes up the whole gap"
+    assert dense.sentence.endswith("would match B.")
+    assert wood.grams == pytest.approx(apart)
+    assert "of wood off B would match it to A at" in wood.sentence
+    assert wood.sentence.endswith(" light.")
+    assert other.sentence.startswith(f"Or let them differ by {apart:.0f} g: A ")
+
+
+def test_shot_to_add_goes_into_every_layer_weighed_out_anyway_and_nothing_is_lost_by_rounding() -> (
+    None
+):
+    weighed = tuple(layer(n, packing=0.57, by="weight") for n in range(1, 5))
+    course = bookend("B", *weighed)
+    course = replace(course, target_g=heading(course).mass_g + 6.0)
+    (piece,) = offered(course).pieces
+    assert piece.changes[0].name == "layer 1"
+    more = [c.new_shot_g - c.old_shot_g for c in piece.changes]
+    assert max(more) - min(more) <= 1.0 + 1e-6, "alike but for the scale's division"
+    assert piece.lands.g - piece.was_heading_g == pytest.approx(6.0, abs=0.5)
 
 
 def test_resin_is_said_in_steps_and_by_the_same_words() -> None:

@@ -108,7 +108,8 @@ class TestHeading:
         assert said.startswith("The plan is changed:\n  A/block/pour#4: shot ")
         changed = [r.event for r in shop.state.records if isinstance(r.event, ev.PlanChanged)]
         assert len(changed) == 1
-        assert changed[0].reason.startswith("makeweight: bookend A, layer 4: weigh out ")
+        assert changed[0].reason.startswith("makeweight: To bring the pair to the 835 g planned: ")
+        assert "bookend A, layer 4, weigh out " in changed[0].reason
         old, new = layer["shot_g"]
         assert any(f"shot {old:.1f} → {new:.1f} g" in line for line in changed[0].lines)
         planned = shop.step("A/block/pour#4").amounts[0]
@@ -125,7 +126,8 @@ class TestHeading:
         desk.shop.reads = lambda act: "121.0 g" if "/pour#" in act.address else as_planned(act)
         desk.shop.until("A/block/pour#4", kind="do")
         said = desk.says("heading")
-        assert "Can't land: bookend A can be brought to" in said
+        assert "Can't land: The pair can meet at 8" in said
+        assert "g light where 880 g ± 8 g was asked for: of bookend " in said
         assert "g of heavy shot and " in said
 
     def test_a_plot_is_plain_characters_with_a_legend(self, pouring: Desk) -> None:
