@@ -69,6 +69,20 @@ def test_an_offer_says_old_and_new_in_one_line_and_less_where_it_is_narrow() -> 
     ]
 
 
+def test_an_offer_says_what_it_is_measured_against_where_there_is_room() -> None:
+    offer = Makeweight((PIECE,), 850.0, "In full.", "to match bookend A, heading for 850 g")
+    said = [text_of([row]) for row in offer_lines(offer, "metric")]
+    assert said[0] == (
+        "makeweight  to match bookend A, heading for 850 g: "
+        "bookend B layer 4 +7 g shot, −1 g resin → 850 ± 4 g"
+    )
+    assert said[-1] == "makeweight  bookend B layer 4 +7 g shot"
+    pair = NotReachable((PIECE,), 850.0, (-9.0,), "In full.", (), "14 g apart at best, 5 g allowed")
+    assert text_of(offer_lines(pair, "metric")[-1:]) == (
+        "can't land  14 g apart at best, 5 g allowed"
+    )
+
+
 def test_what_can_not_be_reached_says_how_near_it_comes() -> None:
     offer = NotReachable((PIECE,), 850.0, (-9.0,), "As near as it goes.", ())
     assert text_of([offer_lines(offer, "metric")[-1]]) == "can't land  9 g light at best"

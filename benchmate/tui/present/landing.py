@@ -57,14 +57,17 @@ def lands(
 
 
 def offer_lines(offer: Offer, units: Units) -> list[Line]:
-    """The offer in one line, the fullest wording first: "makeweight  bookend B layer 4 +7 g shot,
-    −1 g resin → 850 ± 4 g"."""
+    """The offer in one line, the fullest wording first: "makeweight  to match bookend A, heading
+    for 850 g: bookend B layer 4 +7 g shot, −1 g resin → 850 ± 4 g"."""
     changed = [p for p in offer.pieces if p.changes]
     if not falls_short(offer):
         word = Span("makeweight  ", "dim")
-        return [line(word, w) for w in _wordings(changed, units)]
+        said = _wordings(changed, units)
+        why = [f"{offer.reason}: {w}" for w in said] if offer.reason else []
+        return [line(word, w) for w in (*why[:2], *said[:1], *why[2:], *said[1:])]
     off = max(offer.short_g, key=abs)
-    near = f"{show_mass(abs(off), units)} {'heavy' if off > 0 else 'light'} at best"
+    plain = f"{show_mass(abs(off), units)} {'heavy' if off > 0 else 'light'} at best"
+    near = offer.reason or plain
     rest = [f"{near}; {w}" for w in _wordings(changed, units)] if changed else []
     return [line(Span("can't land  ", "spoil"), w) for w in (*rest, near)]
 
