@@ -13,7 +13,7 @@ from benchmate.job.fold import fold_all
 from benchmate.journal import verify
 from benchmate.settings import Settings, find_folders
 from tests.faults.bench_child import START
-from tests.faults.campaign import scaled, seeded, start
+from tests.faults.campaign import scaled, seeded, start, tell
 
 KILLS = scaled(12, 200)
 
@@ -34,7 +34,7 @@ def _work_until_killed(home: Path, procedure: str, wait_s: float) -> tuple[int, 
 @pytest.mark.parametrize("procedure", ["matched-bookends"])
 def test_every_acknowledged_act_survives_kills(procedure: str, tmp_path: Path) -> None:
     chance = seeded("killed jobs")
-    kills, round_ = 0, 0
+    kills, round_, ended = 0, 0, 0
     while kills < KILLS:
         home = tmp_path / f"round-{round_}"
         round_ += 1
@@ -43,7 +43,9 @@ def test_every_acknowledged_act_survives_kills(procedure: str, tmp_path: Path) -
             latest, finished = _work_until_killed(home, procedure, chance.uniform(0.0, 0.12))
             told = max(told, latest)
             kills += 1
+            ended += finished
             _check(home, told)
+    tell(f"{kills} kills in {round_} runs, {ended} of them after the last act; all acts there")
 
 
 def _check(home: Path, told: int) -> None:
