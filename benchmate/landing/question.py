@@ -24,10 +24,18 @@ _BACK = 2.0
 _BELOW_ZERO = 3.0
 """Standard uncertainties of the reading by which a gain must be below zero to be asked about."""
 
+_DIGIT_G = (100.0, 1000.0)
+"""What a digit of a reading that was lost or misread can stand for; tens explain too much."""
+_TELLING, _DIGIT_NEARER = 10.0, 2.0
+"""How many times the spread a digit must be worth, and how much nearer than other slips it must
+come, so that of ten odd readings no more than two seem to be a slip of a digit."""
+
 Slip = Literal[
     "ounces for grams",
     "grams for ounces",
     "decimal point",
+    "one digit",
+    "before and after swapped",
     "tare forgotten",
     "tare taken off twice",
     "whole for gain",
@@ -126,8 +134,17 @@ def _out_of_reach(off_g: float, asked: Asked, say: Say) -> str:
     more = "more" if off_g > 0.0 else "less"
     return (
         f"That is {say(abs(off_g), step)} {more} than expected: "
-        f"{say(asked.expected_g, step)} ± {say(2.0 * asked.spread_g, step)}."
+        f"{say(asked.expected_g, step)} ± {say(2.0 * asked.spread_g, step)}. "
+        + _what_to_look_for(off_g, asked)
     )
+
+
+def _what_to_look_for(off_g: float, asked: Asked) -> str:
+    if off_g > 0.0:
+        return "Is something else on the scale, a cup or a tool, or its tare not taken off?"
+    if asked.kind == "gain":
+        return "Is all of it in, and was the scale at zero before?"
+    return "Is a part of it off the scale, or was the scale not at zero?"
 
 
 def _impossible(value_g: float, asked: Asked, say: Say) -> str:
@@ -163,6 +180,7 @@ def _own_slips(value_g: float, asked: Asked, say: Say) -> Iterator[tuple[float, 
     step = step_for(asked.u_g)
     for slip, undone_g, words in _undone(value_g, asked):
         off = abs(undone_g - asked.expected_g) / asked.spread_g
+        off *= _DIGIT_NEARER if slip == "one digit" else 1.0
         ask = f"{words} That would be {say(undone_g, step)}, where "
         ask += f"{say(asked.expected_g, step)} was expected."
         yield off, (slip, undone_g, ask, "")
@@ -176,6 +194,13 @@ def _undone(value_g: float, asked: Asked) -> Iterator[tuple[Slip, float, str]]:
         yield "grams for ounces", value_g / G_PER_OZ, "Does the scale show grams?"
     for factor in (10.0, 0.1, 100.0, 0.01):
         yield "decimal point", value_g * factor, "Has the decimal point slipped?"
+    for sign in (1.0, -1.0):
+        for worth_g in _DIGIT_G:
+            count = round((asked.expected_g - value_g) * sign / worth_g)
+            if worth_g >= _TELLING * asked.spread_g and 1 <= count <= 9 and value_g > 0.0:
+                yield "one digit", value_g + sign * count * worth_g, "Is a digit missing or wrong?"
+    if asked.kind == "gain" and value_g < 0.0:
+        yield "before and after swapped", -value_g, "Are before and after the wrong way round?"
     if asked.tare_g:
         yield "tare forgotten", value_g - asked.tare_g, "Is the tare still in it?"
         yield "tare taken off twice", value_g + asked.tare_g, "Was the tare taken off twice?"

@@ -50,6 +50,9 @@ def whole(**other: object) -> Asked:
         pytest.param(13.8, gain(), "decimal point", 138.0, id="a tenth"),
         pytest.param(1380.0, gain(), "decimal point", 138.0, id="tenfold"),
         pytest.param(1.38, gain(), "decimal point", 138.0, id="a hundredth"),
+        pytest.param(38.0, gain(), "one digit", 138.0, id="its first digit is missing"),
+        pytest.param(896.0, whole(), "one digit", 696.0, id="a digit misread"),
+        pytest.param(-138.0, gain(), "before and after swapped", 138.0, id="taken away"),
         pytest.param(200.0, gain(), "tare forgotten", 138.0, id="the cup was on it"),
         pytest.param(76.0, gain(), "tare taken off twice", 138.0, id="tare off twice"),
         pytest.param(696.0, gain(), "whole for gain", 138.0, id="the piece as it stands"),
@@ -83,6 +86,30 @@ def test_what_cannot_be_is_asked_about_even_without_a_likely_slip(value: float, 
     assert found.slip == "unknown"
     assert words in found.sentence
     assert found.sentence.endswith("Weigh it again, or say that it is so.")
+
+
+@pytest.mark.parametrize(
+    ("value", "asked", "look_for"),
+    [
+        (740.0, whole(tare_g=None, twins=()), "Is something else on the scale"),
+        (650.0, whole(tare_g=None, twins=()), "Is a part of it off the scale"),
+        (90.0, gain(tare_g=None, expected_u_g=1.0), "Is all of it in"),
+    ],
+    ids=["heavier", "lighter", "a gain too small"],
+)
+def test_what_no_slip_explains_says_what_to_look_for(
+    value: float, asked: Asked, look_for: str
+) -> None:
+    found = question(value, asked)
+    assert found is not None
+    assert (found.slip, found.suggested_g) == ("unknown", None)
+    assert look_for in found.sentence
+
+
+@given(off=st.floats(-4.0, 4.0))
+def test_a_digit_is_only_blamed_where_it_is_worth_far_more_than_the_doubt(off: float) -> None:
+    found = question(696.0 + 100.0 + off * 20.0, whole(expected_u_g=20.0, tare_g=None, twins=()))
+    assert found is None or found.slip != "one digit"
 
 
 def test_a_whole_piece_cannot_weigh_nothing() -> None:
@@ -125,6 +152,7 @@ def test_what_no_work_explains_is_asked_about_without_a_slip(value: float) -> No
     assert (found.slip, found.suggested_g, found.impossible) == ("unknown", None, False)
     assert found.sentence == (
         f"That is {value - 39.6:.0f} g more than expected: 40 g ± 8 g. "
+        "Is something else on the scale, a cup or a tool, or its tare not taken off? "
         "Weigh it again, or say that it is so."
     )
 

@@ -36,7 +36,7 @@ def test_a_cover_that_weighs_like_a_block_is_asked_about(shop: Worked, text: str
     shop.weigh("A/block/weigh-blanks#1", "292.8 g")
     asked = doubt(shop, "A/cover/weigh-blanks#1", text)
     assert asked.question.slip == "unknown"
-    assert "more than expected: 40 g ± 8 g. Weigh it again, or say that it is so." in str(asked)
+    assert "more than expected: 40 g ± 8 g. Is something else on the scale" in str(asked)
     assert asked.instead is None
 
 

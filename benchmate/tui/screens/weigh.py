@@ -183,9 +183,11 @@ class WeighPrompt(Ask):
         """A weight that looks like a slip: what was likely meant, or it stands."""
         again: tuple[str, Callable[[], str] | None] = ("Type it again", None)
         stands = ("It stands: that is what the scale reads", partial(self._stands, text))
-        answers = [stands, again]
+        # The glove key takes the first answer: it must not let a doubtful weight stand.
+        answers = [again, stands]
         if instead is not None:
-            answers.insert(0, (f"Record {instead.said} instead", partial(self._instead, instead)))
+            fixed = (f"Record {instead.said} instead", partial(self._instead, instead))
+            answers = [fixed, stands, again]
 
         def answered(n: int | None) -> None:
             make = answers[n][1] if n is not None else None
