@@ -209,7 +209,7 @@ def _shelf(shelf: Shelf, event: ev.TinDescribed | ev.TinGone | ev.TinUsed) -> Sh
         labels, taken = dict(shelf.labels), dict(shelf.used)
         label = labels.pop(event.name, None)
         taken.pop(event.name, None)
-        gone = shelf.gone if label is None else {**shelf.gone, event.name: label}
+        gone = dict(shelf.gone) if label is None else {**shelf.gone, event.name: label}
         return replace(shelf, labels=labels, used=taken, gone=gone)
     used = shelf.used.get(event.name, 0.0) + event.amount
     return replace(shelf, used={**shelf.used, event.name: used})
