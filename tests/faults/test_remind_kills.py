@@ -54,9 +54,13 @@ def heard(folder: Path) -> list[Heard]:
 
 
 def wait_until_all_are_heard(folder: Path, count: int) -> None:
-    give_up = time.monotonic() + PATIENCE_S
-    while len({one.key for one in heard(folder)}) < count:
-        assert time.monotonic() < give_up, f"lost, or late by a minute: {unheard(folder, count)}"
+    """Lost is what stays unheard while nothing else is heard either: six hundred edges due at
+    once take a busy machine its time, three a tick."""
+    most, give_up = -1, 0.0
+    while (now := len({one.key for one in heard(folder)})) < count:
+        if now > most:
+            most, give_up = now, time.monotonic() + PATIENCE_S
+        assert time.monotonic() < give_up, f"lost: {unheard(folder, count)}"
         time.sleep(0.02)
 
 
@@ -113,6 +117,7 @@ def test_killed_at_each_point(tmp_path: Path, point: str, calls: int, marked: li
     assert [one.again for one in found] == marked
 
 
+@pytest.mark.timeout(1200)
 def test_killed_over_and_over_nothing_is_lost_and_nothing_said_twice_unmarked(
     tmp_path: Path,
 ) -> None:

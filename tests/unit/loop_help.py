@@ -8,6 +8,7 @@ from typing import Any
 
 from benchmate.bench import Bench
 from benchmate.bench.rehearsal import good_answer
+from benchmate.bench.scaling import scale_of
 from benchmate.bench.starting import start_job
 from benchmate.bench.weighing import Typed, record_weight
 from benchmate.clock import SetClock
@@ -18,6 +19,7 @@ from benchmate.job.moment import Moment
 from benchmate.job.plan import Step
 from benchmate.job.shop import SCALES
 from benchmate.job.state import JobState
+from benchmate.landing.words import places_for
 from benchmate.settings import Settings, find_folders
 
 PAIR = Path(__file__).with_name("pair_of_bookends.toml")
@@ -49,10 +51,18 @@ class Worked:
         self.home = home
         self.bench = Bench.open(find_folders(home), settings or Settings(), clock=self.clock)
         self.job = ""
-        self.reads: Reads = as_planned
+        self.reads: Reads = self._as_the_scale_shows
         self.pace: Pace = steady
         self.left: dict[str, float] = {}
         """Grams left in the cup, by the end of the address that says so."""
+
+    def _as_the_scale_shows(self, act: Act) -> str:
+        """What the plan says, in the digits of the scale that is described."""
+        step_g = scale_of(self.bench)[1]
+        if act.step is None or act.step.weigh is None or not step_g:
+            return as_planned(act)
+        steps = round((act.step.weigh.plan_g or 0.0) / step_g)
+        return f"{steps * step_g:.{places_for(step_g)}f} g"
 
     def start(
         self, procedure: str = PAIR.stem, parameters: Mapping[str, Any] | None = None
