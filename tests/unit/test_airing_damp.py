@@ -56,7 +56,9 @@ def test_before_a_coat_the_coldest_hours_stand_for_the_surface(
 def test_the_assumption_is_said_and_the_dew_point_is_the_reckoners() -> None:
     said = dew_caution(COAT, around(Reading(-8 * H, 6.0, 80.0), Reading(0.0, 17.0, 62.0)), 60.0)
     assert said is not None
-    assert said.startswith("If it is still as cold as the air in the last 12 h, the surface at 6 °C")
+    assert said.startswith(
+        "If it is still as cold as the air in the last 12 h, the surface at 6 °C"
+    )
     assert f"dew point of {dew_point_c(17.0, 62.0):.1f} °C" in said
 
 
