@@ -32,8 +32,17 @@ from benchmate.stores import (
     rough_edges,
     windows_of,
 )
+from benchmate.stores.clocks import WORDS
 from benchmate.stores.questions import answered, questions
 from benchmate.stores.tin import EDGES
+
+_SAID = {
+    "data_sheet": "data sheet", "opened_on": "opened on", "keeps_d": "keeps",
+    "label_mass_g": "mass in the cup",
+}  # fmt: skip
+"""What a label's value is called when it is typed, where `stores show` says it at more length."""
+
+_ALWAYS_ASKED = {"data_sheet", "opened_on", "amount", "keeps_d"}
 
 
 def find_tin(bench: Bench, name: str) -> Tin:
@@ -47,9 +56,11 @@ def find_tin(bench: Bench, name: str) -> Tin:
     loose = [k for k in known if name.lower() in k.lower()]
     if len(loose) == 1:
         return tins.get(loose[0]) or Tin(name=loose[0], family=loose[0])
-    near = get_close_matches(name, known, n=1, cutoff=0.4)
-    hint = f" Did you mean {near[0]}?" if near else " `benchmate stores` lists them."
-    raise UnknownAddress(f"There is no tin “{name[:40]}”.{hint}")
+    if loose:
+        raise UnknownAddress(f"“{name[:40]}” may be any of {', '.join(loose)}; say which.")
+    near = get_close_matches(name.lower(), known, n=1, cutoff=0.55)
+    hint = f"Did you mean {near[0]}?" if near else "`benchmate stores` lists them."
+    raise UnknownAddress(f"There is no tin “{name[:40]}”. {hint}")
 
 
 def describe_tin(bench: Bench, tin: Tin) -> None:
@@ -102,26 +113,26 @@ def with_label(tin: Tin, values: Mapping[str, str]) -> Tin:
 
 
 def _question_key(tin: Tin, key: str) -> str:
-    """A label's words as the questions name them: "open time" becomes act/window/edge."""
+    """A label's words as the questions name them: "open time" becomes act/window/edge, and a
+    value's word as `stores show` prints it becomes its field."""
     name, _, edge = key.partition(".")
     window = next((w for w in filled(tin).windows if w.name == name), None)
-    known = {q.key for q in questions(tin.family)} | {
-        "data_sheet",
-        "opened_on",
-        "amount",
-        "keeps_d",
-    }
     if window is not None:
         edge = edge or ("closes" if window.opens_s is None and window.closes_s else "opens")
         if edge not in EDGES:
             raise Refused(f"A window opens, is full or closes; it has no “{edge[:20]}”.")
         return f"{window.act}/{window.name}/{edge}"
-    if key in known:
+    asked = {q.key for q in questions(tin.family)} | _ALWAYS_ASKED
+    if key in asked:
         return key
-    names = [w.name for w in filled(tin).windows]
-    near = get_close_matches(name, [*names, *known], n=1)
-    hint = f" Did you mean {near[0]}?" if near else ""
-    raise Refused(f"A label of this kind has no “{key[:40]}”.{hint}")
+    words = {_SAID.get(q, WORDS.get(q, q)): q for q in sorted(asked) if "/" not in q}
+    found = words.get(" ".join(key.replace("_", " ").split()).lower())
+    if found is not None:
+        return found
+    known = [*dict.fromkeys(w.name for w in filled(tin).windows), *words]
+    near = get_close_matches(name, known, n=1)
+    hint = f"Did you mean {near[0]}?" if near else f"It may say: {', '.join(known)}."
+    raise Refused(f"A label of this kind has no “{key[:40]}”. {hint}")
 
 
 def clocks_job(bench: Bench) -> str:

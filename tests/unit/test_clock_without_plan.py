@@ -10,11 +10,12 @@ import pytest
 from click.testing import CliRunner
 
 from benchmate.bench import Bench
-from benchmate.bench.shelf import cautions_of, find_tin, start_clock
+from benchmate.bench.shelf import cautions_of, find_tin, start_clock, with_label
 from benchmate.bench.starting import start_free
 from benchmate.cli.group import cli
 from benchmate.clock import SetClock
 from benchmate.job.moment import Moment
+from benchmate.job.refusal import Refused, UnknownAddress
 from benchmate.settings import Settings, find_folders
 from benchmate.stores import FAMILIES, Tin
 
@@ -115,3 +116,33 @@ def test_a_job_without_a_plan_by_commands_in_any_order(tmp_path: Path) -> None:
     assert "Nothing is wrong" in say("proofread", text)
     say("start", "matched-bookends")
     assert "has a plan" in say("did", "sanded", "--job", "matched-bookends-1")
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [
+        ("yelow wood glue", "Did you mean yellow wood glue?"),
+        ("casting epoxy", "may be any of slow casting epoxy, fast casting epoxy; say which"),
+        ("nothing", "`benchmate stores` lists them"),
+    ],
+    ids=["misspelt", "one of two", "like none"],
+)
+def test_a_tin_that_isnt_one_is_answered_with_what_helps(
+    bench: Bench, name: str, said: str
+) -> None:
+    with pytest.raises(UnknownAddress) as refused:
+        find_tin(bench, name)
+    assert said in str(refused.value)
+
+
+def test_a_label_is_typed_in_the_words_that_are_shown() -> None:
+    tin = Tin(name="the slow one", family="slow casting epoxy")
+    typed = {"mass in the cup": "120 g", "lowest temperature": "15 °C", "mix ratio": "100:44 by weight",
+             "data sheet": "rev 3", "opened on": "2026-11-01", "keeps": "12 months"}  # fmt: skip
+    read = with_label(tin, typed)
+    assert (read.label_mass_g, read.lowest_c, read.ratio) == (120.0, 15.0, (100.0, 44.0))
+    assert (read.data_sheet, read.opened_on, round(read.keeps_d or 0)) == (
+        "rev 3", "2026-11-01", 365,
+    )  # fmt: skip
+    with pytest.raises(Refused, match="has no “rubbish”"):
+        with_label(tin, {"rubbish": "3"})
