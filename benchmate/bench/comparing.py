@@ -42,11 +42,30 @@ def compare_ways(bench: Bench, procedure: str, by: str, of: str = "") -> list[Co
     one, other = _two_ways(jobs, ways, by)
     names = [of] if of else list(MEASURES)
     found = [(name, _results(jobs, ways, (one, other), MEASURES[name][0])) for name in names]
+    called = _called(by, one), _called(by, other)
     return [
-        Compared(name, compare(a, b, words=Words(one, other, MEASURES[name][1])))
+        Compared(name, compare(a, b, words=Words(*called, MEASURES[name][1])))
         for name, (a, b) in found
         if of or (a and b)
     ]
+
+
+def _called(by: str, way: str) -> str:
+    """A way by its name; a bare number says of what it is: "coats 2"."""
+    return f"{by} {way}" if way[:1].isdigit() else way
+
+
+def what_differs(bench: Bench, procedure: str) -> list[str]:
+    """Parameters and tins in which the ended jobs of a procedure differ, in the plan's order."""
+    jobs = ended_jobs(bench, name_of(bench, procedure))
+    plans = [job.plan for job in jobs if job.plan is not None]
+    names = dict.fromkeys(n for plan in reversed(plans) for n in _in_order(plan))
+    return [n for n in names if len({w for p in plans for w in ways_of(p, n).values()}) > 1]
+
+
+def _in_order(plan: Plan) -> list[str]:
+    tins = [a.role or a.what for s in plan.steps for a in s.amounts if a.tin]
+    return [*(name.partition(" (")[0] for name in plan.parameters), *tins]
 
 
 def ways_of(plan: Plan, by: str) -> dict[str, str]:
@@ -74,7 +93,7 @@ def _two_ways(
         for way in set(mine.values()):
             count[way] = count.get(way, 0) + 1
     if not count:
-        known = sorted({n for j in jobs if j.plan for n in _names(j.plan)})
+        known = sorted({n for j in jobs if j.plan for n in _in_order(j.plan)})
         hint = f"; {advice(by, known)}" if known else ""
         raise Refused(f"No ended job has a parameter or a tin called “{by[:40]}”{hint}.")
     if len(count) == 1:
@@ -82,11 +101,6 @@ def _two_ways(
         raise Refused(f"All {n} jobs had {by} {only}: there is no second way to compare.")
     one, other = sorted(sorted(count), key=lambda way: -count[way])[:2]
     return one, other
-
-
-def _names(plan: Plan) -> set[str]:
-    tins = {a.role or a.what for s in plan.steps for a in s.amounts if a.tin}
-    return {name.partition(" (")[0] for name in plan.parameters} | tins
 
 
 def _results(

@@ -19,7 +19,7 @@ from benchmate.job.observed import observed, plan_values
 from benchmate.job.refusal import Refused
 from benchmate.job.shop import LEARNED
 from benchmate.job.summary import summarise
-from benchmate.learning import Offer, Table, offer, show_value, side_by_side
+from benchmate.learning import JobSummary, Offer, Table, offer, show_value, side_by_side
 from benchmate.learning.values import Measure, smallest_change
 from benchmate.localtime import show_date
 
@@ -52,9 +52,14 @@ def name_of(bench: Bench, procedure: str) -> str:
 
 def last_jobs(bench: Bench, procedure: str) -> Table:
     """The last five jobs side by side: times, weights, packing, losses, how they turned out."""
+    return side_by_side(earlier(bench, procedure), show_date, bench.settings.units)
+
+
+def earlier(bench: Bench, procedure: str) -> list[JobSummary]:
+    """What the last jobs of a procedure left behind for comparing, in the order they ended."""
     place = place_of(bench)
     jobs = ended_jobs(bench, name_of(bench, procedure), LAST_JOBS)
-    return side_by_side([summarise(j, place) for j in jobs], show_date, bench.settings.units)
+    return [summarise(job, place) for job in jobs]
 
 
 def offers(

@@ -110,7 +110,7 @@ def said(chart: Chart, *, as_json: bool) -> str:
 
     if as_json:
         return json.dumps(as_data(chart), allow_nan=False)
-    from benchmate.cli.chart_plot import plot_text
+    from benchmate.charts.plot import plot_text
 
     return "\n".join([plot_text(chart), *as_lines(chart)])
 

@@ -64,7 +64,9 @@ def _piece(job: JobState, piece: PiecePlan) -> PieceSummary:
     packing = sum(ml * p for ml, p in seen) / volume if volume else None
     name = piece.label or piece.name
     final = final_weighing(job, piece.name)
-    return PieceSummary(name, final.net_g if final else None, piece.target_g, packing)
+    return PieceSummary(
+        name, final.net_g if final else None, piece.target_g, piece.tolerance_g, packing
+    )
 
 
 def final_weighing(job: JobState, piece: str) -> Weighing | None:

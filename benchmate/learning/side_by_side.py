@@ -11,11 +11,12 @@ UNKNOWN = "–"
 
 @dataclass(frozen=True, slots=True)
 class PieceSummary:
-    """How one piece came out; None is what wasn't recorded."""
+    """How one piece came out; None is what wasn't recorded, or wasn't asked for."""
 
     name: str
     final_g: float | None = None
     target_g: float | None = None
+    tolerance_g: float | None = None
     packing: float | None = None
 
 
@@ -39,10 +40,15 @@ class JobSummary:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One line of the table: its name, and a cell for each job."""
+    """One line of the table: its name, and a cell for each job.
+
+    `of` is what it tells, for those who want the same over all jobs: "weights", "packing", "loss",
+    "hands" or "" for the rest.
+    """
 
     name: str
     cells: tuple[str, ...]
+    of: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,9 +77,9 @@ def side_by_side(
         _row("took", kept, lambda job: _known(_took_s(job), show_duration)),
         *_piece_rows(kept, units),
         _row("resin used", kept, lambda job: _known(job.resin_used_g, show_g)),
-        _row("left in the cup", kept, lambda job: _known(job.left_in_cup_g, show_g)),
-        *_step_rows(kept),
+        _row("left in the cup", kept, lambda job: _known(job.left_in_cup_g, show_g), "loss"),
         _row("how it turned out", kept, lambda job: job.outcome or UNKNOWN),
+        *_step_rows(kept),
     ]
     filled = tuple(row for row in rows if any(cell != UNKNOWN for cell in row.cells))
     return Table(tuple(job.job for job in kept), filled)
@@ -83,8 +89,10 @@ def _began(job: JobSummary) -> float:
     return float("-inf") if job.started_s is None else job.started_s
 
 
-def _row(name: str, jobs: Sequence[JobSummary], cell: Callable[[JobSummary], str]) -> Row:
-    return Row(name, tuple(map(cell, jobs)))
+def _row(
+    name: str, jobs: Sequence[JobSummary], cell: Callable[[JobSummary], str], of: str = ""
+) -> Row:
+    return Row(name, tuple(map(cell, jobs)), of)
 
 
 def _known(value: float | None, show: Callable[[float], str]) -> str:
@@ -101,15 +109,15 @@ def _piece_rows(jobs: Sequence[JobSummary], units: Units) -> list[Row]:
     rows = []
     for name in _in_order([[piece.name for piece in job.pieces] for job in jobs]):
         found = [_piece(job, name) for job in jobs]
-        rows.append(Row(f"{name}, weight", tuple(_weight(piece, units) for piece in found)))
-        rows.append(Row(f"{name}, packing", tuple(_packing(piece) for piece in found)))
+        rows.append(Row(f"{name}, weight", tuple(_weight(p, units) for p in found), "weights"))
+        rows.append(Row(f"{name}, packing", tuple(map(_packing, found)), "packing"))
     return rows
 
 
 def _step_rows(jobs: Sequence[JobSummary]) -> list[Row]:
     names = _in_order([list(job.steps_s) for job in jobs])
     return [
-        Row(name, tuple(_known(job.steps_s.get(name), show_duration) for job in jobs))
+        Row(name, tuple(_known(job.steps_s.get(name), show_duration) for job in jobs), "hands")
         for name in names
     ]
 

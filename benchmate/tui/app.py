@@ -33,6 +33,7 @@ if TYPE_CHECKING:
 SCREENS: dict[str, str] = {
     "start": "benchmate.tui.screens.start:StartScreen",
     "card": "benchmate.tui.screens.card:CardScreen",
+    "earlier": "benchmate.tui.screens.earlier:EarlierScreen",
     "logbook": "benchmate.tui.screens.logbook:LogbookScreen",
     "stores": "benchmate.tui.screens.stores:StoresScreen",
     "reckon": "benchmate.tui.screens.reckon:ReckonScreen",

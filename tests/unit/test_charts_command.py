@@ -14,8 +14,8 @@ from hypothesis import strategies as st
 
 from benchmate.charts import Kind, Options, draw
 from benchmate.charts.column import ColumnError, read_column
+from benchmate.charts.plot import plot_text
 from benchmate.charts.report import as_data, as_lines
-from benchmate.cli.chart_plot import plot_text
 from benchmate.cli.charts import LARGEST_FILE, charts
 from benchmate.cli.exits import Exit
 

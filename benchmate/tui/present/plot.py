@@ -7,7 +7,7 @@ from threading import Lock
 from benchmate.reckon.curve import Curve
 from benchmate.tui.present.lines import Line, Span, crop, line, width
 
-_ONE_AT_A_TIME = Lock()
+ONE_AT_A_TIME = Lock()
 """The library draws on one sheet of its own, and answers are worked out in workers."""
 _POINT, _HERE = "·", "●"
 
@@ -19,7 +19,7 @@ def plot_lines(curve: Curve, cells: int, rows: int) -> list[Line]:
     head = crop(line(" ", Span(f"{curve.y_key} against {curve.x_key}", "dim")), cells)
     if width(head) + width(_here(curve)) <= cells:
         head += _here(curve)
-    with _ONE_AT_A_TIME:
+    with ONE_AT_A_TIME:
         text = _drawn(curve, cells - 1, rows - 1)
     return [head, *(line(" ", row) for row in text.splitlines())]
 

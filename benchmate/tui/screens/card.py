@@ -47,12 +47,14 @@ class CardScreen(ListPage):
         Binding("n", "note", "note", id="card-note", tooltip="A note about the marked step"),
         Binding("a", "another", "another like it", id="card-another",
                 tooltip="Another like this job, or one so much bigger"),
+        Binding("e", "earlier", "earlier jobs", id="card-earlier",
+                tooltip="The last five jobs of this procedure, side by side"),
         Binding("j", "other_job", "other job", id="card-job", tooltip="The card of another job"),
     ]  # fmt: skip
     KEYS: ClassVar[Keys] = (
         ("↑ ↓", "read"), ("space", "tick, see, correct"), ("o", "next open"), ("c", "correct"),
         ("s", "all seen"), ("n", "note"), ("1-9", "piece"), ("j", "other job"),
-        ("a", "another like it"), ("l", "all laid out"), ("esc", "back"),
+        ("a", "another like it"), ("e", "earlier jobs"), ("l", "all laid out"), ("esc", "back"),
     )  # fmt: skip
 
     def __init__(self, job: str = "") -> None:
@@ -226,6 +228,14 @@ class CardScreen(ListPage):
         from benchmate.tui.job_end import ask_another
 
         ask_another(self, self.bench, self.job.job, self.say)
+
+    def action_earlier(self) -> None:
+        """What earlier jobs of this one's procedure were like."""
+        from benchmate.tui.screens.earlier import EarlierScreen
+
+        job = self.job
+        name = job.plan.procedure if job is not None and job.plan is not None else ""
+        self.app.push_screen(EarlierScreen(name), lambda said: self.say(said) if said else None)
 
     def action_other_job(self) -> None:
         """Pick the card of another job, running ones first."""

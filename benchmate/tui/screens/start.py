@@ -38,9 +38,12 @@ class StartScreen(ListPage):
                 tooltip="Start a job without a procedure"),
         Binding("w", "take_wish", "wish into the file", id="start-wish",
                 tooltip="Write what was wished for next time into the procedure's file"),
+        Binding("e", "earlier", "earlier jobs", id="start-earlier",
+                tooltip="The last five jobs of the marked procedure, side by side"),
     ]  # fmt: skip
     KEYS: ClassVar[Keys] = (
-        ("↑ ↓", "choose"), ("1-9 enter", "take it"), ("0", FREE), ("w", "wish into the file"),
+        ("↑ ↓", "choose"), ("1-9 enter", "take it"), ("0", FREE), ("e", "earlier jobs"),
+        ("w", "wish into the file"),
         ("esc", "back"), ("?", "help"),
     )  # fmt: skip
 
@@ -155,6 +158,13 @@ class StartScreen(ListPage):
                 self.say(said)
 
         ask_wishes(self, self.bench, entry.name, done)
+
+    def action_earlier(self) -> None:
+        """What earlier jobs of the marked procedure were like."""
+        from benchmate.tui.screens.earlier import EarlierScreen
+
+        entry = self.entry(self.marked)
+        self.app.push_screen(EarlierScreen(entry.name if entry else ""), self._started)
 
     def action_free(self) -> None:
         """Ask how the job is to be called, and start it."""

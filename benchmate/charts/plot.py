@@ -33,6 +33,12 @@ def plot_text(chart: Chart, *, width: int = WIDTH, height: int = HEIGHT) -> str:
     return "\n".join(line.rstrip() for line in text.splitlines())
 
 
+def legend(chart: Chart) -> str:
+    """What the marks of the chart stand for."""
+    signal = f"   {_SIGNAL} signal" if chart.signals else ""
+    return f"{_INSIDE} value   {_CENTRE} centre   {_LIMIT} limit{signal}"
+
+
 def _marked(chart: Chart) -> dict[str, list[tuple[int, float]]]:
     """The places to mark, signals last so that nothing covers them."""
     out = {signal.index for signal in chart.signals}
