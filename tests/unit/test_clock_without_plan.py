@@ -137,7 +137,7 @@ def test_a_tin_that_isnt_one_is_answered_with_what_helps(
 
 def test_a_label_is_typed_in_the_words_that_are_shown() -> None:
     tin = Tin(name="the slow one", family="slow casting epoxy")
-    typed = {"mass in the cup": "120 g", "lowest temperature": "15 °C", "mix ratio": "5:2 by weight",
+    typed = {"mass in the cup": "120 g", "lowest temperature": "15 °C", "mix ratio": "5:2 weight",
              "data sheet": "rev 3", "opened on": "2026-11-01", "keeps": "12 months"}  # fmt: skip
     read = with_label(tin, typed)
     assert (read.label_mass_g, read.lowest_c, read.ratio) == (120.0, 15.0, (5.0, 2.0))
