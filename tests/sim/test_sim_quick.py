@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from tests.sim import maker, shop
+from tests.sim.__main__ import assumed
 from tests.sim.tally import FINE, KITCHEN, LOW, Scene, Tally, run
 
 JOBS = 60
@@ -19,6 +20,7 @@ SCENES = {
     "to the line, kitchen scale": Scene("a", maker.Plan("line", 0.05), KITCHEN, AS_PLANNED),
     "to the line, 3 % looser": Scene("b", maker.Plan("line", 0.05), FINE, LOW),
     "by weight, kitchen scale": Scene("c", maker.Plan("weight", 0.05), KITCHEN, AS_PLANNED),
+    "by weight, 3 % looser": Scene("d", maker.Plan("weight", 0.05), KITCHEN, LOW),
 }
 
 
@@ -57,6 +59,12 @@ def test_headings_grow_surer_as_layers_are_weighed() -> None:
 
 def test_makeweights_are_not_a_nuisance() -> None:
     assert told("by weight, kitchen scale", advised=True).changes_per_piece <= shop.LAYERS
+
+
+def test_the_tables_assumptions_are_said_in_the_numbers_that_are_drawn_from() -> None:
+    said = " ".join(assumed())
+    for word in ("packing 0.6,", "void within 1.5 %", "2 to 7 g of resin", "sanding 6 ± 3 g"):
+        assert word in said
 
 
 def test_the_world_knows_nothing_of_benchmate() -> None:
