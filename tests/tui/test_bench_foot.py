@@ -17,6 +17,7 @@ from benchmate.landing.matching import Makeweight, NotReachable
 from benchmate.landing.outlook import CoursePlot, LastChance
 from benchmate.tui.present.course import course_lines, done_first, short_name
 from benchmate.tui.present.foot import joined, later, later_list, weighed
+from benchmate.tui.present.footing import Footing, Landing
 from benchmate.tui.present.landing import (
     heading_line,
     last_chance_line,
@@ -24,6 +25,7 @@ from benchmate.tui.present.landing import (
     offer_lines,
     signed,
 )
+from benchmate.tui.present.layout import rooms
 from benchmate.tui.present.lines import Line, line, width
 from benchmate.tui.thoughts import Thoughts
 from tests.tui.benches import MIX, POUR, Shop, text_of
@@ -53,6 +55,18 @@ def test_a_heading_says_where_it_lands_in_words(
     made = heading_line(heading(mass_g, half_g), 850.0, 8.0, "metric")
     assert text_of([made]) == said
     assert made[-1].role == role
+
+
+def test_the_heading_of_one_piece_of_several_names_it_under_another_pieces_weighing(
+    tmp_path: Path,
+) -> None:
+    bench = _weighed(tmp_path).bench
+    found = bench.agenda()
+    act = next(a for a in (*found.ready, *found.later) if a.piece == "B")
+    landing = Landing((heading(838.0),))
+    foot = Footing(bench.shop, "metric", clock, found, act, judge, landing)
+    said = text_of(foot.lines(rooms(80, 24, 0), 80))
+    assert "heading  bookend B  838 ± 6 g" in said
 
 
 CHANGE = LayerChange(3, "layer 4", 118.1, 125.1, 11.0, 10.0)

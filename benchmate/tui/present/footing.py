@@ -76,7 +76,8 @@ class Footing:
         plan = _piece(job, act.piece)
         if found is None or plan is None:
             return ()
-        return heading_line(found, plan.target_g, plan.tolerance_g, self.units)
+        whose = label if job.plan and len(job.plan.pieces) > 1 else ""
+        return heading_line(found, plan.target_g, plan.tolerance_g, self.units, whose)
 
     def _offer(self, cells: int) -> Line:
         """The makeweight on offer, else the warning of the last chance."""

@@ -32,10 +32,12 @@ def mass_pm(mass_g: float, half_g: float, units: Units, step_g: float | None = N
 
 
 def heading_line(found: Heading, target_g: float | None, tolerance_g: float | None,
-                 units: Units) -> Line:  # fmt: skip
-    """ "heading 838 ± 6 g of 850 g, 12 g light"."""
+                 units: Units, whose: str = "") -> Line:  # fmt: skip
+    """ "heading 838 ± 6 g of 850 g, 12 g light"; `whose` names the piece where the row above it
+    may be another's."""
     text = mass_pm(found.mass_g, found.expanded_g, units)
-    spans = [Span("heading  ", "dim"), Span(text, "strong")]
+    name = [Span(f"{whose}  ")] if whose else []
+    spans = [Span("heading  ", "dim"), *name, Span(text, "strong")]
     if target_g is None:
         return line(*spans)
     word, role = lands(found, target_g, tolerance_g or 0.0, units)
