@@ -15,6 +15,7 @@ from benchmate.bench.records import ended_jobs, known_procedures, place_of
 from benchmate.bench.service import Bench
 from benchmate.bench.starting import find_document, plan_for
 from benchmate.job import events as ev
+from benchmate.job.lying import packing_when_full
 from benchmate.job.observed import observed, plan_values
 from benchmate.job.refusal import Refused
 from benchmate.job.shop import LEARNED
@@ -150,6 +151,21 @@ def in_use(bench: Bench, procedure: str) -> list[InUse]:
 
 def _measure(key: str) -> Measure:
     return _MEASURES.get(key.partition("/")[0], Measure.SHARE)
+
+
+def not_taught(bench: Bench, procedure: str) -> str:
+    """Why the last job taught nothing of how the shot lies; empty where it could."""
+    jobs = ended_jobs(bench, name_of(bench, procedure), 1)
+    fills = jobs[0].plan.fills if jobs and jobs[0].plan else ()
+    if not fills or not all(layer.by_weight for fill in fills for layer in fill.layers):
+        return ""
+    if any(packing_when_full(jobs[0], fill) is not None for fill in fills):
+        return ""
+    return (
+        "Packing isn't learned from these jobs: their shot was weighed out (the plan has a "
+        "reserve) and all of it went in, which it would at any packing that leaves room for it. "
+        "Without a reserve the layers go to the line, and one such job teaches it."
+    )
 
 
 def offer_text(bench: Bench, it: Offer) -> str:

@@ -8,7 +8,16 @@ from pathlib import Path
 import click
 
 from benchmate.bench import Bench
-from benchmate.bench.lessons import in_use, last_jobs, name_of, offer_text, offers, take, take_back
+from benchmate.bench.lessons import (
+    in_use,
+    last_jobs,
+    name_of,
+    not_taught,
+    offer_text,
+    offers,
+    take,
+    take_back,
+)
 from benchmate.bench.records import known_procedures
 from benchmate.bench.wishes import wishes_of
 from benchmate.cli.opening import fail, json_option, say_json, the_bench
@@ -103,6 +112,8 @@ def _show(bench: Bench, procedure: str, *, as_json: bool) -> None:
     for value in held:
         put(f"In use: {value.said}. `benchmate lessons {name} --back {value.key}`")
     say_offers(bench, name, found)
+    if untaught := not_taught(bench, procedure):
+        put(untaught)
     if not found and len(table.columns) < FEW:
         put("One job is not enough to learn from.")
 

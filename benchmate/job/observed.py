@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from benchmate.job.address import parse
+from benchmate.job.lying import packing_when_full
 from benchmate.job.plan import Amount, Fill, Layer, Mix, Plan, Step
 from benchmate.job.state import JobState
 from benchmate.job.summary import Place, hands_seen, left_g, mixed_g, packing_seen, step_key
@@ -125,7 +126,7 @@ def observed(job: JobState, plan: Plan, place: Place) -> list[Observed]:
 def _packed(job: JobState, then: Plan, now: Plan) -> Iterator[tuple[str, float]]:
     shots = {f.part: f.shot for f in now.fills}
     for fill in then.fills:
-        packing = packing_seen(job, fill, to_the_line=True)
+        packing = packing_seen(job, fill, to_the_line=True) or packing_when_full(job, fill)
         if packing is not None and _counts(job, fill) and shots.get(fill.part) == fill.shot:
             yield f"packing/{fill.part}", packing
 

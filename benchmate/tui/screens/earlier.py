@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
-from benchmate.bench.lessons import earlier, in_use
+from benchmate.bench.lessons import earlier, in_use, not_taught
 from benchmate.bench.records import KINDS, known_procedures
 from benchmate.job.refusal import Refused
 from benchmate.journal import JournalError
@@ -111,6 +111,8 @@ class EarlierScreen(ListPage):
             out += [()] if held else []
             for value in held:
                 out += paragraph(f"The next plan uses what these taught: {value.said}.", cells, 3)
+            if untaught := not_taught(self.bench, self.procedure):
+                out += [(), *paragraph(untaught, cells, 9, "dim")]
         return out
 
     # Doing -----------------------------------------------------------------------------------
