@@ -25,10 +25,14 @@ def starter(home: Path | None, name: str, job: str | None) -> None:
         with the_bench(home, write=False) as bench:
             put(str(write_starter(bench, job, name.removesuffix(".toml"))))
         return
+    from benchmate.procedure.finding import find
     from benchmate.procedure.starter import starter_text
 
     if not name.removesuffix(".toml").strip():
         fail("Give the procedure a name.")
+    shipped = find(slug(name.removesuffix(".toml")))
+    if shipped is not None and shipped.shipped:
+        fail(f"{shipped.path} came with benchmate; give yours another name.")
     path = find_folders(home).procedures / f"{slug(name.removesuffix('.toml'))}.toml"
     try:
         write_new(path, starter_text(name.removesuffix(".toml")))

@@ -88,6 +88,8 @@ def _table(node: Any, counts: dict[Where, int], found: dict[Where, int]) -> None
     if not keys:
         return
     here = _inside(_path(keys[0]), counts)
+    for length in range(1, len(here)):
+        found.setdefault(here[:length], node.start_point[0] + 1)
     if node.type == "table_array_element":
         number = counts.get(here, -1) + 1
         counts[here] = number

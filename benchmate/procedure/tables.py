@@ -58,7 +58,8 @@ def validated(
     found: dict[str, Any] = {}
     strange = [word for word in data if word not in fields]
     for word in strange:
-        faults.append(Fault((*where, word), NO_SUCH_KEY, advice(word, fields)))
+        known = [*fields, "use"] if where[:1] == ("steps",) and len(where) == 2 else fields
+        faults.append(Fault((*where, word), NO_SUCH_KEY, advice(word, known)))
     for word, field in fields.items():
         here = (*where, word)
         if word in data:

@@ -14,7 +14,7 @@ from benchmate.stores.tin import EDGES, LabelWindow, Tin
 WORDS = {
     "density_g_cm3": "density", "spread_g_m2": "spread", "ratio": "mix ratio",
     "label_mass_g": "mass in the cup for its pot life", "largest_mix_g": "largest mix",
-    "lowest_c": "lowest temperature", "size_mm": "size", "stays": "share of a coat that stays",
+    "lowest_c": "lowest temperature", "size_mm": "size", "stays": "what stays when dry",
     "density_a_g_cm3": "density of the resin", "density_b_g_cm3": "density of the hardener",
     "air": "how it follows the air", "carrier": "what leaves as it dries",
     "ratio_by": "mix ratio by", "heat_j_g": "heat of cure", "specific_heat_j_gk": "specific heat",

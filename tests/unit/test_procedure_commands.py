@@ -129,6 +129,14 @@ def test_a_file_that_is_there_is_never_overwritten(home: Path) -> None:
     assert path.read_text(encoding="utf-8") == SHORT
 
 
+@pytest.mark.parametrize("name", ["turned-lamp-base", "Turned lamp base.toml"])
+def test_a_starter_never_stands_in_the_way_of_a_shipped_procedure(home: Path, name: str) -> None:
+    done = run(home, "starter", name)
+    assert done.exit_code == Exit.REFUSED
+    assert "came with benchmate; give yours another name" in done.stderr
+    assert not (home / "procedures").exists()
+
+
 def test_a_folder_that_cant_be_written_is_a_sentence(home: Path) -> None:
     write(home, "procedures", "a file where the folder should be")
     done = run(home, "starter", "My tray")

@@ -87,6 +87,8 @@ def _by_area(
 ) -> None:  # fmt: skip
     area = area_of(draft, _BY_AREA[reckoned], parts)
     spread = learned.get(f"spread/{role}", roles.value(role, "spread_g_m2"))
+    if not area and _is_broken(draft, parts):
+        return
     if spread is None or not area:
         missing = "spread" if area else "area"
         wrong = f"“{reckoned}” needs {'the tin’s ' if area else 'an '}{missing}"
@@ -95,6 +97,12 @@ def _by_area(
         )
         return
     draft.numbers[reckoned] = area / MM2_PER_M2 * spread
+
+
+def _is_broken(draft: Draft, parts: Mapping[tuple[str, str], Worked]) -> bool:
+    """Whether a part of it couldn't be made: said there, so that no area is no second fault."""
+    names = (draft.part,) if draft.part else draft.flat.spec.part
+    return any((draft.piece, name) not in parts for name in names)
 
 
 def area_of(draft: Draft, kind: str, parts: Mapping[tuple[str, str], Worked]) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from math import hypot
 
@@ -78,6 +79,9 @@ def _facing(body: Body, into: str) -> float:
     return max((f.area for f in body.flats if dot(f.normal, out) > 0.999), default=0.0)
 
 
+_SIZE = re.compile(r"_mm must be (at least|at most|above) ([\d.e+-]+); ([\d.e+-]+) is not$")
+
+
 def work_out(name: str, spec: Part, where: Where, faults: list[Fault]) -> Worked | None:
     """A part from its table; what can't be made goes into `faults`, and the answer is None."""
     try:
@@ -94,6 +98,12 @@ def work_out(name: str, spec: Part, where: Where, faults: list[Fault]) -> Worked
 
 def _in_our_words(said: str, name: str, spec: Part) -> str:
     """A solid's refusal, with the names that the file has."""
+    size = _SIZE.search(said)
+    if size is not None:
+        is_void = said.startswith(("void", f"{name}.minus[{len(spec.minus) + 1}]"))
+        whose = "the void" if is_void else f"the part “{name}”"
+        wrong = f"{size[3]} mm is no size of {whose}: it must be {size[1]} {size[2]} mm"
+        return wrong + '; write size = "120 x 90 x 60 mm"'
     said = said.replace(f"{name}.minus[{len(spec.minus) + 1}]", "the void")
     said = said.replace("with at_mm or turn it with along", "with offset")
     return said.replace(f"{name}.minus", "the cut minus").replace("void.minus", "the void's minus")

@@ -120,8 +120,10 @@ class Roles:
 
 
 def _shown(key: str, found: object) -> str:
+    if key == "stays" and isinstance(found, float):
+        return f"{100.0 * found:g} %"
     if isinstance(found, tuple):
-        return " : ".join(f"{v:g}" for v in found)
+        return ":".join(f"{v:g}" for v in found)
     unit = {"_g_cm3": "g/cm³", "_g_m2": "g/m²", "_mm": "mm", "_c": "°C", "_g": "g"}
     shown = f"{found:g}" if isinstance(found, float) else str(found)
     return next((f"{shown} {u}" for end, u in unit.items() if key.endswith(end)), shown)

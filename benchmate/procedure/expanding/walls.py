@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from benchmate.procedure.expanding.bodies import Worked
 from benchmate.procedure.expanding.shapes import json_of, placed, sizes_of
 from benchmate.procedure.schema import Part, Shape
@@ -9,6 +11,13 @@ from benchmate.reckon.frame import Refused
 from benchmate.reckon.wall_outside import read_outside
 from benchmate.reckon.wall_pocket import read_pocket
 from benchmate.reckon.wall_thickness import thinnest, walls
+
+_FACE = re.compile(r"the (face|end) at ([xyz]) = (-?)[\d.]+")
+_FACES = {
+    ("x", False): "the end", ("x", True): "the end", ("y", False): "the long side",
+    ("y", True): "the long side", ("z", False): "the top", ("z", True): "the underside",
+}  # fmt: skip
+"""A part lies with its length along x, its width along y and its height along z."""
 
 
 def least_wall_mm(part: Worked) -> tuple[float, str] | None:
@@ -34,7 +43,13 @@ def _to_outside(spec: Part) -> tuple[float, str] | None:
         least = thinnest(walls(read_outside(json_of(spec)), read_pocket(pocket)), 0.0)
     except Refused:
         return None
-    return least.thickness_mm, least.where.partition(", nearest")[0]
+    return least.thickness_mm, _said(str(least.where))
+
+
+def _said(where: str) -> str:
+    """The reckoner's surfaces as a maker who has the part in hand calls them."""
+    where = where.partition(", nearest")[0].replace("the pocket", "the void")
+    return _FACE.sub(lambda found: _FACES[found[2], found[3] == "-"], where)
 
 
 def _to_holes(spec: Part) -> tuple[float, str] | None:

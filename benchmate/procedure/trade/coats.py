@@ -52,7 +52,7 @@ def finish_before_glue(proof: Proof) -> Iterator[Fault]:
                 and int(proof.flat(coat).where[1]) not in said
             ):
                 said.add(int(proof.flat(coat).where[1]))
-                names = " and ".join(sorted(shared))
-                wrong = f"{names} is finished here and glued later, at “{proof.flat(glue).group}”"
+                are = " and ".join(sorted(shared)) + (" is" if len(shared) == 1 else " are")
+                wrong = f"{are} finished here and glued later, at “{proof.flat(glue).group}”"
                 instead = 'glue first, or mask the joint and say so: bare = "the joint"'
                 yield Fault(proof.where(coat), wrong, instead)

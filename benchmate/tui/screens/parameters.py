@@ -169,6 +169,8 @@ class ParametersScreen(FormPage):
             self.form.fill(first)
         self.proof = proof_of(self.bench, self.document, self.values, self.chosen)
         self.form.blame(self.proof.by_field)
+        if self.proof.errors:  # What is wrong stands at the top, wherever the plan was read on to.
+            self._read = 0
         if any(p.per_piece for p in self.document.parameters.values()):
             pieces = self._pieces_now(self.values)
             if pieces != self._pieces:
