@@ -38,7 +38,7 @@ class Terminal:
         self.process = subprocess.Popen(
             [sys.executable, "-c", _STARTER, str(int(controls)), "--home", str(home), *words],
             stdin=theirs, stdout=theirs, stderr=theirs, cwd=ROOT, start_new_session=True,
-            env={**os.environ, "TERM": "xterm-256color", "BENCHMATE_HOME": str(home)},
+            env={**_without_size(), "TERM": "xterm-256color", "BENCHMATE_HOME": str(home)},
         )  # fmt: skip
         os.close(theirs)
         self.wrote = bytearray()
@@ -108,3 +108,8 @@ if sys.argv.pop(1) == "1":
 from benchmate.cli.entry import main
 main()
 """
+
+
+def _without_size() -> dict[str, str]:
+    """What the tests' own terminal measures would otherwise stand for this one's."""
+    return {k: v for k, v in os.environ.items() if k not in ("COLUMNS", "LINES")}

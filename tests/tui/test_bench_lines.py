@@ -46,3 +46,9 @@ def test_at_eighty_cells_the_air_stands_whole_beside_a_machine_that_sleeps(
 )  # fmt: skip
 def test_no_line_is_cut_inside_a_bracket(text: str, cells: int, said: list[str]) -> None:
     assert wrap(text, cells, 1) == said
+
+
+def test_a_word_longer_than_a_row_goes_on_in_the_next() -> None:
+    rows = wrap(f"/home/{'m' * 60}/settings.toml:3: no such key.", 40, 4)
+    assert rows == ["/home/" + "m" * 34, "m" * 26 + "/settings.toml", ":3: no such key."]
+    assert wrap("words", 0, 3) == [""] * 3

@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterable, Sequence
 from typing import Literal, NamedTuple
 
-from rich.cells import cell_len, set_cell_size
+from rich.cells import cell_len, chop_cells, set_cell_size
 
 _LABELS = re.compile(r" \(label [^()]*\)")
 _OPEN = re.compile(r" ?\([^()]*…$")
@@ -100,7 +100,8 @@ def rule(cells: int) -> Line:
 def wrap(text: str, cells: int, most: int) -> list[str]:
     """Words wrapped into at most so many rows; what doesn't fit ends in "…".
 
-    Rather than be cut, a text loses the label's times; no cut falls inside a bracket.
+    A word longer than a row (a path) goes on in the next. Rather than be cut, a text loses the
+    label's times; no cut falls inside a bracket.
     """
     made = _wrap(text, cells, most)
     if made and made[-1].endswith("…") and not text.rstrip().endswith("…"):
@@ -111,7 +112,8 @@ def wrap(text: str, cells: int, most: int) -> list[str]:
 
 def _wrap(text: str, cells: int, most: int) -> list[str]:
     rows: list[str] = []
-    for word in safe(text).split():
+    words = (part for word in safe(text).split() for part in chop_cells(word, max(1, cells)))
+    for word in words:
         if rows and cell_len(rows[-1]) + 1 + cell_len(word) <= cells:
             rows[-1] += f" {word}"
         else:
