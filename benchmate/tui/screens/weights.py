@@ -79,4 +79,5 @@ class WeightsScreen(ReadPage):
     def action_piece(self, by: int) -> None:
         """Another piece."""
         self.piece_at += by
+        self._top = 0
         self.look()
