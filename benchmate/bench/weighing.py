@@ -32,7 +32,7 @@ from benchmate.job.state import JobState, Running, Weighing
 from benchmate.job.verdicts import ASSUMED_DIVISION_G, judge_weighing
 from benchmate.landing.verdict import Judgement
 from benchmate.landing.words import say_in
-from benchmate.quantities import Reading, parse_reading, show_mass
+from benchmate.quantities import Reading, Units, parse_reading, show_mass
 
 
 @dataclass(frozen=True)
@@ -270,11 +270,17 @@ def _to_go(bench: Bench, job: str, address: str) -> str:
         parts.append(f"{show_mass(abs(left), units)} {word}")
     split = split_of(readings)
     if split:
-        parts.append(", ".join(f"{show_mass(g, units)} {what}" for what, g in split.items()))
+        parts.append(", ".join(split_said(what, g, units) for what, g in split.items()))
     return "; ".join(parts)
+
+
+def split_said(what: str, grams: float, units: Units) -> str:
+    """ "101 g shot"; what the scale shows as less was taken out again, or misread."""
+    text = f"{show_mass(abs(grams), units)} {what}"
+    return f"{text} less than before" if grams < 0 else text
 
 
 __all__ = [
     "ASSUMED_DIVISION_G", "Answer", "Doubtful", "Instead", "Preview", "Typed", "preview",
-    "record_instead", "record_weight", "scale_of", "weigh_in", "weigh_point",
+    "record_instead", "record_weight", "scale_of", "split_said", "weigh_in", "weigh_point",
 ]  # fmt: skip

@@ -100,6 +100,21 @@ def test_the_act_comes_with_amounts_deadline_and_what_is_lost(tmp_path: Path) ->
     assert " ".join(said.split()).endswith(": the mix gels")
 
 
+def test_amounts_stay_where_a_message_takes_two_rows(tmp_path: Path) -> None:
+    shop = Shop(tmp_path).small()
+    shop.mix()
+    for cells in (40, 52):
+        said = _lines(shop, cells, 4)
+        assert "117 g shot      11 g resin" in said
+        assert "30 min left" in said
+
+
+def test_rows_that_no_window_needs_go_to_the_act() -> None:
+    assert rooms(80, 24, 1).hand == 8
+    assert rooms(80, 24, 1).timeline >= 2
+    assert rooms(80, 24, 9).hand == 6
+
+
 @pytest.mark.parametrize("most", [2, 3, 4, 5])
 def test_twenty_cells_hold_the_act_and_its_deadline(tmp_path: Path, most: int) -> None:
     shop = Shop(tmp_path).small()

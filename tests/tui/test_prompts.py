@@ -118,6 +118,39 @@ async def test_readings_while_pouring_say_what_is_to_go_by_what_was_added(shop: 
             (600.0, ""), (650.0, "shot"), (660.0, "resin")]  # fmt: skip
 
 
+async def test_a_pour_is_read_from_its_start_and_all_in_is_the_scales_own_reading(
+    shop: Shop,
+) -> None:
+    shop.bench.do("t", cmd.TakeBack())
+    async with asking(shop, "w") as (app, pilot):
+        await press(pilot, "tab")
+        assert "reading: start" in answer(app)
+        assert box(app).value == ""
+        await press(pilot, "tab")
+        assert "what went in" in answer(app)
+        assert box(app).value == "128 g"
+        await press(pilot, "tab")
+        await typed(pilot, "600")
+        await press(pilot, "enter")
+        await typed(pilot, "590")
+        assert "10 g shot less than before" in answer(app)
+        box(app).value = ""
+        await press(pilot, "tab", "tab")
+        assert "reading: all in 0 g against the plan" in answer(app)
+        assert box(app).value == "728 g"
+
+
+async def test_a_pour_marked_after_readings_is_weighed_as_the_scale_stands(shop: Shop) -> None:
+    shop.bench.do("t", cmd.TakeBack())
+    for reading_g, adding in ((600.0, ""), (720.0, "shot")):
+        shop.bench.do("t", cmd.ReadScale(
+            address=LAYER, reading_g=reading_g, text="", adding=adding))  # fmt: skip
+    shop.bench.do("t", cmd.MarkDone(address=LAYER))
+    async with asking(shop) as (app, _):
+        assert "reading: all in" in answer(app)
+        assert box(app).value == "728 g"
+
+
 async def test_a_minus_in_an_empty_field_is_typed_and_the_weight_is_refused(shop: Shop) -> None:
     async with asking(shop) as (app, pilot):
         await put(app, pilot, "")

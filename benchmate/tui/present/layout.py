@@ -11,6 +11,8 @@ LEAST_FOOT = 9
 COURSE_FROM = 140
 """Cells from which on the course of the weight is drawn between the act and the piece."""
 COURSE = 58
+MORE_HAND = 2
+"""Most rows that the act takes over from an empty time line."""
 
 
 class Rooms(NamedTuple):
@@ -44,6 +46,9 @@ def rooms(cells: int, height: int, windows: int, banner: int = 0, *, drawn: bool
     left = height - 1 - hand - 1 - 3
     if not wide:
         foot = 4 if height >= 22 else 2
+        # Rows that no window needs go to the act: its amounts and cautions stay beside a message.
+        spare = max(0, min(MORE_HAND, left - foot - windows - 1))
+        hand, left = hand + spare, left - spare
         return Rooms(1, hand, 1, left - foot, foot, ruled=True, wide=False)
     timeline = max(6, min(windows + 1, left - LEAST_FOOT))
     return Rooms(1, hand, 1, timeline, left - timeline, ruled=True, wide=True)

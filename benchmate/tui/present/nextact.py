@@ -36,7 +36,7 @@ def next_act(
     """The act's lines: what is needed most comes first, blank lines only where there is room.
 
     `full` gives every caution its whole text; `more` are cautions that come before the step's own.
-    The deadline always keeps its row.
+    The deadline always keeps its row, and gives up its second before the amounts go.
     """
     role: Role = "alarm" if act.kind == "answer" else "strong"
     limit = deadline(act, clock, cells)
@@ -44,6 +44,8 @@ def next_act(
     sentence = [line(" ", Span(r, role)) for r in wrap(act_sentence(job, act), cells - 2,
                                                        sentence_rows)]  # fmt: skip
     amounts = [_indented(t, "strong", cells) for t in (amounts_of(act, units),) if t]
+    if len(sentence) + len(amounts) + len(limit) > most:
+        limit = deadline(act, clock, cells, rows=1)
     before = [
         _indented(r, "caution", cells)
         for text in remembered(job, act.step)
@@ -113,7 +115,7 @@ def limits_of(check: Check, units: Units = "metric") -> str:
     return f"at least {low}" if low else f"at most {high}" if high else ""
 
 
-def deadline(act: Act, clock: Clock, cells: int) -> list[Line]:
+def deadline(act: Act, clock: Clock, cells: int, rows: int = 2) -> list[Line]:
     """How long is left, and what is lost then; one short row on a narrow screen."""
     if act.kind == "answer" or act.bound is None or act.bound.closes is None:
         text = bound_text(act, clock) if act.waits_for is not None else ""
@@ -123,7 +125,7 @@ def deadline(act: Act, clock: Clock, cells: int) -> list[Line]:
     if cells < NARROW:
         return [line(" ", Span(f"{left}, {clock(act.bound.closes.at)}", role))]
     text = f"{left}: {bound_text(act, clock)}"
-    return [_indented(r, role, cells) for r in wrap(text, cells - INDENT - 1, 2)]
+    return [_indented(r, role, cells) for r in wrap(text, cells - INDENT - 1, rows)]
 
 
 def time_left(seconds: float) -> str:

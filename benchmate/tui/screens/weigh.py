@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from functools import partial
 from typing import ClassVar
 
@@ -20,9 +20,11 @@ from benchmate.bench.weighing import (
     record_instead,
     record_weight,
     scale_of,
+    split_said,
 )
 from benchmate.job.plan import Step
 from benchmate.job.refusal import Refused
+from benchmate.job.state import Running
 from benchmate.landing.words import places_for, say_in
 from benchmate.quantities import QuantityError, parse_reading, show_mass
 from benchmate.tui.present.font import big, cells_of
@@ -33,6 +35,8 @@ from benchmate.tui.screens.choose import Choose
 
 FINAL = "what went in"
 WHOLE = "what it weighs"
+ALL_IN = "reading: all in"
+"""What stands for a net weight once the scale was read at the start of the pour."""
 MODES = (FINAL, "reading: start", "reading: shot", "reading: resin")
 
 
@@ -58,14 +62,11 @@ class WeighPrompt(Ask):
         self.mode = FINAL
         self.asked = False
         """Whether the glove key has asked for the untouched plan value once."""
-        plan = step.weigh.plan_g if step and step.weigh else None
-        if bench.shop.jobs[job].running.get(self.address):
-            self.mode, plan = MODES[2], None
-        hint = "enter  record    +/−  nudge    "
-        hint += "tab  readings while pouring    " if self._is_pour else ""
+        if self._readings and self.address not in bench.shop.jobs[job].done:
+            self.mode = MODES[2]
         super().__init__(
-            title, self._record, prefill="" if plan is None else self._as_shown(plan),
-            live=self._live, hint=hint + "escape  leave it",
+            title, self._record, prefill=self._planned() if self.mode == FINAL else "",
+            live=self._live, hint=self._keys,
         )  # fmt: skip
 
     def compose(self) -> ComposeResult:
@@ -77,6 +78,31 @@ class WeighPrompt(Ask):
         yield from super().compose()
         with Vertical(id="afar"):
             yield Lines(id="big")
+
+    @property
+    def _readings(self) -> Sequence[Running]:
+        return self.bench.shop.jobs[self.job].running.get(self.address, ())
+
+    def _planned(self) -> str:
+        """What the scale should show by the plan, with what it read at the start of the pour."""
+        point = self.step.weigh if self.step else None
+        if point is None or point.plan_g is None:
+            return ""
+        began = self._readings[0].reading_g if self._readings and self._is_pour else 0.0
+        return self._as_shown(point.plan_g + began)
+
+    @property
+    def _modes(self) -> Sequence[str]:
+        """What can be typed now: a pour's first reading is its start, whatever is added after."""
+        return (FINAL, *MODES[2:]) if self._readings else MODES[:2]
+
+    @property
+    def _keys(self) -> str:
+        tab = "tab  shot, resin, all in    "
+        if not self._readings:
+            again = "readings while pouring" if self.mode == FINAL else "one weight for all"
+            tab = f"tab  {again}    "
+        return f"enter  record    +/−  nudge    {tab if self._is_pour else ''}escape  leave it"
 
     @property
     def _is_pour(self) -> bool:
@@ -101,7 +127,7 @@ class WeighPrompt(Ask):
         return Typed(text, adding="" if adding == "start" else adding)
 
     def _live(self, text: str) -> Line:
-        mode = Span(f" {WHOLE if self.mode == FINAL and not self._is_pour else self.mode}  ", "dim")
+        mode = Span(f" {self._mode_said}  ", "dim")
         if not text.strip():
             return line(mode)
         if self.mode == MODES[1]:
@@ -110,13 +136,21 @@ class WeighPrompt(Ask):
         said = self._to_go(seen) if self.mode != FINAL else self._against_plan(seen)
         return line(mode, *said)
 
+    @property
+    def _mode_said(self) -> str:
+        if self.mode != FINAL:
+            return self.mode
+        if not self._is_pour:
+            return WHOLE
+        return ALL_IN if self._readings else FINAL
+
     def _to_go(self, seen: Preview) -> Iterable[Span | str]:
         units = self.bench.settings.units
         if seen.to_go_g is not None:
             word = "to go" if seen.to_go_g >= 0 else "too much"
             yield Span(f"{show_mass(abs(seen.to_go_g), units)} {word}", "strong")
         for what, grams in (seen.split or {}).items():
-            yield f"   {show_mass(grams, units)} {what}"
+            yield f"   {split_said(what, grams, units)}"
 
     def _against_plan(self, seen: Preview) -> Iterable[Span | str]:
         if seen.difference_g is not None:
@@ -212,6 +246,7 @@ class WeighPrompt(Ask):
         if said is None:
             return
         self.mode = MODES[2] if self.mode == MODES[1] else self.mode
+        self.put("asked-keys", [line(" ", Span(self._keys, "dim"))])
         with self.prevent(Input.Changed):
             self.query_one(Input).value = ""
         self.tell(said)
@@ -254,10 +289,21 @@ class WeighPrompt(Ask):
 
     def action_mode(self) -> None:
         """What is typed next."""
+        box = self.query_one(Input)
         if self._is_pour:
-            self.mode = MODES[(MODES.index(self.mode) + 1) % len(MODES)]
+            was, modes = self.mode, self._modes
+            self.mode = modes[(modes.index(was) + 1) % len(modes)]
             self.asked = False
-        self.answer_live(self.query_one(Input).value)
+            self._carry_over(box, was)
+            self.put("asked-keys", [line(" ", Span(self._keys, "dim"))])
+        self.answer_live(box.value)
+
+    def _carry_over(self, box: Input, was: str) -> None:
+        """The plan's value is a whole layer's, no reading on the way; what was typed stays."""
+        if was == FINAL and box.value == self.prefill:
+            box.value = ""
+        elif self.mode == FINAL and not box.value.strip():
+            self.prefill = box.value = self._planned()
 
     def action_nudge(self, steps: int) -> None:
         """One division of the scale more or less."""
