@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from benchmate.landing.verdict import NEAR_FRACTION, Judgement, Verdict, beyond, check_plan
-from benchmate.landing.words import Say, grams, light_or_heavy, percent, step_for
+from benchmate.landing.words import Say, grams, light_or_heavy, percent, plainly, step_for
 from benchmate.reckon.conformity import probability_inside
 from benchmate.reckon.student import coverage_factor
 from benchmate.reckon.weighing import Scale, combine, net_terms
@@ -80,7 +80,7 @@ def judge(
     probability = _probability(difference, u_g, tolerance_g, dof)
     in_doubt = _decided(difference, u_g, tolerance_g, dof, thresholds) is None
     verdict = _verdict(difference, u_g, tolerance_g, dof, thresholds)
-    settle = _settle(difference, tolerance_g, thresholds, remedies) if in_doubt else ""
+    settle = _settle(difference, tolerance_g, thresholds, remedies, say) if in_doubt else ""
     step = step_for(u_g)
     lines = (
         f"{say(value_g, step)} ± {say(coverage_factor(0.9545, dof) * u_g, step)} against "
@@ -171,7 +171,11 @@ def _verdict(
 
 
 def _settle(
-    difference_g: float, tolerance_g: float, thresholds: Thresholds, remedies: Sequence[Remedy]
+    difference_g: float,
+    tolerance_g: float,
+    thresholds: Thresholds,
+    remedies: Sequence[Remedy],
+    say: Say,
 ) -> str:
     """Which remedy would decide, should it read the same; the first one named is the cheapest."""
     for remedy in remedies:
@@ -179,4 +183,7 @@ def _settle(
             return f"{remedy.words} would settle it."
     if not remedies:
         return ""
+    finest = min(remedies, key=lambda remedy: remedy.u_g)
+    if _probability(0.0, finest.u_g, tolerance_g, finest.dof) < thresholds.inside:
+        return f"No scale here can see ± {plainly(tolerance_g, say)}: yours to decide."
     return "It lies too close to the limit for any scale here: yours to decide."

@@ -122,15 +122,20 @@ def question(value_g: float, asked: Asked, say: Say = grams) -> Question | None:
     if found is not None:
         slip, suggested, words, other = found
         return Question(f"{why} {words}".strip(), slip, suggested, bool(why), other)
-    said = why
+    said = f"{why} {_what_to_look_for(off_g, asked)}" if why else ""
     if not why and abs(off_g) > _OUT_OF_REACH * asked.spread_g:
         said = _out_of_reach(off_g, asked, say)
     again = "Weigh it again, or say that it is so."
     return Question(f"{said} {again}", "unknown", None, bool(why)) if said else None
 
 
+def _shown(u_g: float) -> float:
+    """The step that a question shows: a slip is seen without hundredths."""
+    return max(0.1, step_for(u_g))
+
+
 def _out_of_reach(off_g: float, asked: Asked, say: Say) -> str:
-    step = step_for(asked.spread_g)
+    step = _shown(asked.spread_g)
     more = "more" if off_g > 0.0 else "less"
     return (
         f"That is {say(abs(off_g), step)} {more} than expected: "
@@ -142,6 +147,8 @@ def _out_of_reach(off_g: float, asked: Asked, say: Say) -> str:
 def _what_to_look_for(off_g: float, asked: Asked) -> str:
     if off_g > 0.0:
         return "Is something else on the scale, a cup or a tool, or its tare not taken off?"
+    if asked.kind == "gain" and off_g < -asked.expected_g:
+        return "Was less on the scale than before, or was it set to zero in between?"
     if asked.kind == "gain":
         return "Is all of it in, and was the scale at zero before?"
     return "Is a part of it off the scale, or was the scale not at zero?"
@@ -149,7 +156,7 @@ def _what_to_look_for(off_g: float, asked: Asked) -> str:
 
 def _impossible(value_g: float, asked: Asked, say: Say) -> str:
     """Why the reading can't be; empty when it can."""
-    step = step_for(asked.u_g)
+    step = _shown(asked.u_g)
     doubt = _BELOW_ZERO * asked.u_g
     if asked.kind == "whole":
         return "" if value_g > 0.0 else f"{asked.piece} can't weigh {say(value_g, step)}."
@@ -177,12 +184,12 @@ def _likeliest(value_g: float, asked: Asked, say: Say) -> Found | None:
 
 
 def _own_slips(value_g: float, asked: Asked, say: Say) -> Iterator[tuple[float, Found]]:
-    step = step_for(asked.u_g)
+    step, rough = _shown(asked.u_g), _shown(asked.spread_g)
     for slip, undone_g, words in _undone(value_g, asked):
         off = abs(undone_g - asked.expected_g) / asked.spread_g
         off *= _DIGIT_NEARER if slip == "one digit" else 1.0
         ask = f"{words} That would be {say(undone_g, step)}, where "
-        ask += f"{say(asked.expected_g, step)} was expected."
+        ask += f"{say(asked.expected_g, rough)} was expected."
         yield off, (slip, undone_g, ask, "")
 
 
@@ -217,7 +224,7 @@ def _other_pieces(value_g: float, asked: Asked, say: Say) -> Iterator[tuple[floa
     Only where that piece is clearly the better owner: it must explain the reading within its own
     spread, and if it has been weighed already, its reading must belong here in turn.
     """
-    step = step_for(asked.u_g)
+    step = _shown(asked.spread_g)
     for twin in asked.twins:
         spread = max(math.hypot(twin.expected_u_g, asked.u_g), 1e-9)
         off = abs(value_g - twin.expected_g) / spread

@@ -144,3 +144,10 @@ def test_the_offered_tolerance_is_proven_over_its_middle_half(
 def test_thresholds_that_make_no_sense_are_refused(inside: float, outside: float) -> None:
     with pytest.raises(ValueError, match="thresholds"):
         Thresholds(inside, outside)
+
+
+def test_where_no_scale_sees_the_tolerance_that_is_said_and_not_the_pieces_fault() -> None:
+    coarse = Scale(division_g=1.0, repeatability_g=0.5)
+    found = judge(127.8, 0.8, 127.8, 0.5, remedies=remedies_for(coarse))
+    assert found.verdict.value == "can't tell"
+    assert found.settle == "No scale here can see ± 0.5 g: yours to decide."

@@ -75,8 +75,14 @@ def test_a_common_slip_is_named_with_what_it_should_have_been(
 @pytest.mark.parametrize(
     ("value", "words"),
     [
-        pytest.param(-12.0, "takes 12.0 g away", id="a layer that takes weight away"),
-        pytest.param(230.0, "more than the void holds of solid metal", id="heavier than metal"),
+        pytest.param(
+            -12.0,
+            "takes 12.0 g away can't be. Was less on the scale than before",
+            id="a layer that takes weight away",
+        ),
+        pytest.param(
+            250.0, "of solid metal (220 g). Is something else on the scale", id="heavier than metal"
+        ),
     ],
 )
 def test_what_cannot_be_is_asked_about_even_without_a_likely_slip(value: float, words: str) -> None:
