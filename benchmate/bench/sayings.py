@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from benchmate.bench.service import Bench
@@ -51,11 +52,17 @@ def _line(bench: Bench, act: Act) -> str:
     parts = [act_sentence(job, act)]
     if act.step is not None and act.kind == "do" and act.step.amounts:
         parts.append(amounts_text(act.step, bench.settings.units, ", "))
-    bound = bound_text(act, clock_of(bench))
+    bound = bound_text(act, clock_of(bench)) if act.kind != "answer" else ""
     if bound:
-        parts.append(bound)
+        parts.append(bound[:1].upper() + bound[1:])
     parts += cautions_of(bench, act)[:1]
-    return ". ".join(p.rstrip(".") for p in parts)
+    return sentences(parts)
+
+
+def sentences(parts: Sequence[str]) -> str:
+    """The parts as sentences after one another; the last one keeps no full stop."""
+    bare = [p.rstrip(".") for p in parts]
+    return " ".join(p if p.endswith(("?", "!")) else f"{p}." for p in bare).rstrip(".")
 
 
 def cautions_of(bench: Bench, act: Act) -> tuple[str, ...]:

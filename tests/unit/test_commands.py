@@ -76,7 +76,7 @@ def test_next_names_act_amounts_and_window(pouring: Shop) -> None:
     assert said.count("\n") == 1
     assert "Bookend A: shot for layer 1" in said
     assert "115.9 g shot" in said
-    assert "mix 1, pot life closes" in said
+    assert "Mix 1, pot life closes" in said
 
 
 def test_next_as_data(pouring: Shop) -> None:

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from benchmate.bench import Bench
+from benchmate.bench.sayings import sentences
 from benchmate.bench.starting import start_job
 from benchmate.clock import SetClock
 from benchmate.job import commands as cmd
@@ -54,3 +55,18 @@ def test_other_procedures_do_not_see_it(bench: Bench) -> None:
     assert plan is not None
     assert plan.next_time == {}
     bench.close()
+
+
+@pytest.mark.parametrize(
+    ("parts", "said"),
+    [
+        (["Weigh layer 1", "Mix 1, pot life closes 16:44"],
+         "Weigh layer 1. Mix 1, pot life closes 16:44"),
+        (["Stir slowly.", "41.4 g resin"], "Stir slowly. 41.4 g resin"),
+        (["Missed: mix 1. What became of it?"], "Missed: mix 1. What became of it?"),
+        (["Is it level?", "Gloves on"], "Is it level? Gloves on"),
+    ],
+    ids=["two sentences", "its own full stop", "a question alone", "a question and more"],
+)  # fmt: skip
+def test_the_next_line_is_made_of_whole_sentences(parts: list[str], said: str) -> None:
+    assert sentences(parts) == said

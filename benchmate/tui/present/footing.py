@@ -61,7 +61,7 @@ class Footing:
         offer = self._offer(cells)
         head = self._heading()
         some = weighed(self.shop.live, self.judge, self.units, cells, most)
-        top = joined(some[0], head, cells) if some else [head] if head else []
+        top = joined(some[0], head, cells) if some else [(Span(" "), *head)] if head else []
         out = [*top, *([offer] if offer else [])][: most - 1]
         out += some[1 : most - len(out)] if some else []
         return [*out[: most - 1], last]
