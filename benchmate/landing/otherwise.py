@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from benchmate.landing.makeweight import PieceChange
-from benchmate.landing.reach import Reach, Slot
-from benchmate.landing.words import Say, capital, light_or_heavy
+from benchmate.landing.reach import Reach
+from benchmate.landing.words import Say, capital, light_or_heavy, plainly
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,13 +42,24 @@ def alternatives(
     can't are brought to one another: the lighter up by denser shot, or the heavier down by wood.
     """
     apart = match_g is not None and too_far_apart(pieces, match_g)
-    wanted = _up_to_the_heaviest(pieces) if apart else [-off for off in missed]
-    landed = f"match {_heaviest(pieces).piece}" if apart else "land it"
+    if apart:
+        top = _heaviest(pieces)
+        ups = [
+            _Up(top.lands.g - piece.lands.g, _holds(reach, piece), f"match {top.piece}")
+            for reach, piece in zip(reaches, pieces, strict=True)
+        ]
+        ups = [up if up.short_g > (match_g or 0.0) else _NO for up in ups]
+    elif match_g is not None and len(reaches) > 1:
+        ups = [_to_its_target(reach, off, say) for reach, off in zip(reaches, missed, strict=True)]
+    else:
+        ups = [
+            _Up(-off, _holds(reach, piece), "land it")
+            for reach, piece, off in zip(reaches, pieces, missed, strict=True)
+        ]
     dense = [
         found
-        for reach, piece, short_g in zip(reaches, pieces, wanted, strict=True)
-        if short_g > (match_g or 0.0 if apart else 0.0)
-        for found in _with_denser(reach, piece, short_g, landed, denser, division_g, say)
+        for reach, up in zip(reaches, ups, strict=True)
+        for found in _with_denser(reach, up, denser, division_g, say)
     ]
     if apart:
         wood = _level_down(reaches, pieces, division_g, say)
@@ -73,48 +84,64 @@ def _heaviest(pieces: Sequence[PieceChange]) -> PieceChange:
     return max(pieces, key=lambda piece: piece.lands.g)
 
 
-def _up_to_the_heaviest(pieces: Sequence[PieceChange]) -> list[float]:
-    top = _heaviest(pieces).lands.g
-    return [top - piece.lands.g for piece in pieces]
+@dataclass(frozen=True, slots=True)
+class _Up:
+    """By how much a piece is to be heavier, what its last layer then holds of the usual shot, and
+    what that would do."""
+
+    short_g: float
+    held_g: float
+    does: str
+
+
+_NO = _Up(0.0, 0.0, "")
+
+
+def _to_its_target(reach: Reach, off: float, say: Say) -> _Up:
+    """From the most the piece itself can be brought to, whatever its twin can't reach."""
+    target_g = reach.course.target_g
+    if off >= 0.0 or target_g is None or not reach.slots:
+        return _NO
+    best_g = reach.nearest(target_g)
+    slot = reach.slots[-1]
+    share_g = (best_g - reach.heading.g) / len(reach.slots) / slot.lands_per_g
+    held_g = min(slot.most_g, slot.shot_g + share_g)
+    return _Up(target_g - best_g, held_g, f"bring it to {plainly(target_g, say)}")
 
 
 def _with_denser(
-    reach: Reach,
-    piece: PieceChange,
-    short_g: float,
-    landed: str,
-    denser: Sequence[DenserShot],
-    division_g: float,
-    say: Say,
+    reach: Reach, up: _Up, denser: Sequence[DenserShot], division_g: float, say: Say
 ) -> list[Alternative]:
     """Denser shot in the last layer, grain for grain in the place of the other.
 
     The same packing holds the same volume of metal; so x g of denser shot take the place of
     x ρ/ρ_denser of the old, and the piece gains the difference.
     """
-    if not reach.slots:
+    if not reach.slots or up.short_g <= 0.0:
         return []
-    slot = reach.slots[-1]
-    held_g = _holds(slot, piece)
+    slot, piece = reach.slots[-1], reach.course.piece
     found = []
     for shot in denser:
         lighter = slot.layer.fill.shot_g_cm3 / shot.g_cm3
         if lighter >= 1.0:
             continue
-        wanted_g = short_g / (1.0 - lighter)
-        leaves_g = held_g - wanted_g * lighter
+        wanted_g = up.short_g / (1.0 - lighter)
+        leaves_g = up.held_g - wanted_g * lighter
         if leaves_g >= 0.0:
             words = (
-                f"{capital(piece.piece)}, {slot.layer.name}: {say(wanted_g, division_g)} of "
+                f"{capital(piece)}, {slot.layer.name}: {say(wanted_g, division_g)} of "
                 f"{shot.name} and {say(leaves_g, division_g)} of {slot.layer.fill.shot} would "
-                f"{landed}."
+                f"{up.does}."
             )
-            found.append(Alternative("denser shot", piece.piece, wanted_g, words))
+            found.append(Alternative("denser shot", piece, wanted_g, words))
     return found
 
 
-def _holds(slot: Slot, piece: PieceChange) -> float:
-    """Shot in that layer after the best that can be done."""
+def _holds(reach: Reach, piece: PieceChange) -> float:
+    """Shot in the last layer after the best that can be done."""
+    if not reach.slots:
+        return 0.0
+    slot = reach.slots[-1]
     changed = [c.new_shot_g for c in piece.changes if c.place == slot.place]
     return changed[0] if changed else slot.shot_g
 

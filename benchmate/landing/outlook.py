@@ -65,9 +65,9 @@ def last_chance(course: PieceCourse) -> LastChance | None:
     adding = [i for i in open_ if course.stages[i].planned_g >= 0.0]
     place = (adding or open_)[-1]
     name = course.stages[place].name
-    end = "can only be made less" if any(i > place for i in open_) else "stays as it is"
+    end = "only loses" if any(i > place for i in open_) else "stays as it is"
     sentence = (
-        f"{course.piece}, {name}: the last step that can add weight; after it the weight {end}."
+        f"{course.piece}, {name}: the last step that can add weight; then it {end}."
         if adding
         else f"{course.piece}, {name}: the last step that can change the weight, by taking off."
     )
@@ -89,14 +89,18 @@ def expected(course: PieceCourse, place: int) -> Expected:
     return Expected(_weight(known, own), _weight(known, total([STANDING, *upto])))
 
 
-def course_plot(course: PieceCourse) -> CoursePlot:
-    """The piece's weight from blank to finish: plan, band and records."""
+def course_plot(course: PieceCourse, first: PieceCourse | None = None) -> CoursePlot:
+    """The piece's weight from blank to finish: plan, band and records.
+
+    `first` is the piece as it was planned at the start: where its stages are still the same, the
+    plan is drawn from it, so that a makeweight shows as what it makes up for.
+    """
     known = follow(course)
     points = _points(course, known)
     reach = normal_quantile(0.975)
     return CoursePlot(
         labels=("blank", *(stage.name for stage in course.stages)),
-        plan=_plan(course),
+        plan=_plan(first if first is not None and _alike(first, course) else course),
         low=tuple(w.g - reach * w.u_g for w in points),
         middle=tuple(w.g for w in points),
         high=tuple(w.g + reach * w.u_g for w in points),
@@ -119,6 +123,10 @@ def _points(course: PieceCourse, known: Known) -> list[Weight]:
         sums.append(term)
         after[place] = _weight(known, total(sums))
     return [course.blank, *(after[place] for place in range(len(course.stages)))]
+
+
+def _alike(first: PieceCourse, course: PieceCourse) -> bool:
+    return [s.name for s in first.stages] == [s.name for s in course.stages]
 
 
 def _plan(course: PieceCourse) -> tuple[float, ...]:

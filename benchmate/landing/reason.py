@@ -54,8 +54,9 @@ def why_no_nearer(reach: Reach, off_g: float, say: Say) -> str:
         return "nothing is left to pour"
     if off_g > 0.0:
         return "even with no more shot it comes out heavier"
-    rooms = ", ".join(f"{say(slot.most_g, 1.0)} in {slot.layer.name}" for slot in reach.slots[-2:])
-    return f"tapped down, no more shot goes in than about {rooms}"
+    rooms = [f"{say(slot.most_g, 1.0)} in {slot.layer.name}" for slot in reach.slots[-2:]]
+    room = " and ".join(rooms).replace(" in ", " of shot in ", 1)
+    return f"even tapped down it takes about {room}, and not all of that is sure to go in"
 
 
 def _own(reach: Reach, division_g: float, say: Say) -> str:

@@ -48,7 +48,8 @@ def brief(
     if match_g is not None and too_far_apart(pieces, match_g):
         return f"{say(_spread(pieces), 1.0)} apart at best, {plainly(match_g, say)} allowed"
     off = max(missed, key=abs)
-    return f"{light_or_heavy(off, 1.0, say)} at best"
+    both = "both " if len(pieces) == 2 and match_g is not None and all(missed) else ""
+    return f"{both}{light_or_heavy(off, 1.0, say)} at best"
 
 
 def _spread(pieces: Sequence[PieceChange]) -> float:
@@ -100,7 +101,8 @@ def _changes(pieces: Sequence[PieceChange], division_g: float, say: Say) -> str:
     """The pieces that change, the smallest correction first."""
     changed = [piece for piece in pieces if piece.changes]
     changed.sort(key=lambda p: abs(p.lands.g - p.was_heading_g))
-    return " ".join(_piece(piece, division_g, say) for piece in changed)
+    first, *rest = (_piece(piece, division_g, say) for piece in changed) if changed else ("",)
+    return " ".join([first, *(capital(words) for words in rest)])
 
 
 def _piece(piece: PieceChange, division_g: float, say: Say) -> str:

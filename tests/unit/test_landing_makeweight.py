@@ -202,7 +202,7 @@ def test_what_cannot_be_reached_says_how_near_one_comes() -> None:
     assert found.short_g[0] == pytest.approx(piece.lands.g - (course.target_g or 0.0), abs=1.0)
     short = f"{-found.short_g[0]:.0f} g light"
     assert found.sentence.startswith(f"B can be brought to {piece.lands.g:.0f} g ± ")
-    assert f"{short} where {course.target_g:.1f} g ± 9.5 g was asked for: tapped down" in (
+    assert f"{short} where {course.target_g:.1f} g ± 9.5 g was asked for: even tapped down" in (
         found.sentence
     )
     assert "For that: B, layer 4, weigh out" in found.sentence
@@ -316,6 +316,20 @@ def test_a_pair_too_far_apart_is_brought_together_by_denser_shot_wood_or_a_wider
     assert "of wood off B would match it to A at" in wood.sentence
     assert wood.sentence.endswith(" light.")
     assert other.sentence.startswith(f"Or let them differ by {apart:.0f} g: A ")
+
+
+def test_a_pair_that_meets_too_low_is_told_what_denser_shot_brings_each_to_the_target() -> None:
+    pair = [replace(course, target_g=1000.0) for course in off_pair(-4.0, -1.0)]
+    found = makeweight(pair, 1.0, match_g=5.0, denser=[DenserShot("tungsten shot", 18.0)])
+    assert isinstance(found, NotReachable)
+    assert found.reason.startswith("both ")
+    dense = {a.piece: a for a in found.alternatives if a.kind == "denser shot"}
+    assert set(dense) == {"A", "B"}
+    assert dense["B"].grams < dense["A"].grams, "the heavier twin isn't first made as light"
+    for other in dense.values():
+        assert other.sentence.endswith("would bring it to 1000 g.")
+        steel_g = float(other.sentence.partition(" and ")[2].partition(" g")[0])
+        assert other.grams / 18.0 + steel_g / STEEL <= 0.68 * LAYER_ML, "it goes in"
 
 
 def test_shot_to_add_goes_into_every_layer_weighed_out_anyway_and_nothing_is_lost_by_rounding() -> (
