@@ -9,7 +9,7 @@ from benchmate.bench.scaling import scales_of
 from benchmate.bench.service import Bench
 from benchmate.bench.starting import tins_of
 from benchmate.job import commands as cmd
-from benchmate.job.courses import courses
+from benchmate.job.courses import courses, courses_at_start
 from benchmate.job.landing_on import offer, take
 from benchmate.job.refusal import Refused
 from benchmate.job.state import JobState
@@ -29,23 +29,28 @@ NAMED = 3
 
 @dataclass(frozen=True)
 class Aim:
-    """One piece: its course, where it is heading, and the last step that can change that."""
+    """One piece: its course, where it is heading, the last step that can change that, and its
+    course as it was planned at the start."""
 
     course: PieceCourse
     heading: Heading
     last: LastChance | None
+    first: PieceCourse | None = None
 
     @property
     def plot(self) -> CoursePlot:
         """Its weight over its stages."""
-        return course_plot(self.course)
+        return course_plot(self.course, self.first)
 
 
 def aims(bench: Bench, state: JobState) -> tuple[Aim, ...]:
     """Every piece's aim; empty where the plan knows no weights."""
     made = courses(state, scales_of(bench))
     found = headings(made) if made else ()
-    return tuple(Aim(c, h, last_chance(c)) for c, h in zip(made, found, strict=True))
+    first = {c.piece: c for c in courses_at_start(state, scales_of(bench))}
+    return tuple(
+        Aim(c, h, last_chance(c), first.get(c.piece)) for c, h in zip(made, found, strict=True)
+    )
 
 
 def offer_of(bench: Bench, state: JobState) -> Offer | None:

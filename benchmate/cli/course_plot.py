@@ -1,42 +1,38 @@
-"""A piece's weight over its steps, drawn with characters. Loads its library when called."""
+"""How far a piece's weight is from the plan over its steps, in characters."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
+from benchmate.landing.drawing import drawn, limits, short_name
 from benchmate.landing.outlook import CoursePlot
+from benchmate.landing.words import Say, grams
 
-WIDTH, HEIGHT = 78, 18
-_PLAN, _BAND, _MIDDLE, _RECORD, _TARGET = ".", ":", "o", "X", "-"
-
-
-def plot_text(course: CoursePlot, *, width: int = WIDTH, height: int = HEIGHT) -> str:
-    """Plan, 95 % band, expected and recorded weights over the steps, in plain characters."""
-    import plotext
-
-    figure = plotext.figure
-    figure.clear()
-    figure.theme("colorless")
-    figure.plot_size(width, height)
-    places = list(range(1, len(course.labels) + 1))
-    if course.target_g is not None:
-        ends = [places[0], places[-1]]
-        figure.draw(figure.signal(ends, [course.target_g] * 2, marker=_TARGET).lines())
-    figure.draw(figure.signal(places, list(course.plan), marker=_PLAN).lines())
-    for edge in (course.low, course.high):
-        figure.draw(figure.signal(places, list(edge), marker=_BAND))
-    figure.draw(figure.signal(places, list(course.middle), marker=_MIDDLE))
-    read = [(at, g) for at, g in zip(places, course.records, strict=True) if g is not None]
-    figure.draw(figure.signal([at for at, _ in read], [g for _, g in read], marker=_RECORD))
-    figure.ruler("x").ticks(places, [str(at) for at in places])
-    text: str = figure.build().string(colorless=True)
-    return "\n".join([*(row.rstrip() for row in text.splitlines()), *_legend(course, width)])
+WIDTH, HEIGHT, LEFT = 78, 14, 9
 
 
-def _legend(course: CoursePlot, width: int) -> list[str]:
-    target = f"   {_TARGET} target" if course.target_g is not None else ""
-    marks = f"{_RECORD} weighed   {_MIDDLE} expected   {_BAND} 95 %   {_PLAN} plan{target}"
-    return [marks, *_wrapped([f"{n} {name}" for n, name in enumerate(course.labels, 1)], width)]
+def plot_text(
+    course: CoursePlot, say: Say = grams, *, width: int = WIDTH, height: int = HEIGHT
+) -> str:
+    """Plan, tolerance, 95 % band, what was weighed and what is expected, a column a step."""
+    made = drawn(course, width - LEFT, height)
+    if made is None:
+        return "Too many steps to draw in so few columns."
+    rows = [
+        f"{_beside(g, say) if y in (0, height - 1) or g == 0.0 else '':>{LEFT - 1}} {marks}"
+        for y, (g, marks) in enumerate(made.rows)
+    ]
+    names = "".join(short_name(n, made.step - 1).ljust(made.step) for n in made.labels)
+    limit = "   ─ limits" if limits(course) else ""
+    marks = f"off plan: ● so far   ○ expected   ░ 95 %   · plan{limit}"
+    listed = _wrapped([f"{n} {name}" for n, name in enumerate(made.labels, 1)], width)
+    return "\n".join(row.rstrip() for row in [*rows, " " * LEFT + names, marks, *listed])
+
+
+def _beside(off_g: float, say: Say) -> str:
+    if off_g == 0.0:
+        return "plan"
+    return f"{'+' if off_g > 0 else '−'}{say(abs(off_g), 1.0)}"
 
 
 def _wrapped(names: Sequence[str], width: int) -> list[str]:

@@ -61,7 +61,7 @@ def say_heading(bench: Bench, state: JobState, *, plot: bool) -> None:
         if plot:
             from benchmate.cli.course_plot import plot_text
 
-            put(plot_text(aim.plot))
+            put(plot_text(aim.plot, say))
     if not found:
         put(f"{state.title} has no plan that says what its pieces weigh.")
         return

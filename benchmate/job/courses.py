@@ -12,7 +12,7 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from benchmate.job.events import ScaleDescribed
+from benchmate.job.events import JobStarted, ScaleDescribed
 from benchmate.job.plan import Fill as PlannedFill
 from benchmate.job.plan import Layer as PlannedLayer
 from benchmate.job.plan import PartPlan, PiecePlan, Plan, Step
@@ -74,6 +74,13 @@ def courses(job: JobState, scales: Scales) -> tuple[PieceCourse, ...]:
     pieces = (p for p in job.plan.pieces if p.name not in job.spoiled)
     found = (trace(job, job.plan, piece, scales) for piece in pieces)
     return tuple(t.course for t in found if t is not None)
+
+
+def courses_at_start(job: JobState, scales: Scales) -> tuple[PieceCourse, ...]:
+    """The courses by the plan that the job was started with, before any makeweight was taken."""
+    begun = (r.event.plan for r in job.records if isinstance(r.event, JobStarted))
+    plan = next(begun, None)
+    return courses(replace(job, plan=plan), scales) if plan is not None else ()
 
 
 def trace(job: JobState, plan: Plan, piece: PiecePlan, scales: Scales) -> Traced | None:

@@ -34,6 +34,7 @@ SCREENS: dict[str, str] = {
     "start": "benchmate.tui.screens.start:StartScreen",
     "card": "benchmate.tui.screens.card:CardScreen",
     "earlier": "benchmate.tui.screens.earlier:EarlierScreen",
+    "weights": "benchmate.tui.screens.weights:WeightsScreen",
     "logbook": "benchmate.tui.screens.logbook:LogbookScreen",
     "stores": "benchmate.tui.screens.stores:StoresScreen",
     "reckon": "benchmate.tui.screens.reckon:ReckonScreen",

@@ -98,9 +98,9 @@ class Thoughts:
         """A piece's weight over its stages."""
 
         def plot() -> outlook.CoursePlot | None:
-            found = next(
-                (c for c in course_of.courses(job, self._scales()) if c.piece == label), None
-            )
-            return outlook.course_plot(found) if found is not None else None
+            scales = self._scales()
+            found = next((c for c in course_of.courses(job, scales) if c.piece == label), None)
+            begun = (c for c in course_of.courses_at_start(job, scales) if c.piece == label)
+            return outlook.course_plot(found, next(begun, None)) if found is not None else None
 
         return self._once(job, f"course {label}", self._weights(job), plot)

@@ -11,11 +11,12 @@ from benchmate.job import commands as cmd
 from benchmate.job import landing_on
 from benchmate.job.drift import judge
 from benchmate.landing.course import Weight
+from benchmate.landing.drawing import done_first, short_name
 from benchmate.landing.heading import Heading
 from benchmate.landing.makeweight import LayerChange, PieceChange
 from benchmate.landing.matching import Makeweight, NotReachable
 from benchmate.landing.outlook import CoursePlot, LastChance
-from benchmate.tui.present.course import course_lines, done_first, short_name
+from benchmate.tui.present.course import course_lines, course_table
 from benchmate.tui.present.foot import joined, later, later_list, weighed
 from benchmate.tui.present.footing import Footing, Landing
 from benchmate.tui.present.landing import (
@@ -212,12 +213,29 @@ def test_what_is_done_stands_before_what_is_to_come_and_the_plan_goes_along() ->
     assert made.middle == (300.0, 426.0, 466.0, 590.0)
 
 
-def test_the_drawn_course_rises_from_the_blank_to_the_target() -> None:
+def test_the_drawn_course_shows_how_far_each_step_is_from_the_plan() -> None:
     rows = text_of(course_lines(PLOT, 60, 14, "metric")).split("\n")[1:-1]
-    places = {mark: [i for i, r in enumerate(rows) if mark in r] for mark in "●○─"}
-    assert max(places["●"]) == len(rows) - 1
-    assert places["─"][0] <= min(places["○"])
+    plan = next(i for i, row in enumerate(rows) if row.strip().startswith("plan"))
+    step = (60 - 9) // 4
+    places = {
+        n: next(i for i, row in enumerate(rows) if row[9 + n * step : 10 + n * step] in "●○")
+        for n in (1, 2, 3)
+    }
+    assert "●" in rows[plan], "the blank is just as planned"
+    assert places[1] > plan, "layer 1 came out 2 g light"
+    assert places[2] >= plan
+    assert places[3] > places[1], "and layer 2 is expected 6 g light"
+    assert sum("─" in row for row in rows) == 2, "the tolerance has two limits"
+    assert rows[0].split()[0].startswith("+")
+    assert rows[-1].split()[0].startswith("−")
     assert all(width(r) <= 60 for r in course_lines(PLOT, 60, 14, "metric"))
+
+
+def test_the_table_beneath_says_it_in_figures() -> None:
+    rows = [" ".join(r.split()) for r in text_of(course_table(PLOT, "metric", 80)).split("\n")]
+    assert rows[0] == "plan weight off plan"
+    assert rows[2] == "layer 1 428.00 g 426.00 g ± 0.00 g −2.00 g"
+    assert rows[4] == "layer 2 596 g → 590 g ± 30 g −6 g"
 
 
 @pytest.mark.parametrize(("cells", "rows"), [(60, 5), (12, 14)])

@@ -4,7 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from benchmate.landing.course import Change
+from benchmate.landing.course import Change, Layer
+from benchmate.landing.drawing import drawn
 from benchmate.landing.heading import heading
 from benchmate.landing.outlook import course_plot, expected, last_chance
 from tests.unit.landing_help import GAIN_G, LEATHER, SANDING, bookend, poured
@@ -14,9 +15,7 @@ def test_the_last_layer_is_the_last_step_that_can_add() -> None:
     found = last_chance(poured(bookend(), GAIN_G))
     assert found is not None
     assert (found.stage, found.place, found.is_next) == ("layer 4", 3, False)
-    assert found.sentence == (
-        "B, layer 4: the last step that can add weight; after it the weight can only be made less."
-    )
+    assert found.sentence == ("B, layer 4: the last step that can add weight; then it only loses.")
 
 
 def test_it_is_named_before_it_passes() -> None:
@@ -30,7 +29,7 @@ def test_where_nothing_can_be_taken_off_the_last_layer_is_final() -> None:
     rigid = replace(SANDING, adjustable=False)
     found = last_chance(bookend("B", later=(rigid, LEATHER)))
     assert found is not None
-    assert found.sentence.endswith("after it the weight stays as it is.")
+    assert found.sentence.endswith("then it stays as it is.")
 
 
 def test_after_the_fill_only_taking_off_is_left() -> None:
@@ -101,3 +100,31 @@ def test_the_planned_blank_starts_the_plan() -> None:
     course = replace(bookend(), blank_plan_g=430.0)
     assert course_plot(course).plan[0] == 430.0
     assert course_plot(course).middle[0] == 420.0
+
+
+def test_the_plan_is_drawn_as_it_stood_at_the_start_while_the_stages_are_the_same() -> None:
+    start = poured(bookend(), GAIN_G - 8.0)
+    layer = start.stages[1]
+    assert isinstance(layer, Layer)
+    changed = start.with_layers({1: replace(layer, shot_g=layer.shot_g + 9.0, by="weight")})
+    assert course_plot(changed, start).plan == course_plot(start).plan
+    assert course_plot(changed).plan[2] == pytest.approx(course_plot(start).plan[2] + 9.0)
+    other = replace(start, stages=start.stages[1:])
+    assert course_plot(changed, other).plan == course_plot(changed).plan
+
+
+@pytest.mark.parametrize(("columns", "high"), [(60, 3), (11, 12)], ids=["too low", "too narrow"])
+def test_where_there_is_no_room_nothing_is_drawn(columns: int, high: int) -> None:
+    assert drawn(course_plot(bookend()), columns, high) is None
+
+
+def test_a_light_layer_lies_below_the_plan_and_the_limits_on_both_sides_of_it() -> None:
+    course = poured(bookend(tolerance_g=9.0), GAIN_G - 8.0)
+    made = drawn(course_plot(replace(course, target_g=course_plot(course).plan[-1])), 60, 20)
+    assert made is not None
+    at = {mark: [g for g, row in made.rows if mark in row] for mark in "●○─·"}
+    assert min(at["●"]) == pytest.approx(-8.0, abs=1.5), "layer 1"
+    assert [round(g) for g in at["─"]] == [9, -9] or len(at["─"]) == 2
+    assert 0.0 in at["·"]
+    assert made.labels[:2] == ("blank", "layer 1")
+    assert {len(row) for _, row in made.rows} == {made.step * len(made.labels)}

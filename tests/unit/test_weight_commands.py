@@ -85,7 +85,7 @@ class TestHeading:
         assert "bookend A: heading 838 g ± " in said
         assert "of 835 g ± 8 g" in said
         assert "  its doubt: layer 4 " in said
-        assert "  layer 4: the last step that can add weight; after it the weight can only" in said
+        assert "  layer 4: the last step that can add weight; then it only loses" in said
         assert "bookend B: heading " in said
 
     def test_as_data_adds_up(self, pouring: Desk) -> None:
@@ -132,8 +132,9 @@ class TestHeading:
 
     def test_a_plot_is_plain_characters_with_a_legend(self, pouring: Desk) -> None:
         said = pouring.says("heading", "--plot")
-        assert "X weighed   o expected   : 95 %   . plan   - target" in said
-        assert "1 blank  2 cover  3 layer 1" in said
+        assert "off plan: ● so far   ○ expected   ░ 95 %   · plan   ─ limits" in said
+        assert "1 blank  2 layer 1  3 " in said, "what is done comes first"
+        assert "    plan ·" in said
         assert "\x1b" not in said
 
     def test_a_job_without_a_plan_has_none(self, desk: Desk) -> None:

@@ -1,113 +1,77 @@
-"""A piece's weight from blank to finish, drawn in plain characters."""
+"""How far a piece's weight is from the plan, step by step, drawn in plain characters."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING
 
 from benchmate.quantities import Units, show_mass
-from benchmate.tui.present.lines import Line, Span, line
+from benchmate.tui.present.lines import Line, Role, Span, line
 
 if TYPE_CHECKING:
     from benchmate.landing.outlook import CoursePlot
 
-T = TypeVar("T")
 LEFT = 9
 """Cells of the weights beside the plot."""
-BAND, PLAN, RECORD, AHEAD, TARGET = "░", "·", "●", "○", "─"
+ROLES: dict[str, Role] = {"●": "strong", "○": "key", "─": "good", "░": "dim", "·": "dim"}
 
 
 def course_lines(plot: CoursePlot, cells: int, rows: int, units: Units) -> list[Line]:
-    """What it weighed so far (●), what is expected (○ in its 95 % band ░), the plan (·), the
-    target (─).
+    """What it was (●) and is expected to be (○ in its 95 % band ░) less the plan (·), between the
+    limits of its tolerance (─).
 
     Empty where there is no room to draw it.
     """
-    plot = done_first(plot)
-    columns, high = cells - LEFT, rows - 2
-    if high < 4 or columns < 2 * len(plot.labels):
+    from benchmate.landing.drawing import drawn, limits, short_name
+
+    made = drawn(plot, cells - LEFT, rows - 2)
+    if made is None:
         return []
-    step = columns // len(plot.labels)
-    ends = _range(plot)
-    grid = _grid(plot, ends, step, high)
-    out = [_legend(plot)]
-    for y, row in enumerate(grid):
-        g = ends[1] - (ends[1] - ends[0]) * y / (high - 1)
-        name = show_mass(round(g), units) if y in (0, high - 1, high // 2) else ""
-        out.append(line(Span(f"{name:>{LEFT - 1}} ", "dim"), *_spans(row)))
-    names = "".join(short_name(n, step - 1).ljust(step) for n in plot.labels)
+    out = [_legend(has_limits=bool(limits(plot)), cells=cells)]
+    named = {0, len(made.rows) - 1, *(y for y, (g, _) in enumerate(made.rows) if g == 0.0)}
+    for y, (g, marks) in enumerate(made.rows):
+        name = "plan" if g == 0.0 else show_mass(round(g), units, sign=True).replace("-", "−")
+        out.append(line(Span(f"{name if y in named else '':>{LEFT - 1}} ", "dim"), *_spans(marks)))
+    names = "".join(short_name(n, made.step - 1).ljust(made.step) for n in made.labels)
     return [*out, line(" " * LEFT, Span(names, "dim"))]
 
 
-def done_first(plot: CoursePlot) -> CoursePlot:
-    """The stages in the order in which they happened or will: a part that is still to be joined on
-    stands first in the course, and after the layers on the drawing."""
-    order = sorted(range(1, len(plot.labels)), key=lambda i: plot.kind[i] == "to come")
-    places, plan = [0, *order], [plot.plan[0]]
-    for i in order:
-        plan.append(plan[-1] + plot.plan[i] - plot.plan[i - 1])
-
-    def picked(values: Sequence[T]) -> tuple[T, ...]:
-        return tuple(values[i] for i in places)
-
-    return replace(
-        plot, labels=picked(plot.labels), plan=tuple(plan), low=picked(plot.low),
-        middle=picked(plot.middle), high=picked(plot.high), records=picked(plot.records),
-        kind=picked(plot.kind),
-    )  # fmt: skip
+def _legend(*, has_limits: bool, cells: int) -> Line:
+    limit = "  ─ limits" if has_limits else ""
+    text = f"off plan: ● so far  ○ expected ░ 95 %{limit}"
+    return line(" " * max(0, min(LEFT, cells - len(text))), Span(text, "dim"))
 
 
-def _legend(plot: CoursePlot) -> Line:
-    target = f"  {TARGET} target" if plot.target_g else ""
-    text = f"{RECORD} so far  {AHEAD} expected {BAND} 95 %  {PLAN} plan{target}"
-    return line(" " * LEFT, Span(text, "dim"))
-
-
-def _range(plot: CoursePlot) -> tuple[float, float]:
-    values = [*plot.plan, *plot.low, *plot.high, *(r for r in plot.records if r is not None)]
-    if plot.target_g is not None:
-        values.append(plot.target_g)
-    low, high = min(values), max(values)
-    pad = max(1.0, (high - low) * 0.04)
-    return low - pad, high + pad
-
-
-def _grid(plot: CoursePlot, ends: tuple[float, float], step: int, high: int) -> list[list[str]]:
-    low, top = ends
-
-    def row_of(g: float) -> int:
-        return max(0, min(high - 1, round((top - g) / (top - low) * (high - 1))))
-
-    grid = [[" "] * (step * len(plot.labels)) for _ in range(high)]
-    if plot.target_g is not None:
-        grid[row_of(plot.target_g)] = [TARGET] * len(grid[0])
-    for i in range(len(plot.labels)):
-        x = i * step
-        for y in range(row_of(plot.high[i]), row_of(plot.low[i]) + 1):
-            if plot.kind[i] == "to come":
-                grid[y][x] = BAND
-        grid[row_of(plot.plan[i])][x] = PLAN
-        done = plot.kind[i] == "done"
-        grid[row_of(plot.middle[i])][x] = RECORD if done else AHEAD
-    return grid
-
-
-def _spans(row: Sequence[str]) -> list[Span]:
+def _spans(row: str) -> list[Span]:
     """Runs of one kind of mark, each in its role."""
     out: list[Span] = []
     for mark in row:
-        role = {RECORD: "strong", AHEAD: "key", TARGET: "good", BAND: "dim", PLAN: "dim"}.get(mark)
-        if out and out[-1].role == (role or "plain"):
-            out[-1] = Span(out[-1].text + mark, out[-1].role)
+        role = ROLES.get(mark, "plain")
+        if out and out[-1].role == role:
+            out[-1] = Span(out[-1].text + mark, role)
         else:
-            out.append(Span(mark, role or "plain"))  # type: ignore[arg-type]
+            out.append(Span(mark, role))
     return out
 
 
-def short_name(name: str, cells: int) -> str:
-    """ "layer 3" in three cells: "L3"; else its beginning."""
-    head, _, tail = name.rpartition(" ")
-    if len(name) > cells and tail.isdigit():
-        return f"{head[:1].upper()}{tail}"
-    return name[:cells]
+def course_table(plot: CoursePlot, units: Units, cells: int) -> list[Line]:
+    """Every step with its plan, what it was or will be, and how far that is from the plan."""
+    from benchmate.landing.drawing import done_first
+    from benchmate.landing.words import say_in, step_for
+
+    say, plot = say_in(units), done_first(plot)
+    rows: list[Sequence[str]] = [("", "plan", "weight", "off plan")]
+    for i, name in enumerate(plot.labels):
+        half = (plot.high[i] - plot.low[i]) / 2.0
+        step = step_for(half / 1.96)
+        off = plot.middle[i] - plot.plan[i]
+        known = f"{'' if plot.kind[i] == 'done' else '→ '}{say(plot.middle[i], step)} ± "
+        sign = "+" if off > 0 else "−" if off < 0 else ""
+        rows.append((name, say(plot.plan[i], step), known + say(half, step),
+                     f"{sign}{say(abs(off), step)}"))  # fmt: skip
+    wide = min(20, max(len(row[0]) for row in rows) + 2)
+    return [
+        line(" ", Span(row[0][: wide - 1].ljust(wide), "dim"), f"{row[1]:>10}  {row[2]:>22}",
+             f"  {row[3]:>10}")
+        for row in rows
+    ]  # fmt: skip

@@ -47,6 +47,8 @@ class CardScreen(ListPage):
         Binding("n", "note", "note", id="card-note", tooltip="A note about the marked step"),
         Binding("a", "another", "another like it", id="card-another",
                 tooltip="Another like this job, or one so much bigger"),
+        Binding("w", "weights", "weights", id="card-weights",
+                tooltip="Each piece's weight over the steps, where it is heading and why"),
         Binding("e", "earlier", "earlier jobs", id="card-earlier",
                 tooltip="The last five jobs of this procedure, side by side"),
         Binding("j", "other_job", "other job", id="card-job", tooltip="The card of another job"),
@@ -54,7 +56,8 @@ class CardScreen(ListPage):
     KEYS: ClassVar[Keys] = (
         ("↑ ↓", "read"), ("space", "tick, see, correct"), ("o", "next open"), ("c", "correct"),
         ("s", "all seen"), ("n", "note"), ("1-9", "piece"), ("j", "other job"),
-        ("a", "another like it"), ("e", "earlier jobs"), ("l", "all laid out"), ("esc", "back"),
+        ("a", "another like it"), ("e", "earlier jobs"), ("w", "weights"), ("l", "all laid out"),
+        ("esc", "back"),
     )  # fmt: skip
 
     def __init__(self, job: str = "") -> None:
@@ -228,6 +231,12 @@ class CardScreen(ListPage):
         from benchmate.tui.job_end import ask_another
 
         ask_another(self, self.bench, self.job.job, self.say)
+
+    def action_weights(self) -> None:
+        """Where each piece's weight is heading."""
+        from benchmate.tui.screens.weights import WeightsScreen
+
+        self.app.push_screen(WeightsScreen(self.job.job if self.job is not None else ""))
 
     def action_earlier(self) -> None:
         """What earlier jobs of this one's procedure were like."""
