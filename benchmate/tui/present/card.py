@@ -8,15 +8,16 @@ from dataclasses import dataclass
 from benchmate.job.cups import said_of
 from benchmate.job.drift import Remark, judge
 from benchmate.job.events import VerdictRules
+from benchmate.job.laying_out import need_key as need_key
+from benchmate.job.laying_out import need_text
 from benchmate.job.phrases import amounts_text, piece_label, place_label, plain
-from benchmate.job.plan import Check, Need, Step
+from benchmate.job.plan import Check, Step
 from benchmate.job.state import JobState, Weighing
 from benchmate.landing.verdict import Verdict
 from benchmate.quantities import Units, show_mass
 from benchmate.quantities.worded import in_units
 from benchmate.tui.present.lines import Line, Role, Span, fit, line, spread
 from benchmate.tui.present.listing import Item, heading
-from benchmate.tui.present.plan_proof import need_text
 from benchmate.tui.present.step import limits_text
 
 ROLES: Mapping[Verdict, Role] = {
@@ -35,11 +36,6 @@ class Look:
     rules: VerdictRules | None
     units: Units
     when: Callable[[float], str]
-
-
-def need_key(need: Need) -> str:
-    """What `Tick` calls a need: sizes tell apart what else has the same name."""
-    return f"{need.what}, {need.size}" if need.size else need.what
 
 
 def laid_out(job: JobState) -> tuple[int, int]:
@@ -71,7 +67,8 @@ def card_items(job: JobState, look: Look, cells: int) -> list[Item]:
         steps = [s for s in job.steps.values() if s.piece == piece]
         done = sum(job.is_settled(s.address) for s in steps)
         title = piece_label(job, piece) if piece else "all pieces"
-        gone = f", spoiled: {job.spoiled[piece]}" if piece in job.spoiled else ""
+        why = job.spoiled.get(piece)
+        gone = "" if why is None else f", spoiled: {why}" if why else ", spoiled"
         out.append(heading(f"── {title}: {done} of {len(steps)}{gone}"))
         out += [_step(job, s, look, cells) for s in steps]
     return [*out, *_notes(job, "", cells), *(needs if there == needed else ())]

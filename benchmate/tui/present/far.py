@@ -85,6 +85,9 @@ def _what(job: JobState, act: Act) -> Wordings:
     step = act.step
     if step is None:
         return (act.address,)
+    if act.kind == "do" and step.block == "extra":
+        own = short_act(job, act).split()
+        return tuple(dict.fromkeys(" ".join(own[:n]) for n in (len(own), 4, 3, 2, 1)))
     doing = {"weigh": "weigh", "check": "check"}.get(act.kind, verb(step))
     number = number_of(step) or _thing(step)
     tail = number.rpartition(" ")[2]

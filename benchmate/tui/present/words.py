@@ -32,6 +32,10 @@ def short_act(job: JobState, act: Act) -> str:
     if act.step is None:
         return act.bound.window.label if act.bound else act.address
     doing = verb(act.step)
+    if act.kind == "do" and act.step.block == "extra":
+        # The maker's own words: no verb of the trade and no piece could stand for them.
+        said = act.step.do.partition(". ")[0].rstrip(".")
+        return said[:1].lower() + said[1:]
     if act.kind == "weigh":
         doing = "weigh"
     elif act.kind == "check" and act.check is not None:
