@@ -24,6 +24,7 @@ from benchmate.job import commands as cmd
 from benchmate.job.address import parse
 from benchmate.job.checks import check_step
 from benchmate.job.drift import remarks, to_see
+from benchmate.job.laying_out import missing_for, need_key, need_text, not_laid_out
 from benchmate.job.plan import Amount, Step
 from benchmate.job.refusal import RestsOn
 from benchmate.job.state import JobState
@@ -44,13 +45,14 @@ def answer_back(bench: Bench, said: str) -> None:
 @at_option
 @click.option("--begun", metavar="WHEN", help='When hands were laid on: "16:20", "25 min ago".')
 @click.option("--anyway", is_flag=True, help="Though a window it waits for is still shut.")
+@click.option("--laid-out", is_flag=True, help="Everything the job needs is laid out.")
 @click.option("--left", metavar="GRAMS", help="What stayed in the cup.")
 @click.option("--used", multiple=True, metavar="WHAT=GRAMS",
               help="What was really used of a step's material.")  # fmt: skip
 @click.pass_obj
 def mark(
     home: Path | None, address: str, job: str | None, at: str | None, anyway: bool,
-    left: str | None, used: tuple[str, ...], begun: str | None,
+    left: str | None, used: tuple[str, ...], begun: str | None, laid_out: bool,
 ) -> None:  # fmt: skip
     """Mark a step done. ADDRESS is job/piece/part/step#n, or any tail that is unmistakable."""
     from benchmate.quantities import parse_mass_g
@@ -58,10 +60,16 @@ def mark(
     with the_bench(home) as bench:
         state = pick_job(bench, job, address)
         left_g = parse_mass_g(left, "g") if left else None
+        for need in not_laid_out(state) if laid_out else ():
+            bench.do(state.job, cmd.Tick(what=need_key(need)))
+        missing = () if laid_out else missing_for(state, check_step(state, address))
         done = bench.do(state.job, cmd.MarkDone(
             address=address, at=moment_from(bench, at), anyway=anyway, left_g=left_g,
             begun=moment_from(bench, begun),
             used=tuple(_used(check_step(state, address), text) for text in used)))  # fmt: skip
+        if missing:
+            named = "; ".join(need_text(need) for need in missing)
+            put(f"Not said to be laid out (--laid-out says so): {named}.")
         answer_back(bench, f"Recorded: {describe(done[0], state)}.")
 
 

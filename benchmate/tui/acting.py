@@ -10,6 +10,8 @@ from textual.binding import Binding, BindingType
 
 from benchmate.job.agenda import Act
 from benchmate.job.events import TakenBack
+from benchmate.job.laying_out import missing_for, need_key, need_text
+from benchmate.job.plan import Need
 from benchmate.job.refusal import Refused, RestsOn, TooCold
 from benchmate.job.state import JobState
 from benchmate.journal import JournalError
@@ -23,6 +25,9 @@ if TYPE_CHECKING:
 else:
     cmd = Later("benchmate.job.commands")
     taking_back = Later("benchmate.job.taking_back")
+
+
+LAID_OUT = "Everything is laid out. Do what is shown, then press again."
 
 
 class Acting(Picking):
@@ -88,11 +93,28 @@ class Acting(Picking):
             self.ask_about(act)
 
     def do_shown(self, act: Act) -> None:
-        """Mark the act done, and go on to what spoils something before the picked piece."""
+        """Mark the act done, and go on to what spoils something before the picked piece. Before
+        the first that can't be undone, ask whether all that the job needs is laid out."""
         job = self.bench.shop.jobs[act.job]
+        missing = missing_for(job, act.step) if act.step is not None else ()
+        if missing:
+            self._ask_laid_out(act, missing)
+            return
         said = f"Recorded: {done_act(job, act.step) if act.step else act.address}."
         if self.do(act.job, cmd.MarkDone(address=act.address), said):
             self.after_an_act()
+
+    def _ask_laid_out(self, act: Act, missing: tuple[Need, ...]) -> None:
+        def laid_out() -> None:
+            for need in missing:
+                if not self.do(act.job, cmd.Tick(what=need_key(need)), LAID_OUT):
+                    return
+
+        self.choose(
+            "From here on it can't be undone, or a clock runs. Is all of this laid out?",
+            ("All of it is laid out", "Not yet"), (laid_out, self.look),
+            body=[f"[ ] {need_text(need)}" for need in missing],
+        )  # fmt: skip
 
     def after_an_act(self) -> None:
         """A picked piece gives way to what would spoil while it is worked on."""

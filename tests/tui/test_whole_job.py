@@ -13,8 +13,10 @@ from benchmate.cli import opening
 from benchmate.cli.group import cli
 from benchmate.job.agenda import Act
 from benchmate.job.drift import to_see
+from benchmate.job.laying_out import missing_for
 from benchmate.job.state import JobState
 from benchmate.tui.app import BenchApp
+from benchmate.tui.screens.choose import Choose
 from tests.tui.whole_job import Script, answer, ended, reading
 
 PROCEDURES = ("matched-bookends", "turned-lamp-base", "plane-setting-hammer")
@@ -53,6 +55,12 @@ async def by_keys(home: Path, procedure: str) -> JobState:
 async def _by_keys(pilot: Pilot[None], app: BenchApp, act: Act) -> None:
     await pilot.press("space")
     await pilot.pause()
+    if act.kind == "do" and isinstance(app.screen, Choose):
+        await pilot.press("1")  # all of it is laid out
+        await pilot.pause()
+        app.hand.presses.forget()
+        await pilot.press("space")
+        await pilot.pause()
     if act.kind == "weigh":
         await _type(pilot, app, reading(act))
     elif act.kind == "check":
@@ -92,7 +100,9 @@ def by_commands(home: Path, procedure: str, monkeypatch: pytest.MonkeyPatch) -> 
             assert act.check is not None
             _run(home, "check", act.address, act.check.name, answer(act))
         else:
-            _run(home, "mark", act.address)
+            assert act.step is not None
+            missing = missing_for(looker.shop.jobs[job], act.step)
+            _run(home, "mark", act.address, *(["--laid-out"] if missing else []))
     looker.close()
     _run(home, "finish", "as planned")
     return ended(home, script, job)
@@ -116,6 +126,7 @@ async def test_keys_and_commands_leave_equal_states(
     assert {s.piece for s in keys.plan.steps} >= {p.name for p in keys.plan.pieces}
     assert not keys.skipped
     assert not keys.spoiled
+    assert keys.ticked, "all was laid out before anything was poured or spread"
     assert keys == commands
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from benchmate.job.agenda import Act, Agenda
+from benchmate.job.laying_out import missing_for, need_text
 from benchmate.job.phrases import (
     act_sentence,
     amounts_text,
@@ -48,12 +49,18 @@ def next_act(
         limit = deadline(act, clock, cells, rows=1)
     before = [
         _indented(r, "caution", cells)
-        for text in remembered(job, act.step)
+        for text in (*lay_out_first(job, act), *remembered(job, act.step))
         for r in wrap(text, cells - INDENT - 1, 2)
     ]
     warned = [_indented(r, "caution", cells)
               for r in cautions(job, act, cells - INDENT - 1, full=full, more=more)]  # fmt: skip
     return spaced([sentence, amounts, limit, before, warned], most, must=2)
+
+
+def lay_out_first(job: JobState, act: Act) -> list[str]:
+    """What nobody said is laid out, where the act is the first that can't be undone."""
+    missing = missing_for(job, act.step) if act.kind == "do" and act.step is not None else ()
+    return ["lay out first: " + "; ".join(need_text(need) for need in missing)] if missing else []
 
 
 def spaced(blocks: Sequence[list[Line]], most: int, *, must: int) -> list[Line]:

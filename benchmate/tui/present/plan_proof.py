@@ -6,7 +6,8 @@ from collections.abc import Iterable, Iterator
 
 from benchmate.bench.proofing import Proof
 from benchmate.bench.tins_for_job import counted
-from benchmate.job.plan import Fill, Mix, Need, Plan
+from benchmate.job.laying_out import need_text
+from benchmate.job.plan import Fill, Mix, Plan
 from benchmate.quantities import Units, show_duration, show_length, show_mass, show_volume
 from benchmate.stores.tin import COMMON_PRACTICE
 from benchmate.tui.present.lines import Line, Role
@@ -43,12 +44,6 @@ def _lists(plan: Plan, cells: int) -> list[Line]:
 
 def _first(plan: Plan) -> str:
     return plan.pieces[0].name if plan.pieces else ""
-
-
-def need_text(need: Need) -> str:
-    """ "4 × bar clamp, 300 mm"."""
-    count = f"{need.count:g} × " if need.count != 1 else ""
-    return f"{count}{need.what}" + (f", {need.size}" if need.size else "")
 
 
 def _facts(proof: Proof, plan: Plan, units: Units) -> Iterator[tuple[str, str, Role]]:
