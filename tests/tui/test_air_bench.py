@@ -13,6 +13,8 @@ from textual.pilot import Pilot
 
 from benchmate.bench.air_watch import AirWatch
 from benchmate.bench.shelf import find_tin, start_clock
+from benchmate.job import commands as cmd
+from benchmate.job.laying_out import need_key, not_laid_out
 from benchmate.settings import AirSource
 from benchmate.tui.app import BenchApp
 from benchmate.tui.screens.ask import Ask
@@ -67,6 +69,8 @@ async def opened(
 def glue_up(shop: Glueing) -> str:
     job = shop.joint("glue")
     shop.mark("A/all/dry-run#1")
+    for need in not_laid_out(shop.bench.shop.jobs[job]):
+        shop.bench.do(job, cmd.Tick(what=need_key(need)))
     return job
 
 
