@@ -16,7 +16,7 @@ from benchmate.job import commands as cmd
 from benchmate.job.checks import check_step
 from benchmate.job.state import JobState
 from benchmate.landing.verdict import Judgement, Verdict
-from benchmate.quantities import parse_mass_g
+from benchmate.quantities import parse_mass_g, show_mass
 
 
 @click.command()
@@ -110,4 +110,5 @@ def correct(home: Path | None, event: int, weight: str, reason: str, job: str | 
         state = pick_job(bench, job)
         value = parse_mass_g(weight, "g")
         bench.do(state.job, cmd.Correct(version=event, net_g=value, reason=reason, text=weight))
-        answer_back(bench, f"Corrected to {weight}; the old weight stays in the logbook.")
+        said = show_mass(value, bench.settings.units)
+        answer_back(bench, f"Corrected to {said}; the old weight stays in the logbook.")

@@ -120,7 +120,9 @@ def test_a_corrected_weight_keeps_the_old_one_in_the_logbook(pouring: Shop) -> N
     pouring.ok("weigh", "119.2 g", "A/block/pour#1")
     listed = json.loads(pouring.ok("logbook", "list", "--json"))
     weighed = [e for e in listed if e["kind"] == "weighed"][-1]
-    pouring.ok("correct", str(weighed["event"]), "127.8 g", "--reason", "read the wrong line")
+    said = pouring.ok(
+        "correct", str(weighed["event"]), "127.8", "--reason", "read the wrong line")  # fmt: skip
+    assert "Corrected to 127.8 g;" in said
     book = pouring.ok("logbook", "list", "--job", "matched-bookends-1")
     assert "119.2 g" in book
     assert "corrected “weighed bookend A, layer 1: 119.2 g (A/block/pour#1)” to 127.8 g" in book

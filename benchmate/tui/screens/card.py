@@ -164,7 +164,8 @@ class CardScreen(ListPage):
         def submit(text: str) -> str:
             net_g = parse_reading(text).value_g
             self.bench.do(job.job, cmd.Correct(version=weighing.version, net_g=net_g, text=text))
-            return f"Corrected to {text.strip()}; the {old} recorded first stays in the logbook."
+            new = show_mass(net_g, self.bench.settings.units)
+            return f"Corrected to {new}; the {old} recorded first stays in the logbook."
 
         step = job.steps.get(weighing.address)
         what = thing_of(job, step) if step is not None else weighing.what or weighing.piece
