@@ -21,7 +21,13 @@ from benchmate.quantities import parse_number
 
 @click.command()
 @click.argument("procedure", required=False, default="")
-@click.option("--set", "sets", multiple=True, metavar="NAME=VALUE", help="A parameter's value.")
+@click.option(
+    "--set",
+    "sets",
+    multiple=True,
+    metavar="NAME=VALUE",
+    help="A parameter's value; NAME@PIECE where pieces may differ.",
+)
 @click.option("--tin", "named", multiple=True, metavar="ROLE=TIN",
               help="Which tin on the shelf serves what the procedure calls so.")  # fmt: skip
 @click.option("--like", metavar="JOB", help="Another like that job, with its parameters.")
@@ -48,7 +54,7 @@ def start(
         if free:
             answer_back(bench, f"Started: {start_free(bench, free)}.")
             return
-        values: dict[str, Any] = dict(_pair(s) for s in sets)
+        values = _values(sets)
         chosen = dict(_pair(s) for s in named)
         try:
             if like:
@@ -59,6 +65,23 @@ def start(
             fail(str(error))
         words = [*tins_said(bench, made), *first_words(bench, made), *wishes_said(bench, made)]
         answer_back(bench, "\n".join([f"Started: {made}.", *words, *said]))
+
+
+def _values(sets: tuple[str, ...]) -> dict[str, Any]:
+    """Parameters as they were typed; "length@B" is piece B's own, and the rest keep the file's."""
+    found: dict[str, Any] = {}
+    for name, value in map(_pair, sets):
+        shared, at, piece = name.partition("@")
+        if not at:
+            if isinstance(found.get(name), dict):
+                fail(f"{name} is set for all pieces and for some; set it for each piece.")
+            found[name] = value
+            continue
+        each = found.setdefault(shared.strip(), {})
+        if not isinstance(each, dict):
+            fail(f"{shared} is set for all pieces and for {piece}; set it for each piece.")
+        each[piece.strip()] = value
+    return found
 
 
 def _pair(text: str) -> tuple[str, str]:

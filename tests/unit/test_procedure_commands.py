@@ -137,6 +137,30 @@ def test_a_starter_never_stands_in_the_way_of_a_shipped_procedure(home: Path, na
     assert not (home / "procedures").exists()
 
 
+PIECES = """
+name = "Blocks"
+makes = 3
+[parameters.length]
+default = "120 mm"
+at_most = "200 mm"
+per_piece = true
+[[steps]]
+do = "Cut the block to {length}."
+each = "piece"
+"""
+
+
+def test_a_parameter_may_be_set_for_one_piece(home: Path) -> None:
+    write(home / "procedures", "blocks.toml", PIECES)
+    assert run(home, "start", "blocks", "--set", "length@B=150 mm").exit_code == Exit.OK
+    said = run(home, "next", "--json").stdout
+    assert all(f"{p}: cut the block to {mm} mm" in said for p, mm in (("A", 120), ("B", 150)))
+    both = run(home, "start", "blocks", "--set", "length=90 mm", "--set", "length@B=150 mm")
+    assert (both.exit_code, "set it for each piece" in both.stderr) == (Exit.REFUSED, True)
+    far = run(home, "start", "blocks", "--set", "length@B=250 mm")
+    assert "out of its limits" in far.stderr
+
+
 def test_a_folder_that_cant_be_written_is_a_sentence(home: Path) -> None:
     write(home, "procedures", "a file where the folder should be")
     done = run(home, "starter", "My tray")
