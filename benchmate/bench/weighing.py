@@ -24,7 +24,7 @@ from benchmate.job.agenda import Act
 from benchmate.job.checks import check_step
 from benchmate.job.decide_weights import split_of
 from benchmate.job.moment import Moment
-from benchmate.job.phrases import short_address
+from benchmate.job.phrases import weighed_what
 from benchmate.job.plan import Step
 from benchmate.job.questions import Read, question_of
 from benchmate.job.refusal import Refused
@@ -168,7 +168,8 @@ def weigh_in(
             split=seen.split or {}, at=at, stands=str(asked) if asked else "",
         ),
     )  # fmt: skip
-    where = short_address(it.step.address) if it.step else (typed.what or typed.piece or "weighed")
+    where = weighed_what(it.state, it.step.address if it.step else "", typed.what, typed.piece)
+    where = where[:1].upper() + where[1:] or "Weighed"
     return Answer(f"{where}: {seen.said}.", seen.judgement)
 
 

@@ -63,6 +63,15 @@ def place_label(job: JobState, address: str) -> str:
     return piece_label(job, at.piece)
 
 
+def weighed_what(job: JobState, address: str, what: str = "", piece: str = "") -> str:
+    """What stood on the scale: "bookend B, layer 2"; for a free weighing what was said of it."""
+    step = job.steps.get(address)
+    if step is None or not step.piece:
+        return short_address(address) if address else (what or piece)
+    named = step.weigh.what if step.weigh and step.weigh.what else step.act
+    return f"{piece_label(job, step.piece)}, {named}"
+
+
 def in_job(job: JobState, question: str) -> str:
     """A question, with the job that its answer is recorded into."""
     return f"{question} ({job.title})"

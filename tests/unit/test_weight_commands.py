@@ -32,7 +32,7 @@ def pouring(desk: Desk) -> Desk:
 class TestWeigh:
     def test_on_plan_says_so_in_a_line_and_why_when_asked(self, pouring: Desk) -> None:
         said = pouring.says("weigh", "129.3 g").splitlines()
-        assert said[0] == "A/block/pour#1: 129.3 g, plan 129.1 g: on plan."
+        assert said[0] == "Bookend A, layer 1: 129.3 g, plan 129.1 g: on plan."
         assert said[1].startswith("bookend A: heading ")
         said = pouring.says("weigh", "129.3 g", "A/block/pour#1", "--why").splitlines()
         assert said[1] == "  129.3 g ± 0.4 g against 129.1 g ± 3.9 g: 0.2 g heavy."
@@ -55,7 +55,9 @@ class TestWeigh:
 
         last = pouring.refuses("weigh", "12.93 g").splitlines()[-1]
         words = shlex.split(last.partition("benchmate ")[2])
-        assert pouring.says(*words).startswith("A/block/pour#1: 129.3 g, plan 129.1 g: on plan.")
+        assert pouring.says(*words).startswith(
+            "Bookend A, layer 1: 129.3 g, plan 129.1 g: on plan."
+        )
 
     def test_what_stands_is_recorded_and_journaled(self, pouring: Desk) -> None:
         pouring.says("weigh", "12.93 g", "--stands")
@@ -75,7 +77,7 @@ class TestWeigh:
 
     def test_several_readings_and_a_tare(self, pouring: Desk) -> None:
         said = pouring.says("weigh", "191.2; 191.4; 191.3", "--tare", "62.0")
-        assert said.startswith("A/block/pour#1: 129.3 g, plan 129.1 g: on plan.")
+        assert said.startswith("Bookend A, layer 1: 129.3 g, plan 129.1 g: on plan.")
 
 
 class TestHeading:
@@ -207,7 +209,7 @@ def test_a_weigh_in_loads_no_heavy_library(desk: Desk) -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     *said, loaded = done.stdout.splitlines()
-    assert said[0].startswith("A/block/pour#1: 120.5 g")
+    assert said[0].startswith("Bookend A, layer 1: 120.5 g")
     assert any(line.startswith("bookend A: heading") for line in said)
     assert set(json.loads(loaded)).isdisjoint(HEAVY)
 

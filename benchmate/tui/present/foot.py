@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 
 from benchmate.job.agenda import Act
-from benchmate.job.phrases import act_sentence, piece_label, short_address
+from benchmate.job.phrases import act_sentence, weighed_what
 from benchmate.job.state import JobState, Weighing
 from benchmate.landing.verdict import Verdict
 from benchmate.landing.words import say_in
@@ -37,7 +37,9 @@ def weighed(
     found = [(w.happened.wall_ns, w.version, j, w) for j in jobs for w in j.weighings.values()]
     found.sort(key=lambda f: f[:2], reverse=True)
     shown = [(j, w) for _, _, j, w in found[:most]]
-    wide = max((width(line(weighed_what(j, w))) for j, w in shown), default=0)
+    wide = max(
+        (width(line(weighed_what(j, w.address, w.what, w.piece))) for j, w in shown), default=0
+    )
     return [
         labelled(
             "weighed" if i == 0 else "",
@@ -55,7 +57,7 @@ def _weighing(
     point = step.weigh if step is not None else None
     gain = point is not None and point.kind == "gain"
     weight = show_mass(w.net_g, units, sign=gain)
-    where = weighed_what(job, w)
+    where = weighed_what(job, w.address, w.what, w.piece)
     found = judge(job, w)
     if found is None or point is None or point.plan_g is None:
         return [line(fit(where, wide), Span(f"{weight:>11}", "strong"))]
@@ -66,15 +68,6 @@ def _weighing(
         line(where, Span(f"  {weight}", "strong"), f"{plan}  ", verdict),
         line(where, Span(f"  {weight}", "strong"), "  ", verdict),
     ]
-
-
-def weighed_what(job: JobState, w: Weighing) -> str:
-    """What stood on the scale: "bookend B, layer 2"."""
-    step = job.steps.get(w.address)
-    if step is None or not step.piece:
-        return short_address(w.address) if w.address else (w.what or w.piece)
-    what = step.weigh.what if step.weigh and step.weigh.what else step.act
-    return f"{piece_label(job, step.piece)}, {what}"
 
 
 def joined(left: Line, right: Line, cells: int) -> list[Line]:
