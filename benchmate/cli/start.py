@@ -63,8 +63,28 @@ def start(
             made = start_job(bench, procedure, values, job, chosen=chosen)
         except ProcedureError as error:
             fail(str(error))
-        words = [*tins_said(bench, made), *first_words(bench, made), *wishes_said(bench, made)]
+        words = [
+            *_doubts(bench, procedure, values, chosen),
+            *tins_said(bench, made),
+            *first_words(bench, made),
+            *wishes_said(bench, made),
+        ]
         answer_back(bench, "\n".join([f"Started: {made}.", *words, *said]))
+
+
+def _doubts(
+    bench: Bench, procedure: str, values: Mapping[str, Any], chosen: Mapping[str, str]
+) -> list[str]:
+    """What the proofreader doubts with these values; the screens ask about it before the start."""
+    from benchmate.bench.proofing import proof_of
+    from benchmate.procedure.finding import find, load_file
+
+    home = bench.folders.procedures.parent
+    found = find(procedure, home)
+    if found is None:
+        return []
+    proof = proof_of(bench, load_file(found.path, home), values, chosen)
+    return [f"The proofreader has a doubt: {text}" for text in proof.findings]
 
 
 def _values(sets: tuple[str, ...]) -> dict[str, Any]:

@@ -137,6 +137,13 @@ def test_a_starter_never_stands_in_the_way_of_a_shipped_procedure(home: Path, na
     assert not (home / "procedures").exists()
 
 
+@pytest.mark.parametrize(("depth", "doubts"), [("24 mm", 1), ("20.5 mm", 0)])
+def test_a_start_says_what_the_proofreader_doubts(home: Path, depth: str, doubts: int) -> None:
+    said = run(home, "start", "turned-lamp-base", "--set", f"depth={depth}")
+    assert said.exit_code == Exit.OK
+    assert said.stdout.count("The proofreader has a doubt: ") == doubts
+
+
 PIECES = """
 name = "Blocks"
 makes = 3
