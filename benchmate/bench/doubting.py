@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from benchmate.job.courses import Scales
+from benchmate.job.decide_weights import split_of
 from benchmate.job.plan import Step
 from benchmate.job.questions import twins
 from benchmate.job.refusal import Refused
-from benchmate.job.state import JobState
+from benchmate.job.state import JobState, Running
 from benchmate.landing.question import Question
 from benchmate.landing.words import Say, places_for
 from benchmate.quantities import Reading
@@ -105,6 +107,27 @@ def far_from_plan(step: Step, net_g: float, say: Say) -> Question | None:
     more = "more" if net_g > point.plan_g else "less"
     said = f"{say(net_g, 1.0)} is far {more} than the plan's {say(point.plan_g, 1.0)}. {AGAIN}"
     return Question(said, "unknown", None, impossible=False)
+
+
+def wrong_material(
+    step: Step, running: Sequence[Running], reading_g: float, typed: Typed, say: Say
+) -> Doubtful | None:
+    """A running reading that makes one material far more than planned: the other went in."""
+    planned = {a.what: a.amount for a in step.amounts if a.unit == "g"}
+    plan_g = planned.pop(typed.adding, 0.0)
+    if not running or plan_g <= 0.0:
+        return None
+    gain_g, split = reading_g - running[-1].reading_g, split_of(tuple(running))
+    so_far_g = split.get(typed.adding, 0.0) + gain_g
+    if so_far_g <= FAR_GAIN * plan_g:
+        return None
+    said = f"That makes {say(so_far_g, 1.0)} {typed.adding}, where {say(plan_g, 1.0)} is planned."
+    fits = (w for w, g in planned.items() if split.get(w, 0.0) + gain_g <= g * FAR_WHOLE)
+    other = next(fits, "")
+    found = Question(f"{said} {f'Was it {other}?' if other else AGAIN}", "unknown", None, False)
+    return Doubtful(
+        found, Instead(replace(typed, adding=other), f"it as {other}") if other else None
+    )
 
 
 def finer_than_scale(typed: Typed, gross: Gross, scale: str, say: Say) -> Doubtful | None:

@@ -16,6 +16,7 @@ from benchmate.bench.doubting import (
     finer_than_scale,
     in_ounces,
     instead_of,
+    wrong_material,
 )
 from benchmate.bench.scaling import Known, begin_with_settings, knows, scale_of, scales_of
 from benchmate.bench.service import Bench
@@ -150,7 +151,7 @@ def weigh_in(
 ) -> Answer:
     """As `record_weight`, with the verdict."""
     if running:
-        return _read_running(bench, job, address, typed, at)
+        return _read_running(bench, job, address, typed, at, stands=stands)
     begin_with_settings(bench)
     it = _understand(bench, job, address, typed)
     asked = _doubt(bench, it, typed)
@@ -175,7 +176,7 @@ def weigh_in(
 
 def record_instead(bench: Bench, job: str, address: str, instead: Instead) -> Answer:
     """Record what was likely meant in a slip's place; of swapped readings, put both right."""
-    answer = weigh_in(bench, job, address, instead.typed)
+    answer = weigh_in(bench, job, address, instead.typed, running=bool(instead.typed.adding))
     there = _state(bench, job).weighing_at(instead.swapped) if instead.swapped else None
     if there is not None:
         other = cmd.Correct(version=there.version, net_g=instead.swapped_g,
@@ -184,9 +185,17 @@ def record_instead(bench: Bench, job: str, address: str, instead: Instead) -> An
     return answer
 
 
-def _read_running(bench: Bench, job: str, address: str, typed: Typed, at: Moment | None) -> Answer:
-    made = cmd.ReadScale(address=address, reading_g=read_several(typed.weight)[0].value_g,
-                         text=typed.weight, adding=typed.adding, at=at)  # fmt: skip
+def _read_running(
+    bench: Bench, job: str, address: str, typed: Typed, at: Moment | None, *, stands: bool
+) -> Answer:
+    reading_g, state = read_several(typed.weight)[0].value_g, _state(bench, job)
+    step = check_step(state, address)
+    before = state.running.get(step.address, ())
+    asked = wrong_material(step, before, reading_g, typed, say_in(bench.settings.units))
+    if asked is not None and not stands:
+        raise asked
+    made = cmd.ReadScale(address=address, reading_g=reading_g, text=typed.weight,
+                         adding=typed.adding, at=at)  # fmt: skip
     bench.do(job, made)
     return Answer(_to_go(bench, job, address))
 

@@ -80,6 +80,7 @@ def _ask(asked: Doubtful, state: JobState, where: str) -> NoReturn:
     if asked.instead is not None:
         words = ["benchmate", "weigh", asked.instead.typed.weight, check_step(state, where).address]
         words += ["--tare", asked.instead.typed.tare] if asked.instead.typed.tare else []
+        words += ["--adding", asked.instead.typed.adding] if asked.instead.typed.adding else []
         lines.append(f"If that is what it was: {shlex.join(words)}")
         swapped = state.weighing_at(asked.instead.swapped)
         if swapped is not None:

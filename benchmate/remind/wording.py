@@ -77,7 +77,7 @@ def _sentence(edge: EdgeAhead, stage: Stage, now_s: float, show: Show) -> str:
         when = f"in {show(left_s)}" if left_s >= LATE_S else "by now"
         return f"{edge.label}: the air is falling, and {when} it may be below {edge.words}."
     if edge.edge == "chilled":
-        since = f" since {show(ago_s)} ago" if ago_s >= LATE_S else ""
+        since = f" for {show(ago_s)}" if ago_s >= LATE_S else ""
         return f"{edge.label}: too cold, below {edge.words}{since}; it is spoiled, not late."
     if stage is Stage.SOON and edge.edge == "opens":
         not_yet = "" if edge.anew_s is None else "not yet after all; "
@@ -88,7 +88,7 @@ def _sentence(edge: EdgeAhead, stage: Stage, now_s: float, show: Show) -> str:
         ago = f"{show(ago_s)} ago" if ago_s >= 1 else "just now"
         loss = _loss(edge.consequence)
         return f"{edge.label}: missed {ago}{'; ' if loss else ''}{loss}."
-    since = f", since {show(ago_s)} ago" if ago_s >= LATE_S else ""
+    since = f" (for {show(ago_s)})" if ago_s >= LATE_S else ""
     return f"{edge.label}: {edge.words or _PLAIN[stage]}{since}."
 
 

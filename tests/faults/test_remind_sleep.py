@@ -66,8 +66,8 @@ def test_after_a_long_sleep_what_was_spoiled_comes_first_with_by_how_much_and_wh
     assert said == [
         "Bookend B, mix 2, pot life: missed 10 h 20 ago; it spoils the mix.",
         "Coat 2: missed 6 h ago; it means extra work: scuff first.",
-        "Bookend A, cure: at full strength, since 1 h ago.",
-        "Lamp foot, clamps: open now, since 10 h 19 ago.",
+        "Bookend A, cure: at full strength (for 1 h).",
+        "Lamp foot, clamps: open now (for 10 h 19).",
     ]
     assert shown[0] == "bookend B, mix 2, pot life"
     assert shown[1] == "coat 2"
@@ -77,7 +77,7 @@ def test_a_short_sleep_says_only_what_passed() -> None:
     said, _ = slept(1)
     assert said == [
         "Bookend B, mix 2, pot life: missed 20 min ago; it spoils the mix.",
-        "Lamp foot, clamps: open now, since 19 min ago.",
+        "Lamp foot, clamps: open now (for 19 min).",
     ]
 
 

@@ -98,7 +98,7 @@ async def test_the_gravest_stands_first_with_what_to_do(tmp_path: Path) -> None:
     async with opened(bench, Away(heading, found), (100, 12)) as hands:
         lines = hands.text().splitlines()
     assert lines[2].startswith(" ▲ Mix 1, pot life: missed 1 h 30 ago; it spoils the mix. Say what")
-    assert lines[3].startswith(" · [/b] jig 0, clamp time: clamps may come off, since ")
+    assert lines[3].startswith(" · [/b] jig 0, clamp time: clamps may come off (for ")
     bench.close()
 
 

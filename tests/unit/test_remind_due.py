@@ -279,7 +279,7 @@ class TestHolds:
         wake = next_wake_s([night], [], PLAIN, after(11 * 60))
         assert wake == pytest.approx(NOON_S + 19 * 60 * MIN)
         (reminder,) = due([night], [], PLAIN, after(19 * 60))
-        assert "since 8 h" in reminder.text
+        assert "(for 8 h" in reminder.text
 
     def test_quiet_hours_dont_hold_back_what_spoils(self) -> None:
         night = edge("closes", 11 * 60, "spoils piece", begun_min=10 * 60)

@@ -37,8 +37,8 @@ CASES = [
         edge("opens", 41, "nothing", label="lamp foot, clamps"),
         Stage.OPENS,
         171,
-        "Lamp foot, clamps: open now, since 2 h 10 ago.",
-        "Lamp foot, clamps: open now, since two hours ten minutes ago.",
+        "Lamp foot, clamps: open now (for 2 h 10).",
+        "Lamp foot, clamps: open now (for two hours ten minutes).",
         id="opened while nobody could be told",
     ),
     pytest.param(

@@ -180,7 +180,7 @@ def test_a_machine_that_slept_says_among_the_first_what_the_cold_spoiled(shop: G
     found = missed_while_away(shop.bench, asleep_s)
     (told,) = [p for p in found if p.edge.edge == "chilled"]
     assert told.is_missed
-    assert "too cold, below 10 °C since 20 min ago; it is spoiled, not late." in told.text
+    assert "too cold, below 10 °C for 20 min; it is spoiled, not late." in told.text
     assert found[0] is told
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shlex
 import subprocess
 import sys
 from pathlib import Path
@@ -51,8 +52,6 @@ class TestWeigh:
         assert pouring.shop.kinds()[-1] == "done"
 
     def test_the_command_it_names_records_what_was_meant(self, pouring: Desk) -> None:
-        import shlex
-
         last = pouring.refuses("weigh", "12.93 g").splitlines()[-1]
         words = shlex.split(last.partition("benchmate ")[2])
         assert pouring.says(*words).startswith(
@@ -230,3 +229,18 @@ def test_every_command_on_the_page_about_weights_can_be_given_so(line: str) -> N
     command = cli.get_command(click.Context(cli), name)
     assert command is not None
     command.make_context(name, words, resilient_parsing=False).close()
+
+
+def test_shot_read_as_resin_is_asked_about_before_it_counts(pouring: Desk) -> None:
+    pouring.says("weigh", "350 g", "A/block/pour#1", "--running")
+    asked = pouring.refuses("weigh", "438 g", "A/block/pour#1", "--adding", "resin")
+    assert "That makes 88 g resin, where 11 g is planned. Was it shot?" in asked
+    words = shlex.split(asked.splitlines()[-1].partition("benchmate ")[2])
+    assert words[-2:] == ["--adding", "shot"]
+    assert "88 g shot" in pouring.says(*words)
+
+
+def test_so_much_resin_is_recorded_where_it_stands(pouring: Desk) -> None:
+    pouring.says("weigh", "350 g", "A/block/pour#1", "--running")
+    words = ("weigh", "438 g", "A/block/pour#1", "--adding", "resin", "--stands")
+    assert "88 g resin" in pouring.says(*words)

@@ -226,13 +226,16 @@ class WeighPrompt(Ask):
         def answered(n: int | None) -> None:
             make = answers[n][1] if n is not None else None
             said = self.attempt(lambda _: make(), text) if make is not None else None
-            if said is not None:
+            if said is not None and self.mode == FINAL:
                 self.dismiss(said)
+            elif said is not None:
+                self._go_on(said)
 
         self.app.push_screen(Choose(str(asked), [a for a, _ in answers]), answered)
 
     def _stands(self, text: str) -> str:
-        return record_weight(self.bench, self.job, self.address, self._typed(text), stands=True)
+        return record_weight(self.bench, self.job, self.address, self._typed(text), stands=True,
+                             running=self.mode != FINAL)  # fmt: skip
 
     def _instead(self, instead: Instead) -> str:
         return record_instead(self.bench, self.job, self.address, instead).said
@@ -243,8 +246,11 @@ class WeighPrompt(Ask):
             super().finish(text)
             return
         said = self.attempt(self._record, text)
-        if said is None:
-            return
+        if said is not None:
+            self._go_on(said)
+
+    def _go_on(self, said: str) -> None:
+        """A running reading is in: ready for the next."""
         self.mode = MODES[2] if self.mode == MODES[1] else self.mode
         self.put("asked-keys", [line(" ", Span(self._keys, "dim"))])
         with self.prevent(Input.Changed):
