@@ -81,7 +81,7 @@ def _missed(view: WindowView, caption: str) -> Far:
 
 
 def _what(job: JobState, act: Act) -> Wordings:
-    """ "POUR BOOKEND B LAYER 3", "POUR B LAYER 3", "POUR B 3"."""
+    """ "POUR BOOKEND B LAYER 3", "POUR B LAYER 3", "POUR B L3", "POUR B 3"."""
     step = act.step
     if step is None:
         return (act.address,)
@@ -93,8 +93,9 @@ def _what(job: JobState, act: Act) -> Wordings:
     tail = number.rpartition(" ")[2]
     full = piece_label(job, step.piece) if step.piece else ""
     piece = f"{step.piece} {_mark(full)}" if step.piece else ""
-    texts = (f"{doing} {full} {number}", f"{doing} {piece} {number}",
-             f"{doing} {piece} {tail if tail.isdigit() else ''}", doing)  # fmt: skip
+    short = f"{number[:1]}{tail}" if tail.isdigit() else ""
+    texts = (f"{doing} {full} {number}", f"{doing} {piece} {number}", f"{doing} {piece} {short}",
+             f"{doing} {piece} {short[1:]}", doing)  # fmt: skip
     return tuple(" ".join(t.split()) for t in texts)
 
 
