@@ -87,7 +87,7 @@ def _noted(e: ev.Noted) -> str:
 def _free(e: ev.FreeAct) -> str:
     tin = f" from {e.tin}" if e.tin else ""
     used = "".join(f", {plain(a.amount)} {a.unit}" for a in e.used)
-    what = " ".join(t for t in (e.act, e.name or e.piece) if t)
+    what = " ".join(t for t in (e.act or "done", e.name or e.piece) if t)
     return f"{what}{tin}{used}"
 
 

@@ -201,5 +201,5 @@ def test_a_job_without_a_plan_is_never_asked_about(tmp_path: Path) -> None:
 
     shop = Worked(tmp_path)
     job = start_free(shop.bench, "odds and ends")
-    assert record_weight(shop.bench, job, "", Typed("-3 g", what="cup")) == "cup: -3 g."
+    assert record_weight(shop.bench, job, "", Typed("-3 g", what="cup")) == "Cup: -3 g."
     shop.bench.close()
