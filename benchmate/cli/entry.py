@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import signal
 import sys
 from collections.abc import Sequence
@@ -12,7 +13,9 @@ def main(argv: Sequence[str] | None = None) -> None:
     signal.signal(signal.SIGINT, _interrupted)
     words = list(sys.argv[1:] if argv is None else argv)
     if words == ["next"]:
-        # A shell prompt asks this all day long: it takes the short way round the command parser.
+        # A shell prompt asks this all day long: it takes the short way round the command parser,
+        # and ends before there is anything to sweep up.
+        gc.disable()
         from benchmate.cli.next import quick
 
         sys.exit(quick())

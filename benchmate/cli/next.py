@@ -7,9 +7,8 @@ import sys
 from benchmate.bench import Bench
 from benchmate.bench.sayings import NOTHING, agenda_data, next_line
 from benchmate.cli.exits import Exit, code_of
-from benchmate.cli.saying import put
+from benchmate.cli.saying import harmless, put
 from benchmate.journal import JournalError, JournalMissing
-from benchmate.journal.verify import is_missing
 from benchmate.settings import find_folders, load
 
 
@@ -25,7 +24,7 @@ def quick() -> int:
     except JournalError as error:
         sys.stderr.write(f"{error}\n")
         return code_of(error)
-    sys.stdout.write(next_line(bench) + "\n")
+    sys.stdout.write(harmless(next_line(bench)) + "\n")
     return Exit.OK
 
 
@@ -34,6 +33,7 @@ def _command() -> object:
     import click
 
     from benchmate.cli.opening import json_option, say_json, the_bench
+    from benchmate.journal.verify import is_missing
 
     @click.command("next")
     @json_option

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import re
 
-import click
-
 _STEERS = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069]")
 """Control characters but for tab and line end, and marks that turn the reading direction."""
 
@@ -33,4 +31,6 @@ def _cut(line: str) -> str:
 
 def put(text: str, *, err: bool = False) -> None:
     """Print a text and a line end, whatever was pasted into the names and notes it holds."""
+    import click  # `next` takes `harmless` and needs none of it
+
     click.echo(harmless(text), err=err)

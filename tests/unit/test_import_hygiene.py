@@ -20,7 +20,7 @@ HEAVY = (
 )
 _RUN = """
 import sys
-sys.argv = ["benchmate", "--home", {home!r}, *{words!r}]
+sys.argv = ["benchmate", *{words!r}]
 from benchmate.cli.entry import main
 try:
     main()
@@ -32,7 +32,11 @@ sys.stderr.write("LOADED " + ",".join(found) + "\\n")
 
 
 def loaded(home: Path, *words: str) -> str:
-    code = _RUN.format(home=str(home), words=list(words), heavy=HEAVY)
+    return loaded_by(["--home", str(home), *words])
+
+
+def loaded_by(words: list[str], heavy: tuple[str, ...] = HEAVY) -> str:
+    code = _RUN.format(words=words, heavy=heavy)
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     return done.stderr.rpartition("LOADED ")[2].strip()
 
@@ -61,6 +65,14 @@ def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
 )
 def test_quick_commands_load_nothing_heavy(words: tuple[str, ...], home: Path) -> None:
     assert loaded(home, *words) == ""
+
+
+def test_next_for_a_shell_prompt_goes_without_the_command_parser(
+    home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("BENCHMATE_HOME", str(home))
+    assert loaded_by(["next"], ("click", *HEAVY)) == ""
+    assert loaded_by(["jobs"], ("click", *HEAVY)) == "click"
 
 
 def test_the_bench_screen_loads_without_pydantic_or_scipy() -> None:
