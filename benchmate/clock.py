@@ -12,7 +12,7 @@ import time
 from pathlib import Path
 from typing import Protocol
 
-from benchmate.job.moment import Moment
+from benchmate.moment import Moment
 
 
 class Clock(Protocol):

@@ -9,8 +9,7 @@ from whenever import SYSTEM_TZ, Date, Instant, RepeatedTime, SkippedTime, Time, 
 from benchmate.quantities import QuantityError, parse_duration_s, quote
 
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun",
-           "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")  # fmt: skip
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _CLOCK = re.compile(r"^(?:([a-z]+)\s+)?(\d{1,2})[:.](\d{2})$")
 _AGO = re.compile(r"^(?:-\s*(.+)|(.+?)\s+ago)$")
 

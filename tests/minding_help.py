@@ -12,14 +12,14 @@ from pathlib import Path
 from whenever import reset_system_tz
 
 from benchmate.bench import Bench
-from benchmate.bench.minding import minder_of
-from benchmate.bench.rehearsal import good_answer
-from benchmate.bench.starting import start_job
-from benchmate.bench.weighing import Typed, record_weight
+from benchmate.bench.reminding.minding import minder_of
+from benchmate.bench.starting.starting import start_job
+from benchmate.bench.trying.rehearsal import good_answer
+from benchmate.bench.weights.weighing import Typed, record_weight
 from benchmate.clock import SetClock
-from benchmate.job import commands as cmd
-from benchmate.job.agenda import Act
-from benchmate.job.moment import Moment
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.windows.agenda import Act
+from benchmate.moment import Moment
 from benchmate.remind.edges import Reminder
 from benchmate.remind.minding import Minder, Tick
 from benchmate.settings import Reminding, Settings, find_folders
@@ -83,8 +83,10 @@ def do_next(bench: Bench, act: Act) -> None:
         record_weight(bench, act.job, act.address, Typed(f"{(point and point.plan_g) or 0:.0f} g"))
     elif act.kind == "check" and act.check is not None:
         value, text = good_answer(act.check)
-        bench.do(act.job, cmd.AnswerCheck(
-            address=act.address, name=act.check.name, value=value, text=text))  # fmt: skip
+        bench.do(
+            act.job,
+            cmd.AnswerCheck(address=act.address, name=act.check.name, value=value, text=text),
+        )
     elif act.kind == "answer":
         bench.do(act.job, cmd.AnswerMissed(window=act.address, answer="let it be"))
     else:

@@ -7,17 +7,17 @@ from typing import Any, TypeVar
 
 import msgspec
 
-from benchmate.bench.clocks import clock_news
+from benchmate.bench.keeping.clocks import clock_news
 from benchmate.clock import SetClock
-from benchmate.job import commands as cmd
-from benchmate.job import events as ev
-from benchmate.job.agenda import Act, agenda
-from benchmate.job.decide import decide
-from benchmate.job.moment import Moment
-from benchmate.job.plan import Plan, Window
-from benchmate.job.refusal import Refused
-from benchmate.job.shop import CLOCK, JOB, PLACE, Shop, grow
-from benchmate.job.state import JobState, Recorded
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.deciding.decide import decide
+from benchmate.job.events import stored as ev
+from benchmate.job.state.shop import CLOCK, JOB, PLACE, Shop, grow
+from benchmate.job.state.state import JobState, Recorded
+from benchmate.job.windows.agenda import Act, agenda
+from benchmate.moment import Moment
+from benchmate.plan.plan import Plan, Window
+from benchmate.refusal import Refused
 from tests.strategies import Move
 from tests.unit.shop_of_tests import moment
 
@@ -143,8 +143,9 @@ def _missed(m: RandomMaker, pick: float, other: float) -> cmd.Command | None:
 
 def _free(m: RandomMaker, pick: float, other: float) -> cmd.Command:
     windows = (msgspec.structs.replace(FREE_WINDOW, opens_s=1800.0 * other),)
-    return cmd.DoFreely(act=one_of(("clamped", "coated"), pick), windows=windows, name="jig",
-                        at=m.earlier(other))  # fmt: skip
+    return cmd.DoFreely(
+        act=one_of(("clamped", "coated"), pick), windows=windows, name="jig", at=m.earlier(other)
+    )
 
 
 def _read(m: RandomMaker, pick: float, other: float) -> cmd.Command:
@@ -197,8 +198,9 @@ COMMANDS: dict[str, Callable[[RandomMaker, float, float], cmd.Command | None]] =
 
 def _air(m: RandomMaker, pick: float, other: float) -> None:
     damp = None if pick < 0.3 else 20 + 75 * pick
-    event = ev.AirRead(happened=m.now, recorded=m.now, temperature_c=2 + other * 28,
-                       humidity_pct=damp)  # fmt: skip
+    event = ev.AirRead(
+        happened=m.now, recorded=m.now, temperature_c=2 + other * 28, humidity_pct=damp
+    )
     m.record(PLACE + "shop", event)
 
 
@@ -220,5 +222,7 @@ def _restart(m: RandomMaker, pick: float, other: float) -> None:
 
 
 WORLD: dict[str, Callable[[RandomMaker, float, float], Any]] = {
-    "air": _air, "set wall": _set_wall, "restart": _restart,
-}  # fmt: skip
+    "air": _air,
+    "set wall": _set_wall,
+    "restart": _restart,
+}

@@ -10,14 +10,44 @@ from random import Random
 from typing import Any
 
 from benchmate.reckon import Answer, Refused
-from benchmate.reckon.answering import answer_with
-from benchmate.reckon.frame import Input, Reckoner
+from benchmate.reckon.asking.answering import answer_with
+from benchmate.reckon.asking.frame import Input, Reckoner
 
 ODD_TEXTS = (
-    "", " ", "abc", "OL", "NaN", "inf", "-1", "0", "1e308", "1e-308", "-0", "9" * 60, "1,234",
-    "12,5", "3/4", "1/0", "5 g", "7 mm", "3/4 in", "1 h 30", "64 °F", "60 %", "[1, 2]", "{}",
-    "null", "[[[", '{"a": NaN}', "yes", "\x1b[2J", "ⅷ", "@nowhere", "x" * 400, "true",
-)  # fmt: skip
+    "",
+    " ",
+    "abc",
+    "OL",
+    "NaN",
+    "inf",
+    "-1",
+    "0",
+    "1e308",
+    "1e-308",
+    "-0",
+    "9" * 60,
+    "1,234",
+    "12,5",
+    "3/4",
+    "1/0",
+    "5 g",
+    "7 mm",
+    "3/4 in",
+    "1 h 30",
+    "64 °F",
+    "60 %",
+    "[1, 2]",
+    "{}",
+    "null",
+    "[[[",
+    '{"a": NaN}',
+    "yes",
+    "\x1b[2J",
+    "ⅷ",
+    "@nowhere",
+    "x" * 400,
+    "true",
+)
 
 
 def random_inputs(reckoner: Reckoner, chance: Random) -> dict[str, object]:

@@ -12,12 +12,12 @@ from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 import msgspec
 from hypothesis import strategies as st
 
-from benchmate.job import events as ev
-from benchmate.job.airlog import AirLog
-from benchmate.job.moment import Moment
-from benchmate.job.plan import Plan, Step, Window
-from benchmate.job.rates import Rule
-from benchmate.job.readings import Reading
+from benchmate.air.log import AirLog
+from benchmate.air.readings import Reading
+from benchmate.job.events import stored as ev
+from benchmate.moment import Moment
+from benchmate.plan.plan import Plan, Step, Window
+from benchmate.plan.rates import Rule
 from tests.unit.shop_of_tests import plan
 
 MIN, HOUR, DAY = 60.0, 3600.0, 86_400.0
@@ -37,9 +37,13 @@ moments = st.builds(
 def of_type(kind: Any) -> st.SearchStrategy[Any]:
     """Any value that a field of this type may hold."""
     plain: dict[Any, st.SearchStrategy[Any]] = {
-        str: texts, float: numbers, int: st.integers(-(2**62), 2**62), bool: st.booleans(),
-        type(None): st.none(), Moment: moments,
-    }  # fmt: skip
+        str: texts,
+        float: numbers,
+        int: st.integers(-(2**62), 2**62),
+        bool: st.booleans(),
+        type(None): st.none(),
+        Moment: moments,
+    }
     if kind in plain:
         return plain[kind]
     origin, inner = get_origin(kind), get_args(kind)
@@ -81,8 +85,13 @@ CONSEQUENCES = ("nothing", "extra work", "spoils mix", "spoils joint", "spoils c
 @st.composite
 def windows(draw: st.DrawFn, window: Window) -> Window:
     """The same window with other edges (some of them, in order), another rule and anchor."""
-    spans = sorted(draw(st.lists(st.sampled_from(
-        (2 * MIN, 30 * MIN, 3 * HOUR, DAY, 4 * DAY)), min_size=3, max_size=3)))  # fmt: skip
+    spans = sorted(
+        draw(
+            st.lists(
+                st.sampled_from((2 * MIN, 30 * MIN, 3 * HOUR, DAY, 4 * DAY)), min_size=3, max_size=3
+            )
+        )
+    )
     opens, full, closes = draw(st.tuples(st.booleans(), st.booleans(), st.booleans()))
     return msgspec.structs.replace(
         window,

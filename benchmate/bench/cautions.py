@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from benchmate.bench.heat import HeatNotes
 from benchmate.bench.service import Bench
-from benchmate.job.agenda import Act
-from benchmate.job.before import air_cautions
+from benchmate.bench.shelf.heat import HeatNotes
+from benchmate.job.windows.agenda import Act
+from benchmate.job.windows.before import air_cautions
 from benchmate.quantities.worded import all_in_units
 
 

@@ -6,15 +6,13 @@ import time
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from benchmate.bench.clocks import clock_news
-from benchmate.bench.writes import Write, checked_bytes, lessons_of, open_after
+from benchmate.bench.keeping.clocks import clock_news
+from benchmate.bench.side_events import Write, checked_bytes, lessons_of, open_after
 from benchmate.clock import Clock, SystemClock
-from benchmate.job import events as ev
-from benchmate.job.agenda import Agenda, agenda
-from benchmate.job.moment import Moment
-from benchmate.job.refusal import Refused
-from benchmate.job.shop import CLOCK, JOB, Shop, grow
-from benchmate.job.state import JobState, Recorded
+from benchmate.job.events import stored as ev
+from benchmate.job.state.shop import CLOCK, JOB, Shop, grow
+from benchmate.job.state.state import JobState, Recorded
+from benchmate.job.windows.agenda import Agenda, agenda
 from benchmate.journal import (
     Damaged,
     Journal,
@@ -24,10 +22,12 @@ from benchmate.journal import (
     StaleVersion,
     StoredRow,
 )
+from benchmate.moment import Moment
+from benchmate.refusal import Refused
 from benchmate.settings import Folders, Settings
 
 if TYPE_CHECKING:
-    from benchmate.job import commands as cmd
+    from benchmate.job.deciding import commands as cmd
 
 GIVE_UP_S = 10.0
 """How long a writer reads again and decides again before it gives up. Each lost race means that
@@ -149,14 +149,14 @@ class Bench:
 
         For a worker: it takes as long as the journal is large. Any thread may call it.
         """
-        from benchmate.bench.safekeeping import back_up_if_due
+        from benchmate.bench.keeping.safekeeping import back_up_if_due
 
         return back_up_if_due(self.folders.data, self.now_s())
 
     def verify_sentence(self) -> str:
         """Empty where all events are as they were recorded, otherwise what is wrong. For a worker
         too, in any thread."""
-        from benchmate.bench.safekeeping import verify_sentence
+        from benchmate.bench.keeping.safekeeping import verify_sentence
 
         return verify_sentence(self.folders.data)
 
@@ -172,9 +172,9 @@ class Bench:
         what others committed meanwhile: say so, and keep what was typed.
         """
         # Only who acts pays for loading the decisions: `next` reads all day long.
-        from benchmate.bench.stock import stock_of
-        from benchmate.job.decide import decide
-        from benchmate.job.taking_back import as_shown
+        from benchmate.bench.shelf.stock import stock_of
+        from benchmate.job.deciding.decide import decide
+        from benchmate.job.deciding.taking_back import as_shown
 
         meant = as_shown(self.job(job), command)
 

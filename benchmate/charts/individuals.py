@@ -60,12 +60,15 @@ def individuals(
         signals=_signals(values, found, width, rules, breaks),
         notes=found.notes,
         parameters={
-            "target": target, "sigma": found.sigma, "limit_width": width,
-            "base": found.count, "rules": rules.value,
+            "target": target,
+            "sigma": found.sigma,
+            "limit_width": width,
+            "base": found.count,
+            "rules": rules.value,
         },
         alarm=_alarm(found, width, rules),
         ranges=_range_chart(values, found, breaks),
-    )  # fmt: skip
+    )
 
 
 def _alarm(found: Baseline, width: float, rules: RuleSet) -> AlarmInterval | None:
@@ -124,6 +127,12 @@ def _range_chart(values: Sequence[float], found: Baseline, breaks: Collection[in
         if p.statistic > reach
     )
     return Chart(
-        "moving range", centre, 0.0, upper, points, signals,
-        notes=(_RANGES_NOTE,), alarm=of_ranges(),
-    )  # fmt: skip
+        "moving range",
+        centre,
+        0.0,
+        upper,
+        points,
+        signals,
+        notes=(_RANGES_NOTE,),
+        alarm=of_ranges(),
+    )

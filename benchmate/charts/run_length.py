@@ -13,7 +13,7 @@ from functools import lru_cache
 from math import ceil, cos, exp, inf, pi, sqrt
 from operator import mul
 
-from benchmate.reckon.student import normal_cdf
+from benchmate.reckon.weight.student import normal_cdf
 
 _MOST_NODES = 120
 _LONGEST = 1e9

@@ -77,11 +77,14 @@ def cusum(
         signals=tuple(signals),
         notes=found.notes,
         parameters={
-            "target": found.centre, "sigma": found.sigma, "k": slack, "h": reach,
+            "target": found.centre,
+            "sigma": found.sigma,
+            "k": slack,
+            "h": reach,
             "base": found.count,
         },
         alarm=of_cumulative_sums(slack / found.sigma, reach / found.sigma) if found.sigma else None,
-    )  # fmt: skip
+    )
 
 
 def _decision(

@@ -70,11 +70,15 @@ def ewma(
         signals=_signals(points, found.centre, hair(values, found.sigma) * found.sigma),
         notes=found.notes,
         parameters={
-            "target": found.centre, "sigma": found.sigma, "lambda": weight, "limit_width": width,
-            "steady": steady, "base": found.count,
+            "target": found.centre,
+            "sigma": found.sigma,
+            "lambda": weight,
+            "limit_width": width,
+            "steady": steady,
+            "base": found.count,
         },
         alarm=of_weighted_mean(weight, width),
-    )  # fmt: skip
+    )
 
 
 def _weighted_means(values: Sequence[float], start: float, weight: float) -> Iterator[float]:

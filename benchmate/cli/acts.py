@@ -7,8 +7,8 @@ from pathlib import Path
 import click
 
 from benchmate.bench import Bench
-from benchmate.bench.checking import read_answer
-from benchmate.bench.sayings import next_line
+from benchmate.bench.next_line import next_line
+from benchmate.bench.weights.checking import read_answer
 from benchmate.cli.opening import (
     at_option,
     fail,
@@ -20,17 +20,17 @@ from benchmate.cli.opening import (
     the_bench,
 )
 from benchmate.cli.saying import put
-from benchmate.job import commands as cmd
-from benchmate.job.address import parse
-from benchmate.job.checks import check_step
-from benchmate.job.drift import remarks, to_see
-from benchmate.job.laying_out import missing_for, need_key, need_text, not_laid_out
-from benchmate.job.plan import Amount, Step
-from benchmate.job.refusal import RestsOn
-from benchmate.job.state import JobState
-from benchmate.job.taking_back import describe
-from benchmate.procedure.nearest import advice
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.deciding.guards import check_step
+from benchmate.job.deciding.laying_out import missing_for, need_key, need_text, not_laid_out
+from benchmate.job.deciding.taking_back import describe
+from benchmate.job.state.state import JobState
+from benchmate.job.weights.drift import remarks, to_see
+from benchmate.plan.address import parse
+from benchmate.plan.plan import Amount, Step
+from benchmate.procedure.file.nearest import advice
 from benchmate.quantities.worded import in_units
+from benchmate.refusal import RestsOn
 
 
 def answer_back(bench: Bench, said: str) -> None:
@@ -47,13 +47,21 @@ def answer_back(bench: Bench, said: str) -> None:
 @click.option("--anyway", is_flag=True, help="Though a window it waits for is still shut.")
 @click.option("--laid-out", is_flag=True, help="Everything the job needs is laid out.")
 @click.option("--left", metavar="GRAMS", help="What stayed in the cup.")
-@click.option("--used", multiple=True, metavar="WHAT=GRAMS",
-              help="What was really used of a step's material.")  # fmt: skip
+@click.option(
+    "--used", multiple=True, metavar="WHAT=GRAMS", help="What was really used of a step's material."
+)
 @click.pass_obj
 def mark(
-    home: Path | None, address: str, job: str | None, at: str | None, anyway: bool,
-    left: str | None, used: tuple[str, ...], begun: str | None, laid_out: bool,
-) -> None:  # fmt: skip
+    home: Path | None,
+    address: str,
+    job: str | None,
+    at: str | None,
+    anyway: bool,
+    left: str | None,
+    used: tuple[str, ...],
+    begun: str | None,
+    laid_out: bool,
+) -> None:
     """Mark a step done. ADDRESS is job/piece/part/step#n, or any tail that is unmistakable."""
     from benchmate.quantities import parse_mass_g
 
@@ -63,10 +71,17 @@ def mark(
         for need in not_laid_out(state) if laid_out else ():
             bench.do(state.job, cmd.Tick(what=need_key(need)))
         missing = () if laid_out else missing_for(state, check_step(state, address))
-        done = bench.do(state.job, cmd.MarkDone(
-            address=address, at=moment_from(bench, at), anyway=anyway, left_g=left_g,
-            begun=moment_from(bench, begun),
-            used=tuple(_used(check_step(state, address), text) for text in used)))  # fmt: skip
+        done = bench.do(
+            state.job,
+            cmd.MarkDone(
+                address=address,
+                at=moment_from(bench, at),
+                anyway=anyway,
+                left_g=left_g,
+                begun=moment_from(bench, begun),
+                used=tuple(_used(check_step(state, address), text) for text in used),
+            ),
+        )
         if missing:
             named = "; ".join(need_text(need) for need in missing)
             put(f"Not said to be laid out (--laid-out says so): {named}.")
@@ -128,8 +143,10 @@ def answer(
     """Say what became of a missed WINDOW; "in time" needs --at."""
     with the_bench(home) as bench:
         state = pick_job(bench, job, window)
-        bench.do(state.job, cmd.AnswerMissed(
-            window=window, answer=what, reason=reason, at=moment_from(bench, at)))  # fmt: skip
+        bench.do(
+            state.job,
+            cmd.AnswerMissed(window=window, answer=what, reason=reason, at=moment_from(bench, at)),
+        )
         answer_back(bench, f"Recorded: {what}.")
 
 
@@ -146,8 +163,7 @@ def check(home: Path | None, address: str, name: str, value: str, job: str | Non
         step = check_step(state, address)
         asked = next((c for c in step.checks if c.name == name), None)
         number = read_answer(asked, value) if asked else 0.0  # an unknown name is refused below
-        bench.do(state.job, cmd.AnswerCheck(
-            address=address, name=name, value=number, text=value))  # fmt: skip
+        bench.do(state.job, cmd.AnswerCheck(address=address, name=name, value=number, text=value))
         answer_back(bench, f"Recorded: {name} {value}.")
 
 
@@ -164,8 +180,9 @@ def note(
     """Write a note, or a photo's path, into a job."""
     with the_bench(home) as bench:
         state = pick_job(bench, job, address, also_clocks=True)
-        bench.do(state.job, cmd.Note(
-            text=text, address=address, photo=photo, at=moment_from(bench, at)))  # fmt: skip
+        bench.do(
+            state.job, cmd.Note(text=text, address=address, photo=photo, at=moment_from(bench, at))
+        )
         put("Noted.")
 
 

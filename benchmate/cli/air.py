@@ -9,8 +9,10 @@ from typing import NoReturn
 
 import click
 
+from benchmate.air.latest import UNKNOWN_AIR, air_now
+from benchmate.air.slips import DoubtfulAir
 from benchmate.bench import Bench
-from benchmate.bench.airing import (
+from benchmate.bench.air.recording import (
     bare_unit,
     correct_air,
     edge_data,
@@ -18,13 +20,11 @@ from benchmate.bench.airing import (
     record_air,
     take_back_air,
 )
-from benchmate.bench.sayings import clock_of
+from benchmate.bench.next_line import clock_of
 from benchmate.cli.opening import at_option, fail, json_option, moment_from, say_json, the_bench
 from benchmate.cli.saying import put
 from benchmate.cli.whatif import Supposing, show_what_if
-from benchmate.job.airnow import UNKNOWN_AIR, air_now
-from benchmate.job.airslips import DoubtfulAir
-from benchmate.job.windows import SHOP
+from benchmate.job.windows.windows import SHOP
 from benchmate.localtime import show_stamp
 from benchmate.quantities import parse_percent, parse_temperature_c, show_temperature
 
@@ -80,10 +80,21 @@ PLOTTED_FROM_S = 1800.0
 @json_option
 @click.pass_obj
 def air(
-    home: Path | None, temperature: str, rh: str | None, place: str, at: str | None, held: str,
-    night_off: str, start: str, step: str, stands: bool, instead: bool, takeback: bool,
-    entry: int | None, as_json: bool,
-) -> None:  # fmt: skip
+    home: Path | None,
+    temperature: str,
+    rh: str | None,
+    place: str,
+    at: str | None,
+    held: str,
+    night_off: str,
+    start: str,
+    step: str,
+    stands: bool,
+    instead: bool,
+    takeback: bool,
+    entry: int | None,
+    as_json: bool,
+) -> None:
     """Record TEMPERATURE ("17.5C", "64 F"); without it, show the log, or what would be if.
 
     A bare number is in °C, with units = "inch" in °F. A reading that looks like a slip is asked
@@ -131,9 +142,14 @@ def _check_words(
 
 
 def _ask(
-    bench: Bench, asked: DoubtfulAir, place: str, at: str | None, *, instead: bool,
+    bench: Bench,
+    asked: DoubtfulAir,
+    place: str,
+    at: str | None,
+    *,
+    instead: bool,
     entry: int | None,
-) -> NoReturn:  # fmt: skip
+) -> NoReturn:
     """End with the question, and the commands that answer it."""
     words = [] if place == SHOP else ["--place", place]
     words += ["--at", at] if at is not None else []
@@ -159,12 +175,25 @@ def _show(bench: Bench, place: str, *, as_json: bool) -> None:
     log, wall = bench.shop.air_of(place), bench.wall_at
     views = bench.agenda().windows
     if as_json:
-        readings = [{"entry": r.number, "at": wall(r.t_s), "temperature_c": r.temperature_c,
-                     "humidity_pct": r.humidity_pct, "doubtful": r.is_doubtful}
-                    for r in log.readings]  # fmt: skip
+        readings = [
+            {
+                "entry": r.number,
+                "at": wall(r.t_s),
+                "temperature_c": r.temperature_c,
+                "humidity_pct": r.humidity_pct,
+                "doubtful": r.is_doubtful,
+            }
+            for r in log.readings
+        ]
         windows = [edge_data(bench, v) for v in views]
-        say_json({"place": place, "age_s": log.age_s(bench.now_s()), "readings": readings,
-                  "windows": windows})  # fmt: skip
+        say_json(
+            {
+                "place": place,
+                "age_s": log.age_s(bench.now_s()),
+                "readings": readings,
+                "windows": windows,
+            }
+        )
         return
     now = air_now(log, bench.now_s(), bench.settings.units)
     put(now.text if now else UNKNOWN_AIR)

@@ -88,7 +88,7 @@ def charts(
 
 def chart_of_records(home: Path | None, of: str, procedure: str, options: Options) -> Chart:
     """A chart over the journal's own numbers; a long pause in the shop begins a new stretch."""
-    from benchmate.bench.records import readings
+    from benchmate.bench.history.records import readings
     from benchmate.cli.opening import the_bench
 
     with the_bench(home, write=False) as bench:
@@ -98,7 +98,7 @@ def chart_of_records(home: Path | None, of: str, procedure: str, options: Option
 
 def title_of(of: str, procedure: str) -> str:
     """What a chart over the records shows: "weights in g, all procedures"."""
-    from benchmate.bench.records import UNITS
+    from benchmate.bench.history.records import UNITS
 
     unit = f" in {UNITS[of]}" if UNITS[of] else ""
     return f"{of}{unit}, {procedure or 'all procedures'}"
@@ -126,7 +126,7 @@ def column_of_file(data: str | None, column: str | None) -> list[float]:
     except ColumnError as error:
         hint = ""
         if isinstance(error, NoSuchColumnError):
-            from benchmate.procedure.nearest import advice
+            from benchmate.procedure.file.nearest import advice
 
             hint = f"; {advice(column, map(_printable, error.names))}"
         line = "" if error.line is None else f":{error.line}"

@@ -10,8 +10,8 @@ from pathlib import Path
 import click
 
 from benchmate.bench import Bench
-from benchmate.bench.minding import LOCK
-from benchmate.bench.reminding import channels_of, settings_of
+from benchmate.bench.reminding.minding import LOCK
+from benchmate.bench.reminding.reminding import channels_of, settings_of
 from benchmate.cli.exits import Exit
 from benchmate.cli.opening import json_option, say_json
 from benchmate.cli.saying import put
@@ -58,14 +58,25 @@ def checkup(home: Path | None, aloud: bool, as_json: bool) -> None:
         set_where=str(folders.settings_file),
         aloud=aloud,
     )
-    found += [_settings(folders, trouble), _quiet(settings.reminders), _journal(folders),
-              _voice(folders), _awake()]  # fmt: skip
+    found += [
+        _settings(folders, trouble),
+        _quiet(settings.reminders),
+        _journal(folders),
+        _voice(folders),
+        _awake(),
+    ]
     code = {ALL_WELL: Exit.OK, TO_MEND: Exit.FOUND}.get(exit_code(found), Exit.MISSING)
     if as_json:
         findings = [
-            {"subject": f.subject, "ok": f.ok, "vital": f.vital, "sentence": f.sentence,
-             "mend": f.mend} for f in found
-        ]  # fmt: skip
+            {
+                "subject": f.subject,
+                "ok": f.ok,
+                "vital": f.vital,
+                "sentence": f.sentence,
+                "mend": f.mend,
+            }
+            for f in found
+        ]
         say_json({"code": int(code), "verdict": verdict(found), "findings": findings})
     else:
         for line in (*lines_of(found), "", verdict(found)):

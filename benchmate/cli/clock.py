@@ -6,14 +6,14 @@ from pathlib import Path
 
 import click
 
-from benchmate.bench.sayings import clock_of
-from benchmate.bench.shelf import cautions_of, find_tin, rough_windows, start_clock
-from benchmate.bench.tins_for_job import against_of
+from benchmate.bench.next_line import clock_of
+from benchmate.bench.shelf.shelf import cautions_of, find_tin, rough_windows, start_clock
+from benchmate.bench.shelf.tins_for_job import against_of
 from benchmate.cli.opening import at_option, fail, job_option, moment_from, pick_job, the_bench
 from benchmate.cli.saying import put
-from benchmate.job import commands as cmd
-from benchmate.job.phrases import window_text
-from benchmate.job.telling import tell
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.words.event_text import tell
+from benchmate.job.words.phrases import window_text
 from benchmate.quantities import parse_mass_g
 
 
@@ -27,16 +27,30 @@ from benchmate.quantities import parse_mass_g
 @at_option
 @click.pass_obj
 def clock(
-    home: Path | None, tin: str, act: str, name: str, piece: str, grams: str | None,
-    job: str | None, at: str | None,
-) -> None:  # fmt: skip
+    home: Path | None,
+    tin: str,
+    act: str,
+    name: str,
+    piece: str,
+    grams: str | None,
+    job: str | None,
+    at: str | None,
+) -> None:
     """Start the clocks of an ACT (mixed, spread, closed, clamped, coated …) with a TIN."""
     with the_bench(home) as bench:
         found = find_tin(bench, tin)
-        put(start_clock(
-            bench, found, act, name=name, piece=piece, job=job or "",
-            grams=parse_mass_g(grams, "g") if grams else None, at=moment_from(bench, at),
-        ))  # fmt: skip
+        put(
+            start_clock(
+                bench,
+                found,
+                act,
+                name=name,
+                piece=piece,
+                job=job or "",
+                grams=parse_mass_g(grams, "g") if grams else None,
+                at=moment_from(bench, at),
+            )
+        )
         for text in (*against_of(bench, found), *cautions_of(found)):
             put(text)
         rough = set(rough_windows(found))
@@ -56,12 +70,13 @@ def clock(
 @click.pass_obj
 def did(
     home: Path | None, act: str, name: str, piece: str, job: str | None, at: str | None
-) -> None:  # fmt: skip
+) -> None:
     """Note an ACT without a tin (sanded, turned, fitted …) in a job without a plan."""
     with the_bench(home) as bench:
         state = pick_job(bench, job)
         if state.plan is not None:
             fail(f"{state.title} has a plan: `benchmate mark` says that a step of it is done.")
-        made = bench.do(state.job, cmd.DoFreely(
-            act=act, name=name, piece=piece, at=moment_from(bench, at)))  # fmt: skip
+        made = bench.do(
+            state.job, cmd.DoFreely(act=act, name=name, piece=piece, at=moment_from(bench, at))
+        )
         put(f"Recorded: {tell(made[0].event)}.")

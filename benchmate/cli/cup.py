@@ -6,13 +6,13 @@ from pathlib import Path
 
 import click
 
-from benchmate.bench.cups import newest_cup, say_amounts
+from benchmate.bench.shelf.cups import newest_cup, say_amounts
 from benchmate.cli.acts import answer_back
 from benchmate.cli.opening import at_option, fail, job_option, moment_from, pick_job, the_bench
 from benchmate.cli.saying import put
-from benchmate.job import commands as cmd
-from benchmate.job.cups import cup_in_hand
-from benchmate.job.telling import tell
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.weights.cups import cup_in_hand
+from benchmate.job.words.event_text import tell
 
 
 @click.command()
@@ -32,14 +32,19 @@ def begin(home: Path | None, address: str, job: str | None, at: str | None) -> N
 @click.argument("address", required=False, default="")
 @click.option("--left", metavar="GRAMS", help="What is left in the cup.")
 @click.option("--mixed", metavar="GRAMS", help="How much was mixed.")
-@click.option("--used", multiple=True, metavar="WHAT=GRAMS",
-              help="How much of a material an act used.")  # fmt: skip
+@click.option(
+    "--used", multiple=True, metavar="WHAT=GRAMS", help="How much of a material an act used."
+)
 @job_option
 @click.pass_obj
 def cup(
-    home: Path | None, address: str, left: str | None, mixed: str | None, used: tuple[str, ...],
+    home: Path | None,
+    address: str,
+    left: str | None,
+    mixed: str | None,
+    used: tuple[str, ...],
     job: str | None,
-) -> None:  # fmt: skip
+) -> None:
     """Say of a mix (by default the last) what is left in the cup, or how much was mixed."""
     parts = [f"mixed {mixed}"] if mixed else []
     parts += [text.replace("=", " ") for text in used] + ([f"left {left}"] if left else [])

@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 
 from benchmate.bench import Bench
-from benchmate.bench.demo import make_demo
+from benchmate.bench.trying.demo import make_demo
 from benchmate.cli.opening import fail
 from benchmate.cli.saying import put
 from benchmate.clock import PacedClock, SystemClock
@@ -17,10 +17,18 @@ from benchmate.settings import Settings
 
 
 @click.command()
-@click.option("--speed", type=click.FloatRange(0.01, 10_000), default=1.0, show_default=True,
-              help="How many times faster than the wall its clock runs.")  # fmt: skip
-@click.option("--into", type=click.Path(path_type=Path, file_okay=False),
-              help="Write the demo's journal here, and open nothing.")  # fmt: skip
+@click.option(
+    "--speed",
+    type=click.FloatRange(0.01, 10_000),
+    default=1.0,
+    show_default=True,
+    help="How many times faster than the wall its clock runs.",
+)
+@click.option(
+    "--into",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="Write the demo's journal here, and open nothing.",
+)
 def demo(speed: float, into: Path | None) -> None:
     """Open the bench on a throw-away journal with 20 live windows."""
     if into is not None:

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from benchmate.bench import Bench
-from benchmate.bench.aiming import (
+from benchmate.bench.weights.heading import (
     aim_data,
     aims,
     doubt_text,
@@ -20,7 +20,7 @@ from benchmate.bench.aiming import (
 from benchmate.cli.acts import answer_back
 from benchmate.cli.opening import job_option, json_option, pick_job, say_json, the_bench
 from benchmate.cli.saying import put
-from benchmate.job.state import JobState
+from benchmate.job.state.state import JobState
 from benchmate.landing.words import say_in
 
 

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from benchmate.bench.airing import bare_unit
-from benchmate.bench.heat import Answer, heat_of, mix_step, question_of
+from benchmate.bench.air.recording import bare_unit
+from benchmate.bench.shelf.heat import Answer, heat_of, mix_step, question_of
 from benchmate.cli.opening import fail, job_option, json_option, pick_job, say_json, the_bench
 from benchmate.cli.saying import put
 from benchmate.quantities import (
@@ -22,7 +22,7 @@ from benchmate.quantities.show import Units
 from benchmate.quantities.worded import in_units
 
 if TYPE_CHECKING:
-    from benchmate.reckon.heat import Course
+    from benchmate.reckon.heat.heat import Course
 
 
 @click.command()
@@ -57,7 +57,7 @@ def heat(
 
 def lines_of(answer: Answer, units: Units = "metric") -> Iterator[str]:
     """The answer in lines: the cup, each void, what is to be minded, what would help."""
-    from benchmate.reckon.pour_heat import range_of
+    from benchmate.reckon.heat.pour_heat import range_of
 
     asked, cup = answer.question, answer.question.cup
     degrees = show_temperature(cup.start_c, units)
@@ -68,8 +68,10 @@ def lines_of(answer: Answer, units: Units = "metric") -> Iterator[str]:
     yield f"  left in the cup   {peak}, after {after}"
     for whose, found in answer.voids:
         adiabatic = show_temperature(round(found.void_adiabatic_c), units)
-        yield (f"  {whose:<16}  {_peak(found.void, units)} on the warm side; {adiabatic} if no heat"
-               " got out at all")  # fmt: skip
+        yield (
+            f"  {whose:<16}  {_peak(found.void, units)} on the warm side; {adiabatic} if no heat"
+            " got out at all"
+        )
     life = show_duration(cup.pot_life_min * 60.0)
     at = f"{show_temperature(cup.label_c, units)} for {show_mass(cup.label_mass_g, units)}"
     pourable = show_duration(answer.cup.pourable_min * 60.0)

@@ -8,9 +8,9 @@ import click
 
 from benchmate.cli.opening import fail, job_option, json_option, pick_job, say_json, the_bench
 from benchmate.cli.saying import put
-from benchmate.job import commands as cmd
-from benchmate.job.state import JobState
-from benchmate.job.summary import FINISHED
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.looking_back.summary import FINISHED
+from benchmate.job.state.state import JobState
 from benchmate.quantities import parse_reading
 
 
@@ -29,11 +29,16 @@ def jobs(home: Path | None, as_json: bool) -> None:
         if as_json:
             say_json(
                 [
-                    {"job": j.job, "title": j.title, "status": j.status,
-                     "done": progress(j)[0], "steps": progress(j)[1]}
+                    {
+                        "job": j.job,
+                        "title": j.title,
+                        "status": j.status,
+                        "done": progress(j)[0],
+                        "steps": progress(j)[1],
+                    }
                     for j in found
                 ]
-            )  # fmt: skip
+            )
             return
         for j in found:
             done, steps = progress(j)
@@ -81,8 +86,13 @@ def stop(home: Path | None, reason: str, job: str | None) -> None:
 @click.command()
 @click.argument("outcome", default="")
 @click.option("--photo", default="", help="A photo's path.")
-@click.option("--weight", "weights", multiple=True, metavar="PIECE=WEIGHT",
-              help="A finished weight that no step asked for: A=850g.")  # fmt: skip
+@click.option(
+    "--weight",
+    "weights",
+    multiple=True,
+    metavar="PIECE=WEIGHT",
+    help="A finished weight that no step asked for: A=850g.",
+)
 @job_option
 @click.pass_obj
 def finish(
@@ -99,8 +109,10 @@ def finish(
         bench.do(state.job, cmd.Finish(outcome=outcome, photo=photo))
         put(f"{state.title} is finished.")
         if state.plan is not None:
-            put(f"`benchmate start --like {state.job}` starts another like it; "
-                "--bigger 20 makes it 20 % bigger.")  # fmt: skip
+            put(
+                f"`benchmate start --like {state.job}` starts another like it; "
+                "--bigger 20 makes it 20 % bigger."
+            )
 
 
 def _weight_told(state: JobState, text: str) -> cmd.Weigh:
@@ -108,5 +120,9 @@ def _weight_told(state: JobState, text: str) -> cmd.Weigh:
     piece, equals, weight = text.partition("=")
     if not equals:
         fail(f"“{text[:40]}” is no PIECE=WEIGHT; write it like A=850g.")
-    return cmd.Weigh(net_g=parse_reading(weight).value_g, gross=(weight.strip(),),
-                     piece=piece.strip(), what=FINISHED)  # fmt: skip
+    return cmd.Weigh(
+        net_g=parse_reading(weight).value_g,
+        gross=(weight.strip(),),
+        piece=piece.strip(),
+        what=FINISHED,
+    )

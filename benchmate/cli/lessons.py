@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from benchmate.bench import Bench
-from benchmate.bench.lessons import (
+from benchmate.bench.history.lessons import (
     in_use,
     last_jobs,
     name_of,
@@ -18,8 +18,8 @@ from benchmate.bench.lessons import (
     take,
     take_back,
 )
-from benchmate.bench.records import known_procedures
-from benchmate.bench.wishes import wishes_of
+from benchmate.bench.history.records import known_procedures
+from benchmate.bench.history.wishes import wishes_of
 from benchmate.cli.opening import fail, json_option, say_json, the_bench
 from benchmate.cli.saying import put
 from benchmate.cli.wishes import say_wishes, settle_wish
@@ -37,25 +37,46 @@ FEW = 2
     metavar="KEY",
     help="Go by the file again: drop a value in use, decline an offered one.",
 )
-@click.option("--compare", "by", metavar="NAME",
-              help="Compare two ways: a parameter's values, or a name in [tins].")  # fmt: skip
-@click.option("--of", metavar="WHAT", default="",
-              help="With --compare: off target, missed by, packing, or loss.")  # fmt: skip
-@click.option("--into-file", "written", metavar="N", type=int,
-              help="Write wish N (“next time”) into the file; the change is shown.")  # fmt: skip
+@click.option(
+    "--compare",
+    "by",
+    metavar="NAME",
+    help="Compare two ways: a parameter's values, or a name in [tins].",
+)
+@click.option(
+    "--of",
+    metavar="WHAT",
+    default="",
+    help="With --compare: off target, missed by, packing, or loss.",
+)
+@click.option(
+    "--into-file",
+    "written",
+    metavar="N",
+    type=int,
+    help="Write wish N (“next time”) into the file; the change is shown.",
+)
 @click.option("--forget", metavar="N", type=int, help="Forget wish N.")
 @click.option("--yes", is_flag=True, help="With --into-file: don't ask.")
 @json_option
 @click.pass_obj
 def lessons(
-    home: Path | None, procedure: str, taken: str | None, back: str | None, by: str | None,
-    of: str, written: int | None, forget: int | None, yes: bool, as_json: bool,
-) -> None:  # fmt: skip
+    home: Path | None,
+    procedure: str,
+    taken: str | None,
+    back: str | None,
+    by: str | None,
+    of: str,
+    written: int | None,
+    forget: int | None,
+    yes: bool,
+    as_json: bool,
+) -> None:
     """Lay the last five jobs of PROCEDURE side by side, and offer what they teach.
 
     Learned values stay apart from the file; a job names those that it was planned with.
     """
-    from benchmate.procedure.problem import ProcedureError
+    from benchmate.procedure.file.problem import ProcedureError
 
     with the_bench(home) as bench:
         if not procedure:
@@ -94,14 +115,16 @@ def _show(bench: Bench, procedure: str, *, as_json: bool) -> None:
     found = offers(bench, procedure)
     wished = wishes_of(bench, name)
     if as_json:
-        say_json({
-            "procedure": name,
-            "next_time": [{"step": w.file_step, "text": w.text, "job": w.job} for w in wished],
-            "jobs": list(table.columns),
-            "rows": [{"name": r.name, "cells": list(r.cells)} for r in table.rows],
-            "in_use": [{"key": v.key, "value": v.value} for v in held],
-            "offers": [_offer_data(o) for o in found],
-        })  # fmt: skip
+        say_json(
+            {
+                "procedure": name,
+                "next_time": [{"step": w.file_step, "text": w.text, "job": w.job} for w in wished],
+                "jobs": list(table.columns),
+                "rows": [{"name": r.name, "cells": list(r.cells)} for r in table.rows],
+                "in_use": [{"key": v.key, "value": v.value} for v in held],
+                "offers": [_offer_data(o) for o in found],
+            }
+        )
         return
     say_wishes(name, wished)
     if not table.columns:
@@ -131,8 +154,9 @@ def table_lines(table: Table) -> list[str]:
     """The table in plain text; columns as wide as they need."""
     rows = [["", *table.columns], *([r.name, *r.cells] for r in table.rows)]
     widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
-    return ["  ".join(c.ljust(w) for c, w in zip(row, widths, strict=True)).rstrip()
-            for row in rows]  # fmt: skip
+    return [
+        "  ".join(c.ljust(w) for c, w in zip(row, widths, strict=True)).rstrip() for row in rows
+    ]
 
 
 def _offer_data(it: Offer) -> dict[str, object]:
@@ -149,17 +173,26 @@ def _take(bench: Bench, procedure: str, key: str) -> None:
 
 
 def _compare(bench: Bench, procedure: str, by: str, of: str, *, as_json: bool) -> None:
-    from benchmate.bench.comparing import compare_ways
+    from benchmate.bench.history.comparing import compare_ways
 
     found = compare_ways(bench, procedure, by, of)
     if as_json:
-        say_json([
-            {"of": c.of, "n": [c.found.n_a, c.found.n_b], "means": [c.found.mean_a, c.found.mean_b],
-             "difference": c.found.difference, "lower": c.found.lower, "upper": c.found.upper,
-             "outcome": c.found.outcome.value, "needed": c.found.needed,
-             "sentence": c.found.sentence}
-            for c in found
-        ])  # fmt: skip
+        say_json(
+            [
+                {
+                    "of": c.of,
+                    "n": [c.found.n_a, c.found.n_b],
+                    "means": [c.found.mean_a, c.found.mean_b],
+                    "difference": c.found.difference,
+                    "lower": c.found.lower,
+                    "upper": c.found.upper,
+                    "outcome": c.found.outcome.value,
+                    "needed": c.found.needed,
+                    "sentence": c.found.sentence,
+                }
+                for c in found
+            ]
+        )
         return
     for compared in found:
         put(f"{compared.of}: {compared.found.sentence}")

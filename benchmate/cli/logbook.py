@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING
 
 import click
 
-from benchmate.bench.logbook import entries
+from benchmate.bench.history.logbook import entries
 from benchmate.cli.exits import Exit, code_of
 from benchmate.cli.opening import fail, json_option, say_json, the_bench
 from benchmate.cli.saying import put
-from benchmate.job.shop import JOB
+from benchmate.job.state.shop import JOB
 from benchmate.journal import JournalError, verify
 from benchmate.localtime import show_stamp
 from benchmate.settings import find_folders
@@ -37,16 +37,31 @@ def logbook(ctx: click.Context) -> None:
 @json_option
 @click.pass_obj
 def list_entries(
-    home: Path | None, job: str | None = None, stream: str | None = None, last: int = 0,
+    home: Path | None,
+    job: str | None = None,
+    stream: str | None = None,
+    last: int = 0,
     as_json: bool = False,
-) -> None:  # fmt: skip
+) -> None:
     """List what was recorded, with what was taken back."""
     with the_bench(home, write=False) as bench:
         found = list(entries(bench, JOB + job if job else stream))[-last:]
         if as_json:
-            say_json([{"seq": e.seq, "stream": e.stream, "event": e.version, "kind": e.kind,
-                       "happened": e.happened_s, "recorded": e.recorded_s, "text": e.text,
-                       "taken_back": e.taken_back} for e in found])  # fmt: skip
+            say_json(
+                [
+                    {
+                        "seq": e.seq,
+                        "stream": e.stream,
+                        "event": e.version,
+                        "kind": e.kind,
+                        "happened": e.happened_s,
+                        "recorded": e.recorded_s,
+                        "text": e.text,
+                        "taken_back": e.taken_back,
+                    }
+                    for e in found
+                ]
+            )
             return
         for e in found:
             when = show_stamp(e.happened_s) if e.happened_s is not None else "?"
@@ -66,7 +81,7 @@ def verify_all(home: Path | None) -> None:
     if verdict.ok:
         put(verdict.sentence)
         return
-    from benchmate.bench.safekeeping import with_advice_of
+    from benchmate.bench.keeping.safekeeping import with_advice_of
 
     fail(with_advice_of(verdict, folder), Exit.DAMAGED)
 
@@ -99,8 +114,10 @@ def restore(home: Path | None, source: Path | None) -> None:
     folder = find_folders(home).data
     found = None if source else last_good(folder)
     if source is None and found is None:
-        fail(f"There is no good backup in {folder / 'backups'}. Name one, or keep what can be "
-             "read with `benchmate logbook salvage`.")  # fmt: skip
+        fail(
+            f"There is no good backup in {folder / 'backups'}. Name one, or keep what can be "
+            "read with `benchmate logbook salvage`."
+        )
     _rescue(lambda: put_back(source or found.path, folder))  # type: ignore[union-attr]
 
 
@@ -168,7 +185,7 @@ def calendar(home: Path | None, target: Path) -> None:
 
 
 def _write_calendar(home: Path | None, target: Path) -> None:
-    from benchmate.bench.reminding import write_calendar
+    from benchmate.bench.reminding.reminding import write_calendar
 
     with the_bench(home) as bench:
         put(write_calendar(bench, target))

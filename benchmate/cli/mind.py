@@ -11,10 +11,10 @@ from pathlib import Path
 import click
 
 from benchmate.bench import Bench
-from benchmate.bench.air_watch import AirWatch
-from benchmate.bench.away import AWAY_S, last_minded_s, missed_while_away
-from benchmate.bench.minding import Minding
-from benchmate.bench.upkeep import Upkeep
+from benchmate.bench.air.watch import AirWatch
+from benchmate.bench.keeping.upkeep import Upkeep
+from benchmate.bench.reminding.away import AWAY_S, last_minded_s, missed_while_away
+from benchmate.bench.reminding.minding import Minding
 from benchmate.cli.opening import the_bench
 from benchmate.cli.saying import put
 from benchmate.journal import JournalError

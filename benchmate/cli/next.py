@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 
 from benchmate.bench import Bench
-from benchmate.bench.sayings import NOTHING, agenda_data, next_line
+from benchmate.bench.next_line import NOTHING, agenda_data, next_line
 from benchmate.cli.exits import Exit, code_of
 from benchmate.cli.saying import harmless, put
 from benchmate.journal import JournalError, JournalMissing

@@ -15,7 +15,7 @@ from benchmate.journal import JournalError
 from benchmate.settings import find_folders, load
 
 if TYPE_CHECKING:
-    from benchmate.bench.minding import Minding
+    from benchmate.bench.reminding.minding import Minding
 
 
 def open_bench(home: Path | None) -> int:
@@ -63,6 +63,6 @@ def run_app(
 
 def _minding(bench: Bench, *, demo: bool, **told: Any) -> Minding:
     """What minds the bench; loaded here, after the first frame."""
-    from benchmate.bench.minding import Minding
+    from benchmate.bench.reminding.minding import Minding
 
     return Minding(bench, kinds=("terminal",), **told) if demo else Minding(bench, **told)

@@ -15,13 +15,13 @@ from benchmate.bench import Bench
 from benchmate.cli.exits import Exit, code_of
 from benchmate.cli.saying import in_short, put
 from benchmate.clock import Clock, SystemClock
-from benchmate.job.address import matches
-from benchmate.job.moment import Moment
-from benchmate.job.refusal import Refused
-from benchmate.job.state import JobState
+from benchmate.job.state.state import JobState
 from benchmate.journal import JournalError
 from benchmate.localtime import parse_when
+from benchmate.moment import Moment
+from benchmate.plan.address import matches
 from benchmate.quantities import QuantityError
+from benchmate.refusal import Refused
 from benchmate.settings import find_folders, load
 
 make_clock: Callable[[], Clock] = SystemClock
@@ -86,7 +86,7 @@ def pick_job(
 
 def _meant(live: list[JobState], address: str, *, also_clocks: bool) -> list[JobState]:
     """The jobs that can be meant; all of them where nothing tells them apart."""
-    from benchmate.bench.shelf import holds_clocks
+    from benchmate.bench.shelf.shelf import holds_clocks
 
     step = address.partition(":")[0]
     fits = [j for j in live if step and any(matches(step, a) for a in j.steps)]

@@ -23,11 +23,16 @@ def procedures(home: Path | None, as_json: bool) -> None:
     if as_json:
         say_json(
             [
-                {"name": f.name, "title": title, "about": about, "file": str(f.path),
-                 "own": not f.shipped}
+                {
+                    "name": f.name,
+                    "title": title,
+                    "about": about,
+                    "file": str(f.path),
+                    "own": not f.shipped,
+                }
                 for f, title, about in rows
             ]
-        )  # fmt: skip
+        )
         return
     width = max((len(f.name) for f, *_ in rows), default=0)
     for found, title, about in rows:

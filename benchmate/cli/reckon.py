@@ -95,8 +95,8 @@ def _units(home: Path | None, *, inch: bool) -> Units:
 def _said(
     name: str | None, pairs: tuple[str, ...], *, as_json: bool, units: Callable[[], Units]
 ) -> str:
-    from benchmate.reckon import render
-    from benchmate.reckon.registry import all_of_them, find
+    from benchmate.reckon.asking import render
+    from benchmate.reckon.asking.registry import all_of_them, find
 
     if name is None:
         found = all_of_them()

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from benchmate.bench.reminding import hush, standing
+from benchmate.bench.reminding.reminding import hush, standing
 from benchmate.cli.opening import the_bench
 from benchmate.cli.saying import put
 from benchmate.quantities import parse_duration_s, show_duration

@@ -7,11 +7,11 @@ from pathlib import Path
 import click
 
 from benchmate.bench import Bench
-from benchmate.bench.scaling import check_scale, describe_scale, set_rules, standing_caution
+from benchmate.bench.weights.scales import check_scale, describe_scale, set_rules, standing_caution
 from benchmate.cli.opening import fail, json_option, say_json, the_bench
 from benchmate.cli.saying import put
-from benchmate.job import events as ev
-from benchmate.job.shop import ScaleRecord
+from benchmate.job.events import stored as ev
+from benchmate.job.state.shop import ScaleRecord
 from benchmate.landing.words import say_in
 from benchmate.localtime import show_when
 from benchmate.quantities import parse_mass_g, parse_percent, show_mass, show_percent
@@ -25,8 +25,12 @@ from benchmate.quantities import parse_mass_g, parse_percent, show_mass, show_pe
 @click.option("--linearity", help="The maker's ± figure for linearity.")
 @click.option("--capacity", help="The most it weighs.")
 @click.option("--known", metavar="WEIGHT", help="Check: the known weight put on.")
-@click.option("--read", "reading", metavar="WEIGHT",
-              help='Check: what the scale read; several: "500.1; 500.2".')  # fmt: skip
+@click.option(
+    "--read",
+    "reading",
+    metavar="WEIGHT",
+    help='Check: what the scale read; several: "500.1; 500.2".',
+)
 @click.option("--rules", is_flag=True, help="Show from when on a verdict is given, or set it.")
 @click.option("--inside", metavar="PERCENT", help="With --rules: sure enough to be called good.")
 @click.option("--outside", metavar="PERCENT", help="With --rules: good only so likely is off.")
@@ -34,11 +38,21 @@ from benchmate.quantities import parse_mass_g, parse_percent, show_mass, show_pe
 @json_option
 @click.pass_obj
 def scale(
-    home: Path | None, name: str, division: str | None, repeatability: str | None,
-    readings: int | None, linearity: str | None, capacity: str | None, known: str | None,
-    reading: str | None, rules: bool, inside: str | None, outside: str | None,
-    near: str | None, as_json: bool,
-) -> None:  # fmt: skip
+    home: Path | None,
+    name: str,
+    division: str | None,
+    repeatability: str | None,
+    readings: int | None,
+    linearity: str | None,
+    capacity: str | None,
+    known: str | None,
+    reading: str | None,
+    rules: bool,
+    inside: str | None,
+    outside: str | None,
+    near: str | None,
+    as_json: bool,
+) -> None:
     """Describe a scale, or check it with a known weight; without options, list them.
 
     Described once, it tells every later weighing how sure it is. --rules sets when a verdict
@@ -48,8 +62,9 @@ def scale(
         fail("A check needs both: --known, the weight put on, and --read, what the scale showed.")
     with the_bench(home) as bench:
         if division:
-            described = _described(bench, name, division, repeatability, readings, linearity,
-                                   capacity)  # fmt: skip
+            described = _described(
+                bench, name, division, repeatability, readings, linearity, capacity
+            )
             describe_scale(bench, described)
             put(f"{described.name} {_data(described)}.")
         elif known and reading:
@@ -61,18 +76,28 @@ def scale(
 
 
 def _described(
-    bench: Bench, name: str, division: str, repeatability: str | None, readings: int | None,
-    linearity: str | None, capacity: str | None,
-) -> ev.ScaleDescribed:  # fmt: skip
+    bench: Bench,
+    name: str,
+    division: str,
+    repeatability: str | None,
+    readings: int | None,
+    linearity: str | None,
+    capacity: str | None,
+) -> ev.ScaleDescribed:
     def grams(text: str | None) -> float | None:
         return None if text is None else parse_mass_g(text, "g")
 
     now = bench.now()
     return ev.ScaleDescribed(
-        happened=now, recorded=now, name=name or "scale", division_g=parse_mass_g(division, "g"),
-        repeatability_g=grams(repeatability), repeatability_n=readings,
-        linearity_g=grams(linearity), capacity_g=grams(capacity),
-    )  # fmt: skip
+        happened=now,
+        recorded=now,
+        name=name or "scale",
+        division_g=parse_mass_g(division, "g"),
+        repeatability_g=grams(repeatability),
+        repeatability_n=readings,
+        linearity_g=grams(linearity),
+        capacity_g=grams(capacity),
+    )
 
 
 def _data(it: ev.ScaleDescribed) -> str:
@@ -113,19 +138,29 @@ def _rules(
 
     now = bench.now()
     if inside or outside or near:
-        set_rules(bench, inside_p=share(inside), outside_p=share(outside),
-                  near_fraction=share(near))  # fmt: skip
+        set_rules(
+            bench, inside_p=share(inside), outside_p=share(outside), near_fraction=share(near)
+        )
     held = bench.shop.rules or ev.VerdictRules(happened=now, recorded=now)
     if as_json:
-        say_json({"inside_p": held.inside_p, "outside_p": held.outside_p,
-                  "near_fraction": held.near_fraction})  # fmt: skip
+        say_json(
+            {
+                "inside_p": held.inside_p,
+                "outside_p": held.outside_p,
+                "near_fraction": held.near_fraction,
+            }
+        )
         return
     good, off, edge = _pct(held.inside_p), _pct(held.outside_p), _pct(held.near_fraction)
-    put(f"Good: inside the tolerance with {good} or more, so that at the limit itself at "
-               f"most {_pct(1.0 - held.inside_p)} of such calls are wrong.")  # fmt: skip
+    put(
+        f"Good: inside the tolerance with {good} or more, so that at the limit itself at "
+        f"most {_pct(1.0 - held.inside_p)} of such calls are wrong."
+    )
     put(f"Off: inside with {off} or less. In between it can't tell.")
-    put(f"Near the edge: beyond {edge} of the tolerance, where one more slip of that size "
-               "loses the piece.")  # fmt: skip
+    put(
+        f"Near the edge: beyond {edge} of the tolerance, where one more slip of that size "
+        "loses the piece."
+    )
 
 
 def _pct(share: float) -> str:
@@ -156,12 +191,18 @@ def _checked(bench: Bench, record: ScaleRecord) -> str:
 def _as_data(bench: Bench, record: ScaleRecord) -> dict[str, object]:
     it, checked = record.described, record.checked
     return {
-        "name": it.name, "division_g": it.division_g, "repeatability_g": it.repeatability_g,
-        "repeatability_n": it.repeatability_n, "linearity_g": it.linearity_g,
+        "name": it.name,
+        "division_g": it.division_g,
+        "repeatability_g": it.repeatability_g,
+        "repeatability_n": it.repeatability_n,
+        "linearity_g": it.linearity_g,
         "capacity_g": it.capacity_g,
-        "checked": None if checked is None else {
-            "at": checked.happened.wall_s, "nominal_g": checked.nominal_g,
+        "checked": None
+        if checked is None
+        else {
+            "at": checked.happened.wall_s,
+            "nominal_g": checked.nominal_g,
             "reading_g": checked.reading_g,
         },
         "caution": standing_caution(bench, it.name),
-    }  # fmt: skip
+    }

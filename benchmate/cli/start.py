@@ -9,9 +9,9 @@ from typing import Any
 import click
 
 from benchmate.bench import Bench
-from benchmate.bench.first_words import first_words
-from benchmate.bench.starting import start_free, start_job
-from benchmate.bench.tins_for_job import tins_said
+from benchmate.bench.shelf.tins_for_job import tins_said
+from benchmate.bench.starting.briefing import first_words
+from benchmate.bench.starting.starting import start_free, start_job
 from benchmate.cli.acts import answer_back
 from benchmate.cli.opening import fail, the_bench
 from benchmate.cli.saying import put
@@ -28,8 +28,13 @@ from benchmate.quantities import parse_number
     metavar="NAME=VALUE",
     help="A parameter's value; NAME@PIECE where pieces may differ.",
 )
-@click.option("--tin", "named", multiple=True, metavar="ROLE=TIN",
-              help="Which tin on the shelf serves what the procedure calls so.")  # fmt: skip
+@click.option(
+    "--tin",
+    "named",
+    multiple=True,
+    metavar="ROLE=TIN",
+    help="Which tin on the shelf serves what the procedure calls so.",
+)
 @click.option("--like", metavar="JOB", help="Another like that job, with its parameters.")
 @click.option(
     "--bigger", metavar="PERCENT", help="With --like: so much bigger every way; -10 is smaller."
@@ -39,15 +44,24 @@ from benchmate.quantities import parse_number
 @click.option("--job", help="The job's id; by default the procedure's name and a number.")
 @click.pass_obj
 def start(
-    home: Path | None, procedure: str, sets: tuple[str, ...], named: tuple[str, ...],
-    like: str | None,    bigger: str | None, learned: bool, free: str | None, job: str | None,
-) -> None:  # fmt: skip
+    home: Path | None,
+    procedure: str,
+    sets: tuple[str, ...],
+    named: tuple[str, ...],
+    like: str | None,
+    bigger: str | None,
+    learned: bool,
+    free: str | None,
+    job: str | None,
+) -> None:
     """Start a job of PROCEDURE (a name or a file), frozen to what it says now."""
-    from benchmate.procedure.problem import ProcedureError
+    from benchmate.procedure.file.problem import ProcedureError
 
     if sum(map(bool, (procedure, like, free))) != 1:
-        fail("Name a procedure, --like and a job, or --free and a title. `benchmate procedures` "
-             "lists them.")  # fmt: skip
+        fail(
+            "Name a procedure, --like and a job, or --free and a title. `benchmate procedures` "
+            "lists them."
+        )
     if bigger and not like:
         fail("--bigger goes with --like and a job.")
     with the_bench(home) as bench:
@@ -76,7 +90,7 @@ def _doubts(
     bench: Bench, procedure: str, values: Mapping[str, Any], chosen: Mapping[str, str]
 ) -> list[str]:
     """What the proofreader doubts with these values; the screens ask about it before the start."""
-    from benchmate.bench.proofing import proof_of
+    from benchmate.bench.starting.proofing import proof_of
     from benchmate.procedure.finding import find, load_file
 
     home = bench.folders.procedures.parent
@@ -112,11 +126,14 @@ def _pair(text: str) -> tuple[str, str]:
 
 
 def _like(
-    bench: Bench, job: str, bigger: str | None, values: Mapping[str, Any],
+    bench: Bench,
+    job: str,
+    bigger: str | None,
+    values: Mapping[str, Any],
     chosen: Mapping[str, str],
-) -> tuple[str, dict[str, Any], dict[str, str]]:  # fmt: skip
+) -> tuple[str, dict[str, Any], dict[str, str]]:
     """The procedure, parameters and tins of an earlier job; what was set wins."""
-    from benchmate.bench.again import another_like
+    from benchmate.bench.starting.start_like import another_like
 
     percent = parse_number(bigger.replace("%", " ").strip()).value if bigger else 0.0
     again = another_like(bench, job, percent)
@@ -126,11 +143,15 @@ def _like(
 
 
 def _learned(
-    bench: Bench, procedure: str, values: Mapping[str, Any], chosen: Mapping[str, str], *,
+    bench: Bench,
+    procedure: str,
+    values: Mapping[str, Any],
+    chosen: Mapping[str, str],
+    *,
     take_all: bool,
-) -> list[str]:  # fmt: skip
+) -> list[str]:
     """What earlier jobs would change: taken over before the start, or listed after it."""
-    from benchmate.bench.lessons import name_of, offer_text, offers, take
+    from benchmate.bench.history.lessons import name_of, offer_text, offers, take
 
     found = offers(bench, procedure, values, chosen=chosen)
     if take_all:

@@ -8,8 +8,8 @@ import click
 
 from benchmate.cli.opening import fail, the_bench
 from benchmate.cli.saying import put
-from benchmate.job.address import slug
-from benchmate.job.refusal import Refused
+from benchmate.plan.address import slug
+from benchmate.refusal import Refused
 from benchmate.settings import find_folders
 
 
@@ -19,14 +19,14 @@ from benchmate.settings import find_folders
 @click.pass_obj
 def starter(home: Path | None, name: str, job: str | None) -> None:
     """Write a commented procedure NAME into your folder, and print its path."""
-    from benchmate.bench.starter import write_new, write_starter
+    from benchmate.bench.starting.starter import write_new, write_starter
 
     if job is not None:
         with the_bench(home, write=False) as bench:
             put(str(write_starter(bench, job, name.removesuffix(".toml"))))
         return
     from benchmate.procedure.finding import find
-    from benchmate.procedure.starter import starter_text
+    from benchmate.procedure.writing.starter import starter_text
 
     if not name.removesuffix(".toml").strip():
         fail("Give the procedure a name.")

@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 
 from benchmate.bench import Bench
-from benchmate.bench.shelf import (
+from benchmate.bench.shelf.shelf import (
     cautions_of,
     describe_tin,
     find_tin,
@@ -17,8 +17,8 @@ from benchmate.bench.shelf import (
     tin_gone,
     with_label,
 )
-from benchmate.bench.starting import tins_of
-from benchmate.bench.tins_for_job import today_of
+from benchmate.bench.shelf.tins_for_job import today_of
+from benchmate.bench.starting.starting import tins_of
 from benchmate.cli.opening import fail, json_option, say_json, the_bench
 from benchmate.cli.saying import put
 from benchmate.quantities.show import Units
@@ -62,17 +62,28 @@ def _listed(bench: Bench, tin: Tin) -> str:
     opened = f"opened {tin.opened_on}" if tin.opened_on else ""
     old = "too old by its label" if too_old(tin, today_of(bench)) else ""
     acts = ", ".join(acts_of(tin)) or "no clocks"
-    parts = (tin.name, filled(tin).kind or tin.family, acts, left_words(tin, used, units), opened,
-             old)  # fmt: skip
+    parts = (
+        tin.name,
+        filled(tin).kind or tin.family,
+        acts,
+        left_words(tin, used, units),
+        opened,
+        old,
+    )
     return "  ".join(p for p in parts if p)
 
 
 @stores.command()
 @click.argument("name")
 @click.option("--family", default="", help="Whose common practice fills in what is missing.")
-@click.option("--label", "labels", multiple=True, metavar="KEY=VALUE",
-              help='What the label says: "open time=8 min at 20 °C", "amount=500 g"; '
-                   '"clamp time.full=24 h" names the edge.')  # fmt: skip
+@click.option(
+    "--label",
+    "labels",
+    multiple=True,
+    metavar="KEY=VALUE",
+    help='What the label says: "open time=8 min at 20 °C", "amount=500 g"; '
+    '"clamp time.full=24 h" names the edge.',
+)
 @click.pass_obj
 def add(home: Path | None, name: str, family: str, labels: tuple[str, ...]) -> None:
     """Put a tin on the shelf, or type its label anew."""
@@ -89,8 +100,10 @@ def add(home: Path | None, name: str, family: str, labels: tuple[str, ...]) -> N
             fail(f"There is no family “{family[:40]}”. {hint}")
         tin = tins_of(bench).get(name) or _again(bench, name, family) or _new(name, family)
         if family and tin.family != family:
-            fail(f"{tin.name} is on the shelf as {tin.family or 'of no family'}. `benchmate stores "
-                 f"gone` takes it off; then it can be put there as {family}.")  # fmt: skip
+            fail(
+                f"{tin.name} is on the shelf as {tin.family or 'of no family'}. `benchmate stores "
+                f"gone` takes it off; then it can be put there as {family}."
+            )
         tin = with_label(tin, values)
         describe_tin(bench, tin)
         put(f"{tin.name} is on the shelf.")

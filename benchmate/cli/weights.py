@@ -9,12 +9,12 @@ from typing import NoReturn
 import click
 
 from benchmate.bench import Bench
-from benchmate.bench.weighing import Doubtful, Typed, weigh_in, weigh_point
+from benchmate.bench.weights.weighing import Doubtful, Typed, weigh_in, weigh_point
 from benchmate.cli.acts import answer_back
 from benchmate.cli.opening import at_option, fail, job_option, moment_from, pick_job, the_bench
-from benchmate.job import commands as cmd
-from benchmate.job.checks import check_step
-from benchmate.job.state import JobState
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.deciding.guards import check_step
+from benchmate.job.state.state import JobState
 from benchmate.landing.verdict import Judgement, Verdict
 from benchmate.quantities import parse_mass_g, show_mass
 
@@ -34,9 +34,20 @@ from benchmate.quantities import parse_mass_g, show_mass
 @at_option
 @click.pass_obj
 def weigh(
-    home: Path | None, weight: str, address: str, tare: str, adding: str, running: bool,
-    scale: str, stands: bool, why: bool, piece: str, what: str, job: str | None, at: str | None,
-) -> None:  # fmt: skip
+    home: Path | None,
+    weight: str,
+    address: str,
+    tare: str,
+    adding: str,
+    running: bool,
+    scale: str,
+    stands: bool,
+    why: bool,
+    piece: str,
+    what: str,
+    job: str | None,
+    at: str | None,
+) -> None:
     """Record a WEIGHT ("118.4 g") and hear how it compares with the plan.
 
     Several readings of one load are parted by semicolons: "118.4; 118.6; 118.5 g". Without
@@ -48,9 +59,14 @@ def weigh(
         where = address or _due(bench, state)
         try:
             answer = weigh_in(
-                bench, state.job, where, typed, running=running or bool(adding), stands=stands,
+                bench,
+                state.job,
+                where,
+                typed,
+                running=running or bool(adding),
+                stands=stands,
                 at=moment_from(bench, at),
-            )  # fmt: skip
+            )
         except Doubtful as asked:
             _ask(asked, state, where)
         more = [] if running or adding else _what_follows(bench, state.job, where)
@@ -66,7 +82,7 @@ def _reasons(found: Judgement | None, *, why: bool) -> list[str]:
 
 def _what_follows(bench: Bench, job: str, where: str) -> list[str]:
     """Where the piece is heading now, and the makeweight that would land it."""
-    from benchmate.bench.aiming import after_weighing
+    from benchmate.bench.weights.heading import after_weighing
 
     state = bench.job(job)
     if state is None or state.plan is None or not where:

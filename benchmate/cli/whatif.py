@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from benchmate.bench import Bench
-from benchmate.bench.what_if import beside_data, beside_text, what_if
+from benchmate.bench.air.what_if import beside_data, beside_text, what_if
 from benchmate.cli.opening import say_json
 from benchmate.cli.saying import put
 
@@ -26,9 +26,12 @@ class Supposing(NamedTuple):
 def show_what_if(bench: Bench, supposing: Supposing, *, as_json: bool) -> None:
     """Say every edge as it is and as it would be. Raises Refused or QuantityError."""
     found = what_if(
-        bench, air=supposing.air, night_off=supposing.night_off, start=supposing.start,
+        bench,
+        air=supposing.air,
+        night_off=supposing.night_off,
+        start=supposing.start,
         step=supposing.step,
-    )  # fmt: skip
+    )
     if as_json:
         say_json({"said": found.said, "edges": [beside_data(r, bench) for r in found.rows]})
         return

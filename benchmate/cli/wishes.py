@@ -8,11 +8,11 @@ from collections.abc import Sequence
 import click
 
 from benchmate.bench import Bench
-from benchmate.bench.lessons import name_of
-from benchmate.bench.wishes import Wish, drop, take_into_file, taking, wishes_of
+from benchmate.bench.history.lessons import name_of
+from benchmate.bench.history.wishes import Wish, drop, take_into_file, taking, wishes_of
 from benchmate.cli.opening import fail
 from benchmate.cli.saying import put
-from benchmate.job.refusal import Refused
+from benchmate.refusal import Refused
 
 
 def say_wishes(name: str, kept: Sequence[Wish]) -> None:
@@ -29,8 +29,11 @@ def wishes_said(bench: Bench, job: str) -> list[str]:
     """What earlier jobs said to do differently, for a job that has just been started."""
     state = bench.job(job)
     kept = state.plan.next_time if state is not None and state.plan is not None else {}
-    return [f"Next time, you said, at “{step or 'the start'}”: {text}"
-            for step, texts in kept.items() for text in texts]  # fmt: skip
+    return [
+        f"Next time, you said, at “{step or 'the start'}”: {text}"
+        for step, texts in kept.items()
+        for text in texts
+    ]
 
 
 def settle_wish(

@@ -3,9 +3,9 @@
 It knows nothing of jobs or kinds of event. `rescue` and `export` are imported where they are used.
 """
 
-from .backup import BackupInfo
-from .deliveries import Deliveries, Delivery
-from .errors import (
+from benchmate.journal.backup import BackupInfo
+from benchmate.journal.deliveries import Deliveries, Delivery
+from benchmate.journal.errors import (
     Damaged,
     JournalBusy,
     JournalError,
@@ -15,9 +15,9 @@ from .errors import (
     JournalUnwritable,
     StaleVersion,
 )
-from .rows import NewRow, StoredRow, StreamInfo
-from .store import Journal
-from .verify import Verdict, verify
+from benchmate.journal.rows import NewRow, StoredRow, StreamInfo
+from benchmate.journal.store import Journal
+from benchmate.journal.verify import Verdict, verify
 
 __all__ = [
     "BackupInfo",

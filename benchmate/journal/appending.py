@@ -9,12 +9,12 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Mapping, Sequence
 
-from .chain import GENESIS, link, stream_check
-from .database import Database
-from .errors import Damaged, StaleVersion
-from .head import Head
-from .reading import ONE_STREAM, guarded
-from .rows import NewRow, StoredRow, StreamInfo
+from benchmate.journal.chain import GENESIS, link, stream_check
+from benchmate.journal.database import Database
+from benchmate.journal.errors import Damaged, StaleVersion
+from benchmate.journal.head import Head
+from benchmate.journal.reading import ONE_STREAM, guarded
+from benchmate.journal.rows import NewRow, StoredRow, StreamInfo
 
 _LAST = "SELECT seq, hash FROM events ORDER BY seq DESC LIMIT 1"
 

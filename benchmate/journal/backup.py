@@ -6,10 +6,10 @@ from contextlib import suppress
 from pathlib import Path
 from typing import NamedTuple
 
-from .database import Database
-from .errors import Damaged, JournalError, JournalUnwritable, explain_os
-from .files import JOURNAL, create_private, make_folder, sync_file, sync_folder
-from .verify import Verdict, verify_copy
+from benchmate.journal.database import Database
+from benchmate.journal.errors import Damaged, JournalError, JournalUnwritable, explain_os
+from benchmate.journal.files import JOURNAL, create_private, make_folder, sync_file, sync_folder
+from benchmate.journal.verify import Verdict, verify_copy
 
 KEEP = 10
 _FOLDER = "backups"

@@ -11,7 +11,14 @@ from contextlib import AbstractContextManager, contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
-from .errors import Damaged, JournalBusy, JournalError, JournalUnwritable, explain, is_refusal
+from benchmate.journal.errors import (
+    Damaged,
+    JournalBusy,
+    JournalError,
+    JournalUnwritable,
+    explain,
+    is_refusal,
+)
 
 BUSY_TIMEOUT_S = 10.0
 PAGE_BYTES = 1024

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any, Literal, NamedTuple
 
-from .database import Database
+from benchmate.journal.database import Database
 
 State = Literal["about to", "sent", "failed", "acknowledged", "call again at"]
 Entry = tuple[str, str, State, float, str]

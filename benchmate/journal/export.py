@@ -13,8 +13,8 @@ import json
 from base64 import b64encode
 from collections.abc import Iterator
 
-from .rows import StoredRow
-from .store import Journal
+from benchmate.journal.rows import StoredRow
+from benchmate.journal.store import Journal
 
 _BATCH = 1000
 

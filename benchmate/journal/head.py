@@ -31,8 +31,8 @@ from pathlib import Path
 from queue import Empty, SimpleQueue
 from typing import NamedTuple
 
-from .chain import GENESIS
-from .files import BINARY, lock, sync_folder, unlock, write_durably
+from benchmate.journal.chain import GENESIS
+from benchmate.journal.files import BINARY, lock, sync_folder, unlock, write_durably
 
 HEAD = "journal.head"
 LINE_BYTES = 128

@@ -9,15 +9,15 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from . import head as heads
-from .appending import last
-from .database import Database
-from .errors import JournalMissing, JournalUnwritable, explain_os
-from .files import JOURNAL, create_private, make_folder, sync_folder
-from .head import HEAD, Head, HeadFile
-from .reading import read_since
-from .schema import applied, is_readable, migrate, pending
-from .verify import check_head, check_present
+from benchmate.journal import head as heads
+from benchmate.journal.appending import last
+from benchmate.journal.database import Database
+from benchmate.journal.errors import JournalMissing, JournalUnwritable, explain_os
+from benchmate.journal.files import JOURNAL, create_private, make_folder, sync_folder
+from benchmate.journal.head import HEAD, Head, HeadFile
+from benchmate.journal.reading import read_since
+from benchmate.journal.schema import applied, is_readable, migrate, pending
+from benchmate.journal.verify import check_head, check_present
 
 
 def open_to_read(folder: Path) -> Database:

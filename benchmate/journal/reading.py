@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from .chain import GENESIS, link, stream_check
-from .database import Database
-from .errors import Damaged
-from .rows import StoredRow, StreamInfo
+from benchmate.journal.chain import GENESIS, link, stream_check
+from benchmate.journal.database import Database
+from benchmate.journal.errors import Damaged
+from benchmate.journal.rows import StoredRow, StreamInfo
 
 ONE_STREAM = "SELECT stream, version, is_open, guard FROM streams WHERE stream = ?"
 _COLUMNS = "e.seq, e.stream, e.version, e.data, e.hash"

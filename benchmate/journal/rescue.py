@@ -10,17 +10,17 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import NamedTuple
 
-from . import head as heads
-from .appending import append
-from .chain import GENESIS
-from .database import Database
-from .errors import Damaged, JournalError, explain_os
-from .files import JOURNAL, create_private, make_folder, sync_file, sync_folder
-from .head import HEAD, Head
-from .reading import follow
-from .rows import NewRow, StoredRow
-from .schema import migrate
-from .verify import Verdict, verify_copy
+from benchmate.journal import head as heads
+from benchmate.journal.appending import append
+from benchmate.journal.chain import GENESIS
+from benchmate.journal.database import Database
+from benchmate.journal.errors import Damaged, JournalError, explain_os
+from benchmate.journal.files import JOURNAL, create_private, make_folder, sync_file, sync_folder
+from benchmate.journal.head import HEAD, Head
+from benchmate.journal.reading import follow
+from benchmate.journal.rows import NewRow, StoredRow
+from benchmate.journal.schema import migrate
+from benchmate.journal.verify import Verdict, verify_copy
 
 _LOGS = (f"{JOURNAL}-wal", f"{JOURNAL}-shm")
 _BATCH = 1000

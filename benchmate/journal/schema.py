@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from .database import Database
-from .errors import Damaged, JournalNewer
+from benchmate.journal.database import Database
+from benchmate.journal.errors import Damaged, JournalNewer
 
 Migration = Callable[[Database], None]
 

@@ -7,16 +7,16 @@ from pathlib import Path
 from types import TracebackType
 from typing import Self
 
-from . import appending, reading
-from . import backup as backups
-from .backup import BackupInfo
-from .database import Database
-from .deliveries import Deliveries
-from .errors import Damaged
-from .head import Head, HeadFile
-from .opening import open_to_read, open_to_write
-from .rows import NewRow, StoredRow, StreamInfo
-from .verify import Progress, Verdict, verify
+from benchmate.journal import appending, reading
+from benchmate.journal import backup as backups
+from benchmate.journal.backup import BackupInfo
+from benchmate.journal.database import Database
+from benchmate.journal.deliveries import Deliveries
+from benchmate.journal.errors import Damaged
+from benchmate.journal.head import Head, HeadFile
+from benchmate.journal.opening import open_to_read, open_to_write
+from benchmate.journal.rows import NewRow, StoredRow, StreamInfo
+from benchmate.journal.verify import Progress, Verdict, verify
 
 
 class Journal:

@@ -8,15 +8,21 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import NamedTuple
 
-from . import head as heads
-from .chain import GENESIS
-from .database import Database
-from .errors import Damaged, JournalError, JournalMissing, JournalUnwritable, explain_os
-from .files import JOURNAL
-from .head import HEAD, Head
-from .reading import follow, streams
-from .rows import StoredRow
-from .schema import applied, pending
+from benchmate.journal import head as heads
+from benchmate.journal.chain import GENESIS
+from benchmate.journal.database import Database
+from benchmate.journal.errors import (
+    Damaged,
+    JournalError,
+    JournalMissing,
+    JournalUnwritable,
+    explain_os,
+)
+from benchmate.journal.files import JOURNAL
+from benchmate.journal.head import HEAD, Head
+from benchmate.journal.reading import follow, streams
+from benchmate.journal.rows import StoredRow
+from benchmate.journal.schema import applied, pending
 
 Progress = Callable[[int, int], None]
 _STEP = 1000

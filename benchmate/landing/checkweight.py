@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from statistics import fmean
 
 from benchmate.landing.words import Say, grams
-from benchmate.reckon.student import coverage_factor
-from benchmate.reckon.weighing import Scale, Term, combine, half_width
+from benchmate.reckon.weight.student import coverage_factor
+from benchmate.reckon.weight.weighing import Scale, Term, combine, half_width
 
 SURE = 0.99
 """A sound scale is suspected once in a hundred checks; at the customary 95 % a weekly check would

@@ -77,10 +77,15 @@ def done_first(plot: CoursePlot) -> CoursePlot:
         return tuple(values[i] for i in places)
 
     return replace(
-        plot, labels=picked(plot.labels), plan=tuple(plan), low=picked(plot.low),
-        middle=picked(plot.middle), high=picked(plot.high), records=picked(plot.records),
+        plot,
+        labels=picked(plot.labels),
+        plan=tuple(plan),
+        low=picked(plot.low),
+        middle=picked(plot.middle),
+        high=picked(plot.high),
+        records=picked(plot.records),
         kind=picked(plot.kind),
-    )  # fmt: skip
+    )
 
 
 def _range(plot: CoursePlot) -> tuple[float, float]:

@@ -4,12 +4,12 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
+from benchmate.landing.adjusting.overfull import left_out
 from benchmate.landing.ahead import STANDING, covariance, drift, mean, terms, total
 from benchmate.landing.course import Linear, PieceCourse, Weight
 from benchmate.landing.follow import Known, follow_all
-from benchmate.landing.overfull import left_out
 from benchmate.landing.pour import SHOT
-from benchmate.reckon.student import normal_quantile
+from benchmate.reckon.weight.student import normal_quantile
 
 SURE = 0.95
 """Share of finished pieces that the interval of a heading should hold."""

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from benchmate.landing.verdict import NEAR_FRACTION, Judgement, Verdict, beyond, check_plan
 from benchmate.landing.words import Say, grams, light_or_heavy, percent, plainly, step_for
-from benchmate.reckon.conformity import probability_inside
-from benchmate.reckon.student import coverage_factor
-from benchmate.reckon.weighing import Scale, combine, net_terms
+from benchmate.reckon.weight.conformity import probability_inside
+from benchmate.reckon.weight.student import coverage_factor
+from benchmate.reckon.weight.weighing import Scale, combine, net_terms
 
 
 @dataclass(frozen=True, slots=True)

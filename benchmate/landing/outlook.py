@@ -7,7 +7,7 @@ from typing import Literal
 from benchmate.landing.ahead import STANDING, terms, total
 from benchmate.landing.course import Change, Layer, Linear, PieceCourse, Weight
 from benchmate.landing.follow import Known, follow
-from benchmate.reckon.student import normal_quantile
+from benchmate.reckon.weight.student import normal_quantile
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from math import ceil, hypot, inf, sqrt
 
 from benchmate.charts.chart import LARGEST_VALUE
 from benchmate.charts.summary import mean, standard_deviation
-from benchmate.reckon.student import coverage_factor
+from benchmate.reckon.weight.student import coverage_factor
 
 FEWEST = 3
 """Results each way below which nothing is said: two give no idea of the spread."""
@@ -158,9 +158,18 @@ def _without_interval(
     mean_b = mean(b_values) if b_values else None
     difference = None if mean_a is None or mean_b is None else mean_b - mean_a
     return Comparison(
-        len(a_values), len(b_values), mean_a, mean_b, difference, None, None, None,
-        Outcome.TOO_FEW, None, sentence,
-    )  # fmt: skip
+        len(a_values),
+        len(b_values),
+        mean_a,
+        mean_b,
+        difference,
+        None,
+        None,
+        None,
+        Outcome.TOO_FEW,
+        None,
+        sentence,
+    )
 
 
 def _short_sentence(a_values: Sequence[float], b_values: Sequence[float], words: Words) -> str:

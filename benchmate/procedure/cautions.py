@@ -111,9 +111,23 @@ CUTS = ("sanded", "turned", "planed", "filed", "ground", "scraped", "shaped", "f
 """Acts that make dust of what they work on."""
 
 IRRITATING = (
-    "walnut", "oak", "locust", "redcedar", "cedar", "cocobolo", "rosewood", "padauk", "iroko",
-    "teak", "wenge", "ebony", "yew", "olive", "mahogany", "satinwood",
-)  # fmt: skip
+    "walnut",
+    "oak",
+    "locust",
+    "redcedar",
+    "cedar",
+    "cocobolo",
+    "rosewood",
+    "padauk",
+    "iroko",
+    "teak",
+    "wenge",
+    "ebony",
+    "yew",
+    "olive",
+    "mahogany",
+    "satinwood",
+)
 """Woods that trade lists name as irritating or sensitising (common practice, no source)."""
 
 OILY = ("cocobolo", "rosewood", "teak", "iroko", "olive", "ipe", "lignum", "padauk", "bubinga")

@@ -9,11 +9,11 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from benchmate.job.address import slug
+from benchmate.plan.address import slug
 
 if TYPE_CHECKING:
-    from benchmate.procedure.blocks import Library
-    from benchmate.procedure.document import Document
+    from benchmate.procedure.file.blocks import Library
+    from benchmate.procedure.file.document import Document
 
 BLOCKS = "blocks"
 OWN = "procedures"
@@ -62,7 +62,7 @@ def find(name: str, home: Path | None = None) -> Found | None:
 
 def library(home: Path | None = None, beside: Path | None = None) -> Library:
     """The building blocks: those beside the file, else the maker's own, else the shipped."""
-    from benchmate.procedure.blocks import Library
+    from benchmate.procedure.file.blocks import Library
 
     folders = [shipped_folder() / BLOCKS]
     own = own_folder(home)
@@ -78,7 +78,7 @@ def library(home: Path | None = None, beside: Path | None = None) -> Library:
 
 def read_text(path: Path) -> str:
     """A file's text; raises ProcedureError where it is no text, OSError where it is no file."""
-    from benchmate.procedure.reading import LARGEST_BYTES, decode
+    from benchmate.procedure.file.reading import LARGEST_BYTES, decode
 
     with path.open("rb") as file:
         return decode(file.read(LARGEST_BYTES + 1), str(path))
@@ -86,7 +86,7 @@ def read_text(path: Path) -> str:
 
 def load_file(path: Path, home: Path | None = None) -> Document:
     """A procedure from its file; raises ProcedureError or OSError."""
-    from benchmate.procedure.document import load
+    from benchmate.procedure.file.document import load
 
     return load(read_text(path), str(path), library(home, path.parent))
 
@@ -102,7 +102,7 @@ def describe(found: Found) -> tuple[str, str]:
     """A procedure's title and what it is about, as its file says; empty where it can't be read."""
     import tomllib
 
-    from benchmate.procedure.problem import ProcedureError
+    from benchmate.procedure.file.problem import ProcedureError
 
     try:
         data = tomllib.loads(read_text(found.path))

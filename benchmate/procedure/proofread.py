@@ -4,21 +4,34 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from benchmate.procedure.blocks import Library
-from benchmate.procedure.document import Document, load
 from benchmate.procedure.expanding.expand import expanded
-from benchmate.procedure.located import located
-from benchmate.procedure.problem import Fault, Problem, ProcedureError
+from benchmate.procedure.file.blocks import Library
+from benchmate.procedure.file.document import Document, load
+from benchmate.procedure.file.located import located
+from benchmate.procedure.file.problem import Fault, Problem, ProcedureError
 from benchmate.procedure.trade import clocks, coats, joints, order, pours, weights
 from benchmate.procedure.trade.proof import Proof
 from benchmate.stores.tin import Tin
 
 RULES = (
-    order.cycles, order.pieces, clocks.edges, clocks.hands, clocks.cups, coats.recoat,
-    coats.finish_before_glue, joints.of_one_part, joints.filled_face, joints.lead, joints.oily,
-    pours.layers, pours.never_filled, pours.walls, pours.cut_before_cure, weights.reaches_target,
+    order.cycles,
+    order.pieces,
+    clocks.edges,
+    clocks.hands,
+    clocks.cups,
+    coats.recoat,
+    coats.finish_before_glue,
+    joints.of_one_part,
+    joints.filled_face,
+    joints.lead,
+    joints.oily,
+    pours.layers,
+    pours.never_filled,
+    pours.walls,
+    pours.cut_before_cure,
+    weights.reaches_target,
     weights.takes,
-)  # fmt: skip
+)
 
 
 def proofread(
@@ -27,9 +40,15 @@ def proofread(
     """What is wrong with a loaded procedure, in the order of its file."""
     faults: list[Fault] = []
     found = expanded(
-        document, faults, job_id="proof", tins=tins, families=families, parameters={}, learned={},
+        document,
+        faults,
+        job_id="proof",
+        tins=tins,
+        families=families,
+        parameters={},
+        learned={},
         next_time={},
-    )  # fmt: skip
+    )
     if found is not None and not faults:
         proof = Proof(found)
         for rule in RULES:

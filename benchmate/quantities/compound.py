@@ -106,12 +106,15 @@ def _size_unit(parts: list[str], text: str) -> str | None:
     if read[-1] is None:
         raise QuantityError(f"{quote(parts[-1])} is not a length; write it like 120 x 90 x 60 mm")
     if len(parts) == 1 and len(read[0][1]) > 1 if read[0] else False:
-        raise QuantityError(f"{quote(text)} has no x between its lengths; write it like "
-                            "120 x 90 x 60 mm")  # fmt: skip
+        raise QuantityError(
+            f"{quote(text)} has no x between its lengths; write it like 120 x 90 x 60 mm"
+        )
     unit = read[-1][1][-1].unit
     if not unit and not any(found and found[1][-1].unit for found in read):
-        raise QuantityError(f"{quote(text)} has no unit; write it once, at the end: "
-                            f"{' x '.join(part.strip() for part in parts)} mm")  # fmt: skip
+        raise QuantityError(
+            f"{quote(text)} has no unit; write it once, at the end: "
+            f"{' x '.join(part.strip() for part in parts)} mm"
+        )
     return unit or None
 
 

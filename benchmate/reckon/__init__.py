@@ -2,14 +2,14 @@
 
 A reckoner's arithmetic is a typed function in its own module (`packing.py`, `fill.py`, …); how it
 is called, its ranges, units, sources and example are described once, in a `Reckoner` beside it. See
-`frame` for how to write one and `registry` for where to name it.
+`asking/frame.py` for how to write one and `asking/registry.py` for where to name it.
 """
 
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from benchmate.reckon.answering import Answer, answer
-    from benchmate.reckon.frame import Refused
+    from benchmate.reckon.asking.answering import Answer, answer
+    from benchmate.reckon.asking.frame import Refused
 
 __all__ = ["Answer", "Refused", "answer"]
 
@@ -20,5 +20,5 @@ def __getattr__(name: str) -> Any:
 
     if name not in __all__:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    room = "frame" if name == "Refused" else "answering"
-    return getattr(import_module(f"benchmate.reckon.{room}"), name)
+    module = "frame" if name == "Refused" else "answering"
+    return getattr(import_module(f"benchmate.reckon.asking.{module}"), name)

@@ -4,10 +4,10 @@ Settings are msgspec structs: every command reads them, and a validating library
 would cost the bench its first frame. `saving` is imported where it is used.
 """
 
-from .folders import Folders, find_folders
-from .loading import load
-from .model import AirSource, Hours, Reminding, ScaleDefaults, Settings
-from .spans import Span
+from benchmate.settings.folders import Folders, find_folders
+from benchmate.settings.loading import load
+from benchmate.settings.model import AirSource, Hours, Reminding, ScaleDefaults, Settings
+from benchmate.settings.spans import Span
 
 __all__ = [
     "AirSource",

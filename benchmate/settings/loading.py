@@ -9,9 +9,9 @@ from typing import Any
 
 import msgspec
 
-from .folders import Folders
-from .model import EXPECTED, SECRET, Hours, Settings
-from .spans import Span
+from benchmate.settings.folders import Folders
+from benchmate.settings.model import EXPECTED, SECRET, Hours, Settings
+from benchmate.settings.spans import Span
 
 LARGEST_BYTES = 64 * 1024
 _SHOWN = 40

@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 
 from msgspec import Meta, Struct
 
-from .spans import Span
+from benchmate.settings.spans import Span
 
 Channel = Literal["terminal", "sound", "speech", "desktop", "message", "command"]
 Mass = Annotated[str, Meta(pattern=r"^\d+([.,]\d+)? ?(g|kg|oz|lb)$")]

@@ -12,9 +12,9 @@ from collections.abc import Callable, Sequence
 from copy import deepcopy
 from typing import Any
 
-from .folders import Folders
-from .loading import SettingsUnreadable, Table, parse, read_text, usable
-from .model import EXPECTED, SECRET
+from benchmate.settings.folders import Folders
+from benchmate.settings.loading import SettingsUnreadable, Table, parse, read_text, usable
+from benchmate.settings.model import EXPECTED, SECRET
 
 Value = str | bool | int | float | Sequence[str]
 

@@ -11,7 +11,21 @@ from benchmate.stores.filling import clashes, filled, from_family, impossible, r
 from benchmate.stores.tin import ACTS, COMMON_PRACTICE, LabelWindow, Tin, decode_tin, encode_tin
 
 __all__ = [
-    "ACTS", "COMMON_PRACTICE", "FAMILIES", "KINDS", "LabelWindow", "Tin", "acts_of", "clashes",
-    "decode_tin", "encode_tin", "filled", "from_family", "impossible", "rough_edges", "rule_of",
-    "window_of", "windows_of",
-]  # fmt: skip
+    "ACTS",
+    "COMMON_PRACTICE",
+    "FAMILIES",
+    "KINDS",
+    "LabelWindow",
+    "Tin",
+    "acts_of",
+    "clashes",
+    "decode_tin",
+    "encode_tin",
+    "filled",
+    "from_family",
+    "impossible",
+    "rough_edges",
+    "rule_of",
+    "window_of",
+    "windows_of",
+]

@@ -4,21 +4,30 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from benchmate.job.plan import Window
-from benchmate.job.rates import Rule
+from benchmate.plan.plan import Window
+from benchmate.plan.rates import Rule
 from benchmate.quantities import show_duration, show_temperature
 from benchmate.quantities.show import Units
 from benchmate.stores.filling import filled, source_of
 from benchmate.stores.tin import EDGES, LabelWindow, Tin
 
 WORDS = {
-    "density_g_cm3": "density", "spread_g_m2": "spread", "ratio": "mix ratio",
-    "label_mass_g": "mass in the cup for its pot life", "largest_mix_g": "largest mix",
-    "lowest_c": "lowest temperature", "size_mm": "size", "stays": "what stays when dry",
-    "density_a_g_cm3": "density of the resin", "density_b_g_cm3": "density of the hardener",
-    "air": "how it follows the air", "carrier": "what leaves as it dries",
-    "ratio_by": "mix ratio by", "heat_j_g": "heat of cure", "specific_heat_j_gk": "specific heat",
-}  # fmt: skip
+    "density_g_cm3": "density",
+    "spread_g_m2": "spread",
+    "ratio": "mix ratio",
+    "label_mass_g": "mass in the cup for its pot life",
+    "largest_mix_g": "largest mix",
+    "lowest_c": "lowest temperature",
+    "size_mm": "size",
+    "stays": "what stays when dry",
+    "density_a_g_cm3": "density of the resin",
+    "density_b_g_cm3": "density of the hardener",
+    "air": "how it follows the air",
+    "carrier": "what leaves as it dries",
+    "ratio_by": "mix ratio by",
+    "heat_j_g": "heat of cure",
+    "specific_heat_j_gk": "specific heat",
+}
 
 
 def rule_of(tin: Tin, window: LabelWindow, mass_g: float | None = None) -> Rule:
@@ -37,13 +46,21 @@ def rule_of(tin: Tin, window: LabelWindow, mass_g: float | None = None) -> Rule:
 def window_of(tin: Tin, window: LabelWindow, mass_g: float | None = None, **over: str) -> Window:
     """One label window as a plan's window; its address is still empty."""
     return Window(
-        name=window.name, address=over.get("address", ""),
+        name=window.name,
+        address=over.get("address", ""),
         label=over.get("label", f"{tin.name}, {window.name}"),
-        opens_s=window.opens_s, full_s=window.full_s, closes_s=window.closes_s,
-        opens_text=window.opens_text, full_text=window.full_text,
-        closes_text=window.closes_text, at_c=window.at_c, rule=rule_of(tin, window, mass_g),
-        missed=window.missed, missed_text=window.missed_text, source=source_of(tin, window),
-    )  # fmt: skip
+        opens_s=window.opens_s,
+        full_s=window.full_s,
+        closes_s=window.closes_s,
+        opens_text=window.opens_text,
+        full_text=window.full_text,
+        closes_text=window.closes_text,
+        at_c=window.at_c,
+        rule=rule_of(tin, window, mass_g),
+        missed=window.missed,
+        missed_text=window.missed_text,
+        source=source_of(tin, window),
+    )
 
 
 def windows_of(tin: Tin, act: str, mass_g: float | None = None) -> tuple[Window, ...]:

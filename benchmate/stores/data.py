@@ -10,10 +10,20 @@ from benchmate.stores.stock import keeps_until, left_of
 from benchmate.stores.tin import COMMON_PRACTICE, EDGES, LabelWindow, Tin
 
 _VALUES = (
-    "ratio", "ratio_by", "lowest_c", "label_mass_g", "largest_mix_g", "density_g_cm3",
-    "density_a_g_cm3", "density_b_g_cm3", "spread_g_m2", "stays", "size_mm", "heat_j_g",
+    "ratio",
+    "ratio_by",
+    "lowest_c",
+    "label_mass_g",
+    "largest_mix_g",
+    "density_g_cm3",
+    "density_a_g_cm3",
+    "density_b_g_cm3",
+    "spread_g_m2",
+    "stays",
+    "size_mm",
+    "heat_j_g",
     "specific_heat_j_gk",
-)  # fmt: skip
+)
 
 
 def as_data(tin: Tin, used_g: float, *, on_shelf: bool = True) -> dict[str, Any]:

@@ -12,10 +12,22 @@ from benchmate.stores.families import FAMILIES
 from benchmate.stores.tin import COMMON_PRACTICE, EDGES, LabelWindow, Tin
 
 _FILLED = (
-    "air", "carrier", "label_mass_g", "largest_mix_g", "lowest_c", "heat_j_g",
-    "specific_heat_j_gk", "ratio", "ratio_by",
-    "density_g_cm3", "density_a_g_cm3", "density_b_g_cm3", "size_mm", "spread_g_m2", "stays",
-)  # fmt: skip
+    "air",
+    "carrier",
+    "label_mass_g",
+    "largest_mix_g",
+    "lowest_c",
+    "heat_j_g",
+    "specific_heat_j_gk",
+    "ratio",
+    "ratio_by",
+    "density_g_cm3",
+    "density_a_g_cm3",
+    "density_b_g_cm3",
+    "size_mm",
+    "spread_g_m2",
+    "stays",
+)
 _WORDS = {"opens": "opens", "full": "is full", "closes": "closes"}
 _TEXTS = ("opens_text", "full_text", "closes_text", "missed_text")
 

@@ -84,9 +84,11 @@ def _of_window(window: LabelWindow, edge: str, units: Units) -> Question:
     means = getattr(window, f"{edge}_text") or {"full": "it is full"}.get(edge, f"it {edge}")
     ask = f"{window.name[:1].upper()}{window.name[1:]}: how long after it is {window.act}"
     return Question(
-        f"{window.act}/{window.name}/{edge}", f"{ask} until {means}?", "45 min at 21 °C",
+        f"{window.act}/{window.name}/{edge}",
+        f"{ask} until {means}?",
+        "45 min at 21 °C",
         _shown_edge(window, edge, units),
-    )  # fmt: skip
+    )
 
 
 def new_tin(name: str, family: str) -> Tin:

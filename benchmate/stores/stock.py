@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, timedelta
 
-from benchmate.job.plan import MIXED, Amount, Step
+from benchmate.plan.plan import MIXED, Amount, Step
 from benchmate.quantities import show_mass, show_volume
 from benchmate.quantities.show import Units
 from benchmate.stores.filling import filled

@@ -11,14 +11,22 @@ from typing import Literal
 
 import msgspec
 
-from benchmate.job.plan import Consequence
-from benchmate.job.rates import Family as AirFamily
+from benchmate.plan.plan import Consequence
+from benchmate.plan.rates import Family as AirFamily
 
 COMMON_PRACTICE = "common practice, no source"
 
 ACTS = (
-    "mixed", "spread", "closed", "clamped", "coated", "poured", "tacked", "joined", "waxed",
-)  # fmt: skip
+    "mixed",
+    "spread",
+    "closed",
+    "clamped",
+    "coated",
+    "poured",
+    "tacked",
+    "joined",
+    "waxed",
+)
 """The acts that labels speak of."""
 EDGES = ("opens", "full", "closes")
 

@@ -104,11 +104,15 @@ FIELDS: dict[str, LabelValue] = {
     "largest_mix_g": LabelValue("Largest mix at once?", "300 g", parse_mass_g, show_mass),
     "lowest_c": LabelValue("Lowest temperature?", "10 °C", parse_temperature_c, show_temperature),
     "heat_j_g": LabelValue(
-        "Heat of cure, if the sheet gives it?", "400 J/g", _per("J/g"),
+        "Heat of cure, if the sheet gives it?",
+        "400 J/g",
+        _per("J/g"),
         lambda v, _: f"{show_number(v, 0)} J/g",
     ),
     "specific_heat_j_gk": LabelValue(
-        "Specific heat, if the sheet gives it?", "1.8 J/gK", _per("J/gK"),
+        "Specific heat, if the sheet gives it?",
+        "1.8 J/gK",
+        _per("J/gK"),
         lambda v, _: f"{show_number(v, 2)} J/gK",
     ),
     "density_g_cm3": LabelValue("Density?", "1.1 g/cm³", parse_density_g_cm3, show_density),
@@ -120,10 +124,12 @@ FIELDS: dict[str, LabelValue] = {
     ),
     "size_mm": LabelValue("Diameter?", "2 mm", parse_length_mm, show_length),
     "spread_g_m2": LabelValue(
-        "Spread, for one face or one coat?", "180 g/m²", _spread,
+        "Spread, for one face or one coat?",
+        "180 g/m²",
+        _spread,
         lambda v, _: f"{show_number(v, 1)} g/m²",
     ),
     "stays": LabelValue(
         "How much of it stays when it is dry?", "45 %", _share, lambda v, _: show_percent(v * 100)
     ),
-}  # fmt: skip
+}

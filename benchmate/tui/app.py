@@ -16,30 +16,30 @@ from textual.screen import Screen
 
 from benchmate.bench import Bench
 from benchmate.journal import JournalError
-from benchmate.tui.acting import Acting
-from benchmate.tui.hand import Hand
+from benchmate.tui.bench.acting import Acting
+from benchmate.tui.bench.hand import Hand
+from benchmate.tui.bench.minding import MindingApp
+from benchmate.tui.bench.reminding import Reminder, Reminding
+from benchmate.tui.derived_cache import Thoughts
 from benchmate.tui.keynames import GLOVE_DEFAULT, glove_fault
-from benchmate.tui.minding import MindingApp
 from benchmate.tui.outliving import outliving
-from benchmate.tui.reminding import Reminder, Reminding
 from benchmate.tui.themes import DARK, PALETTES, after
-from benchmate.tui.thoughts import Thoughts
 
 if TYPE_CHECKING:
-    from benchmate.bench.air_watch import AirWatch
+    from benchmate.bench.air.watch import AirWatch
     from benchmate.bench.cautions import Cautions
-    from benchmate.bench.upkeep import Upkeep
+    from benchmate.bench.keeping.upkeep import Upkeep
 
 SCREENS: dict[str, str] = {
-    "start": "benchmate.tui.screens.start:StartScreen",
-    "card": "benchmate.tui.screens.card:CardScreen",
-    "earlier": "benchmate.tui.screens.earlier:EarlierScreen",
-    "weights": "benchmate.tui.screens.weights:WeightsScreen",
-    "logbook": "benchmate.tui.screens.logbook:LogbookScreen",
-    "stores": "benchmate.tui.screens.stores:StoresScreen",
-    "reckon": "benchmate.tui.screens.reckon:ReckonScreen",
-    "closing up": "benchmate.tui.screens.closing_up:ClosingUp",
-    "help": "benchmate.tui.screens.help:Help",
+    "start": "benchmate.tui.pages.start:StartScreen",
+    "card": "benchmate.tui.pages.card:CardScreen",
+    "earlier": "benchmate.tui.pages.earlier:EarlierScreen",
+    "weights": "benchmate.tui.pages.weights:WeightsScreen",
+    "logbook": "benchmate.tui.pages.logbook:LogbookScreen",
+    "stores": "benchmate.tui.pages.stores:StoresScreen",
+    "reckon": "benchmate.tui.pages.reckon:ReckonScreen",
+    "closing up": "benchmate.tui.pages.closing_up:ClosingUp",
+    "help": "benchmate.tui.pages.help:Help",
 }
 """Screens that a key opens, each loaded when it is first asked for. They are made without
 arguments, find the bench at `app.bench`, and may dismiss with a sentence for the bench to say."""
@@ -57,14 +57,31 @@ class BenchApp(MindingApp):
     keeps_up = False
     """Whether to check the journal and back it up beside the screens."""
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("ctrl+q", "quit", "leave the bench", id="quit", priority=True,
-                tooltip="Leave the bench: the clocks run on, and so do the reminders' promises"),
-        Binding("L,ctrl+l", "lock", "lock", id="lock",
-                tooltip="Lock the keys but three, and unlock them"),
-        Binding("question_mark", "open('help')", "help", id="help", key_display="?",
-                tooltip="All keys of this screen"),
+        Binding(
+            "ctrl+q",
+            "quit",
+            "leave the bench",
+            id="quit",
+            priority=True,
+            tooltip="Leave the bench: the clocks run on, and so do the reminders' promises",
+        ),
+        Binding(
+            "L,ctrl+l",
+            "lock",
+            "lock",
+            id="lock",
+            tooltip="Lock the keys but three, and unlock them",
+        ),
+        Binding(
+            "question_mark",
+            "open('help')",
+            "help",
+            id="help",
+            key_display="?",
+            tooltip="All keys of this screen",
+        ),
         Binding("T", "theme", "theme", id="theme", tooltip="Dark, light or high contrast"),
-    ]  # fmt: skip
+    ]
 
     def __init__(self, bench: Bench, *, pace: float = 1.0, trouble: str = "") -> None:
         # Without this NO_COLOR would give greys, not the terminal's own ink on its own ground.
@@ -86,7 +103,7 @@ class BenchApp(MindingApp):
     @cached_property
     def air(self) -> AirWatch:
         """What follows the air's file."""
-        from benchmate.bench.air_watch import AirWatch
+        from benchmate.bench.air.watch import AirWatch
 
         return AirWatch(self.bench)
 
@@ -107,7 +124,7 @@ class BenchApp(MindingApp):
 
     def on_mount(self) -> None:
         """Show the bench."""
-        from benchmate.tui.screens.bench import BenchScreen
+        from benchmate.tui.bench.screen import BenchScreen
 
         screen = BenchScreen()
         self.push_screen(screen)
@@ -118,14 +135,14 @@ class BenchApp(MindingApp):
 
     def on_ready(self) -> None:
         """The first picture stands."""
-        from benchmate.tui.screens.bench import BenchScreen
+        from benchmate.tui.bench.screen import BenchScreen
 
         for screen in self.screen_stack:
             if isinstance(screen, BenchScreen):
                 screen.look_whole_soon()
         self.air.start()
         if self.keeps_up:
-            from benchmate.bench.upkeep import Upkeep
+            from benchmate.bench.keeping.upkeep import Upkeep
 
             self.upkeep = Upkeep(self.bench)
             self.upkeep.start()
@@ -150,7 +167,7 @@ class BenchApp(MindingApp):
 
     def tick(self) -> None:
         """Once a second: take in other processes' events, mind the clock, look again."""
-        from benchmate.bench.airing import in_short
+        from benchmate.bench.air.recording import in_short
 
         if not self.is_running:  # its last tick may come while the screens are being taken down
             return
@@ -177,7 +194,7 @@ class BenchApp(MindingApp):
         bench = self.bench_screen()
         if bench is None or any(s is bench for s in self.visible_screens()):
             return
-        from benchmate.tui.screens.page import Page
+        from benchmate.tui.pages.frames.page import Page
 
         now = self.bench.now()
         fresh = bench.think_of_reminders(self.bench.agenda(now), self.bench.now_s(now))
@@ -234,8 +251,10 @@ class BenchApp(MindingApp):
         if self.hand.locked and isinstance(event, (Key, Paste)) and not event.is_forwarded:
             alive = (self.glove_key, "backspace", *LOCK_KEYS)
             if not isinstance(event, Key) or event.key not in alive:
-                self.say(f"The keys are locked. L unlocks; {self.glove_key} does what is shown, "
-                         "backspace takes it back.")  # fmt: skip
+                self.say(
+                    f"The keys are locked. L unlocks; {self.glove_key} does what is shown, "
+                    "backspace takes it back."
+                )
                 return
             if event.key in LOCK_KEYS:
                 self.action_lock()

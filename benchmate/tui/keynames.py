@@ -7,8 +7,17 @@ from collections.abc import Mapping
 from textual.keys import Keys
 
 GLOVE_DEFAULT = "space"
-_SHORT = {"question_mark": "?", "exclamation_mark": "!", "escape": "esc", "plus": "+",
-          "minus": "−", "up": "↑", "down": "↓", "left": "←", "right": "→"}  # fmt: skip
+_SHORT = {
+    "question_mark": "?",
+    "exclamation_mark": "!",
+    "escape": "esc",
+    "plus": "+",
+    "minus": "−",
+    "up": "↑",
+    "down": "↓",
+    "left": "←",
+    "right": "→",
+}
 
 
 def key_name(key: str) -> str:

@@ -45,11 +45,21 @@ class Palette(NamedTuple):
         """The same as a theme of the screen library."""
         inks = self.inks
         return Theme(
-            name=self.id, primary=inks["key"], secondary=inks["dim"], accent=inks["key"],
-            warning=inks["caution"], error=inks["spoil"], success=inks["good"],
-            foreground=inks["plain"], background=self.ground, surface=self.ground,
-            panel=self.box, boost=self.box, dark=self.dark, variables=self.variables(),
-        )  # fmt: skip
+            name=self.id,
+            primary=inks["key"],
+            secondary=inks["dim"],
+            accent=inks["key"],
+            warning=inks["caution"],
+            error=inks["spoil"],
+            success=inks["good"],
+            foreground=inks["plain"],
+            background=self.ground,
+            surface=self.ground,
+            panel=self.box,
+            boost=self.box,
+            dark=self.dark,
+            variables=self.variables(),
+        )
 
 
 def _inks(*colours: str) -> dict[str, str]:
@@ -57,20 +67,27 @@ def _inks(*colours: str) -> dict[str, str]:
 
 
 DARK = Palette(
-    "dark", "#101418", "#262E36",
+    "dark",
+    "#101418",
+    "#262E36",
     _inks("#D8DEE4", "#9AA7B3", "#FFFFFF", "#6CC0F5", "#4FD0A5", "#F0B840", "#FF9A66", "#101010"),
     "#FF9A66",
-)  # fmt: skip
+)
 LIGHT = Palette(
-    "light", "#FBFAF5", "#E8E4D8",
+    "light",
+    "#FBFAF5",
+    "#E8E4D8",
     _inks("#1F2328", "#535B63", "#000000", "#004E82", "#005F45", "#6E4300", "#982600", "#FFFFFF"),
-    "#982600", dark=False,
-)  # fmt: skip
+    "#982600",
+    dark=False,
+)
 HIGH_CONTRAST = Palette(
-    "high contrast", "#000000", "#1C1C1C",
+    "high contrast",
+    "#000000",
+    "#1C1C1C",
     _inks("#FFFFFF", "#D4D4D4", "#FFFFFF", "#8FD8FF", "#7CFFB2", "#FFE14D", "#FFB59A", "#000000"),
     "#FFE14D",
-)  # fmt: skip
+)
 PALETTES = {p.name: p for p in (DARK, LIGHT, HIGH_CONTRAST)}
 """By the name in the settings file, in the order in which a key cycles through them."""
 

@@ -9,10 +9,10 @@ import sys
 from pathlib import Path
 
 from benchmate.bench import Bench
-from benchmate.bench.rehearsal import Rehearsal
-from benchmate.bench.starting import start_job
+from benchmate.bench.starting.starting import start_job
+from benchmate.bench.trying.rehearsal import Rehearsal
 from benchmate.clock import SetClock
-from benchmate.job.moment import Moment
+from benchmate.moment import Moment
 from benchmate.settings import Settings, find_folders
 
 START = Moment(1_795_683_600_000_000_000, "boot-of-tests", 9_000_000_000_000)

@@ -16,10 +16,10 @@ from pathlib import Path
 
 from benchmate.bench import Bench
 from benchmate.clock import SystemClock
-from benchmate.job import commands as cmd
-from benchmate.job import events as ev
-from benchmate.job.refusal import AlreadySo, Refused
-from benchmate.job.shop import PLACE
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.events import stored as ev
+from benchmate.job.state.shop import PLACE
+from benchmate.refusal import AlreadySo, Refused
 from benchmate.settings import Settings, find_folders
 from tests.unit.shop_of_tests import plan
 
@@ -58,8 +58,12 @@ def act(bench: Bench, chance: random.Random, text: str) -> None:
             net_g = 127.0 + chance.random()
             bench.do(JOB, cmd.Weigh(address=POUR, net_g=net_g, what=text))
         elif kind == "air":
-            bench.record((PLACE + "shop", ev.AirRead(
-                happened=now, recorded=now, temperature_c=18.0, source=text)))  # fmt: skip
+            bench.record(
+                (
+                    PLACE + "shop",
+                    ev.AirRead(happened=now, recorded=now, temperature_c=18.0, source=text),
+                )
+            )
         elif kind == "wish":
             bench.do(JOB, cmd.WishNextTime(file_step="pour", text=text))
         else:

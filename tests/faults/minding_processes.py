@@ -22,8 +22,8 @@ from pathlib import Path
 from typing import NamedTuple
 
 from benchmate.bench import Bench
-from benchmate.job import commands as cmd
-from benchmate.job.plan import Plan, Step, Window
+from benchmate.job.deciding import commands as cmd
+from benchmate.plan.plan import Plan, Step, Window
 from benchmate.remind.voice import OneVoice
 from benchmate.settings import Settings, find_folders
 
@@ -71,17 +71,33 @@ def start_windows(home: Path, count: int, length_s: float = SHORT_S, name: str =
     """A job of so many windows that nobody is the user of, each to be begun by `begin`."""
     steps = tuple(
         Step(
-            address=f"{name}/all/all/mix#{n}", do="Mix", act="mixed", scope="mix",
-            windows=(Window(name="open time", address=f"{name}/all/all/mix#{n}:open time",
-                            label=f"{name} {n}", closes_s=length_s, missed="extra work"),),
+            address=f"{name}/all/all/mix#{n}",
+            do="Mix",
+            act="mixed",
+            scope="mix",
+            windows=(
+                Window(
+                    name="open time",
+                    address=f"{name}/all/all/mix#{n}:open time",
+                    label=f"{name} {n}",
+                    closes_s=length_s,
+                    missed="extra work",
+                ),
+            ),
         )
         for n in range(count)
-    )  # fmt: skip
+    )
     users = tuple(
-        Step(address=f"{name}/all/all/pour#{n}", do="Pour", act="poured", hands_s=1.0,
-             after=(f"{name}/all/all/mix#{n}",), within=(f"{name}/all/all/mix#{n}:open time",))
+        Step(
+            address=f"{name}/all/all/pour#{n}",
+            do="Pour",
+            act="poured",
+            hands_s=1.0,
+            after=(f"{name}/all/all/mix#{n}",),
+            within=(f"{name}/all/all/mix#{n}:open time",),
+        )
         for n in range(count)
-    )  # fmt: skip
+    )
     plan = Plan(procedure="tests", title=name, job=name, pieces=(), steps=(*steps, *users))
     with_bench(home, lambda b: b.do(name, cmd.StartJob(job=name, title=name, plan=plan, text="")))
 

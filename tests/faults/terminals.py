@@ -37,9 +37,13 @@ class Terminal:
         self.resize(*size)
         self.process = subprocess.Popen(
             [sys.executable, "-c", _STARTER, str(int(controls)), "--home", str(home), *words],
-            stdin=theirs, stdout=theirs, stderr=theirs, cwd=ROOT, start_new_session=True,
+            stdin=theirs,
+            stdout=theirs,
+            stderr=theirs,
+            cwd=ROOT,
+            start_new_session=True,
             env={**_without_size(), "TERM": "xterm-256color", "BENCHMATE_HOME": str(home)},
-        )  # fmt: skip
+        )
         os.close(theirs)
         self.wrote = bytearray()
         self.is_open = True

@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from benchmate.bench import Bench
-from benchmate.job import commands as cmd
-from benchmate.job.state import JobState
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.state.state import JobState
 from benchmate.journal import JournalFull, verify
 from benchmate.settings import Settings, find_folders
 from tests.faults.campaign import ROOT
@@ -106,8 +106,11 @@ def test_a_journal_that_may_not_grow_refuses_the_act_and_takes_it_when_it_may(
     """Needs no superuser."""
     done = subprocess.run(
         [sys.executable, "-c", LIMITED, str(tmp_path)],
-        cwd=ROOT, capture_output=True, text=True, check=True,
-    )  # fmt: skip
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=True,
+    )
     said, counts = done.stdout.splitlines()
     assert "Nothing was recorded" in said
     recorded, shown = map(int, counts.split())

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from benchmate.bench import Bench
-from benchmate.job import events as ev
-from benchmate.job.fold import fold_all
+from benchmate.job.events import stored as ev
+from benchmate.job.state.fold import fold_all
 from benchmate.journal import verify
 from benchmate.settings import Settings, find_folders
 from tests.faults.campaign import scaled, start, tell

@@ -25,7 +25,7 @@ from benchmate.bench import Bench
 from benchmate.cli.exits import Exit
 from benchmate.cli.group import cli
 from benchmate.cli.next import quick
-from benchmate.job import commands as cmd
+from benchmate.job.deciding import commands as cmd
 from benchmate.journal import verify
 from benchmate.journal.verify import verify_copy
 from benchmate.settings import Settings, find_folders
@@ -123,18 +123,30 @@ def a_file_for_the_folder(data: Path) -> None:
 
 DAMAGED = [
     (flip_the_middle, "can't be read as one", SALVAGE, Exit.DAMAGED),
-    (lose_the_log, "The end of the journal is lost: 1 recorded event is gone", SALVAGE,
-     Exit.DAMAGED),
+    (
+        lose_the_log,
+        "The end of the journal is lost: 1 recorded event is gone",
+        SALVAGE,
+        Exit.DAMAGED,
+    ),
     (garble_the_head, "journal.head is missing or unreadable", SALVAGE, Exit.DAMAGED),
     (no_database, "can't be read as one", SALVAGE, Exit.DAMAGED),
     (empty_the_file, "The end of the journal is lost", SALVAGE, Exit.DAMAGED),
     (take_the_file_away, "journal.db is gone", SALVAGE, Exit.DAMAGED),
-    (put_a_folder_in_its_place, "is a folder where the journal's file should be",
-     "Move it aside", Exit.UNWRITABLE),
+    (
+        put_a_folder_in_its_place,
+        "is a folder where the journal's file should be",
+        "Move it aside",
+        Exit.UNWRITABLE,
+    ),
     (a_file_for_the_folder, "is no folder", "Move the file aside", Exit.UNWRITABLE),
-    (from_the_future, "was laid out by a newer benchmate", "Open it with that version",
-     Exit.REFUSED),
-]  # fmt: skip
+    (
+        from_the_future,
+        "was laid out by a newer benchmate",
+        "Open it with that version",
+        Exit.REFUSED,
+    ),
+]
 
 
 @pytest.mark.parametrize(
@@ -318,8 +330,13 @@ def test_what_may_not_be_opened_is_said_so(anybodys: Path, what: str) -> None:
     (anybodys / "data" / "journal.head").chmod(0o644)
     (anybodys / "data" / what).chmod(0o000)
     try:
-        done = subprocess.run([sys.executable, "-c", UNREADABLE, str(anybodys)], cwd=ROOT,
-                              capture_output=True, text=True, check=True)  # fmt: skip
+        done = subprocess.run(
+            [sys.executable, "-c", UNREADABLE, str(anybodys)],
+            cwd=ROOT,
+            capture_output=True,
+            text=True,
+            check=True,
+        )
     finally:
         (anybodys / "data" / what).chmod(0o700)
     said = done.stdout.splitlines()

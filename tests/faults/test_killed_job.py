@@ -9,7 +9,7 @@ import pytest
 
 from benchmate.bench import Bench
 from benchmate.clock import SetClock
-from benchmate.job.fold import fold_all
+from benchmate.job.state.fold import fold_all
 from benchmate.journal import verify
 from benchmate.settings import Settings, find_folders
 from tests.faults.bench_child import START

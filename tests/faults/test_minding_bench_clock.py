@@ -9,12 +9,12 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from benchmate.bench import Bench
-from benchmate.bench.reminding import calendar_entries, edges_now, now_of
-from benchmate.bench.shelf import find_tin, start_clock
+from benchmate.bench.reminding.reminding import calendar_entries, edges_now, now_of
+from benchmate.bench.shelf.shelf import find_tin, start_clock
 from benchmate.clock import SetClock
-from benchmate.job import events as ev
-from benchmate.job.moment import Moment
+from benchmate.job.events import stored as ev
 from benchmate.localtime import show_when
+from benchmate.moment import Moment
 from benchmate.settings import Reminding, Settings
 from tests.minding_help import (
     DAY,

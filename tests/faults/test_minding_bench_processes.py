@@ -17,7 +17,7 @@ import pytest
 if os.name != "posix":
     pytest.skip("this machine lacks SIGKILL and terminals", allow_module_level=True)
 
-from benchmate.bench.reminding import hush, standing
+from benchmate.bench.reminding.reminding import hush, standing
 from benchmate.remind.voice import OneVoice
 from benchmate.settings import find_folders
 from tests.faults.campaign import IS_FULL, scaled, tell
@@ -81,8 +81,10 @@ def test_when_the_holder_is_killed_another_takes_over_and_says_all(tmp_path: Pat
     if IS_FULL:
         takes.sort()
         again = sum(one.again for one in said(calls))
-        tell(f"{KILLS} kills; the word passed on after {takes[len(takes) // 2]:.2f} s (median), "
-             f"{takes[-1]:.2f} s at most; {again} marked again")  # fmt: skip
+        tell(
+            f"{KILLS} kills; the word passed on after {takes[len(takes) // 2]:.2f} s (median), "
+            f"{takes[-1]:.2f} s at most; {again} marked again"
+        )
 
 
 def names(calls: Path) -> set[tuple[str, str]]:
@@ -117,10 +119,14 @@ def test_only_one_of_three_speaks_and_an_answer_at_a_bench_quiets_all(tmp_path: 
 
 
 def begin_ago(home: Path, n: int, seconds: float) -> None:
-    from benchmate.job import commands as cmd
+    from benchmate.job.deciding import commands as cmd
 
-    with_bench(home, lambda b: b.do("w", cmd.MarkDone(
-        address=f"w/all/all/mix#{n}", at=b.now().shifted(-seconds))))  # fmt: skip
+    with_bench(
+        home,
+        lambda b: b.do(
+            "w", cmd.MarkDone(address=f"w/all/all/mix#{n}", at=b.now().shifted(-seconds))
+        ),
+    )
 
 
 def standing_here(home: Path) -> int:

@@ -19,14 +19,14 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from benchmate.bench import Bench
-from benchmate.bench.at_machine import set_at_machine
-from benchmate.bench.reminding import answer
-from benchmate.bench.shelf import find_tin, start_clock
-from benchmate.bench.starting import start_job
+from benchmate.bench.reminding.at_machine import set_at_machine
+from benchmate.bench.reminding.reminding import answer
+from benchmate.bench.shelf.shelf import find_tin, start_clock
+from benchmate.bench.starting.starting import start_job
 from benchmate.clock import SetClock
-from benchmate.job import commands as cmd
-from benchmate.job.moment import Moment
+from benchmate.job.deciding import commands as cmd
 from benchmate.journal.export import export_lines
+from benchmate.moment import Moment
 from benchmate.remind.edges import Reminder
 from benchmate.settings import Settings, find_folders
 from tests.faults.campaign import scaled
@@ -127,8 +127,12 @@ class Week:
             self.at(start_s + n * DAY + 12 * HOUR, lambda name=name: start_job(bench, name))  # type: ignore[misc]
         for n, (tin, act) in enumerate(TINS):
             at_s = start_s + chance.uniform(0, 4 * DAY)
-            self.at(at_s, lambda t=tin, a=act, n=n: start_clock(  # type: ignore[misc]
-                bench, find_tin(bench, t), a, name=f"clock {n}"))  # fmt: skip
+            self.at(
+                at_s,
+                lambda t=tin, a=act, n=n: start_clock(  # type: ignore[misc]
+                    bench, find_tin(bench, t), a, name=f"clock {n}"
+                ),
+            )
         job = f"{PROCEDURES[1]}-1"
         paused_s = start_s + 2.6 * DAY
         self.at(paused_s, lambda: self._do(job, cmd.Pause()))

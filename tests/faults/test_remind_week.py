@@ -174,15 +174,18 @@ class Week:
         if first and life.call_s is not None:
             later_s = life.call_s
             self.doing.append(
-                (at_s + 60, lambda: call_again(
-                    self.log, reminder, self.start_s + at_s + 60, later_s, "bench"))
-            )  # fmt: skip
+                (
+                    at_s + 60,
+                    lambda: call_again(
+                        self.log, reminder, self.start_s + at_s + 60, later_s, "bench"
+                    ),
+                )
+            )
         elif life.answer_s is not None:
             heard_s = at_s + life.answer_s
             self.doing.append(
-                (heard_s, lambda: acknowledge(
-                    self.log, reminder, self.start_s + heard_s, "bench"))
-            )  # fmt: skip
+                (heard_s, lambda: acknowledge(self.log, reminder, self.start_s + heard_s, "bench"))
+            )
 
 
 # The independent list.

@@ -15,8 +15,8 @@ if os.name != "posix":
     pytest.skip("this machine lacks terminals of this kind", allow_module_level=True)
 
 from benchmate.bench import Bench
-from benchmate.job import commands as cmd
-from benchmate.job.state import JobState
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.state.state import JobState
 from benchmate.settings import Settings, find_folders
 from tests.faults.campaign import scaled
 from tests.faults.minding_processes import set_up, with_bench

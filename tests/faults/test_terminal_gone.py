@@ -22,7 +22,7 @@ if os.name != "posix":
 import termios
 
 from benchmate.bench import Bench
-from benchmate.job import commands as cmd
+from benchmate.job.deciding import commands as cmd
 from benchmate.remind.voice import OneVoice
 from benchmate.settings import Settings, find_folders
 from tests.faults.campaign import IS_FULL, ROOT
@@ -193,8 +193,12 @@ def test_a_mind_started_to_outlive_its_window_does(home: Path) -> None:
         "import signal; signal.signal(signal.SIGHUP, signal.SIG_IGN)\n"
         "from benchmate.cli.entry import main; main()"
     )
-    process = subprocess.Popen([sys.executable, "-c", code, "--home", str(home), "mind"], cwd=ROOT,
-                               stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)  # fmt: skip
+    process = subprocess.Popen(
+        [sys.executable, "-c", code, "--home", str(home), "mind"],
+        cwd=ROOT,
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+    )
     try:
         wait_for(lambda: holder(home) == process.pid)
         process.send_signal(signal.SIGHUP)
@@ -223,8 +227,12 @@ main()
 @pytest.mark.parametrize("words", [["next"], ["jobs"], ["logbook", "list"], ["note", "wait"]])
 def test_ctrl_c_ends_a_command_without_a_traceback(home: Path, words: list[str]) -> None:
     done = subprocess.run(
-        [sys.executable, "-c", INTERRUPTED, *words], cwd=ROOT, capture_output=True, text=True,
-        check=False, env={**os.environ, "BENCHMATE_HOME": str(home)},
-    )  # fmt: skip
+        [sys.executable, "-c", INTERRUPTED, *words],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=False,
+        env={**os.environ, "BENCHMATE_HOME": str(home)},
+    )
     assert (done.returncode, done.stdout, done.stderr) == (130, "", "")
     assert notes(home) == []

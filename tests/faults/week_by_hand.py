@@ -153,7 +153,7 @@ def _end_s(story: Story, window: dict[str, Any], begun_s: float, users: Sequence
 
 def _spans(
     story: Story, window: dict[str, Any], kind: str, begun_s: float, users: list[str], tz: ZoneInfo
-) -> Iterator[Span]:  # fmt: skip
+) -> Iterator[Span]:
     address, at_s = window["address"], _edge_s(window, kind, begun_s)
     end_s = _end_s(story, window, begun_s, users)
     if at_s is None:
@@ -187,9 +187,15 @@ def _hands(story: Story, address: str) -> float:
 
 
 def _span(
-    from_s: float, to_s: float, kind: str, consequence: str, start_s: float, at_s: float,
-    hands_s: float, tz: ZoneInfo,
-) -> Span:  # fmt: skip
+    from_s: float,
+    to_s: float,
+    kind: str,
+    consequence: str,
+    start_s: float,
+    at_s: float,
+    hands_s: float,
+    tz: ZoneInfo,
+) -> Span:
     grave = "spoils mix" if consequence.startswith("spoil") else consequence
     found = tuple(_stages(kind, grave, start_s, at_s, hands_s, tz))
     return Span(from_s, to_s, grave, found)
@@ -283,9 +289,14 @@ class Answers:
 
 
 def words_of(
-    story: Story, strands: Sequence[Strand], strand: Strand, answers: Answers, until_s: float,
-    tz: ZoneInfo, machine: tuple[float, float],
-) -> list[Spoken]:  # fmt: skip
+    story: Story,
+    strands: Sequence[Strand],
+    strand: Strand,
+    answers: Answers,
+    until_s: float,
+    tz: ZoneInfo,
+    machine: tuple[float, float],
+) -> list[Spoken]:
     """All that is said of one edge, looked at whenever anything about it may change."""
     spoken: list[Spoken] = []
     times: dict[str, list[float]] = {}
@@ -332,10 +343,16 @@ def words_of(
 
 
 def _next(
-    at_s: float, strands: Sequence[Strand], strand: Strand, story: Story,
-    times: dict[str, list[float]], heard_s: dict[str, float],
-    call: tuple[float, float, str] | None, tz: ZoneInfo, machine: tuple[float, float],
-) -> float:  # fmt: skip
+    at_s: float,
+    strands: Sequence[Strand],
+    strand: Strand,
+    story: Story,
+    times: dict[str, list[float]],
+    heard_s: dict[str, float],
+    call: tuple[float, float, str] | None,
+    tz: ZoneInfo,
+    machine: tuple[float, float],
+) -> float:
     """The next moment at which anything about the edge may change."""
     moments = [*heard_s.values(), *machine, *(s for pair in story.silent for s in pair)]
     moments += call[:2] if call else ()

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from benchmate.bench import Bench
-from benchmate.job.shop import JOB
-from benchmate.job.state import JobState
+from benchmate.job.state.shop import JOB
+from benchmate.job.state.state import JobState
 
 
 def digest(bench: Bench) -> dict[str, Any]:
@@ -26,8 +26,10 @@ def digest(bench: Bench) -> dict[str, Any]:
         },
         "tins": sorted(shop.shelf.labels),
         "used": dict(shop.shelf.used),
-        "scales": {n: [s.described.division_g, s.checked and s.checked.reading_g]
-                   for n, s in shop.scales.items()},
+        "scales": {
+            n: [s.described.division_g, s.checked and s.checked.reading_g]
+            for n, s in shop.scales.items()
+        },
         "near fraction": shop.rules.near_fraction if shop.rules else None,
         "learned": {f"{p} {k}": e.value for (p, k), e in shop.lessons.values.items()},
         "wishes": [w.text for w in shop.lessons.wishes],
@@ -35,7 +37,7 @@ def digest(bench: Bench) -> dict[str, Any]:
         "dates": dict(shop.dates.dates) if shop.dates else {},
         "wall shift": shop.timeline.shift_s,
         "unreadable": list(shop.unreadable),
-    }  # fmt: skip
+    }
 
 
 def _job(state: JobState | None) -> dict[str, Any]:

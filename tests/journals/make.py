@@ -17,17 +17,17 @@ from contextlib import closing
 from pathlib import Path
 
 from benchmate.bench import Bench
-from benchmate.bench.rehearsal import Rehearsal, scatter
-from benchmate.bench.shelf import describe_tin, find_tin, start_clock, tin_gone
-from benchmate.bench.starting import start_job
+from benchmate.bench.shelf.shelf import describe_tin, find_tin, start_clock, tin_gone
+from benchmate.bench.starting.starting import start_job
+from benchmate.bench.trying.rehearsal import Rehearsal, scatter
 from benchmate.clock import SetClock
-from benchmate.job import commands as cmd
-from benchmate.job import events as ev
-from benchmate.job.agenda import Act
-from benchmate.job.moment import Moment
-from benchmate.job.plan import MIXED, Amount
-from benchmate.job.shop import CLOCK, DATES, LEARNED, PLACE, SCALES, STORES
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.events import stored as ev
+from benchmate.job.state.shop import CLOCK, DATES, LEARNED, PLACE, SCALES, STORES
+from benchmate.job.windows.agenda import Act
 from benchmate.journal import NewRow
+from benchmate.moment import Moment
+from benchmate.plan.plan import MIXED, Amount
 from benchmate.settings import Settings, find_folders
 from benchmate.stores import Tin
 from tests.journals.digest import digest
@@ -99,27 +99,75 @@ class Shop:
         """Scale, tins, air, what was learned, dates."""
         now = self.bench.now()
         self.bench.record(
-            (SCALES, ev.ScaleDescribed(happened=now, recorded=now, name="bench scale",
-                                       division_g=0.1, repeatability_g=0.1, capacity_g=3000.0)),
-            (SCALES, ev.ScaleChecked(happened=now, recorded=now, name="bench scale",
-                                     nominal_g=500.0, reading_g=500.1)),
+            (
+                SCALES,
+                ev.ScaleDescribed(
+                    happened=now,
+                    recorded=now,
+                    name="bench scale",
+                    division_g=0.1,
+                    repeatability_g=0.1,
+                    capacity_g=3000.0,
+                ),
+            ),
+            (
+                SCALES,
+                ev.ScaleChecked(
+                    happened=now, recorded=now, name="bench scale", nominal_g=500.0, reading_g=500.1
+                ),
+            ),
             (SCALES, ev.VerdictRules(happened=now, recorded=now, near_fraction=0.7)),
-            (LEARNED, ev.Learned(happened=now, recorded=now, procedure=PAIR, key="packing",
-                                 value=0.603, old=0.6, n=6)),
-            (LEARNED, ev.NextTimeKept(happened=now, recorded=now, procedure=PAIR,
-                                      file_step="pour", text="warm the resin")),
-            (LEARNED, ev.NextTimeDropped(happened=now, recorded=now, procedure=PAIR,
-                                         file_step="pour", text="warm the resin")),
+            (
+                LEARNED,
+                ev.Learned(
+                    happened=now,
+                    recorded=now,
+                    procedure=PAIR,
+                    key="packing",
+                    value=0.603,
+                    old=0.6,
+                    n=6,
+                ),
+            ),
+            (
+                LEARNED,
+                ev.NextTimeKept(
+                    happened=now,
+                    recorded=now,
+                    procedure=PAIR,
+                    file_step="pour",
+                    text="warm the resin",
+                ),
+            ),
+            (
+                LEARNED,
+                ev.NextTimeDropped(
+                    happened=now,
+                    recorded=now,
+                    procedure=PAIR,
+                    file_step="pour",
+                    text="warm the resin",
+                ),
+            ),
             (DATES, ev.DayPlanned(happened=now, recorded=now, dates={"a": now.wall_s})),
-        )  # fmt: skip
+        )
         describe_tin(self.bench, Tin(name="slow resin", family="slow casting epoxy"))
         describe_tin(self.bench, Tin(name="old glue", family="yellow wood glue"))
         tin_gone(self.bench, "old glue")
         for hour in range(6):
             at = now.shifted((hour - 6) * HOUR_S)
-            self.bench.record((PLACE + "shop", ev.AirRead(
-                happened=at, recorded=now, temperature_c=15.0 + hour / 2, humidity_pct=58.0,
-                source="thermometer file")))  # fmt: skip
+            self.bench.record(
+                (
+                    PLACE + "shop",
+                    ev.AirRead(
+                        happened=at,
+                        recorded=now,
+                        temperature_c=15.0 + hour / 2,
+                        humidity_pct=58.0,
+                        source="thermometer file",
+                    ),
+                )
+            )
         silent = ev.AirSilent(
             happened=now, recorded=now, source="thermometer file", said="no line since 9:00"
         )
@@ -139,8 +187,9 @@ class Shop:
         self.do(FIRST, cmd.TakeBack())
         self.do(FIRST, cmd.Note(text="clamps 2 and 3 slip"))
         mix = next(a for a in self.bench.shop.jobs[FIRST].done if "/mix#" in a)
-        self.do(FIRST, cmd.SayAmounts(address=mix, left_g=6.5,
-                                      used=(Amount(what=MIXED, amount=130.0),)))  # fmt: skip
+        self.do(
+            FIRST, cmd.SayAmounts(address=mix, left_g=6.5, used=(Amount(what=MIXED, amount=130.0),))
+        )
         self.do(FIRST, cmd.WishNextTime(file_step="pour", text="use the smaller funnel"))
         self.do(FIRST, cmd.Tick(what="4 clamps"))
         self.do(FIRST, cmd.See(keys=("scale too coarse",)))
@@ -159,17 +208,28 @@ class Shop:
         pour = self.pour_ahead()
         self.do(SECOND, cmd.Begin(address=pour))
         self.do(SECOND, cmd.ReadScale(address=pour, reading_g=600.0, text="600.0 g"))
-        self.do(SECOND, cmd.ReadScale(address=pour, reading_g=716.5, text="716.5 g",
-                                      adding="shot"))  # fmt: skip
-        self.do(SECOND, cmd.Weigh(address=pour, net_g=99.0, gross=("699.0 g",), tare=("600.0 g",),
-                                  stands="That is far below the plan."))  # fmt: skip
+        self.do(SECOND, cmd.ReadScale(address=pour, reading_g=716.5, text="716.5 g", adding="shot"))
+        self.do(
+            SECOND,
+            cmd.Weigh(
+                address=pour,
+                net_g=99.0,
+                gross=("699.0 g",),
+                tare=("600.0 g",),
+                stands="That is far below the plan.",
+            ),
+        )
         self.clock.tick(3 * HOUR_S)
         missed = next(v for v in self.bench.agenda().windows if v.state == "missed")
         self.do(SECOND, cmd.AnswerMissed(window=missed.address, answer="let it be"))
         state = self.bench.shop.jobs[SECOND]
         assert state.plan is not None
-        self.do(SECOND, cmd.ChangePlan(plan=state.plan, lines=("tolerance: 8 g, was 6 g",),
-                                       reason="coarser scale"))  # fmt: skip
+        self.do(
+            SECOND,
+            cmd.ChangePlan(
+                plan=state.plan, lines=("tolerance: 8 g, was 6 g",), reason="coarser scale"
+            ),
+        )
         left = next(a for a in state.steps if not state.is_settled(a))
         self.do(SECOND, cmd.Skip(address=left, reason="not needed"))
         self.do(SECOND, cmd.Spoil(piece="B", reason="drilled through the wall"))
@@ -182,8 +242,9 @@ class Shop:
 
     def clocks(self) -> None:
         """Clocks straight from tins, one of them running on."""
-        start_clock(self.bench, find_tin(self.bench, "slow resin"), "poured", name="test cup",
-                    grams=40.0)  # fmt: skip
+        start_clock(
+            self.bench, find_tin(self.bench, "slow resin"), "poured", name="test cup", grams=40.0
+        )
         self.clock.tick(600.0)
         start_clock(self.bench, find_tin(self.bench, "yellow wood glue"), "clamped", name="drawer")
 

@@ -11,13 +11,13 @@ from pathlib import Path
 import pytest
 
 from benchmate.bench import Bench
-from benchmate.bench.logbook import entries
+from benchmate.bench.history.logbook import entries
 from benchmate.clock import SetClock
-from benchmate.job import commands as cmd
-from benchmate.job import events as ev
-from benchmate.job.moment import Moment
-from benchmate.job.refusal import JobClosed
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.events import stored as ev
 from benchmate.journal import verify
+from benchmate.moment import Moment
+from benchmate.refusal import JobClosed
 from benchmate.settings import Settings, find_folders
 from tests.journals.digest import digest
 from tests.journals.make import main
@@ -122,6 +122,8 @@ def test_a_new_one_can_be_made(name: str, tmp_path: Path, monkeypatch: pytest.Mo
     main(name)
     (tmp_path / name).rename(tmp_path / "made")
     assert sorted(p.name for p in (tmp_path / "made").iterdir()) == [
-        "digest.json", "journal.db", "journal.head",
-    ]  # fmt: skip
+        "digest.json",
+        "journal.db",
+        "journal.head",
+    ]
     assert verify(tmp_path / "made").ok

@@ -41,18 +41,30 @@ class Notifications(ServiceInterface):
 
     @dbus_method()
     async def Notify(
-        self, app: "s", replaces: "u", icon: "s", summary: "s", body: "s", actions: "as",
-        hints: "a{sv}", timeout: "i",
-    ) -> "u":  # fmt: skip
+        self,
+        app: "s",
+        replaces: "u",
+        icon: "s",
+        summary: "s",
+        body: "s",
+        actions: "as",
+        hints: "a{sv}",
+        timeout: "i",
+    ) -> "u":
         if self.habit == "hang":
             await asyncio.sleep(60)
         if self.habit == "refuse":
             raise DBusError(f"{NAME}.Error", "not today")
         self.last += 1
         self.tell(
-            call="Notify", id=self.last, app=app, summary=summary, body=body, actions=actions,
+            call="Notify",
+            id=self.last,
+            app=app,
+            summary=summary,
+            body=body,
+            actions=actions,
             urgency=hints["urgency"].value,
-        )  # fmt: skip
+        )
         if self.habit == "press":
             button = next(a for a in actions[::2] if a != "default")
             asyncio.get_running_loop().call_later(0.1, self.ActionInvoked, self.last, button)

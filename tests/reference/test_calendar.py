@@ -62,9 +62,14 @@ def test_k2_text_is_escaped_as_the_rfc_says() -> None:
 
 @pytest.mark.parametrize(
     ("text", "seconds"),
-    [("P15DT5H0M20S", 1_314_020), ("P7W", 4_233_600), ("-PT15M", -900), ("PT1H30M", 5400),
-     ("+PT5M", 300)],
-)  # fmt: skip
+    [
+        ("P15DT5H0M20S", 1_314_020),
+        ("P7W", 4_233_600),
+        ("-PT15M", -900),
+        ("PT1H30M", 5400),
+        ("+PT5M", 300),
+    ],
+)
 def test_k3_the_reader_reads_durations(text: str, seconds: int) -> None:
     assert vDuration.from_ical(text) == timedelta(seconds=seconds)
 
@@ -163,17 +168,35 @@ class TestExportedAgain:
     @pytest.mark.parametrize(
         "changed",
         [
-            Entry(CLAMPS.key, CLAMPS.summary, CLAMPS.starts.add(minutes=20), 300,
-                  CLAMPS.description, CLAMPS.alarms_before_s),
-            Entry(CLAMPS.key, "other words", CLAMPS.starts, 300, CLAMPS.description,
-                  CLAMPS.alarms_before_s),
-            Entry(CLAMPS.key, CLAMPS.summary, CLAMPS.starts, 600, CLAMPS.description,
-                  CLAMPS.alarms_before_s),
+            Entry(
+                CLAMPS.key,
+                CLAMPS.summary,
+                CLAMPS.starts.add(minutes=20),
+                300,
+                CLAMPS.description,
+                CLAMPS.alarms_before_s,
+            ),
+            Entry(
+                CLAMPS.key,
+                "other words",
+                CLAMPS.starts,
+                300,
+                CLAMPS.description,
+                CLAMPS.alarms_before_s,
+            ),
+            Entry(
+                CLAMPS.key,
+                CLAMPS.summary,
+                CLAMPS.starts,
+                600,
+                CLAMPS.description,
+                CLAMPS.alarms_before_s,
+            ),
             Entry(CLAMPS.key, CLAMPS.summary, CLAMPS.starts, 300, "", CLAMPS.alarms_before_s),
             Entry(CLAMPS.key, CLAMPS.summary, CLAMPS.starts, 300, CLAMPS.description, (60.0,)),
         ],
         ids=["time", "words", "length", "description", "alarm"],
-    )  # fmt: skip
+    )
     def test_a_changed_event_raises_its_sequence_each_time(self, changed: Entry) -> None:
         first = calendar_bytes([CLAMPS], STAMP)
         second = calendar_bytes([changed], STAMP.add(hours=1), previous=first)

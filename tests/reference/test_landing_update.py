@@ -16,11 +16,11 @@ import pytest
 from scipy.integrate import quad
 from scipy.stats import norm
 
+from benchmate.landing.adjusting.overfull import cut_off
 from benchmate.landing.course import Fill, Layer, Packing, PieceCourse, Weight
 from benchmate.landing.follow import follow
 from benchmate.landing.gauss import Gauss
 from benchmate.landing.heading import difference, heading, headings
-from benchmate.landing.overfull import cut_off
 
 Array = npt.NDArray[np.float64]
 ML, STEEL, RESIN, PHI = 27.0, 7.8, 1.1, 0.6

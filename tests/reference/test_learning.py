@@ -41,9 +41,16 @@ def by_quadrature(prior: float, u: float, seen: Sequence[float], sd: float) -> t
 
     def moment(power: int) -> float:
         return float(
-            integrate.quad(lambda t: (t - middle) ** power * density(t), low, high,
-                           limit=500, epsabs=0, epsrel=1e-11, points=[middle])[0]
-        )  # fmt: skip
+            integrate.quad(
+                lambda t: (t - middle) ** power * density(t),
+                low,
+                high,
+                limit=500,
+                epsabs=0,
+                epsrel=1e-11,
+                points=[middle],
+            )[0]
+        )
 
     total = moment(0)
     mean = moment(1) / total

@@ -12,8 +12,8 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from benchmate.job.moment import Moment, Timeline
 from benchmate.localtime import next_at, parse_when, show_when
+from benchmate.moment import Moment, Timeline
 from benchmate.quantities import QuantityError
 
 H = 3600.0

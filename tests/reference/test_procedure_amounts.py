@@ -11,9 +11,9 @@ import msgspec
 import pytest
 from scipy.integrate import quad
 
-from benchmate.job.plan import Plan, Step
-from benchmate.procedure.document import load
+from benchmate.plan.plan import Plan, Step
 from benchmate.procedure.expanding.expand import expand
+from benchmate.procedure.file.document import load
 from benchmate.procedure.finding import find, library, load_file
 from benchmate.stores import FAMILIES, Tin
 
@@ -122,9 +122,14 @@ cap = "none"
 NO_LOSS = {"packing/b": 0.6, "loss/mix": 0.0}
 IRON = Tin(name="iron", kind="shot", density_g_cm3=7.874, size_mm=2.0)
 RESIN = Tin(
-    name="r", kind="resin", family="slow casting epoxy", density_g_cm3=1.1, ratio=(100.0, 30.0),
-    ratio_by="weight", largest_mix_g=1000.0,
-)  # fmt: skip
+    name="r",
+    kind="resin",
+    family="slow casting epoxy",
+    density_g_cm3=1.1,
+    ratio=(100.0, 30.0),
+    ratio_by="weight",
+    largest_mix_g=1000.0,
+)
 
 
 def test_shot_and_resin_are_the_mass_balance_of_the_worked_example() -> None:

@@ -2,7 +2,12 @@
 
 import pytest
 
-from benchmate.reckon.conformity import Verdict, guard_factor, guard_zones, probability_inside
+from benchmate.reckon.weight.conformity import (
+    Verdict,
+    guard_factor,
+    guard_zones,
+    probability_inside,
+)
 from tests.reference.outside import check
 
 PRINTED = "JCGM 106, printed to two digits, and recalculated"

@@ -7,12 +7,12 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 
-from benchmate.job.airlog import AirLog
-from benchmate.job.rates import Rule
-from benchmate.job.readings import Reading
+from benchmate.air.log import AirLog
+from benchmate.air.readings import Reading
+from benchmate.plan.rates import Rule
 from benchmate.reckon import answer
-from benchmate.reckon.equivalent_age import cure_along, equivalent_age_h
-from benchmate.reckon.kinetics import R_J_MOL_K, activation_between, rate_ratio
+from benchmate.reckon.heat.equivalent_age import cure_along, equivalent_age_h
+from benchmate.reckon.heat.kinetics import R_J_MOL_K, activation_between, rate_ratio
 from tests.reference.outside import check
 
 C1074 = "equivalent age in the form of ASTM C1074, Q = 5000 K, worked by hand"
@@ -86,9 +86,18 @@ def test_straight_lines_between_readings_meet_a_general_quadrature(seed: int) ->
 
 
 COLD_NIGHT = [
-    (0, 19.0), (2, 17.5), (4, 14.0), (6, 10.5), (9, 7.0), (13, 6.2), (15, 9.0), (17, 15.0),
-    (19, 18.5), (28, 14.5), (30, 12.0),
-]  # fmt: skip
+    (0, 19.0),
+    (2, 17.5),
+    (4, 14.0),
+    (6, 10.5),
+    (9, 7.0),
+    (13, 6.2),
+    (15, 9.0),
+    (17, 15.0),
+    (19, 18.5),
+    (28, 14.5),
+    (30, 12.0),
+]
 
 
 @pytest.mark.parametrize("label_h", [3.0, 8.0, 16.0, 30.0])

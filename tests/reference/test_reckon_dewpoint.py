@@ -4,8 +4,8 @@ import psychrolib
 import pytest
 
 from benchmate.reckon import answer
-from benchmate.reckon.dewpoint import dew, dew_point_c
-from benchmate.reckon.vapour import saturation_pa, thirst_pa
+from benchmate.reckon.wood.dewpoint import dew, dew_point_c
+from benchmate.reckon.wood.vapour import saturation_pa, thirst_pa
 from tests.reference.outside import check
 
 PSYCHRO = "PsychroLib 2.5.0, ASHRAE Handbook of Fundamentals ch. 1"
@@ -16,10 +16,15 @@ psychrolib.SetUnitSystem(psychrolib.SI)
 @pytest.mark.parametrize(
     ("c", "humidity_pct", "dew_c"),
     [
-        (20, 50, 9.2724), (20, 60, 12.007), (25, 60, 16.701), (15, 80, 11.582),
-        (30, 40, 14.936), (25, 80, 21.309), (10, 90, 8.4372),
+        (20, 50, 9.2724),
+        (20, 60, 12.007),
+        (25, 60, 16.701),
+        (15, 80, 11.582),
+        (30, 40, 14.936),
+        (25, 80, 21.309),
+        (10, 90, 8.4372),
     ],
-)  # fmt: skip
+)
 def test_a_dew_point_is_that_of_the_library(c: float, humidity_pct: float, dew_c: float) -> None:
     found = answer("dew-point", {"temperature_c": c, "humidity_pct": humidity_pct})
     check("dew-point", found.number("dew_point_c"), dew_c, abs=1e-3, source=PSYCHRO)

@@ -8,7 +8,7 @@ from chemicals.heat_capacity import CRC_standard_data
 from scipy.integrate import quad
 
 from benchmate.reckon import answer
-from benchmate.reckon.heat import (
+from benchmate.reckon.heat.heat import (
     EPOXY_SHAPE,
     LIVELY_SHAPE,
     CupLoss,
@@ -19,8 +19,8 @@ from benchmate.reckon.heat import (
     scaled_to_pot_life,
     still_air_w_m2k,
 )
-from benchmate.reckon.kinetics import Kinetics, autocatalytic, first_order, second_order
-from benchmate.reckon.pour_lumps import wood_w_mk
+from benchmate.reckon.heat.kinetics import Kinetics, autocatalytic, first_order, second_order
+from benchmate.reckon.heat.pour_lumps import wood_w_mk
 from tests.reference.outside import check
 
 CLOSED = "closed form of the rate law, by hand"
@@ -71,10 +71,14 @@ def lee_loos_springer(alpha: float, celsius: float) -> float:
 @pytest.mark.parametrize(
     ("kelvin", "alpha", "t_min"),
     [
-        (400, 0.30, 39.4717153), (400, 0.50, 81.714293), (400, 0.90, 283.771992),
-        (450, 0.30, 2.41753828), (450, 0.50, 8.79314953), (450, 0.90, 39.2894263),
+        (400, 0.30, 39.4717153),
+        (400, 0.50, 81.714293),
+        (400, 0.90, 283.771992),
+        (450, 0.30, 2.41753828),
+        (450, 0.50, 8.79314953),
+        (450, 0.90, 39.2894263),
     ],
-)  # fmt: skip
+)
 def test_the_solver_follows_a_law_with_a_jump(kelvin: float, alpha: float, t_min: float) -> None:
     lump = Lump(100.0, kelvin - 273.15, heat_j_g=0.0)
     got = course(lump, lee_loos_springer, None, alpha).end_min

@@ -25,9 +25,16 @@ SCIPY = f"scipy {scipy.__version__} quad and brentq over the outline"
 )
 @pytest.mark.parametrize("layers", [1, 4])
 def test_a_void_takes_what_the_balance_says(
-    void_ml: float, packing: float, shot: float, resin: float, shot_g: float, resin_g: float,
-    total_g: float, density: float, layers: int,
-) -> None:  # fmt: skip
+    void_ml: float,
+    packing: float,
+    shot: float,
+    resin: float,
+    shot_g: float,
+    resin_g: float,
+    total_g: float,
+    density: float,
+    layers: int,
+) -> None:
     found = answer(
         "fill",
         {

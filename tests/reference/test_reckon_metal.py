@@ -6,15 +6,22 @@ import pytest
 from chemicals.heat_capacity import CRC_standard_data
 
 from benchmate.reckon import answer
-from benchmate.reckon.metal import ELEMENTS
+from benchmate.reckon.filling.metal import ELEMENTS
 from tests.reference.outside import check
 
 TABLE = f"periodictable {periodictable.__version__}"
 CRC = f"CRC Handbook table in chemicals {chemicals.__version__}"
 SYMBOLS = {
-    "lead": "Pb", "iron": "Fe", "tungsten": "W", "bismuth": "Bi", "tin": "Sn", "copper": "Cu",
-    "zinc": "Zn", "antimony": "Sb", "nickel": "Ni",
-}  # fmt: skip
+    "lead": "Pb",
+    "iron": "Fe",
+    "tungsten": "W",
+    "bismuth": "Bi",
+    "tin": "Sn",
+    "copper": "Cu",
+    "zinc": "Zn",
+    "antimony": "Sb",
+    "nickel": "Ni",
+}
 
 
 def test_every_metal_of_ours_is_checked() -> None:

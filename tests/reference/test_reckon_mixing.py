@@ -3,7 +3,7 @@
 import pytest
 
 from benchmate.reckon import answer
-from benchmate.reckon.mixing import mixed_density_g_cm3, ratio_by_weight
+from benchmate.reckon.filling.mixing import mixed_density_g_cm3, ratio_by_weight
 from tests.reference.outside import check
 
 BY_HAND = "definition of the ratio, worked by hand"

@@ -31,10 +31,13 @@ def test_the_handbooks_cells_are_met(humidity_pct: int) -> None:
 @pytest.mark.parametrize(
     ("c", "humidity_pct", "emc_pct"),
     [
-        (20, 50, 9.27114071), (20, 65, 11.9962672), (25, 40, 7.60817761),
-        (10, 80, 16.3821732), (30, 30, 5.98539415),
+        (20, 50, 9.27114071),
+        (20, 65, 11.9962672),
+        (25, 40, 7.60817761),
+        (10, 80, 16.3821732),
+        (30, 30, 5.98539415),
     ],
-)  # fmt: skip
+)
 def test_the_equation_gives_its_values(c: float, humidity_pct: float, emc_pct: float) -> None:
     got = answer("moisture", {"temperature_c": c, "humidity_pct": humidity_pct})
     check("moisture", got.number("emc_pct"), emc_pct, rel=1e-8, source=FORMULA)

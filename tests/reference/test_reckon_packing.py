@@ -5,7 +5,7 @@ import pytest
 from fluids.packed_bed import voidage_Benyahia_Oneil_spherical
 
 from benchmate.reckon import answer
-from benchmate.reckon.packing import WIDE_TAPPED, furnas_limit, furnas_mix, walled_packing
+from benchmate.reckon.filling.packing import WIDE_TAPPED, furnas_limit, furnas_mix, walled_packing
 from tests.reference.outside import check
 
 FLUIDS = f"fluids {fluids.__version__} voidage_Benyahia_Oneil_spherical"

@@ -39,8 +39,11 @@ TABLED: list[tuple[str, Shape, float]] = [
         {"shape": "turned", "profile_mm": [[0, 10], [20, 14], [60, 9], [100, 12]]},
         39.9610586,
     ),
-    ("stepped bore", {"shape": "bore", "steps_mm": [[20, 40], [12, 70]], "tip_deg": 180},
-     15.9592907),
+    (
+        "stepped bore",
+        {"shape": "bore", "steps_mm": [[20, 40], [12, 70]], "tip_deg": 180},
+        15.9592907,
+    ),
     (
         "two bores on one axis",
         {
@@ -51,7 +54,7 @@ TABLED: list[tuple[str, Shape, float]] = [
         },
         15.9592907,
     ),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(
@@ -103,10 +106,12 @@ def test_a_weighted_cylinder_balances_where_composite_bodies_say() -> None:
     # Wood of 0.7056 g/cm³, 30 x 300 mm, its first 100 mm bored 16 mm and filled at 7.25 g/cm³.
     bored = shape_from_json(
         {
-            "shape": "cylinder", "diameter_mm": 30, "length_mm": 300,
+            "shape": "cylinder",
+            "diameter_mm": 30,
+            "length_mm": 300,
             "minus": [{"shape": "cylinder", "diameter_mm": 16, "length_mm": 100}],
         }
-    )  # fmt: skip
+    )
     fill = shape_from_json({"shape": "cylinder", "diameter_mm": 16, "length_mm": 100})
     wood_g, fill_g = bored.volume_ml * 0.7056, fill.volume_ml * 7.25
     middle = (wood_g * bored.centre[0] + fill_g * fill.centre[0]) / (wood_g + fill_g)
@@ -115,17 +120,42 @@ def test_a_weighted_cylinder_balances_where_composite_bodies_say() -> None:
 
 
 ROUND: list[tuple[str, Shape, Callable[[float], float], float, float]] = [
-    ("capsule", {"shape": "capsule", "diameter_mm": 18, "length_mm": 50},
-     lambda x: math.sqrt(max(0.0, 81 - (x - min(max(x, 9), 41)) ** 2)), 0, 50),
-    ("flat dome", {"shape": "dome", "diameter_mm": 40, "height_mm": 7},
-     lambda x: math.sqrt(max(0.0, 32.071428571428571**2 - (x + 25.071428571428571) ** 2)), 0, 7),
-    ("high dome", {"shape": "dome", "diameter_mm": 20, "height_mm": 16},
-     lambda x: math.sqrt(max(0.0, 11.125**2 - (x - 4.875) ** 2)), 0, 16),
-    ("cone", {"shape": "frustum", "diameters_mm": [0, 22], "length_mm": 31},
-     lambda x: 11 * x / 31, 0, 31),
-    ("bore", {"shape": "bore", "diameter_mm": 20, "depth_mm": 40, "tip_deg": 90},
-     lambda x: min(10.0, 50.0 - x), 0, 50),
-]  # fmt: skip
+    (
+        "capsule",
+        {"shape": "capsule", "diameter_mm": 18, "length_mm": 50},
+        lambda x: math.sqrt(max(0.0, 81 - (x - min(max(x, 9), 41)) ** 2)),
+        0,
+        50,
+    ),
+    (
+        "flat dome",
+        {"shape": "dome", "diameter_mm": 40, "height_mm": 7},
+        lambda x: math.sqrt(max(0.0, 32.071428571428571**2 - (x + 25.071428571428571) ** 2)),
+        0,
+        7,
+    ),
+    (
+        "high dome",
+        {"shape": "dome", "diameter_mm": 20, "height_mm": 16},
+        lambda x: math.sqrt(max(0.0, 11.125**2 - (x - 4.875) ** 2)),
+        0,
+        16,
+    ),
+    (
+        "cone",
+        {"shape": "frustum", "diameters_mm": [0, 22], "length_mm": 31},
+        lambda x: 11 * x / 31,
+        0,
+        31,
+    ),
+    (
+        "bore",
+        {"shape": "bore", "diameter_mm": 20, "depth_mm": 40, "tip_deg": 90},
+        lambda x: min(10.0, 50.0 - x),
+        0,
+        50,
+    ),
+]
 
 
 @pytest.mark.parametrize(
@@ -181,34 +211,52 @@ CROSSED: list[tuple[str, Shape, float]] = [
     (
         "a hole across a cylinder",
         {
-            "shape": "cylinder", "diameter_mm": 30, "length_mm": 300,
-            "minus": [{"shape": "cylinder", "diameter_mm": 16, "length_mm": 30, "along": "y",
-                       "at_mm": [100, -15, 0]}],
+            "shape": "cylinder",
+            "diameter_mm": 30,
+            "length_mm": 300,
+            "minus": [
+                {
+                    "shape": "cylinder",
+                    "diameter_mm": 16,
+                    "length_mm": 30,
+                    "along": "y",
+                    "at_mm": [100, -15, 0],
+                }
+            ],
         },
-        math.pi * 225 * 300 - quad(
-            lambda z: 4 * math.sqrt(64 - z * z) * math.sqrt(225 - z * z), -8, 8
-        )[0],
+        math.pi * 225 * 300
+        - quad(lambda z: 4 * math.sqrt(64 - z * z) * math.sqrt(225 - z * z), -8, 8)[0],
     ),
     (
         "two bores that cross in a block",
         {
-            "shape": "block", "size_mm": [100, 50, 50],
-            "minus": [{"shape": "cylinder", "diameter_mm": 20, "length_mm": 100},
-                      {"shape": "cylinder", "diameter_mm": 20, "length_mm": 50, "along": "y",
-                       "at_mm": [50, -25, 0]}],
+            "shape": "block",
+            "size_mm": [100, 50, 50],
+            "minus": [
+                {"shape": "cylinder", "diameter_mm": 20, "length_mm": 100},
+                {
+                    "shape": "cylinder",
+                    "diameter_mm": 20,
+                    "length_mm": 50,
+                    "along": "y",
+                    "at_mm": [50, -25, 0],
+                },
+            ],
         },
         100 * 50 * 50 - math.pi * 100 * 150 + 16 / 3 * 1000,
     ),
     (
         "a dowel let into a block",
         {
-            "shape": "block", "size_mm": [40, 40, 40],
-            "plus": [{"shape": "cylinder", "diameter_mm": 10, "length_mm": 60,
-                      "at_mm": [-10, 0, 0]}],
+            "shape": "block",
+            "size_mm": [40, 40, 40],
+            "plus": [
+                {"shape": "cylinder", "diameter_mm": 10, "length_mm": 60, "at_mm": [-10, 0, 0]}
+            ],
         },
         40**3 + math.pi * 25 * 20,
     ),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(
@@ -229,10 +277,19 @@ def test_a_slotted_blocks_surface_is_worked_by_hand() -> None:
     # 120 x 90 x 60 mm; a slot 80 x 30 with round ends, 45 deep: its mouth comes off the top, its
     # bottom replaces it, and its side (50 mm straight twice, one circle of 30) goes on.
     block: Shape = {
-        "shape": "block", "size_mm": [120, 90, 60],
-        "minus": [{"shape": "slot", "length_mm": 80, "width_mm": 30, "depth_mm": 45,
-                   "at_mm": [60, 0, 30], "along": "-z"}],
-    }  # fmt: skip
+        "shape": "block",
+        "size_mm": [120, 90, 60],
+        "minus": [
+            {
+                "shape": "slot",
+                "length_mm": 80,
+                "width_mm": 30,
+                "depth_mm": 45,
+                "at_mm": [60, 0, 30],
+                "along": "-z",
+            }
+        ],
+    }
     outside = 2 * (120 * 90 + 120 * 60 + 90 * 60)
     side = (2 * 50 + math.pi * 30) * 45
     check("solid", _body(block).surface, outside + side, rel=1e-9, source="worked by hand")

@@ -6,7 +6,7 @@ import pytest
 import scipy
 from scipy import stats
 
-from benchmate.reckon.student import (
+from benchmate.reckon.weight.student import (
     coverage_factor,
     normal_cdf,
     normal_quantile,
@@ -45,10 +45,20 @@ def test_the_normal_quantile_is_the_librarys(p: float) -> None:
 @pytest.mark.parametrize(
     ("dof", "k"),
     [
-        (1, 13.97), (2, 4.53), (3, 3.31), (4, 2.87), (5, 2.65), (6, 2.52), (7, 2.43), (8, 2.37),
-        (10, 2.28), (20, 2.13), (50, 2.05), (math.inf, 2.00),
+        (1, 13.97),
+        (2, 4.53),
+        (3, 3.31),
+        (4, 2.87),
+        (5, 2.65),
+        (6, 2.52),
+        (7, 2.43),
+        (8, 2.37),
+        (10, 2.28),
+        (20, 2.13),
+        (50, 2.05),
+        (math.inf, 2.00),
     ],
-)  # fmt: skip
+)
 def test_coverage_factors_are_those_printed(dof: float, k: float) -> None:
     source = "EA-4/02 Appendix E, GUM Table G.2, 95.45 %"
     check("student", coverage_factor(0.9545, dof), k, abs=0.005, source=source)

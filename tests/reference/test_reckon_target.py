@@ -12,7 +12,7 @@ from scipy.optimize import brentq
 from uncertainties import ufloat
 
 from benchmate.reckon import Refused, answer
-from benchmate.reckon.fill import mixed_density_g_cm3
+from benchmate.reckon.filling.fill import mixed_density_g_cm3
 from tests.reference.outside import check
 
 COMPOSITE = "a weighted cylinder worked as composite bodies, outside the project"
@@ -76,11 +76,18 @@ def test_a_tapered_pocket_agrees_with_a_root_finder(target_g: float) -> None:
     found = answer(
         "target-void",
         {
-            "target_g": target_g, "volume_ml": 648, "density_g_cm3": 0.62, "other_g": 12,
-            "still_on_g": 9, "still_off_g": 6, "packing_fraction": 0.58,
-            "shot_density_g_cm3": 7.8, "resin_density_g_cm3": 1.15, **depth_of,
+            "target_g": target_g,
+            "volume_ml": 648,
+            "density_g_cm3": 0.62,
+            "other_g": 12,
+            "still_on_g": 9,
+            "still_off_g": 6,
+            "packing_fraction": 0.58,
+            "shot_density_g_cm3": 7.8,
+            "resin_density_g_cm3": 1.15,
+            **depth_of,
         },
-    )  # fmt: skip
+    )
     check("target-void", found.number("depth_mm"), want, rel=1e-7, source=SCIPY)
     check("target-void", found.number("wall_left_mm"), 62 - want, rel=1e-7, source=SCIPY)
     check("target-void", found.number("void_ml"), void_ml(want), rel=1e-7, source=SCIPY)
@@ -120,13 +127,15 @@ def test_a_budgets_uncertainty_is_the_librarys_with_shared_densities() -> None:
             "parts": [
                 {"volume_ml": 549, "u_volume_ml": 3, **board},
                 {"volume_ml": 42, "u_volume_ml": 0.4, **board},
-                {"volume_ml": 99, "u_volume_ml": 1.5, "density_g_cm3": 5.1,
-                 "u_density_g_cm3": 0.1},
+                {"volume_ml": 99, "u_volume_ml": 1.5, "density_g_cm3": 5.1, "u_density_g_cm3": 0.1},
                 {"weight_g": 4, "u_g": 0.5},
             ],
-            "still_off_g": 6, "u_off_g": 1.5, "still_on_g": 9, "u_on_g": 2,
+            "still_off_g": 6,
+            "u_off_g": 1.5,
+            "still_on_g": 9,
+            "u_on_g": 2,
         },
-    )  # fmt: skip
+    )
     got = found.results["total_g"]
     check("budget", [got.value, got.u], [total.n, total.s], rel=1e-12, source=LIBRARY)
 

@@ -11,9 +11,9 @@ from scipy.optimize import minimize
 from benchmate.reckon import answer
 from benchmate.reckon.solids import shape_from_json
 from benchmate.reckon.solids.apart import gap
-from benchmate.reckon.wall_outside import read_outside
-from benchmate.reckon.wall_pocket import read_pocket
-from benchmate.reckon.wall_thickness import square_to_axis_mm
+from benchmate.reckon.wall.wall_outside import read_outside
+from benchmate.reckon.wall.wall_pocket import read_pocket
+from benchmate.reckon.wall.wall_thickness import square_to_axis_mm
 from tests.reference.outside import check
 
 WORKED = "(D - d)/2 - e, worked outside the project"
@@ -66,16 +66,26 @@ CROSS = {
     "head with a mortise": (
         {"shape": "block", "size_mm": [90, 30, 30]},
         {"shape": "bore", "diameter_mm": 16, "depth_mm": 30},
-        {"shape": "cylinder", "diameter_mm": 14, "length_mm": 30, "at_mm": [46, -15, 2],
-         "along": "y"},
+        {
+            "shape": "cylinder",
+            "diameter_mm": 14,
+            "length_mm": 30,
+            "at_mm": [46, -15, 2],
+            "along": "y",
+        },
     ),
     "slot and slanting places": (
         {"shape": "block", "size_mm": [120, 80, 80]},
         {"shape": "capsule", "diameter_mm": 20, "length_mm": 45, "at_mm": [0, -20, -15]},
-        {"shape": "cylinder", "diameter_mm": 12, "length_mm": 80, "at_mm": [58, 15, -40],
-         "along": "z"},
+        {
+            "shape": "cylinder",
+            "diameter_mm": 12,
+            "length_mm": 80,
+            "at_mm": [58, 15, -40],
+            "along": "z",
+        },
     ),
-}  # fmt: skip
+}
 
 
 def distance_by_optimiser(pocket: Shape, hole: Shape) -> float:
@@ -122,14 +132,17 @@ def test_a_coved_column_is_as_thin_as_an_optimiser_finds() -> None:
         return math.hypot(x - u, radius - (11 - 5 * x / 55 + 2))
 
     starts = [(x, u) for x in range(0, 56, 5) for u in range(0, 100, 5)]
-    found = minimize(apart, min(starts, key=apart), method="Nelder-Mead",
-                     options={"xatol": 1e-10, "fatol": 1e-12})  # fmt: skip
+    found = minimize(
+        apart,
+        min(starts, key=apart),
+        method="Nelder-Mead",
+        options={"xatol": 1e-10, "fatol": 1e-12},
+    )
     check("wall", least(outside, pocket), float(found.fun), rel=1e-6, source=SCIPY)
 
 
 def test_a_tapered_and_chamfered_block_is_as_thin_as_an_optimiser_finds() -> None:
-    outside = {"shape": "block", "size_mm": [60, 90, 90], "end_size_mm": [60, 60],
-               "chamfer_mm": 12}  # fmt: skip
+    outside = {"shape": "block", "size_mm": [60, 90, 90], "end_size_mm": [60, 60], "chamfer_mm": 12}
     pocket = {"shape": "slot", "length_mm": 54, "width_mm": 50, "depth_mm": 44, "corner_mm": 3}
 
     def inside(p: Any) -> float:

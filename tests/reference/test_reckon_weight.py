@@ -7,7 +7,7 @@ import uncertainties
 from uncertainties import ufloat
 
 from benchmate.reckon import answer
-from benchmate.reckon.weighing import (
+from benchmate.reckon.weight.weighing import (
     Scale,
     Term,
     combine,
@@ -29,8 +29,13 @@ def test_one_reading_of_a_1_g_scale() -> None:
 
 def test_a_net_weight_of_a_scale_of_which_nothing_else_is_known() -> None:
     net = net_weight([850.0], [150.0], Scale(1.0))
-    check("weight", [net.net_g, net.u_g, 2 * net.u_g], [700, 0.408248290, 0.816496581],
-          rel=1e-8, source=GUM)  # fmt: skip
+    check(
+        "weight",
+        [net.net_g, net.u_g, 2 * net.u_g],
+        [700, 0.408248290, 0.816496581],
+        rel=1e-8,
+        source=GUM,
+    )
     assert net.dof == math.inf
 
 
@@ -132,10 +137,14 @@ def test_the_reckoner_answers_the_same_budget() -> None:
     found = answer(
         "weight",
         {
-            "gross_g": "850", "tare_g": "150", "division_g": "1", "repeatability_g": "0.5",
-            "repeatability_n": "10", "linearity_g": "1",
+            "gross_g": "850",
+            "tare_g": "150",
+            "division_g": "1",
+            "repeatability_g": "0.5",
+            "repeatability_n": "10",
+            "linearity_g": "1",
         },
-    )  # fmt: skip
+    )
     got = [found.number(key) for key in ("net_g", "u_g", "k", "U_g", "dof")]
     check("weight", got, [700.0, 1.0, 2.07187, 2.07187, 36.0], rel=1e-5, source=GUM)
     assert found.results["probability_inside"].value is None
@@ -146,7 +155,10 @@ def test_the_reckoner_tells_the_probability_of_being_inside() -> None:
     found = answer(
         "weight",
         {
-            "gross_g": 1009, "division_g": math.sqrt(24.0), "target_g": 1000, "tolerance_g": 10,
+            "gross_g": 1009,
+            "division_g": math.sqrt(24.0),
+            "target_g": 1000,
+            "tolerance_g": 10,
         },
-    )  # fmt: skip
+    )
     check("weight", found.number("probability_inside"), 0.69146246, abs=1e-7, source="JCGM 106 7")

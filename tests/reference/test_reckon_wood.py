@@ -3,8 +3,8 @@
 import pytest
 
 from benchmate.reckon import answer
-from benchmate.reckon.species import SPECIES
-from benchmate.reckon.wood import (
+from benchmate.reckon.wood.species import SPECIES
+from benchmate.reckon.wood.wood import (
     SHRINKAGE_PER_SG,
     mass_at_moisture_g,
     size_change_mm,
@@ -17,13 +17,28 @@ FIA = "USDA FIA reference species table: specific gravity at 12 % x 1.12"
 
 # Density in kg/m³ at 12 % from the table's specific gravity, species by species.
 DENSITY_12 = {
-    "black walnut": 616, "black cherry": 560, "white oak": 762, "northern red oak": 706,
-    "sugar maple": 706, "red maple": 605, "yellow birch": 694, "American beech": 717,
-    "white ash": 672, "yellow-poplar": 470, "American basswood": 414, "red alder": 459,
-    "sweetgum": 582, "American sycamore": 549, "blackgum": 560, "American elm": 560,
-    "butternut": 426, "black locust": 773, "eastern redcedar": 526, "eastern white pine": 392,
+    "black walnut": 616,
+    "black cherry": 560,
+    "white oak": 762,
+    "northern red oak": 706,
+    "sugar maple": 706,
+    "red maple": 605,
+    "yellow birch": 694,
+    "American beech": 717,
+    "white ash": 672,
+    "yellow-poplar": 470,
+    "American basswood": 414,
+    "red alder": 459,
+    "sweetgum": 582,
+    "American sycamore": 549,
+    "blackgum": 560,
+    "American elm": 560,
+    "butternut": 426,
+    "black locust": 773,
+    "eastern redcedar": 526,
+    "eastern white pine": 392,
     "Douglas-fir": 538,
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize(

@@ -62,10 +62,33 @@ def measured(record: Path, rate: int, seconds: float) -> dict[str, float]:
         assert time.monotonic() < give_up
         time.sleep(0.02)
     report = subprocess.run(
-        ["sox", "-t", "raw", "-e", "signed", "-b", "16", "-c", "1", "-r", str(rate), str(record),
-         "-n", "silence", "1", "0.001", "0.1%", "trim", "0", str(seconds), "stat"],
-        capture_output=True, text=True, check=True,
-    ).stderr  # fmt: skip
+        [
+            "sox",
+            "-t",
+            "raw",
+            "-e",
+            "signed",
+            "-b",
+            "16",
+            "-c",
+            "1",
+            "-r",
+            str(rate),
+            str(record),
+            "-n",
+            "silence",
+            "1",
+            "0.001",
+            "0.1%",
+            "trim",
+            "0",
+            str(seconds),
+            "stat",
+        ],
+        capture_output=True,
+        text=True,
+        check=True,
+    ).stderr
     found = re.findall(r"^(.*?\S):\s+(-?[\d.]+)$", report, re.MULTILINE)
     return {" ".join(name.split()): float(value) for name, value in found}
 
@@ -195,8 +218,12 @@ print(json.dumps([exit_code(found), lines_of(found)]))
         pytest.skip("this machine can't be made bare")
     done = subprocess.run(
         [sys.executable, "-c", code, str(tmp_path / "data")],
-        env=bare, capture_output=True, text=True, timeout=60, check=True,
-    )  # fmt: skip
+        env=bare,
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=True,
+    )
     code_said, lines = json.loads(done.stdout)
     assert code_said == 2, lines
     missing = [line for line in lines if line.startswith("MISSING")]

@@ -25,10 +25,24 @@ def measured(wav: bytes, folder: Path) -> tuple[float, float]:
     rate, channels, samples = read_wav(wav)
     file = folder / "speech.wav"
     subprocess.run(
-        ["sox", "-t", "raw", "-e", "signed", "-b", "16", "-r", str(rate), "-c", str(channels), "-",
-         str(file)],
-        input=samples, check=True,
-    )  # fmt: skip
+        [
+            "sox",
+            "-t",
+            "raw",
+            "-e",
+            "signed",
+            "-b",
+            "16",
+            "-r",
+            str(rate),
+            "-c",
+            str(channels),
+            "-",
+            str(file),
+        ],
+        input=samples,
+        check=True,
+    )
     report = subprocess.run(
         ["sox", str(file), "-n", "stats"], capture_output=True, text=True, check=True
     ).stderr

@@ -77,8 +77,12 @@ def test_on_a_bare_machine_each_lack_is_named_with_its_mend_and_nothing_breaks(
     }
     done = subprocess.run(
         [sys.executable, "-m", "benchmate", "checkup", "--aloud"],
-        env=bare, capture_output=True, text=True, timeout=60, check=False,
-    )  # fmt: skip
+        env=bare,
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+    )
     lines = done.stdout.splitlines()
     missing = [line.split("  ")[1].split(":")[0] for line in lines if line[:7] == "MISSING"]
     assert missing == ["Sound", "Speech", "Desktop", "Awake"]
@@ -88,7 +92,7 @@ def test_on_a_bare_machine_each_lack_is_named_with_its_mend_and_nothing_breaks(
 
 MINDED = """
     import pathlib
-    from benchmate.bench.minding import Minding
+    from benchmate.bench.reminding.minding import Minding
     from benchmate.bench.reminding import standing
     from tests.minding_help import MIN, MIX, mark, open_bench, start_plan, tick
     bench = open_bench(pathlib.Path({home!r}))

@@ -22,8 +22,11 @@ def complaints(unit: str, folder: Path) -> str:
     done = subprocess.run(
         ["systemd-analyze", "--user", "verify", str(file)],
         env={**os.environ, "XDG_RUNTIME_DIR": str(run_dir)},
-        capture_output=True, text=True, timeout=60, check=False,
-    )  # fmt: skip
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+    )
     return done.stdout + done.stderr + ("" if done.returncode == 0 else f" {done.returncode}")
 
 

@@ -41,8 +41,13 @@ NOTES = {
     ],
 }
 LENGTHS = {
-    "soon": 0.39, "opens": 0.68, "full": 0.94, "weigh": 0.64, "closing": 0.96, "missed": 2.64,
-}  # fmt: skip
+    "soon": 0.39,
+    "opens": 0.68,
+    "full": 0.94,
+    "weigh": 0.64,
+    "closing": 0.96,
+    "missed": 2.64,
+}
 ALL_NOTES = [
     pytest.param(name, *note, id=f"{name} {n}")
     for name, notes in NOTES.items()

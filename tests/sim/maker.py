@@ -4,10 +4,10 @@ import math
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from benchmate.landing.adjusting.makeweight import apply
+from benchmate.landing.adjusting.matching import Makeweight, NotReachable, makeweight
 from benchmate.landing.course import Change, Fill, Layer, Packing, PieceCourse, Weight
 from benchmate.landing.heading import Heading, difference, headings
-from benchmate.landing.makeweight import apply
-from benchmate.landing.matching import Makeweight, NotReachable, makeweight
 from tests.sim import shop
 
 MATCH_G = 5.0

@@ -6,9 +6,9 @@ from statistics import fmean
 
 import pytest
 
-from benchmate.job.lying import packing_when_full
-from benchmate.job.plan import Fill, Layer
-from benchmate.job.state import JobState, Weighing
+from benchmate.job.state.state import JobState, Weighing
+from benchmate.job.weights.shot_packing import packing_when_full
+from benchmate.plan.plan import Fill, Layer
 from tests.sim import shop
 from tests.unit.shop_of_tests import moment
 
@@ -62,14 +62,28 @@ def fill_of(piece: shop.Piece) -> tuple[JobState, Fill]:
     shot_g = SHOT_G * (1.0 - RESERVE)
     resin_g = (shop.LAYER_ML - shot_g / shop.SHOT_G_CM3) * shop.RESIN_G_CM3
     layers = tuple(
-        Layer(address=f"t/A/block/pour#{n + 1}", void_ml=shop.LAYER_ML, shot_g=shot_g,
-              resin_g=resin_g, by_weight=True)
+        Layer(
+            address=f"t/A/block/pour#{n + 1}",
+            void_ml=shop.LAYER_ML,
+            shot_g=shot_g,
+            resin_g=resin_g,
+            by_weight=True,
+        )
         for n in range(shop.LAYERS)
-    )  # fmt: skip
+    )
     void_ml = shop.LAYERS * shop.LAYER_ML
-    fill = Fill(piece="A", part="block", void_ml=void_ml, void_u_ml=0.01 * void_ml, packing=0.6,
-                packing_u=0.0105, shot="steel", shot_density_g_cm3=shop.SHOT_G_CM3,
-                resin_density_g_cm3=shop.RESIN_G_CM3, layers=layers)  # fmt: skip
+    fill = Fill(
+        piece="A",
+        part="block",
+        void_ml=void_ml,
+        void_u_ml=0.01 * void_ml,
+        packing=0.6,
+        packing_u=0.0105,
+        shot="steel",
+        shot_density_g_cm3=shop.SHOT_G_CM3,
+        resin_density_g_cm3=shop.RESIN_G_CM3,
+        layers=layers,
+    )
     grams = dict(zip((la.address for la in layers), piece.poured_g, strict=True))
     return weighed_job(grams), fill
 

@@ -10,17 +10,17 @@ import math
 from random import Random
 from time import perf_counter
 
-from benchmate.job import events as ev
-from benchmate.job.agenda import agenda
-from benchmate.job.airlog import AirLog
-from benchmate.job.fold import fold_all
-from benchmate.job.moment import Moment
-from benchmate.job.plan import Window
-from benchmate.job.rates import FAMILY_SPREAD, Rule
-from benchmate.job.readings import Reading
-from benchmate.job.shop import PLACE, Shop, grow
-from benchmate.job.state import JobState, Recorded
-from benchmate.job.windows import SHOP, Around
+from benchmate.air.log import AirLog
+from benchmate.air.readings import Reading
+from benchmate.job.events import stored as ev
+from benchmate.job.state.fold import fold_all
+from benchmate.job.state.shop import PLACE, Shop, grow
+from benchmate.job.state.state import JobState, Recorded
+from benchmate.job.windows.agenda import agenda
+from benchmate.job.windows.windows import SHOP, Around
+from benchmate.moment import Moment
+from benchmate.plan.plan import Window
+from benchmate.plan.rates import FAMILY_SPREAD, Rule
 from tests.speed.harness import Measure, median_ms
 
 H = 3600.0
@@ -52,9 +52,14 @@ def a_job_with_live_windows(anchor_s: float) -> JobState:
         address = f"speed/all/all/act-{i}#1"
         rule = Rule(family=families[i % len(families)], ref_c=20.0 + i / 10)
         window = Window(
-            name="cure", address=f"{address}:cure", label=f"cure {i}", rule=rule,
-            opens_s=(20 + i) * H, full_s=(60 + i) * H, closes_s=(90 + i) * H,
-        )  # fmt: skip
+            name="cure",
+            address=f"{address}:cure",
+            label=f"cure {i}",
+            rule=rule,
+            opens_s=(20 + i) * H,
+            full_s=(60 + i) * H,
+            closes_s=(90 + i) * H,
+        )
         act = ev.FreeAct(happened=at, recorded=at, address=address, act="mixed", windows=(window,))
         records.append(Recorded(len(records) + 1, act))
     return fold_all(records)
@@ -72,35 +77,47 @@ def the_agenda(readings: list[Reading]) -> list[Measure]:
     one_more = median_ms(lambda: log.plus(Reading(now_s, 15.0, 60.0)), rounds=20)
     return [
         Measure(
-            f"agenda, {WINDOWS} live windows over {len(readings)} readings", cost, "ms",
+            f"agenda, {WINDOWS} live windows over {len(readings)} readings",
+            cost,
+            "ms",
             f"the same without any air {bare:.3f} ms (x {cost / bare:.1f})",
-            target=AGENDA_MS, ok=cost <= AGENDA_MS,
+            target=AGENDA_MS,
+            ok=cost <= AGENDA_MS,
         ),
         Measure(
-            f"one more reading, for {WINDOWS} rules at once", one_more, "ms", "no promise",
+            f"one more reading, for {WINDOWS} rules at once",
+            one_more,
+            "ms",
+            "no promise",
         ),
-    ]  # fmt: skip
+    ]
 
 
 def a_years_log() -> list[Measure]:
     """A year of readings from their stored bytes to the first window's end."""
     moments = [(Moment(round(r.t_s * 1e9)), r) for r in a_shops_air(YEAR)]
     stored = [
-        ev.encode(ev.AirRead(happened=m, recorded=m, temperature_c=r.temperature_c,
-                             humidity_pct=r.humidity_pct))
+        ev.encode(
+            ev.AirRead(
+                happened=m, recorded=m, temperature_c=r.temperature_c, humidity_pct=r.humidity_pct
+            )
+        )
         for m, r in moments
-    ]  # fmt: skip
+    ]
     best = min((_opened(stored) for _ in range(5)), key=lambda times: times[1] + times[2])
     bare, taken_in, asked = best
     cost = taken_in + asked
     return [
         Measure(
-            f"a year's log ({YEAR} readings) taken in and asked for the first time", cost, "ms",
+            f"a year's log ({YEAR} readings) taken in and asked for the first time",
+            cost,
+            "ms",
             f"decoding the same bytes {bare:.0f} ms; of it the first question {asked:.0f} ms;"
             " best of 5",
-            target=YEAR_MS, ok=cost <= YEAR_MS,
+            target=YEAR_MS,
+            ok=cost <= YEAR_MS,
         )
-    ]  # fmt: skip
+    ]
 
 
 def _opened(stored: list[bytes]) -> tuple[float, float, float]:

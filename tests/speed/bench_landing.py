@@ -10,9 +10,9 @@ from time import perf_counter
 
 import numpy as np
 
+from benchmate.landing.adjusting.matching import makeweight
 from benchmate.landing.course import Change, Fill, Layer, Packing, PieceCourse, Weight
 from benchmate.landing.heading import headings
-from benchmate.landing.matching import makeweight
 from tests.speed.harness import Measure
 
 PIECES, LAYERS = 12, 8

@@ -9,7 +9,7 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
-from benchmate.bench.demo import make_demo
+from benchmate.bench.trying.demo import make_demo
 from tests.speed.disk import folder_on_disk
 from tests.speed.harness import Measure, against, alternately
 
@@ -39,6 +39,12 @@ def measure() -> list[Measure]:
         ours()
         a, b = alternately([bare, ours], ROUNDS)
         return [
-            against("benchmate next", statistics.median(b), statistics.median(a), "ms",
-                    "python -c pass", target_ratio=TARGET_RATIO)
-        ]  # fmt: skip
+            against(
+                "benchmate next",
+                statistics.median(b),
+                statistics.median(a),
+                "ms",
+                "python -c pass",
+                target_ratio=TARGET_RATIO,
+            )
+        ]

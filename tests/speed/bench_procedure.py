@@ -23,7 +23,7 @@ README = Path(__file__).parents[2] / "README.md"
 
 def measure() -> list[Measure]:
     """The whole process, and what it does inside."""
-    from benchmate.procedure.document import load
+    from benchmate.procedure.file.document import load
 
     found = find(NAME)
     assert found is not None
@@ -36,14 +36,18 @@ def measure() -> list[Measure]:
         against(
             "proofread in process",
             median_ms(lambda: proofread_text(text, NAME, blocks, tins={}, families=FAMILIES), 9),
-            read, "ms", "tomllib reading the file alone",
+            read,
+            "ms",
+            "tomllib reading the file alone",
         ),
         against(
             "expand a loaded procedure",
             median_ms(lambda: expand(document, job_id="j", tins={}, families=FAMILIES), 9),
-            read, "ms", "tomllib reading the file alone",
+            read,
+            "ms",
+            "tomllib reading the file alone",
         ),
-    ]  # fmt: skip
+    ]
 
 
 def _from_readme() -> str:
@@ -72,6 +76,11 @@ def _whole_process(name: str, text: str, target_s: float | None) -> Measure:
         times, bare_times = alternately([proof, bare], 7)
     value, empty = sorted(times)[3] / 1000, sorted(bare_times)[3] / 1000
     return Measure(
-        f"proofread {name}, whole process", value, "s", f"python -c pass {empty:.4g} s",
-        value / empty, target_s, None if target_s is None else value <= target_s,
-    )  # fmt: skip
+        f"proofread {name}, whole process",
+        value,
+        "s",
+        f"python -c pass {empty:.4g} s",
+        value / empty,
+        target_s,
+        None if target_s is None else value <= target_s,
+    )

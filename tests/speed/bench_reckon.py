@@ -11,9 +11,9 @@ import sys
 from collections.abc import Callable
 from time import perf_counter
 
-from benchmate.reckon.answering import answer_with
-from benchmate.reckon.frame import Reckoner
-from benchmate.reckon.registry import all_of_them
+from benchmate.reckon.asking.answering import answer_with
+from benchmate.reckon.asking.frame import Reckoner
+from benchmate.reckon.asking.registry import all_of_them
 from tests.speed.harness import Measure
 
 TARGET_US = 16_700.0
@@ -54,8 +54,8 @@ def heavy_modules() -> Measure:
     """Return how many heavy libraries are loaded after the algebraic reckoners have answered."""
     code = (
         "import sys\n"
-        "from benchmate.reckon.answering import answer_with\n"
-        "from benchmate.reckon.registry import all_of_them\n"
+        "from benchmate.reckon.asking.answering import answer_with\n"
+        "from benchmate.reckon.asking.registry import all_of_them\n"
         f"ones = [one for one in all_of_them() if one.name not in {INTEGRATES!r}]\n"
         "for one in ones: answer_with(one, one.example)\n"
         "print(len({'scipy', 'numpy', 'textual', 'pydantic', 'uncertainties'} & set(sys.modules)))"

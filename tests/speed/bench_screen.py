@@ -16,7 +16,7 @@ import tempfile
 import time
 from pathlib import Path
 
-from benchmate.bench.demo import make_demo
+from benchmate.bench.trying.demo import make_demo
 from tests.speed.bench_next import environment
 from tests.speed.disk import folder_on_disk
 from tests.speed.harness import Measure, against
@@ -58,12 +58,23 @@ def measure() -> list[Measure]:
                 times.append(in_terminal([name, str(home), "frame"], env) * 1000)
         idle = {name: _idle(name, home, env) for name in frames}
         return [
-            against("first frame of the bench on the demo",
-                    statistics.median(frames["bench"]), statistics.median(frames["bare"]), "ms",
-                    "bare app with 20 Digits", target_ratio=TARGET_RATIO),
-            against("idle processor time with 20 live windows", idle["bench"], idle["bare"],
-                    "% of one core", "bare app counting 20 Digits", target_ratio=TARGET_RATIO),
-        ]  # fmt: skip
+            against(
+                "first frame of the bench on the demo",
+                statistics.median(frames["bench"]),
+                statistics.median(frames["bare"]),
+                "ms",
+                "bare app with 20 Digits",
+                target_ratio=TARGET_RATIO,
+            ),
+            against(
+                "idle processor time with 20 live windows",
+                idle["bench"],
+                idle["bare"],
+                "% of one core",
+                "bare app counting 20 Digits",
+                target_ratio=TARGET_RATIO,
+            ),
+        ]
 
 
 def _idle(name: str, home: Path, env: dict[str, str]) -> float:

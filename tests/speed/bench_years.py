@@ -12,10 +12,10 @@ from pathlib import Path
 
 from benchmate.bench import Bench
 from benchmate.clock import SetClock
-from benchmate.job import events as ev
-from benchmate.job.moment import Moment
-from benchmate.job.plan import Plan
+from benchmate.job.events import stored as ev
 from benchmate.journal import Journal, NewRow
+from benchmate.moment import Moment
+from benchmate.plan.plan import Plan
 from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.finding import find, load_file
 from benchmate.settings import Settings, find_folders
@@ -52,9 +52,13 @@ def events_of(job: str) -> Iterator[ev.JobEvent]:
         where = pours[made % len(pours)]
         if made % 5:
             yield ev.RunningRead(
-                happened=at, recorded=at, address=where, reading_g=600.0 + made,
-                text=f"{600 + made} g", adding=("shot", "resin")[made % 2],
-            )  # fmt: skip
+                happened=at,
+                recorded=at,
+                address=where,
+                reading_g=600.0 + made,
+                text=f"{600 + made} g",
+                adding=("shot", "resin")[made % 2],
+            )
         else:
             yield ev.Noted(happened=at, recorded=at, text=f"bubbles rise at {made}", address=where)
         made += 1
@@ -89,7 +93,10 @@ def measure() -> list[Measure]:
         return [
             against(
                 "open the bench on 100,000 events (200 jobs, 20 open)",
-                statistics.median(ours), statistics.median(bare), "ms",
-                "read and parse all rows, bare", target_ratio=TARGET_RATIO,
+                statistics.median(ours),
+                statistics.median(bare),
+                "ms",
+                "read and parse all rows, bare",
+                target_ratio=TARGET_RATIO,
             )
-        ]  # fmt: skip
+        ]

@@ -7,12 +7,12 @@ from pathlib import Path
 import msgspec
 
 from benchmate.bench import Bench
-from benchmate.bench.rehearsal import Rehearsal
-from benchmate.bench.starting import start_job
+from benchmate.bench.starting.starting import start_job
+from benchmate.bench.trying.rehearsal import Rehearsal
 from benchmate.clock import SetClock
-from benchmate.job import commands as cmd
-from benchmate.job.moment import Moment
-from benchmate.job.plan import Fill, Layer, PartPlan, Plan
+from benchmate.job.deciding import commands as cmd
+from benchmate.moment import Moment
+from benchmate.plan.plan import Fill, Layer, PartPlan, Plan
 from benchmate.settings import Settings, find_folders
 from benchmate.tui.present.lines import Line
 from tests.unit.shop_of_tests import plan as small_plan
@@ -80,9 +80,20 @@ def filled_plan() -> Plan:
             Layer(address=POUR.format(p, n), void_ml=25.0, shot_g=117.0, resin_g=11.0)
             for n in (1, 2)
         )
-        fills.append(Fill(piece=p, part="block", void_ml=50.0, void_u_ml=0.5, packing=0.6,
-                          packing_u=0.01, shot="steel", shot_density_g_cm3=7.8,
-                          resin_density_g_cm3=1.1, layers=layers))  # fmt: skip
+        fills.append(
+            Fill(
+                piece=p,
+                part="block",
+                void_ml=50.0,
+                void_u_ml=0.5,
+                packing=0.6,
+                packing_u=0.01,
+                shot="steel",
+                shot_density_g_cm3=7.8,
+                resin_density_g_cm3=1.1,
+                layers=layers,
+            )
+        )
         parts.append(PartPlan(piece=p, name="block", mass_g=300.0, mass_u_g=5.0, outline="block"))
     return msgspec.structs.replace(made, fills=tuple(fills), parts=tuple(parts))
 

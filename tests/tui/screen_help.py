@@ -13,7 +13,7 @@ from textual.widgets import Input
 
 from benchmate.bench import Bench
 from benchmate.clock import SetClock
-from benchmate.job.moment import Moment
+from benchmate.moment import Moment
 from benchmate.settings import Settings, find_folders
 from benchmate.tui.app import BenchApp
 from benchmate.tui.widgets.lines import Lines

@@ -11,14 +11,14 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
-from benchmate.bench.air_watch import AirWatch
-from benchmate.bench.shelf import find_tin, start_clock
-from benchmate.job import commands as cmd
-from benchmate.job.laying_out import need_key, not_laid_out
+from benchmate.bench.air.watch import AirWatch
+from benchmate.bench.shelf.shelf import find_tin, start_clock
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.deciding.laying_out import need_key, not_laid_out
 from benchmate.settings import AirSource
 from benchmate.tui.app import BenchApp
-from benchmate.tui.screens.ask import Ask
-from benchmate.tui.screens.choose import Choose
+from benchmate.tui.prompts.ask import Ask
+from benchmate.tui.prompts.choose import Choose
 from benchmate.tui.widgets.lines import Lines
 from tests.unit.airing_help import MIN, Glueing, H
 
@@ -158,8 +158,9 @@ async def test_cautions_in_full_hold_the_airs_word(shop: Glueing) -> None:
 
 async def test_the_air_is_typed_and_answered_in_short(shop: Glueing) -> None:
     for i in range(6):
-        start_clock(shop.bench, find_tin(shop.bench, "slow casting epoxy"), "poured",
-                    name=f"foot {i}")  # fmt: skip
+        start_clock(
+            shop.bench, find_tin(shop.bench, "slow casting epoxy"), "poured", name=f"foot {i}"
+        )
     async with opened(shop) as screen:
         await screen.press("a", "1", "2", "enter")
         assert "Recorded: shop 12 °C." in screen.text("act")

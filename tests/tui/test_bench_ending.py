@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.job import commands as cmd
+from benchmate.job.deciding import commands as cmd
 from tests.tui.benches import MIX, Shop
 
 pty = pytest.importorskip("pty", reason="pseudo-terminals are for Unix")
@@ -23,7 +23,7 @@ SHOW_CURSOR = b"\x1b[?25h"
 PATIENCE_S = 60.0
 FAILS = """
 import sys
-from benchmate.tui.screens.bench import BenchScreen
+from benchmate.tui.bench.screen import BenchScreen
 real, looks = BenchScreen.look, [0]
 def look(self):
     looks[0] += 1
@@ -42,12 +42,22 @@ class Terminal:
 
     def __init__(self, home: Path, *command: str) -> None:
         self.master, slave = pty.openpty()
-        env = {**os.environ, "BENCHMATE_HOME": str(home), "TERM": "xterm-256color",
-               "COLUMNS": "80", "LINES": "24"}  # fmt: skip
+        env = {
+            **os.environ,
+            "BENCHMATE_HOME": str(home),
+            "TERM": "xterm-256color",
+            "COLUMNS": "80",
+            "LINES": "24",
+        }
         self.child = subprocess.Popen(
-            command, stdin=slave, stdout=slave, stderr=slave, env=env, start_new_session=True,
+            command,
+            stdin=slave,
+            stdout=slave,
+            stderr=slave,
+            env=env,
+            start_new_session=True,
             close_fds=True,
-        )  # fmt: skip
+        )
         os.close(slave)
         self.wrote = b""
 

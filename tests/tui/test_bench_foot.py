@@ -7,28 +7,28 @@ from typing import Any
 
 import pytest
 
-from benchmate.job import commands as cmd
-from benchmate.job import landing_on
-from benchmate.job.drift import judge
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.weights import adjustments as landing_on
+from benchmate.job.weights.drift import judge
+from benchmate.landing.adjusting.makeweight import LayerChange, PieceChange
+from benchmate.landing.adjusting.matching import Makeweight, NotReachable
 from benchmate.landing.course import Weight
 from benchmate.landing.drawing import done_first, short_name
 from benchmate.landing.heading import Heading
-from benchmate.landing.makeweight import LayerChange, PieceChange
-from benchmate.landing.matching import Makeweight, NotReachable
 from benchmate.landing.outlook import CoursePlot, LastChance
-from benchmate.tui.present.course import course_lines, course_table
-from benchmate.tui.present.foot import joined, later, later_list, weighed
-from benchmate.tui.present.footing import Footing, Landing
-from benchmate.tui.present.landing import (
+from benchmate.tui.derived_cache import Thoughts
+from benchmate.tui.present.bench.course import course_lines, course_table
+from benchmate.tui.present.bench.foot import joined, later, later_list, weighed
+from benchmate.tui.present.bench.footing import Footing, Landing
+from benchmate.tui.present.bench.landing import (
     heading_line,
     last_chance_line,
     offer_body,
     offer_lines,
     signed,
 )
-from benchmate.tui.present.layout import rooms
+from benchmate.tui.present.bench.layout import rooms
 from benchmate.tui.present.lines import Line, line, width
-from benchmate.tui.thoughts import Thoughts
 from tests.tui.benches import MIX, POUR, Shop, text_of
 
 
@@ -199,11 +199,16 @@ def test_headings_are_worked_out_once_for_every_state(
 # The course ----------------------------------------------------------------------------------
 
 PLOT = CoursePlot(
-    labels=("blank", "cover", "layer 1", "layer 2"), plan=(300.0, 340.0, 468.0, 596.0),
-    low=(299.0, 450.0, 426.0, 560.0), middle=(300.0, 466.0, 426.0, 590.0),
-    high=(301.0, 480.0, 426.0, 620.0), records=(300.0, None, None, None),
-    kind=("done", "to come", "done", "to come"), target_g=600.0, tolerance_g=8.0,
-)  # fmt: skip
+    labels=("blank", "cover", "layer 1", "layer 2"),
+    plan=(300.0, 340.0, 468.0, 596.0),
+    low=(299.0, 450.0, 426.0, 560.0),
+    middle=(300.0, 466.0, 426.0, 590.0),
+    high=(301.0, 480.0, 426.0, 620.0),
+    records=(300.0, None, None, None),
+    kind=("done", "to come", "done", "to come"),
+    target_g=600.0,
+    tolerance_g=8.0,
+)
 
 
 def test_what_is_done_stands_before_what_is_to_come_and_the_plan_goes_along() -> None:

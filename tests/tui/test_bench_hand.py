@@ -8,16 +8,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.job import commands as cmd
-from benchmate.job.agenda import Act
-from benchmate.job.plan import Step
-from benchmate.tui.present.layout import rooms
-from benchmate.tui.present.levels import Level, fill_of, levels, outline_of
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.windows.agenda import Act
+from benchmate.plan.plan import Step
+from benchmate.tui.present.bench.layout import rooms
+from benchmate.tui.present.bench.levels import Level, fill_of, levels, outline_of
+from benchmate.tui.present.bench.nextact import next_act, spaced, time_left
+from benchmate.tui.present.bench.piece import picture
+from benchmate.tui.present.bench.pieces import act_of, pieces
+from benchmate.tui.present.bench.words import short_act, verb
 from benchmate.tui.present.lines import line, width
-from benchmate.tui.present.nextact import next_act, spaced, time_left
-from benchmate.tui.present.piece import picture
-from benchmate.tui.present.pieces import act_of, pieces
-from benchmate.tui.present.words import short_act, verb
 from tests.tui.benches import POUR, Shop, filled_plan, text_of
 
 
@@ -49,7 +49,14 @@ def test_rows_go_from_the_end_but_the_deadline_stays() -> None:
     assert text_of(spaced(blocks, 3, must=2)).split("\n") == ["sentence", "amounts", "deadline"]
     assert text_of(spaced(blocks, 2, must=2)).split("\n") == ["sentence", "deadline"]
     assert text_of(spaced(blocks, 7, must=2)).split("\n") == [
-        "sentence", "", "amounts", "", "deadline", "a", "b"]  # fmt: skip
+        "sentence",
+        "",
+        "amounts",
+        "",
+        "deadline",
+        "a",
+        "b",
+    ]
 
 
 @pytest.mark.parametrize(
@@ -59,8 +66,13 @@ def test_time_left_is_by_the_second_only_at_the_end(seconds: float, said: str) -
     assert time_left(seconds) == said
 
 
-@given(cells=st.integers(1, 260), height=st.integers(1, 120), windows=st.integers(0, 60),
-       banner=st.integers(0, 4), drawn=st.booleans())  # fmt: skip
+@given(
+    cells=st.integers(1, 260),
+    height=st.integers(1, 120),
+    windows=st.integers(0, 60),
+    banner=st.integers(0, 4),
+    drawn=st.booleans(),
+)
 def test_the_parts_never_need_more_rows_than_there_are(
     cells: int, height: int, windows: int, banner: int, *, drawn: bool
 ) -> None:

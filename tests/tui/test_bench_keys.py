@@ -8,12 +8,12 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
-from benchmate.job import commands as cmd
-from benchmate.job.summary import final_weighing
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.looking_back.summary import final_weighing
 from benchmate.journal import Journal, JournalFull
 from benchmate.settings import Settings
 from benchmate.tui.app import SCREENS, BenchApp
-from benchmate.tui.screens.bench import BenchScreen
+from benchmate.tui.bench.screen import BenchScreen
 from benchmate.tui.widgets.lines import Lines
 from tests.tui.benches import MIX, POUR, Shop, filled_plan
 
@@ -248,7 +248,7 @@ async def test_every_name_that_a_key_opens_is_in_the_table(shop: Shop) -> None:
 async def test_a_screen_that_is_not_there_is_said(
     shop: Shop, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setitem(SCREENS, "reckon", "benchmate.tui.screens.nowhere:Nothing")
+    monkeypatch.setitem(SCREENS, "reckon", "benchmate.tui.pages.nowhere:Nothing")
     app = BenchApp(shop.bench)
     async with app.run_test(size=SIZE) as pilot:
         await press(pilot, "r")

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.bench.airing import record_air
-from benchmate.tui.present.head import head
+from benchmate.bench.air.recording import record_air
+from benchmate.tui.present.bench.head import head
 from benchmate.tui.present.lines import Span, width, wrap
 from tests.tui.benches import Shop, text_of
 
@@ -35,15 +35,24 @@ def test_at_eighty_cells_the_air_stands_whole_beside_a_machine_that_sleeps(
     [
         ("clamps off 18:40 (label 17:23)", 40, ["clamps off 18:40 (label 17:23)"]),
         ("clamps off 18:40 (label 17:23)", 24, ["clamps off 18:40"]),
-        ("mix 2 closes about 16:51 (label 17:20): the mix gels", 40,
-         ["mix 2 closes about 16:51: the mix gels"]),
+        (
+            "mix 2 closes about 16:51 (label 17:20): the mix gels",
+            40,
+            ["mix 2 closes about 16:51: the mix gels"],
+        ),
         ("mix 1 (2), pot life: closes about 16:51 and is gone", 24, ["mix 1 (2), pot life: cl…"]),
         ("a text that is cut in (an aside so long)", 32, ["a text that is cut in …"]),
         ("it ends so itself …", 12, ["it ends so …"]),
     ],
-    ids=["fits", "without the label's", "in the middle", "a job's number stays", "before it",
-         "ends so itself"],
-)  # fmt: skip
+    ids=[
+        "fits",
+        "without the label's",
+        "in the middle",
+        "a job's number stays",
+        "before it",
+        "ends so itself",
+    ],
+)
 def test_no_line_is_cut_inside_a_bracket(text: str, cells: int, said: list[str]) -> None:
     assert wrap(text, cells, 1) == said
 

@@ -8,14 +8,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.job import commands as cmd
+from benchmate.job.deciding import commands as cmd
 from benchmate.settings import Hours
 from benchmate.tui.keynames import glove_fault, key_name
-from benchmate.tui.present.banners import Banner, banner_lines, banners
-from benchmate.tui.present.closing_up import closing_lines, cups, tins_used, turns
-from benchmate.tui.present.helping import KeyHelp, help_lines, merged
+from benchmate.tui.pages.closing_up import back_at
+from benchmate.tui.present.bench.banners import Banner, banner_lines, banners
 from benchmate.tui.present.lines import width
-from benchmate.tui.screens.closing_up import back_at
+from benchmate.tui.present.pages.closing_up import closing_lines, cups, tins_used, turns
+from benchmate.tui.present.pages.helping import KeyHelp, help_lines, merged
 from tests.tui.benches import Shop, text_of
 
 HOUR = 3600.0
@@ -76,8 +76,12 @@ def test_the_gravest_comes_first() -> None:
     assert text.rstrip().endswith("q heard   k again later")
 
 
-@given(text=st.text(min_size=1, max_size=300), cells=st.integers(10, 200),
-       height=st.integers(1, 60), n=st.integers(1, 3))  # fmt: skip
+@given(
+    text=st.text(min_size=1, max_size=300),
+    cells=st.integers(10, 200),
+    height=st.integers(1, 60),
+    n=st.integers(1, 3),
+)
 def test_a_banner_is_as_wide_as_the_screen_and_never_wider(
     text: str, cells: int, height: int, n: int
 ) -> None:
@@ -163,13 +167,19 @@ def test_the_shop_opens_next_by_its_hours() -> None:
 
 def test_keys_of_one_act_share_a_row_and_the_digits_are_one() -> None:
     found = merged(
-        [("space", "glove", "Do it"), ("L", "lock", "Lock"), ("ctrl+l", "lock", "Lock"),
-         ("1", "pick(1)", "Show what piece 1 needs"), ("2", "pick(2)", "Show what piece 2 needs")]
-    )  # fmt: skip
+        [
+            ("space", "glove", "Do it"),
+            ("L", "lock", "Lock"),
+            ("ctrl+l", "lock", "Lock"),
+            ("1", "pick(1)", "Show what piece 1 needs"),
+            ("2", "pick(2)", "Show what piece 2 needs"),
+        ]
+    )
     assert found == [
-        KeyHelp("space", "Do it"), KeyHelp("L ctrl+l", "Lock"),
+        KeyHelp("space", "Do it"),
+        KeyHelp("L ctrl+l", "Lock"),
         KeyHelp("1-2", "Show what piece of that number needs"),
-    ]  # fmt: skip
+    ]
 
 
 @pytest.mark.parametrize(("cells", "columns"), [(80, 1), (160, 3)])

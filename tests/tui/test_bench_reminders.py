@@ -8,11 +8,11 @@ from pathlib import Path
 import pytest
 from textual.message import Message
 
-from benchmate.job import commands as cmd
+from benchmate.job.deciding import commands as cmd
 from benchmate.tui.app import BenchApp
-from benchmate.tui.reminding import CallAgain, Heard, Reminder, Reminding
-from benchmate.tui.screens.bench import BenchScreen
-from benchmate.tui.screens.far import FarScreen
+from benchmate.tui.bench.far import FarScreen
+from benchmate.tui.bench.reminding import CallAgain, Heard, Reminder, Reminding
+from benchmate.tui.bench.screen import BenchScreen
 from benchmate.tui.widgets.lines import FLASH, Lines
 from tests.tui.benches import POUR, Shop
 from tests.tui.test_bench_keys import press, shows

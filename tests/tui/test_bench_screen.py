@@ -8,15 +8,15 @@ from pathlib import Path
 import msgspec
 import pytest
 
-from benchmate.job import commands as cmd
-from benchmate.job import events as ev
-from benchmate.job.agenda import Act
-from benchmate.job.phrases import piece_label
-from benchmate.job.plan import PiecePlan
-from benchmate.job.state import JobState
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.events import stored as ev
+from benchmate.job.state.state import JobState
+from benchmate.job.windows.agenda import Act
+from benchmate.job.words.phrases import piece_label
+from benchmate.plan.plan import PiecePlan
 from benchmate.tui.app import BenchApp
-from benchmate.tui.screens.bench import BenchScreen
-from benchmate.tui.screens.choose import Choose
+from benchmate.tui.bench.screen import BenchScreen
+from benchmate.tui.prompts.choose import Choose
 from benchmate.tui.widgets.lines import Lines
 from tests.tui.benches import POUR, Shop, filled_plan
 from tests.tui.test_bench_keys import press, shows, typed
@@ -41,8 +41,9 @@ def _weigh(shop: Shop, act: Act, off_g: float) -> None:
     assert act.step is not None
     assert act.step.weigh is not None
     plan = act.step.weigh.plan_g or 0.0
-    shop.bench.do(act.job, cmd.Weigh(address=act.address, net_g=plan + off_g, division_g=0.1,
-                                     u_g=0.1))  # fmt: skip
+    shop.bench.do(
+        act.job, cmd.Weigh(address=act.address, net_g=plan + off_g, division_g=0.1, u_g=0.1)
+    )
 
 
 def job_of(shop: Shop) -> JobState:

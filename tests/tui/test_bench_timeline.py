@@ -9,12 +9,19 @@ from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from benchmate.job.plan import Window
-from benchmate.job.windows import Edge, WindowState, WindowView
+from benchmate.job.windows.windows import Edge, WindowState, WindowView
+from benchmate.plan.plan import Window
 from benchmate.quantities import show_duration
+from benchmate.tui.present.bench.time_scale import NEAR_S, Scale, axis, scale_for
+from benchmate.tui.present.bench.timeline import (
+    bar,
+    edge_clock,
+    fit_label,
+    left_words,
+    role_of,
+    rows,
+)
 from benchmate.tui.present.lines import width
-from benchmate.tui.present.scale import NEAR_S, Scale, axis, scale_for
-from benchmate.tui.present.timeline import bar, edge_clock, fit_label, left_words, role_of, rows
 
 HOUR, DAY = 3600.0, 86400.0
 
@@ -24,15 +31,24 @@ def edge(at: float, kind: str = "label") -> Edge:
 
 
 def view(
-    opens: float | None = None, full: float | None = None, closes: float | None = None, *,
-    state: WindowState = "open", missed: str = "nothing", label: str = "lamp foot, clamps",
+    opens: float | None = None,
+    full: float | None = None,
+    closes: float | None = None,
+    *,
+    state: WindowState = "open",
+    missed: str = "nothing",
+    label: str = "lamp foot, clamps",
     kind: str = "label",
-) -> WindowView:  # fmt: skip
+) -> WindowView:
     """A window whose edges are so many seconds from now (0)."""
     window = Window(
-        name="w", address="j/A/p/s#1:w", label=label, missed=missed,  # type: ignore[arg-type]
-        opens_text="clamps may come off", closes_text="the mix gels",
-    )  # fmt: skip
+        name="w",
+        address="j/A/p/s#1:w",
+        label=label,
+        missed=missed,  # type: ignore[arg-type]
+        opens_text="clamps may come off",
+        closes_text="the mix gels",
+    )
     edges = [None if s is None else edge(s, kind) for s in (opens, full, closes)]
     return WindowView(window, "j", state, -60.0, 0.0, *edges)
 
@@ -131,8 +147,13 @@ def test_a_missed_window_says_by_how_much_and_what_was_lost() -> None:
 EDGES = st.one_of(st.none(), st.floats(-DAY, 20 * DAY))
 
 
-@given(opens=EDGES, full=EDGES, closes=EDGES, cells=st.integers(4, 160),
-       state=st.sampled_from(["shut", "open", "closing", "missed"]))  # fmt: skip
+@given(
+    opens=EDGES,
+    full=EDGES,
+    closes=EDGES,
+    cells=st.integers(4, 160),
+    state=st.sampled_from(["shut", "open", "closing", "missed"]),
+)
 def test_a_bar_is_always_as_wide_as_its_scale(
     opens: float | None, full: float | None, closes: float | None, cells: int, state: str
 ) -> None:

@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
-from benchmate.bench import upkeep as module
-from benchmate.job import events as ev
+from benchmate.bench.keeping import upkeep as module
+from benchmate.job.events import stored as ev
 from benchmate.tui.app import BenchApp
 from benchmate.tui.widgets.lines import Lines
 from tests.tui.benches import Shop

@@ -10,12 +10,12 @@ from textual.pilot import Pilot
 from textual.widgets import Input
 
 from benchmate.bench import Bench
-from benchmate.bench.demo import LIGHT_G, LIGHT_LAYER, make_demo
-from benchmate.bench.rehearsal import Rehearsal, as_planned
+from benchmate.bench.trying.demo import LIGHT_G, LIGHT_LAYER, make_demo
+from benchmate.bench.trying.rehearsal import Rehearsal, as_planned
 from benchmate.clock import SetClock
-from benchmate.job import events as ev
-from benchmate.job.agenda import Act
-from benchmate.job.state import JobState
+from benchmate.job.events import stored as ev
+from benchmate.job.state.state import JobState
+from benchmate.job.windows.agenda import Act
 from benchmate.settings import Settings
 from benchmate.tui.app import BenchApp
 from benchmate.tui.widgets.lines import Lines

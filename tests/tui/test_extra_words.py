@@ -6,13 +6,13 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.job import commands as cmd
-from benchmate.job import events as ev
-from benchmate.job.moment import Moment
-from benchmate.job.telling import tell
-from benchmate.tui.present.card import Look, card_items
-from benchmate.tui.present.far import far_of_act
-from benchmate.tui.present.words import short_act
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.events import stored as ev
+from benchmate.job.words.event_text import tell
+from benchmate.moment import Moment
+from benchmate.tui.present.bench.far import far_of_act
+from benchmate.tui.present.bench.words import short_act
+from benchmate.tui.present.pages.card import Look, card_items
 from tests.tui.benches import Shop, text_of
 
 
@@ -23,9 +23,14 @@ def test_an_extra_step_keeps_its_own_words_in_lists_and_from_afar(tmp_path: Path
     missed = shop.bench.agenda().ready[0]
     assert missed.kind == "answer"
     assert missed.bound is not None
-    shop.bench.do("t", cmd.AnswerMissed(
-        window=missed.bound.window.address, answer="extra step",
-        reason="Throw the cup away outdoors and mix afresh."))  # fmt: skip
+    shop.bench.do(
+        "t",
+        cmd.AnswerMissed(
+            window=missed.bound.window.address,
+            answer="extra step",
+            reason="Throw the cup away outdoors and mix afresh.",
+        ),
+    )
     act = shop.bench.agenda().ready[0]
     job = shop.bench.shop.jobs["t"]
     assert short_act(job, act) == "throw the cup away outdoors and mix afresh"

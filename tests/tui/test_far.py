@@ -8,12 +8,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.job import commands as cmd
+from benchmate.job.deciding import commands as cmd
 from benchmate.tui.app import BenchApp
-from benchmate.tui.present.far import Far, far_lines, far_of_act, far_time
+from benchmate.tui.bench.far import FarScreen
+from benchmate.tui.present.bench.far import Far, far_lines, far_of_act, far_time
 from benchmate.tui.present.font import big, cells_of, dots, rows_of
 from benchmate.tui.present.lines import width
-from benchmate.tui.screens.far import FarScreen
 from benchmate.tui.widgets.lines import Lines
 from tests.tui.benches import MIX, POUR, Shop, text_of
 
@@ -54,9 +54,16 @@ def test_a_letter_that_is_not_drawn_is_a_box_not_a_gap() -> None:
 
 @pytest.mark.parametrize(
     ("seconds", "shown"),
-    [(521.0, "8:41"), (59.2, "1:00"), (3599.0, "59:59"), (3600.0, "1:00 h"), (4081.0, "1:09 h"),
-     (86400.0, "1 d"), (158400.0, "1 d 20 h")],
-)  # fmt: skip
+    [
+        (521.0, "8:41"),
+        (59.2, "1:00"),
+        (3599.0, "59:59"),
+        (3600.0, "1:00 h"),
+        (4081.0, "1:09 h"),
+        (86400.0, "1 d"),
+        (158400.0, "1 d 20 h"),
+    ],
+)
 def test_the_countdown_is_by_the_second_below_an_hour(seconds: float, shown: str) -> None:
     assert far_time(seconds) == shown
 

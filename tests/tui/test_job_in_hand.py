@@ -9,12 +9,12 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
-from benchmate.bench.shelf import find_tin, start_clock
-from benchmate.bench.starting import start_free
-from benchmate.job import commands as cmd
+from benchmate.bench.shelf.shelf import find_tin, start_clock
+from benchmate.bench.starting.starting import start_free
+from benchmate.job.deciding import commands as cmd
 from benchmate.tui.app import BenchApp
-from benchmate.tui.present.pieces import Piece, digits
-from benchmate.tui.screens.choose import Choose
+from benchmate.tui.present.bench.pieces import Piece, digits
+from benchmate.tui.prompts.choose import Choose
 from tests.tui.benches import Shop, text_of
 from tests.tui.test_bench_keys import press, shows, typed
 
@@ -184,7 +184,8 @@ def test_the_line_of_digits_shows_the_piece_in_hand_and_that_there_are_more(
 
 def test_a_line_that_fits_has_no_dots() -> None:
     assert text_of([digits(TWELVE[:3], "job-1", "A", 80)]).rstrip() == (
-        " 1 lamp A (1)   2 lamp A (2)   3 lamp A (3)")  # fmt: skip
+        " 1 lamp A (1)   2 lamp A (2)   3 lamp A (3)"
+    )
 
 
 async def test_tab_goes_through_all_pieces_and_round(shop: Shop) -> None:

@@ -12,14 +12,14 @@ from textual import events
 from textual.pilot import Pilot
 from textual.widgets import Input
 
-from benchmate.job import commands as cmd
-from benchmate.job import events as ev
-from benchmate.job.airnow import air_now
-from benchmate.job.shop import SCALES
+from benchmate.air.latest import air_now
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.events import stored as ev
+from benchmate.job.state.shop import SCALES
 from benchmate.tui.app import BenchApp
-from benchmate.tui.screens.ask import Ask
-from benchmate.tui.screens.choose import Choose
-from benchmate.tui.screens.weigh import WeighPrompt
+from benchmate.tui.prompts.ask import Ask
+from benchmate.tui.prompts.choose import Choose
+from benchmate.tui.prompts.weigh import WeighPrompt
 from benchmate.tui.widgets.lines import Lines
 from tests.tui.benches import POUR, Shop, filled_plan
 from tests.tui.test_bench_keys import press, shows, typed
@@ -115,7 +115,10 @@ async def test_readings_while_pouring_say_what_is_to_go_by_what_was_added(shop: 
         await press(pilot, "enter", "escape")
         readings = shop.bench.shop.jobs["t"].running[LAYER]
         assert [(r.reading_g, r.adding) for r in readings] == [
-            (600.0, ""), (650.0, "shot"), (660.0, "resin")]  # fmt: skip
+            (600.0, ""),
+            (650.0, "shot"),
+            (660.0, "resin"),
+        ]
 
 
 async def test_a_pour_is_read_from_its_start_and_all_in_is_the_scales_own_reading(
@@ -143,8 +146,9 @@ async def test_a_pour_is_read_from_its_start_and_all_in_is_the_scales_own_readin
 async def test_a_pour_marked_after_readings_is_weighed_as_the_scale_stands(shop: Shop) -> None:
     shop.bench.do("t", cmd.TakeBack())
     for reading_g, adding in ((600.0, ""), (720.0, "shot")):
-        shop.bench.do("t", cmd.ReadScale(
-            address=LAYER, reading_g=reading_g, text="", adding=adding))  # fmt: skip
+        shop.bench.do(
+            "t", cmd.ReadScale(address=LAYER, reading_g=reading_g, text="", adding=adding)
+        )
     shop.bench.do("t", cmd.MarkDone(address=LAYER))
     async with asking(shop) as (app, _):
         assert "reading: all in" in answer(app)
@@ -181,14 +185,16 @@ async def test_nothing_off_the_plan_has_no_sign(shop: Shop, typed_: str) -> None
 
 async def test_digits_that_the_scale_can_t_show_are_asked_about(shop: Shop) -> None:
     now = shop.bench.now()
-    shop.bench.record((SCALES, ev.ScaleDescribed(
-        happened=now, recorded=now, name="bench scale", division_g=1.0)))  # fmt: skip
+    shop.bench.record(
+        (SCALES, ev.ScaleDescribed(happened=now, recorded=now, name="bench scale", division_g=1.0))
+    )
     async with asking(shop) as (app, pilot):
         await put(app, pilot, "128.43 g")
         await press(pilot, "enter")
         assert isinstance(app.screen, Choose)
         assert "128.43 g shows more than bench scale can: it counts in steps of 1 g." in (
-            " ".join(shows(app).split()))  # fmt: skip
+            " ".join(shows(app).split())
+        )
         assert weights(shop) == []
         await press(pilot, "1")
         assert weights(shop) == [128.0]

@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.bench.away import Passed
-from benchmate.bench.reminding import edges_now, missed_while_away
-from benchmate.bench.shelf import find_tin, start_clock
+from benchmate.bench.reminding.away import Passed
+from benchmate.bench.reminding.reminding import edges_now, missed_while_away
+from benchmate.bench.shelf.shelf import find_tin, start_clock
+from benchmate.tui.pages.away import Away, pages_of
 from benchmate.tui.present.lines import width
-from benchmate.tui.screens.away import Away, pages_of
 from tests.minding_help import HOUR, MIX, mark, start_plan
 from tests.tui.screen_help import open_bench, opened, tick
 

@@ -6,8 +6,8 @@ from pathlib import Path
 
 from icalendar import Calendar
 
-from benchmate.tui.present.closing_up import minding_lines
-from benchmate.tui.screens.closing_up import ClosingUp
+from benchmate.tui.pages.closing_up import ClosingUp
+from benchmate.tui.present.pages.closing_up import minding_lines
 from tests.minding_help import MIX, mark, start_plan
 from tests.tui.screen_help import open_bench, opened
 

@@ -13,16 +13,16 @@ import pytest
 from textual.pilot import Pilot
 
 from benchmate.bench import Bench
-from benchmate.bench.at_machine import is_at_machine
-from benchmate.bench.minding import Minding
-from benchmate.bench.reminding import hush, standing
+from benchmate.bench.reminding.at_machine import is_at_machine
+from benchmate.bench.reminding.minding import Minding
+from benchmate.bench.reminding.reminding import hush, standing
 from benchmate.journal import JournalError
 from benchmate.remind.awake import KeepAwake
 from benchmate.remind.channels.terminal import TerminalChannel
 from benchmate.remind.voice import OneVoice
 from benchmate.tui.app import BenchApp
-from benchmate.tui.minding import OTHER_REMINDS
-from benchmate.tui.screens.away import Away
+from benchmate.tui.bench.minding import OTHER_REMINDS
+from benchmate.tui.pages.away import Away
 from benchmate.tui.widgets.lines import Lines
 from tests.minding_help import HOUR, MIN, MIX, mark, open_bench, start_plan, tick
 
@@ -122,7 +122,7 @@ async def test_heard_anywhere_else_is_quiet_here(bench: Bench, tmp_path: Path) -
 async def test_call_me_again_is_asked_with_times_and_kept(
     bench: Bench, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("benchmate.tui.minding.APART_S", 0.0)
+    monkeypatch.setattr("benchmate.tui.bench.minding.APART_S", 0.0)
     async with opened(bench) as (app, pilot):
         later(app, TO_THE_LAST_CALL_S)
         await soon(pilot, lambda: app.rung == 1)
@@ -159,7 +159,7 @@ async def test_an_answer_that_cant_be_kept_is_said_and_stays_unanswered(
         def refuse(*_: object) -> None:
             raise JournalError("The disk is full.")
 
-        monkeypatch.setattr("benchmate.bench.minding.answer", refuse)
+        monkeypatch.setattr("benchmate.bench.reminding.minding.answer", refuse)
         await pilot.press("q")
         await soon(pilot, lambda: "Not noted: The disk is full." in app.hand.said)
         assert len(standing(bench)) == 1

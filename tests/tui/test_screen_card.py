@@ -8,13 +8,13 @@ import msgspec
 import pytest
 
 from benchmate.bench import Bench
-from benchmate.bench.starting import plan_for, start_free, start_job
-from benchmate.bench.weighing import Typed, record_weight
-from benchmate.job import commands as cmd
-from benchmate.job.drift import to_see
-from benchmate.job.state import JobState
+from benchmate.bench.starting.starting import plan_for, start_free, start_job
+from benchmate.bench.weights.weighing import Typed, record_weight
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.state.state import JobState
+from benchmate.job.weights.drift import to_see
 from benchmate.quantities import show_mass
-from benchmate.tui.screens.card import CardScreen
+from benchmate.tui.pages.card import CardScreen
 from tests.tui.screen_help import open_bench, opened, tick
 
 JOB = "matched-bookends-1"

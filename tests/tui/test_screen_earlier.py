@@ -10,12 +10,12 @@ import pytest
 
 from benchmate.learning.side_by_side import JobSummary, PieceSummary, Row, Table
 from benchmate.tui.app import SCREENS
-from benchmate.tui.present.earlier import landing_lines, shared_stem, table_items
+from benchmate.tui.pages.chart import ChartScreen
+from benchmate.tui.pages.earlier import EarlierScreen
+from benchmate.tui.pages.parameters import ParametersScreen
+from benchmate.tui.pages.start import StartScreen
 from benchmate.tui.present.lines import width
-from benchmate.tui.screens.chart import ChartScreen
-from benchmate.tui.screens.earlier import EarlierScreen
-from benchmate.tui.screens.parameters import ParametersScreen
-from benchmate.tui.screens.start import StartScreen
+from benchmate.tui.present.pages.earlier import landing_lines, shared_stem, table_items
 from tests.tui.benches import text_of
 from tests.tui.screen_help import open_bench, opened
 from tests.unit.loop_help import PAIR, QUARTER_S, Worked
@@ -121,7 +121,7 @@ async def test_with_no_job_ended_it_says_what_will_stand_here(tmp_path: Path) ->
 
 
 def test_it_has_its_place_among_the_screens() -> None:
-    assert SCREENS["earlier"] == "benchmate.tui.screens.earlier:EarlierScreen"
+    assert SCREENS["earlier"] == "benchmate.tui.pages.earlier:EarlierScreen"
 
 
 # The presenter -------------------------------------------------------------------------------
@@ -154,14 +154,17 @@ def test_what_the_names_have_in_common_is_said_once(names: tuple[str, ...], stem
 
 
 def landed(job: str, *offs: float) -> JobSummary:
-    pieces = tuple(PieceSummary(f"bookend {n}", 850.0 + off, 850.0, 8.0)
-                   for n, off in zip("AB", offs, strict=False))  # fmt: skip
+    pieces = tuple(
+        PieceSummary(f"bookend {n}", 850.0 + off, 850.0, 8.0)
+        for n, off in zip("AB", offs, strict=False)
+    )
     return JobSummary(job, "bookends", pieces=pieces)
 
 
 def test_pieces_stand_left_of_the_target_when_light_and_past_the_limit_when_off() -> None:
-    rows = text_of(landing_lines([landed("b-1", -3.0, 9.0), landed("b-2", 0.0, 0.0)],
-                                 "metric", 60, 10)).splitlines()  # fmt: skip
+    rows = text_of(
+        landing_lines([landed("b-1", -3.0, 9.0), landed("b-2", 0.0, 0.0)], "metric", 60, 10)
+    ).splitlines()
     one, two = rows[-2], rows[-1]
     assert one.index("A") < one.index("│") < one.rindex("┊") < one.index("B")
     assert "*" in two

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.bench.lessons import in_use, offers
-from benchmate.bench.starting import plan_for
-from benchmate.tui.screens.parameters import ParametersScreen
+from benchmate.bench.history.lessons import in_use, offers
+from benchmate.bench.starting.starting import plan_for
+from benchmate.tui.pages.parameters import ParametersScreen
 from tests.tui.screen_help import Hands, opened
 from tests.unit.loop_help import PAIR, QUARTER_S, Worked
 from tests.unit.teaching_help import PACKING, teach
@@ -82,7 +82,7 @@ async def test_leaving_the_question_starts_nothing(shop: Worked) -> None:
 
 
 async def test_a_value_in_use_is_gone_back_from_by_one_key(shop: Worked) -> None:
-    from benchmate.bench.lessons import take
+    from benchmate.bench.history.lessons import take
 
     take(shop.bench, PAIR.stem, offers(shop.bench, PAIR.stem))
     async with opened(shop.bench, screen(shop), size=(100, 30)) as hands:

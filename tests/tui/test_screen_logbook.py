@@ -7,13 +7,13 @@ from pathlib import Path
 import pytest
 
 from benchmate.bench import Bench
-from benchmate.bench.airing import record_air
-from benchmate.bench.logbook import entries
-from benchmate.bench.pages import PAGE, count_of, page
-from benchmate.bench.starting import start_free, start_job
-from benchmate.bench.weighing import Typed, record_weight
-from benchmate.job import commands as cmd
-from benchmate.tui.screens.logbook import LogbookScreen
+from benchmate.bench.air.recording import record_air
+from benchmate.bench.history.logbook import entries
+from benchmate.bench.history.pages import PAGE, count_of, page
+from benchmate.bench.starting.starting import start_free, start_job
+from benchmate.bench.weights.weighing import Typed, record_weight
+from benchmate.job.deciding import commands as cmd
+from benchmate.tui.pages.logbook import LogbookScreen
 from tests.tui.screen_help import open_bench, opened, tick
 
 NOTES = PAGE + 60

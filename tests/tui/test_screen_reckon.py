@@ -7,13 +7,13 @@ from pathlib import Path
 import pytest
 
 from benchmate.bench import Bench
-from benchmate.bench.starting import start_free
-from benchmate.reckon.answering import answer_with
-from benchmate.reckon.registry import find, names
-from benchmate.reckon.render import value_text
+from benchmate.bench.starting.starting import start_free
+from benchmate.reckon.asking.answering import answer_with
+from benchmate.reckon.asking.registry import find, names
+from benchmate.reckon.asking.render import value_text
 from benchmate.settings import Settings
-from benchmate.tui.screens.reckon import ReckonScreen
-from benchmate.tui.screens.reckoner import ReckonerScreen
+from benchmate.tui.pages.reckon import ReckonScreen
+from benchmate.tui.pages.reckoner import ReckonerScreen
 from tests.tui.screen_help import open_bench, opened
 
 
@@ -83,9 +83,16 @@ def check_shown(name: str, text: str) -> None:
         ("void_ml", "@/no/such/file", "no file"),
         ("void_ml", "9" * 300, "9"),
     ],
-    ids=["no number", "negative", "another unit", "out of range", "half a layer", "no file",
-         "a pasted page"],
-)  # fmt: skip
+    ids=[
+        "no number",
+        "negative",
+        "another unit",
+        "out of range",
+        "half a layer",
+        "no file",
+        "a pasted page",
+    ],
+)
 async def test_what_cant_be_read_is_one_sentence_beneath_its_field(
     bench: Bench, field: str, typed: str, said: str
 ) -> None:

@@ -12,21 +12,21 @@ from hypothesis import strategies as st
 from textual.binding import Binding
 
 from benchmate.bench import Bench
-from benchmate.bench.starting import start_free, start_job
+from benchmate.bench.starting.starting import start_free, start_job
 from benchmate.procedure.finding import find
+from benchmate.tui.pages.card import CardScreen
+from benchmate.tui.pages.frames.list_page import ListPage
+from benchmate.tui.pages.frames.page import Page
+from benchmate.tui.pages.logbook import LogbookScreen
+from benchmate.tui.pages.parameters import ParametersScreen
+from benchmate.tui.pages.reckon import ReckonScreen
+from benchmate.tui.pages.reckoner import ReckonerScreen
+from benchmate.tui.pages.start import StartScreen
+from benchmate.tui.pages.stores import StoresScreen
 from benchmate.tui.present.lines import line, width
 from benchmate.tui.present.listing import Item, heading, key_lines, markable, moved, window
-from benchmate.tui.screens.card import CardScreen
-from benchmate.tui.screens.families import FamiliesScreen
-from benchmate.tui.screens.list_page import ListPage
-from benchmate.tui.screens.logbook import LogbookScreen
-from benchmate.tui.screens.page import Page
-from benchmate.tui.screens.parameters import ParametersScreen
-from benchmate.tui.screens.reckon import ReckonScreen
-from benchmate.tui.screens.reckoner import ReckonerScreen
-from benchmate.tui.screens.start import StartScreen
-from benchmate.tui.screens.stores import StoresScreen
-from benchmate.tui.screens.tin import TinScreen
+from benchmate.tui.prompts.families import FamiliesScreen
+from benchmate.tui.prompts.tin import TinScreen
 from tests.tui.screen_help import open_bench, opened
 
 MAKERS: dict[str, Callable[[], Page]] = {
@@ -132,8 +132,9 @@ def test_the_marked_entry_is_always_in_sight(
 
 @given(
     keys=st.lists(st.tuples(st.text(max_size=9), st.text(max_size=30)), max_size=12),
-    cells=st.integers(1, 90), most=st.integers(1, 3),
-)  # fmt: skip
+    cells=st.integers(1, 90),
+    most=st.integers(1, 3),
+)
 def test_keys_never_take_more_room_than_they_are_given(
     keys: list[tuple[str, str]], cells: int, most: int
 ) -> None:

@@ -8,13 +8,13 @@ from pathlib import Path
 import pytest
 
 from benchmate.bench import Bench
-from benchmate.bench.starting import plan_for, start_job
-from benchmate.job import commands as cmd
-from benchmate.job import events as ev
-from benchmate.job.shop import LEARNED
+from benchmate.bench.starting.starting import plan_for, start_job
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.events import stored as ev
+from benchmate.job.state.shop import LEARNED
 from benchmate.quantities import show_mass
-from benchmate.tui.screens.parameters import ParametersScreen
-from benchmate.tui.screens.start import StartScreen
+from benchmate.tui.pages.parameters import ParametersScreen
+from benchmate.tui.pages.start import StartScreen
 from tests.tui.screen_help import Hands, open_bench, opened
 
 BOX = """
@@ -254,11 +254,27 @@ async def test_a_file_that_goes_away_while_it_is_open_is_said(bench: Bench) -> N
 async def test_wishes_and_learned_values_of_earlier_jobs_are_shown(bench: Bench) -> None:
     now = bench.now()
     bench.record(
-        (LEARNED, ev.NextTimeKept(happened=now, recorded=now, procedure="matched-bookends",
-                                  file_step="flush", text="Warm the scraper [first]")),
-        (LEARNED, ev.Learned(happened=now, recorded=now, procedure="matched-bookends",
-                             key="packing/block", value=0.585)),
-    )  # fmt: skip
+        (
+            LEARNED,
+            ev.NextTimeKept(
+                happened=now,
+                recorded=now,
+                procedure="matched-bookends",
+                file_step="flush",
+                text="Warm the scraper [first]",
+            ),
+        ),
+        (
+            LEARNED,
+            ev.Learned(
+                happened=now,
+                recorded=now,
+                procedure="matched-bookends",
+                key="packing/block",
+                value=0.585,
+            ),
+        ),
+    )
     async with opened(bench, StartScreen(), (100, 30)) as hands:
         about = hands.text("page-detail")
         assert "Next time, at “flush”: Warm the scraper [first]" in about

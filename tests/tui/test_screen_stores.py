@@ -9,15 +9,15 @@ import pytest
 from textual.widgets import Input
 
 from benchmate.bench import Bench
-from benchmate.bench.proofing import faults_of_file
-from benchmate.bench.shelf import describe_tin, with_label
-from benchmate.bench.starting import start_free, start_job, tins_of
-from benchmate.job import commands as cmd
-from benchmate.job import events as ev
-from benchmate.job.state import JobState
+from benchmate.bench.shelf.shelf import describe_tin, with_label
+from benchmate.bench.starting.proofing import faults_of_file
+from benchmate.bench.starting.starting import start_free, start_job, tins_of
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.events import stored as ev
+from benchmate.job.state.state import JobState
 from benchmate.stores import FAMILIES, Tin, acts_of
 from benchmate.tui.app import BenchApp
-from benchmate.tui.screens.stores import StoresScreen
+from benchmate.tui.pages.stores import StoresScreen
 from benchmate.tui.widgets.form import Form
 from tests.tui.screen_help import Hands, open_bench, opened, tick
 

@@ -7,13 +7,13 @@ from pathlib import Path
 import pytest
 
 from benchmate.bench import Bench
-from benchmate.bench.shelf import describe_tin, with_label
-from benchmate.bench.starting import start_free, start_job
-from benchmate.job.plan import Plan
+from benchmate.bench.shelf.shelf import describe_tin, with_label
+from benchmate.bench.starting.starting import start_free, start_job
+from benchmate.plan.plan import Plan
 from benchmate.stores import Tin
-from benchmate.tui.screens.start import StartScreen
-from benchmate.tui.screens.stores import StoresScreen
-from benchmate.tui.screens.stores_for_job import TinsForJob
+from benchmate.tui.pages.start import StartScreen
+from benchmate.tui.pages.stores import StoresScreen
+from benchmate.tui.pages.stores_for_job import TinsForJob
 from tests.tui.screen_help import Hands, open_bench, opened
 
 GLUE = "yellow wood glue"

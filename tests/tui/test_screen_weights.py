@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from benchmate.tui.app import SCREENS
-from benchmate.tui.screens.card import CardScreen
-from benchmate.tui.screens.weights import WeightsScreen
+from benchmate.tui.pages.card import CardScreen
+from benchmate.tui.pages.weights import WeightsScreen
 from tests.tui.screen_help import open_bench, opened
 from tests.unit.loop_help import Worked
 
@@ -47,7 +47,7 @@ async def test_a_light_layer_is_seen_below_the_plan(shop: Worked, size: tuple[in
 
 
 async def test_it_opens_from_the_job_card(shop: Worked) -> None:
-    assert SCREENS["weights"] == "benchmate.tui.screens.weights:WeightsScreen"
+    assert SCREENS["weights"] == "benchmate.tui.pages.weights:WeightsScreen"
     async with opened(shop.bench, CardScreen(shop.job), size=(120, 40)) as hands:
         await hands.press("w")
         assert isinstance(hands.app.screen, WeightsScreen)

@@ -11,10 +11,10 @@ import pytest
 from textual.pilot import Pilot
 from textual.widgets import Input
 
-from benchmate.bench.rehearsal import good_answer
-from benchmate.job import events as ev
-from benchmate.job.agenda import Act
-from benchmate.job.plan import Fill
+from benchmate.bench.trying.rehearsal import good_answer
+from benchmate.job.events import stored as ev
+from benchmate.job.windows.agenda import Act
+from benchmate.plan.plan import Fill
 from benchmate.tui.app import BenchApp
 from benchmate.tui.widgets.lines import Lines
 from tests.unit.loop_help import Worked

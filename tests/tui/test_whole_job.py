@@ -8,15 +8,15 @@ import pytest
 from click.testing import CliRunner
 from textual.pilot import Pilot
 
-from benchmate.bench.starting import start_job
+from benchmate.bench.starting.starting import start_job
 from benchmate.cli import opening
 from benchmate.cli.group import cli
-from benchmate.job.agenda import Act
-from benchmate.job.drift import to_see
-from benchmate.job.laying_out import missing_for
-from benchmate.job.state import JobState
+from benchmate.job.deciding.laying_out import missing_for
+from benchmate.job.state.state import JobState
+from benchmate.job.weights.drift import to_see
+from benchmate.job.windows.agenda import Act
 from benchmate.tui.app import BenchApp
-from benchmate.tui.screens.choose import Choose
+from benchmate.tui.prompts.choose import Choose
 from tests.tui.whole_job import Script, answer, ended, reading
 
 PROCEDURES = ("matched-bookends", "turned-lamp-base", "plane-setting-hammer")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from benchmate.bench.starting import start_job
-from benchmate.job import commands as cmd
+from benchmate.bench.starting.starting import start_job
+from benchmate.job.deciding import commands as cmd
 from benchmate.tui.app import BenchApp
 from tests.tui.benches import Shop
 from tests.tui.test_bench_keys import press, shows

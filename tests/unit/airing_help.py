@@ -8,14 +8,14 @@ from pathlib import Path
 from click.testing import CliRunner, Result
 
 from benchmate.bench import Bench
-from benchmate.bench.airing import record_air
-from benchmate.bench.rehearsal import good_answer
-from benchmate.bench.starting import start_job
+from benchmate.bench.air.recording import record_air
+from benchmate.bench.starting.starting import start_job
+from benchmate.bench.trying.rehearsal import good_answer
 from benchmate.cli.group import cli
 from benchmate.clock import SetClock
-from benchmate.job import commands as cmd
-from benchmate.job.moment import Moment
-from benchmate.job.windows import SHOP, WindowView
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.windows.windows import SHOP, WindowView
+from benchmate.moment import Moment
 from benchmate.settings import AirSource, Settings, find_folders
 
 START = Moment(1_795_683_600_000_000_000, "boot-of-tests", 9_000_000_000_000)
@@ -77,8 +77,9 @@ class Glueing:
         self.bench.do(job.job, cmd.MarkDone(address=address, anyway=anyway))
         for check in job.steps[address].checks:
             value, text = good_answer(check)
-            self.bench.do(job.job, cmd.AnswerCheck(address=address, name=check.name, value=value,
-                                                   text=text))  # fmt: skip
+            self.bench.do(
+                job.job, cmd.AnswerCheck(address=address, name=check.name, value=value, text=text)
+            )
 
     def air(self, celsius: float, humidity: float | None = None, ago_s: float = 0.0) -> list[str]:
         """Record the shop's air, now or a while ago."""

@@ -19,8 +19,9 @@ class Desk:
         monkeypatch.setattr(opening, "make_clock", lambda: shop.clock)
 
     def run(self, *words: str) -> Result:
-        result = CliRunner().invoke(cli, ["--home", str(self.shop.home), *words],
-                                    catch_exceptions=False)  # fmt: skip
+        result = CliRunner().invoke(
+            cli, ["--home", str(self.shop.home), *words], catch_exceptions=False
+        )
         self.shop.bench.refresh()
         return result
 

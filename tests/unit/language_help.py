@@ -4,11 +4,11 @@ from typing import Any
 
 import pytest
 
-from benchmate.job.plan import Plan, Step
-from benchmate.procedure.document import load
+from benchmate.plan.plan import Plan, Step
 from benchmate.procedure.expanding.expand import expand
+from benchmate.procedure.file.document import load
+from benchmate.procedure.file.problem import ProcedureError
 from benchmate.procedure.finding import library
-from benchmate.procedure.problem import ProcedureError
 from benchmate.stores import FAMILIES
 
 FILLED = """
@@ -31,9 +31,11 @@ glue  = "yellow wood glue"
 oil   = "hard oil"
 """
 
-JOINT = FILLED + '[[steps]]\nuse = "shot pour"\npart = "block"\n[[steps]]\n' + (
-    'use = "wood-glue joint in clamps"\nof = ["block", "cover"]\n'
-)  # fmt: skip
+JOINT = (
+    FILLED
+    + '[[steps]]\nuse = "shot pour"\npart = "block"\n[[steps]]\n'
+    + ('use = "wood-glue joint in clamps"\nof = ["block", "cover"]\n')
+)
 
 
 def plan_of(text: str, **rest: Any) -> Plan:

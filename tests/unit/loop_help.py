@@ -7,19 +7,19 @@ from pathlib import Path
 from typing import Any
 
 from benchmate.bench import Bench
-from benchmate.bench.rehearsal import good_answer
-from benchmate.bench.scaling import scale_of
-from benchmate.bench.starting import start_job
-from benchmate.bench.weighing import Typed, record_weight
+from benchmate.bench.starting.starting import start_job
+from benchmate.bench.trying.rehearsal import good_answer
+from benchmate.bench.weights.scales import scale_of
+from benchmate.bench.weights.weighing import Typed, record_weight
 from benchmate.clock import SetClock
-from benchmate.job import commands as cmd
-from benchmate.job import events as ev
-from benchmate.job.agenda import Act
-from benchmate.job.moment import Moment
-from benchmate.job.plan import Step
-from benchmate.job.shop import SCALES
-from benchmate.job.state import JobState
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.events import stored as ev
+from benchmate.job.state.shop import SCALES
+from benchmate.job.state.state import JobState
+from benchmate.job.windows.agenda import Act
 from benchmate.landing.words import places_for
+from benchmate.moment import Moment
+from benchmate.plan.plan import Step
 from benchmate.settings import Settings, find_folders
 
 PAIR = Path(__file__).with_name("pair_of_bookends.toml")
@@ -109,8 +109,10 @@ class Worked:
             record_weight(self.bench, act.job, act.address, Typed(self.reads(act)))
         elif act.kind == "check" and act.check is not None:
             value, text = good_answer(act.check)
-            self.bench.do(act.job, cmd.AnswerCheck(
-                address=act.address, name=act.check.name, value=value, text=text))  # fmt: skip
+            self.bench.do(
+                act.job,
+                cmd.AnswerCheck(address=act.address, name=act.check.name, value=value, text=text),
+            )
         else:
             left = next((g for t, g in self.left.items() if act.address.endswith(t)), None)
             self.bench.do(act.job, cmd.MarkDone(address=act.address, left_g=left))
@@ -138,8 +140,14 @@ class Worked:
     def scale(self, name: str = "bench scale", division_g: float = 0.1, **more: Any) -> None:
         """Describe a scale."""
         now = self.bench.now()
-        self.bench.record((SCALES, ev.ScaleDescribed(
-            happened=now, recorded=now, name=name, division_g=division_g, **more)))  # fmt: skip
+        self.bench.record(
+            (
+                SCALES,
+                ev.ScaleDescribed(
+                    happened=now, recorded=now, name=name, division_g=division_g, **more
+                ),
+            )
+        )
 
     def kinds(self) -> list[str]:
         """The kinds of the job's events, in order."""

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from benchmate.job.agenda import Act
-from benchmate.job.plan import Fill
+from benchmate.job.windows.agenda import Act
+from benchmate.plan.plan import Fill
 from tests.unit.loop_help import Worked, as_planned, steady
 
 PACKING = 0.585

@@ -6,13 +6,13 @@ from dataclasses import dataclass
 
 import pytest
 
-from benchmate.job import commands as cmd
-from benchmate.job.address import window_address
-from benchmate.job.agenda import Agenda, agenda
-from benchmate.job.decide import decide
-from benchmate.job.fold import fold_all
-from benchmate.job.plan import Check, Consequence, PiecePlan, Plan, Step, WeighPoint, Window
-from benchmate.job.state import JobState, Recorded
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.deciding.decide import decide
+from benchmate.job.state.fold import fold_all
+from benchmate.job.state.state import JobState, Recorded
+from benchmate.job.windows.agenda import Agenda, agenda
+from benchmate.plan.address import window_address
+from benchmate.plan.plan import Check, Consequence, PiecePlan, Plan, Step, WeighPoint, Window
 from tests.unit.shop_of_tests import MIN, around, moment
 
 AROUND = around()
@@ -54,31 +54,57 @@ def job_of(things: tuple[Thing, ...], name: str = "t") -> JobState:
         base = f"{name}/{thing.name}/x"
         begun = f"{base}/begun#1"
         windows = tuple(
-            Window(name=f"w{i}", address=window_address(begun, f"w{i}"), label=f"{thing.name} {i}",
-                   closes_s=(NOW_MIN + c.closes_min) * MIN, missed=c.missed)
+            Window(
+                name=f"w{i}",
+                address=window_address(begun, f"w{i}"),
+                label=f"{thing.name} {i}",
+                closes_s=(NOW_MIN + c.closes_min) * MIN,
+                missed=c.missed,
+            )
             for i, c in enumerate(thing.within)
-        )  # fmt: skip
-        steps.append(Step(address=begun, do="Begin", act="begun", piece=thing.name,
-                          windows=windows))  # fmt: skip
+        )
+        steps.append(
+            Step(address=begun, do="Begin", act="begun", piece=thing.name, windows=windows)
+        )
         done.append(begun)
         names = tuple(w.address for w in windows)
         acts = [f"{base}/act#1", f"{base}/last#1"] if thing.owes else [f"{base}/act#1"]
         for n, address in enumerate(acts):
             owed = thing.owes if n == 0 else ""
-            steps.append(Step(
-                address=address, do="Act", act="poured", piece=thing.name, after=(begun,),
-                within=names, hands_s=thing.hands_min * MIN,
-                weigh=WEIGHT if owed == "weigh" else None, checks=CHECK if owed == "check" else (),
-            ))  # fmt: skip
+            steps.append(
+                Step(
+                    address=address,
+                    do="Act",
+                    act="poured",
+                    piece=thing.name,
+                    after=(begun,),
+                    within=names,
+                    hands_s=thing.hands_min * MIN,
+                    weigh=WEIGHT if owed == "weigh" else None,
+                    checks=CHECK if owed == "check" else (),
+                )
+            )
         if thing.owes:
             done += acts
-            steps[-1] = Step(address=acts[1], do="Later", act="poured", piece=thing.name,
-                             within=names, after=("nothing/of/the/kind#1",))  # fmt: skip
+            steps[-1] = Step(
+                address=acts[1],
+                do="Later",
+                act="poured",
+                piece=thing.name,
+                within=names,
+                after=("nothing/of/the/kind#1",),
+            )
             done.pop()
-    plan = Plan(procedure="p", title="T", job=name, steps=tuple(steps),
-                pieces=tuple(PiecePlan(name=t.name) for t in things))  # fmt: skip
-    records = [Recorded(1, decide(None, cmd.StartJob(job=name, title="T", plan=plan), moment(),
-                                  AROUND)[0])]  # fmt: skip
+    plan = Plan(
+        procedure="p",
+        title="T",
+        job=name,
+        steps=tuple(steps),
+        pieces=tuple(PiecePlan(name=t.name) for t in things),
+    )
+    records = [
+        Recorded(1, decide(None, cmd.StartJob(job=name, title="T", plan=plan), moment(), AROUND)[0])
+    ]
     for address in done:
         made = decide(fold_all(records), cmd.MarkDone(address=address), moment(), AROUND)
         records.append(Recorded(len(records) + 1, made[0]))
@@ -95,45 +121,74 @@ def names(found: Agenda) -> list[str]:
 
 CASES = {
     "what spoils before what doesn't": (
-        (Thing("plain"), Thing("pour", (spoils(8),))), ["pour", "plain"]),
+        (Thing("plain"), Thing("pour", (spoils(8),))),
+        ["pour", "plain"],
+    ),
     "what spoils later before what only costs work sooner": (
-        (Thing("coat", (costs(2),)), Thing("pour", (spoils(60),))), ["pour", "coat"]),
+        (Thing("coat", (costs(2),)), Thing("pour", (spoils(60),))),
+        ["pour", "coat"],
+    ),
     "of two that spoil, the one that must be begun first": (
-        (Thing("quick", (spoils(20),), 1), Thing("long", (spoils(25),), 15)), ["long", "quick"]),
+        (Thing("quick", (spoils(20),), 1), Thing("long", (spoils(25),), 15)),
+        ["long", "quick"],
+    ),
     "an old question of extra work never pushes away a pour that spoils": (
-        (Thing("question", (costs(-4000),)), Thing("pour", (spoils(8),))), ["pour", "question"]),
+        (Thing("question", (costs(-4000),)), Thing("pour", (spoils(8),))),
+        ["pour", "question"],
+    ),
     "nor one that was missed a moment ago, before a pour with an hour left": (
-        (Thing("question", (costs(-1),)), Thing("pour", (spoils(60),))), ["pour", "question"]),
+        (Thing("question", (costs(-1),)), Thing("pour", (spoils(60),))),
+        ["pour", "question"],
+    ),
     "a question about a spoiled cup before a pour that can still be made": (
-        (Thing("pour", (spoils(8),)), Thing("question", (spoils(-5),))), ["question", "pour"]),
+        (Thing("pour", (spoils(8),)), Thing("question", (spoils(-5),))),
+        ["question", "pour"],
+    ),
     "but a pour whose last moment to begin was sooner goes first": (
-        (Thing("question", (spoils(-1),)), Thing("pour", (spoils(2),), 6)), ["pour", "question"]),
+        (Thing("question", (spoils(-1),)), Thing("pour", (spoils(2),), 6)),
+        ["pour", "question"],
+    ),
     "a question of extra work before acts that nothing presses": (
-        (Thing("plain"), Thing("question", (costs(-30),))), ["question", "plain"]),
+        (Thing("plain"), Thing("question", (costs(-30),))),
+        ["question", "plain"],
+    ),
     "and before a coat that would only cost work": (
-        (Thing("coat", (costs(5),)), Thing("question", (costs(-30),))), ["question", "coat"]),
+        (Thing("coat", (costs(5),)), Thing("question", (costs(-30),))),
+        ["question", "coat"],
+    ),
     "of two questions the older close": (
-        (Thing("young", (costs(-5),)), Thing("old", (costs(-500),))), ["old", "young"]),
+        (Thing("young", (costs(-5),)), Thing("old", (costs(-500),))),
+        ["old", "young"],
+    ),
     "a grave question before an older light one": (
-        (Thing("light", (costs(-500),)), Thing("grave", (spoils(-5),))), ["grave", "light"]),
+        (Thing("light", (costs(-500),)), Thing("grave", (spoils(-5),))),
+        ["grave", "light"],
+    ),
     "a light question that holds back an act which spoils is as grave as that": (
         (Thing("pour", (spoils(8),)), Thing("question", (costs(-30), spoils(20)))),
-        ["question", "pour"]),
+        ["question", "pour"],
+    ),
     "one that holds back what would only cost work is not": (
         (Thing("pour", (spoils(8),)), Thing("question", (costs(-30), costs(20)))),
-        ["pour", "question"]),
+        ["pour", "question"],
+    ),
     "a weight owed before the next pour from the same cup": (
         (Thing("pour", (spoils(30),), 2), Thing("weight", (spoils(30),), 2, "weigh")),
-        ["weight", "pour"]),
+        ["weight", "pour"],
+    ),
     "a weight owed to a cup that has gelled waits for the question about it": (
         (Thing("weight", (spoils(-5),), 2, "weigh"), Thing("pour", (spoils(8),))),
-        ["weight", "pour", "weight"]),
+        ["weight", "pour", "weight"],
+    ),
     "a check doesn't push away what spoils": (
         (Thing("check", (spoils(30),), 0, "check"), Thing("pour", (spoils(60),))),
-        ["pour", "check"]),
+        ["pour", "check"],
+    ),
     "nothing presses: the plan's order": (
-        (Thing("first"), Thing("second"), Thing("third")), ["first", "second", "third"]),
-}  # fmt: skip
+        (Thing("first"), Thing("second"), Thing("third")),
+        ["first", "second", "third"],
+    ),
+}
 
 
 @pytest.mark.parametrize(("things", "wanted"), CASES.values(), ids=list(CASES))

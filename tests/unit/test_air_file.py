@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.air.file import LARGEST_JSON, STALE_S, AirFile, air_file
-from benchmate.job.airlog import AirLog
-from benchmate.job.rates import Rule
-from benchmate.job.readings import Reading
+from benchmate.air.followed.file import LARGEST_JSON, STALE_S, AirFile, air_file
+from benchmate.air.log import AirLog
+from benchmate.air.readings import Reading
+from benchmate.plan.rates import Rule
 from benchmate.settings import AirSource
 
 
@@ -65,10 +65,12 @@ def test_of_a_large_csv_only_the_ends_are_read(tmp_path: Path) -> None:
         pytest.param(lambda p: p.write_bytes(b"\xff\xfe1\x007"), "number", "no text", id="bytes"),
         pytest.param(
             lambda p: write(p, json.dumps({"t": 17, "x": "y" * LARGEST_JSON})),
-            "json", "larger than 64 KiB", id="too large",
+            "json",
+            "larger than 64 KiB",
+            id="too large",
         ),
     ],
-)  # fmt: skip
+)
 def test_whatever_is_wrong_with_the_file_is_one_sentence(
     tmp_path: Path, make: object, form: str, says: str
 ) -> None:

@@ -2,9 +2,9 @@
 
 import pytest
 
-from benchmate.air.following import SILENT_S, Following, Step, next_reading
-from benchmate.air.heard import Heard
-from benchmate.job.readings import Reading
+from benchmate.air.followed.following import SILENT_S, Following, Step, next_reading
+from benchmate.air.followed.parse_file import Heard
+from benchmate.air.readings import Reading
 
 START = Following(source="box.txt")
 

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.air.heard import Format, Heard, Unheard, hear
+from benchmate.air.followed.parse_file import Format, Heard, Unheard, hear
 
 
 @pytest.mark.parametrize(
@@ -19,21 +19,47 @@ from benchmate.air.heard import Format, Heard, Unheard, hear
         pytest.param("csv", "time,temp,rh\n1,17,60\n2,17.5,61\n", {}, Heard(17.5, 61), id="csv"),
         pytest.param("csv", "time;t\n1;17,0\n2;17,5\n", {}, Heard(17.5), id="semicolons"),
         pytest.param("csv", "1,17\n2,17.5\n", {"field": "2"}, Heard(17.5), id="column number"),
-        pytest.param("csv", "2,17.5,61\n", {"field": "2", "humidity_field": "3"},
-                     Heard(17.5, 61), id="one line"),
-        pytest.param("csv", "when,temp\n1,17.0\n2,17.5\n3,1", {}, Heard(17.5),
-                     id="a line still being written"),
-        pytest.param("csv", '"time","Box"\n"1","17.5"\n', {"field": "box"}, Heard(17.5),
-                     id="quotes and capitals"),
-        pytest.param("json", '{"temperature": 17.5, "humidity": 61}', {}, Heard(17.5, 61),
-                     id="json"),
-        pytest.param("json", '{"indoor": {"Temp": "17.5"}}', {"field": "indoor.temp"},
-                     Heard(17.5), id="a level down"),
+        pytest.param(
+            "csv",
+            "2,17.5,61\n",
+            {"field": "2", "humidity_field": "3"},
+            Heard(17.5, 61),
+            id="one line",
+        ),
+        pytest.param(
+            "csv",
+            "when,temp\n1,17.0\n2,17.5\n3,1",
+            {},
+            Heard(17.5),
+            id="a line still being written",
+        ),
+        pytest.param(
+            "csv",
+            '"time","Box"\n"1","17.5"\n',
+            {"field": "box"},
+            Heard(17.5),
+            id="quotes and capitals",
+        ),
+        pytest.param(
+            "json", '{"temperature": 17.5, "humidity": 61}', {}, Heard(17.5, 61), id="json"
+        ),
+        pytest.param(
+            "json",
+            '{"indoor": {"Temp": "17.5"}}',
+            {"field": "indoor.temp"},
+            Heard(17.5),
+            id="a level down",
+        ),
         pytest.param("json", '[{"t": 16}, {"t": 17.5}]', {}, Heard(17.5), id="the last of many"),
-        pytest.param("json", '{"t": 17.5, "rh": "dry"}', {}, Heard(17.5),
-                     id="a humidity that is none is left out unasked"),
+        pytest.param(
+            "json",
+            '{"t": 17.5, "rh": "dry"}',
+            {},
+            Heard(17.5),
+            id="a humidity that is none is left out unasked",
+        ),
     ],
-)  # fmt: skip
+)
 def test_a_reading_is_heard(form: Format, text: str, fields: dict[str, str], heard: Heard) -> None:
     assert hear(text, form, **fields) == heard
 
@@ -46,19 +72,29 @@ def test_a_reading_is_heard(form: Format, text: str, fields: dict[str, str], hea
         pytest.param("number", "\x1b[2J", {}, "is no temperature", id="control characters"),
         pytest.param("millidegrees", "OL", {}, "“OL” is no number", id="no number"),
         pytest.param("csv", "time,volts\n1,5\n", {}, "names no temperature", id="no such column"),
-        pytest.param("csv", "time,volts\n1,5\n", {"field": "temp"},
-                     "no “temp”; it has “time, volts”", id="a field that isn't there"),
+        pytest.param(
+            "csv",
+            "time,volts\n1,5\n",
+            {"field": "temp"},
+            "no “temp”; it has “time, volts”",
+            id="a field that isn't there",
+        ),
         pytest.param("csv", "a,temp\n1,\n", {"field": "temp"}, "no “temp”", id="an empty cell"),
         pytest.param("json", '{"t": 17', {}, "not JSON; perhaps it was being written", id="torn"),
         pytest.param("json", "17.5", {}, "no object", id="a bare number"),
         pytest.param("json", '{"t": true}', {}, "“True” is no number", id="a yes"),
         pytest.param("json", '{"t": NaN}', {}, "“nan” is no number", id="not a number"),
-        pytest.param("json", '{"t": 17, "rh": "dry"}', {"humidity_field": "rh"},
-                     "“dry” is no number", id="a humidity that was asked for"),
+        pytest.param(
+            "json",
+            '{"t": 17, "rh": "dry"}',
+            {"humidity_field": "rh"},
+            "“dry” is no number",
+            id="a humidity that was asked for",
+        ),
         pytest.param("json", '{"a": {"t": 17}}', {"field": "a.b.c"}, "no “a.b.c”", id="too deep"),
         pytest.param("json", "[" * 100_000, {}, "not JSON", id="nested without end"),
     ],
-)  # fmt: skip
+)
 def test_what_is_no_reading_is_said_in_a_sentence(
     form: Format, text: str, fields: dict[str, str], says: str
 ) -> None:

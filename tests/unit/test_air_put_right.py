@@ -6,17 +6,17 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.bench.airing import correct_air, record_air, take_back_air
-from benchmate.bench.logbook import entries
-from benchmate.bench.pages import page
+from benchmate.air.log import AirLog
+from benchmate.air.readings import Reading
+from benchmate.air.slips import DoubtfulAir, doubt_of
+from benchmate.bench.air.recording import correct_air, record_air, take_back_air
+from benchmate.bench.history.logbook import entries
+from benchmate.bench.history.pages import page
 from benchmate.cli import opening
 from benchmate.cli.exits import Exit
-from benchmate.job.airlog import AirLog
-from benchmate.job.airslips import DoubtfulAir, doubt_of
-from benchmate.job.rates import Rule
-from benchmate.job.readings import Reading
-from benchmate.job.refusal import UnknownAddress
-from benchmate.job.windows import SHOP
+from benchmate.job.windows.windows import SHOP
+from benchmate.plan.rates import Rule
+from benchmate.refusal import UnknownAddress
 from benchmate.settings import Settings
 from tests.unit.airing_help import MIN, Glueing, H
 
@@ -242,8 +242,8 @@ def test_an_edge_that_had_come_and_is_put_off_again_is_said_and_kept(shop: Gluei
         f"set back: {back}"
     ]
     assert shop.again().agenda().windows[0].set_back["opens"].said_at == pytest.approx(opens.at)
-    from benchmate.bench.sayings import clock_of
-    from benchmate.job.phrases import window_text
+    from benchmate.bench.next_line import clock_of
+    from benchmate.job.words.phrases import window_text
 
     text = window_text(shop.window("clamp time"), clock_of(shop.bench))
     assert "; by an older reading it was" in text
@@ -251,7 +251,7 @@ def test_an_edge_that_had_come_and_is_put_off_again_is_said_and_kept(shop: Gluei
 
 
 def test_what_was_done_on_the_benchs_own_word_is_not_refused_afterwards(shop: Glueing) -> None:
-    from benchmate.job.checks import check_waited
+    from benchmate.job.deciding.guards import check_waited
 
     clamped(shop)
     opens = shop.window("clamp time").opens

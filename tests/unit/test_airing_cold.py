@@ -6,22 +6,22 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.bench.airing import edge_text, moved_edges
+from benchmate.air.log import AirLog
+from benchmate.air.readings import Reading
+from benchmate.bench.air.recording import edge_text, moved_edges
 from benchmate.bench.cautions import Cautions
-from benchmate.bench.sayings import clock_of, next_line
-from benchmate.bench.shelf import find_tin, start_clock
+from benchmate.bench.next_line import clock_of, next_line
+from benchmate.bench.shelf.shelf import find_tin, start_clock
 from benchmate.cli import opening
 from benchmate.cli.exits import Exit
-from benchmate.job import commands as cmd
-from benchmate.job.airlog import AirLog
-from benchmate.job.cold import FRESH_S, cold
-from benchmate.job.drift import to_see
-from benchmate.job.moment import Timeline
-from benchmate.job.plan import Window
-from benchmate.job.rates import Rule
-from benchmate.job.readings import Reading
-from benchmate.job.refusal import TooCold
-from benchmate.job.windows import SHOP, Around
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.weights.drift import to_see
+from benchmate.job.windows.cold import FRESH_S, cold
+from benchmate.job.windows.windows import SHOP, Around
+from benchmate.moment import Timeline
+from benchmate.plan.plan import Window
+from benchmate.plan.rates import Rule
+from benchmate.refusal import TooCold
 from tests.unit.airing_help import MIN, Glueing, H
 
 DRY = "A/all/dry-run#1"
@@ -149,8 +149,9 @@ def test_an_epoxy_at_13_degrees_takes_longer_with_a_range_beside_the_label(shop:
     assert edge.label_at < edge.earliest < edge.middle < edge.latest == edge.at
     text = edge_text(edge, clock_of(shop.bench))
     assert "by the label; in this air about" in text
-    assert any(text in row for row in moved_edges([shop.window("clamp time")],
-                                                  clock_of(shop.bench)))  # fmt: skip
+    assert any(
+        text in row for row in moved_edges([shop.window("clamp time")], clock_of(shop.bench))
+    )
 
 
 @pytest.mark.parametrize("celsius", [None, 18.0], ids=["no reading", "a reading"])

@@ -6,26 +6,29 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.job.agenda import Act
-from benchmate.job.airlog import AirLog
-from benchmate.job.before import air_cautions, is_of_wood
-from benchmate.job.damp import AT_HOME_S, dew_caution, mean_air, settling_caution
-from benchmate.job.moment import Moment, Timeline
-from benchmate.job.plan import PartPlan, Plan, Step, WeighPoint
-from benchmate.job.readings import Reading
-from benchmate.job.refusal import NotNow
-from benchmate.job.state import JobState
-from benchmate.job.windows import SHOP, Around
-from benchmate.reckon.dewpoint import dew_point_c
-from benchmate.reckon.moisture import emc_pct
+from benchmate.air.log import AirLog
+from benchmate.air.readings import Reading
+from benchmate.job.state.state import JobState
+from benchmate.job.windows.agenda import Act
+from benchmate.job.windows.before import air_cautions, is_of_wood
+from benchmate.job.windows.damp import AT_HOME_S, dew_caution, mean_air, settling_caution
+from benchmate.job.windows.windows import SHOP, Around
+from benchmate.moment import Moment, Timeline
+from benchmate.plan.plan import PartPlan, Plan, Step, WeighPoint
+from benchmate.reckon.wood.dewpoint import dew_point_c
+from benchmate.reckon.wood.moisture import emc_pct
+from benchmate.refusal import NotNow
 from tests.unit.airing_help import Glueing
 
 H, D = 3600.0, 86400.0
 COAT = Step(address="j/A/all/coat#1", do="Coat", act="coated", piece="A")
 BLANK = Step(
-    address="j/A/side/blank#1", do="Weigh", act="weighed", piece="A",
+    address="j/A/side/blank#1",
+    do="Weigh",
+    act="weighed",
+    piece="A",
     weigh=WeighPoint(kind="whole", weighed="blank"),
-)  # fmt: skip
+)
 
 
 def around(*readings: Reading) -> Around:
@@ -38,14 +41,17 @@ def around(*readings: Reading) -> Around:
         pytest.param([(-8 * H, 6.0, 80.0), (0.0, 17.0, 62.0)], "below the dew point", id="wet"),
         pytest.param([(-8 * H, 11.0, 80.0), (0.0, 17.0, 62.0)], "only", id="too near"),
         pytest.param([(-8 * H, 16.0, 60.0), (0.0, 17.0, 62.0)], None, id="near enough"),
-        pytest.param([(-13 * H, 6.0, 80.0), (-12.5 * H, 17.0, 62.0), (0.0, 17.0, 62.0)], None,
-                     id="a night of yesterday"),
+        pytest.param(
+            [(-13 * H, 6.0, 80.0), (-12.5 * H, 17.0, 62.0), (0.0, 17.0, 62.0)],
+            None,
+            id="a night of yesterday",
+        ),
         pytest.param([(-8 * H, 6.0, None), (0.0, 17.0, None)], None, id="no humidity"),
         pytest.param([(-8 * H, 6.0, 80.0), (-4 * H, 17.0, 62.0)], None, id="nothing fresh"),
         pytest.param([(0.0, 17.0, 90.0)], "only", id="damp air"),
         pytest.param([], None, id="no reading"),
     ],
-)  # fmt: skip
+)
 def test_before_a_coat_the_coldest_hours_stand_for_the_surface(
     readings: list[tuple[float, float, float | None]], word: str | None
 ) -> None:
@@ -108,8 +114,10 @@ def test_only_a_blanks_weight_is_warned_of_other_air() -> None:
 
 
 def test_a_metal_part_takes_up_no_water() -> None:
-    parts = (PartPlan(piece="A", name="head", density_g_cm3=7.8),
-             PartPlan(piece="A", name="handle", density_g_cm3=0.7))  # fmt: skip
+    parts = (
+        PartPlan(piece="A", name="head", density_g_cm3=7.8),
+        PartPlan(piece="A", name="handle", density_g_cm3=0.7),
+    )
     made = Plan(procedure="p", title="t", job="j", pieces=(), steps=(), parts=parts)
     job = JobState("j", "t", Moment(0), plan=made)
     for part, wooden in (("head", False), ("handle", True), ("", True)):

@@ -10,17 +10,17 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.bench.air_watch import AirWatch
-from benchmate.bench.airing import in_short
-from benchmate.bench.logbook import entries
+from benchmate.air.log import AirLog
+from benchmate.air.readings import Reading
+from benchmate.bench.air.recording import in_short
+from benchmate.bench.air.watch import AirWatch
+from benchmate.bench.history.logbook import entries
 from benchmate.bench.service import Bench
-from benchmate.bench.shelf import find_tin, start_clock
+from benchmate.bench.shelf.shelf import find_tin, start_clock
 from benchmate.cli import opening
-from benchmate.job.airlog import AirLog
-from benchmate.job.rates import Rule
-from benchmate.job.readings import Reading
-from benchmate.job.windows import SHOP, WindowView
+from benchmate.job.windows.windows import SHOP, WindowView
 from benchmate.journal import JournalFull
+from benchmate.plan.rates import Rule
 from benchmate.settings import AirSource
 from tests.unit.airing_help import MIN, Glueing, H
 
@@ -156,8 +156,9 @@ def test_without_a_file_in_the_settings_nothing_is_followed(tmp_path: Path) -> N
 
 def test_the_named_field_goes_to_the_named_place(tmp_path: Path) -> None:
     file = tmp_path / "air.json"
-    source = AirSource(file=str(file), format="json", field="box.temp", humidity_field="box.rh",
-                       place="box")  # fmt: skip
+    source = AirSource(
+        file=str(file), format="json", field="box.temp", humidity_field="box.rh", place="box"
+    )
     shop = Glueing(tmp_path, source)
     shop.write(file, json.dumps({"box": {"temp": 26.5, "rh": 41}}))
     watch = AirWatch(shop.bench)

@@ -7,14 +7,14 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.bench.shelf import find_tin, start_clock
-from benchmate.bench.supposed import night_of, start_wall
-from benchmate.bench.what_if import Beside, beside_text, what_if
+from benchmate.bench.air.suppositions import night_of, start_wall
+from benchmate.bench.air.what_if import Beside, beside_text, what_if
+from benchmate.bench.shelf.shelf import find_tin, start_clock
 from benchmate.cli import opening
 from benchmate.cli.exits import Exit
-from benchmate.job.refusal import Refused
 from benchmate.localtime import local
 from benchmate.quantities import QuantityError
+from benchmate.refusal import Refused
 from tests.unit.airing_help import START, Glueing, H
 
 NOW = START.wall_s
@@ -77,7 +77,7 @@ def test_any_step_can_be_asked_about(shop: Glueing) -> None:
 
 
 def test_a_place_that_was_read_may_be_named_alone(shop: Glueing) -> None:
-    from benchmate.bench.airing import record_air
+    from benchmate.bench.air.recording import record_air
 
     cast(shop)
     record_air(shop.bench, "box", 27.0, 40.0)

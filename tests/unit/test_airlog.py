@@ -6,9 +6,9 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from benchmate.job.airlog import HOLD_S, NO_AIR, AirLog, Reach
-from benchmate.job.rates import Rule, rates_at
-from benchmate.job.readings import Reading
+from benchmate.air.log import HOLD_S, NO_AIR, AirLog, Reach
+from benchmate.air.readings import Reading
+from benchmate.plan.rates import Rule, rates_at
 
 H = 3600.0
 EPOXY = Rule(family="arrhenius", ref_c=20)

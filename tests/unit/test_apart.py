@@ -8,13 +8,13 @@ import msgspec
 import pytest
 
 from benchmate.bench import Bench
-from benchmate.bench.sayings import next_line
-from benchmate.bench.starting import start_free, start_job
-from benchmate.job import commands as cmd
-from benchmate.job.apart import told_apart
-from benchmate.job.moment import Moment
-from benchmate.job.plan import PiecePlan
-from benchmate.job.state import JobState
+from benchmate.bench.next_line import next_line
+from benchmate.bench.starting.starting import start_free, start_job
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.state.state import JobState
+from benchmate.job.words.distinct_names import told_apart
+from benchmate.moment import Moment
+from benchmate.plan.plan import PiecePlan
 from tests.tui.screen_help import open_bench
 from tests.unit.shop_of_tests import plan
 
@@ -55,8 +55,13 @@ def test_the_first_job_keeps_its_names_and_the_second_has_its_number_behind_them
     one, two = start_job(bench, "matched-bookends"), start_job(bench, "matched-bookends")
     first, second = (bench.shop.jobs[j] for j in (one, two))
     assert "bookend A" in names_of(first)
-    assert {"Matched bookends (2)", "bookend A (2)", "bookend B (2)", "mix 1 (2), pot life",
-            "bookend A (2), cure"} <= set(names_of(second))  # fmt: skip
+    assert {
+        "Matched bookends (2)",
+        "bookend A (2)",
+        "bookend B (2)",
+        "mix 1 (2), pot life",
+        "bookend A (2), cure",
+    } <= set(names_of(second))
 
 
 def test_of_different_procedures_only_what_would_be_mixed_up_is_renamed(bench: Bench) -> None:
@@ -90,13 +95,14 @@ def test_two_jobs_without_a_plan_don_t_share_a_title(bench: Bench) -> None:
 
 
 def test_a_layers_window_keeps_what_stands_behind_the_pieces_name() -> None:
-    from benchmate.job.plan import Window
+    from benchmate.plan.plan import Window
 
     made = plan()
     tacky = Window(name="tacky", address="t/A/block/pour#1:tacky", label="bookend A layer 1, tacky")
     steps = (msgspec.structs.replace(made.steps[1], windows=(tacky,)),)
-    running = JobState(job="s", title="Other", started=Moment(0),
-                       plan=msgspec.structs.replace(made, job="s"))  # fmt: skip
+    running = JobState(
+        job="s", title="Other", started=Moment(0), plan=msgspec.structs.replace(made, job="s")
+    )
     apart = told_apart(msgspec.structs.replace(made, steps=steps), [running])
     assert apart.pieces[0] == PiecePlan(name="A", label="bookend A (2)")
     assert apart.steps[0].windows[0].label == "bookend A (2) layer 1, tacky"

@@ -8,11 +8,11 @@ from pathlib import Path
 import pytest
 
 from benchmate.bench import Bench
-from benchmate.job import commands as cmd
-from benchmate.job import events as ev
-from benchmate.job.moment import Moment
-from benchmate.job.shop import CLOCK
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.events import stored as ev
+from benchmate.job.state.shop import CLOCK
 from benchmate.journal import Journal
+from benchmate.moment import Moment
 from benchmate.settings import Settings, find_folders
 from tests.unit.shop_of_tests import MIN, moment
 from tests.unit.two_benches import MIX, Benches

@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 
 from benchmate.bench import Bench
-from benchmate.job import commands as cmd
-from benchmate.job import events as ev
-from benchmate.job.refusal import AlreadySo, Refused
-from benchmate.job.shop import LEARNED
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.events import stored as ev
+from benchmate.job.state.shop import LEARNED
+from benchmate.refusal import AlreadySo, Refused
 from tests.unit.shop_of_tests import plan
 from tests.unit.two_benches import MIX, POUR, Benches, job_of, read_air, same, start
 
@@ -164,8 +164,13 @@ def test_readings_from_two_sides_are_all_kept(benches: Benches) -> None:
     for bench in (benches.one, benches.other):
         bench.refresh()
         assert [r.temperature_c for r in bench.shop.air_of("shop").readings] == [
-            15.0, 16.0, 17.0, 18.0, 19.0, 20.0,
-        ]  # fmt: skip
+            15.0,
+            16.0,
+            17.0,
+            18.0,
+            19.0,
+            20.0,
+        ]
 
 
 # Closed jobs ----------------------------------------------------------------------------------

@@ -7,10 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.job import commands as cmd
-from benchmate.job import events as ev
-from benchmate.job.refusal import Refused
-from benchmate.job.shop import LEARNED, PLACE
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.events import stored as ev
+from benchmate.job.state.shop import LEARNED, PLACE
 from benchmate.journal import (
     Damaged,
     Journal,
@@ -20,6 +19,7 @@ from benchmate.journal import (
     NewRow,
     StaleVersion,
 )
+from benchmate.refusal import Refused
 from tests.unit.two_benches import MIX, Benches, job_of, raises, read_air, same, start
 
 
@@ -49,8 +49,12 @@ def test_a_refused_commit_leaves_the_shop_as_it_was(
         with pytest.raises(type(error)):
             bench.do("t", cmd.MarkDone(address=MIX))
         with pytest.raises(type(error)):
-            bench.record((PLACE + "shop", ev.AirSilent(
-                happened=bench.now(), recorded=bench.now(), source="f", said="s")))  # fmt: skip
+            bench.record(
+                (
+                    PLACE + "shop",
+                    ev.AirSilent(happened=bench.now(), recorded=bench.now(), source="f", said="s"),
+                )
+            )
     assert bench.shop is before
     assert told == []
     bench.do("t", cmd.MarkDone(address=MIX))
@@ -110,13 +114,17 @@ def test_a_journal_is_let_go_when_opening_fails(
     ("command", "said"),
     [
         (cmd.Note(text="caf\udce9"), "Character 4 of that text"),
-        (cmd.AnswerCheck(address="t/A/cover/clamp#1", name="wall", value=float("nan")),
-         "a number in it is none"),
-        (cmd.AnswerCheck(address="t/A/cover/clamp#1", name="wall", value=float("inf")),
-         "a number in it is none"),
+        (
+            cmd.AnswerCheck(address="t/A/cover/clamp#1", name="wall", value=float("nan")),
+            "a number in it is none",
+        ),
+        (
+            cmd.AnswerCheck(address="t/A/cover/clamp#1", name="wall", value=float("inf")),
+            "a number in it is none",
+        ),
     ],
     ids=["bytes that are no text", "no number", "endless"],
-)  # fmt: skip
+)
 def test_what_would_not_read_back_is_refused_and_not_stored(
     benches: Benches, command: cmd.Command, said: str
 ) -> None:

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from benchmate.bench import Bench
-from benchmate.bench import upkeep as module
-from benchmate.bench.upkeep import Upkeep
+from benchmate.bench.keeping import upkeep as module
+from benchmate.bench.keeping.upkeep import Upkeep
 from tests.unit.two_benches import Benches
 
 

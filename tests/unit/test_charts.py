@@ -270,7 +270,7 @@ REFUSED: list[tuple[str, Callable[[], object], str]] = [
     ("width on cusum", lambda: draw([1.0, 2.0], Options(Kind.CUSUM, limit_width=3)), "is h"),
     ("too few sigmas", lambda: standardised([1.0, 2.0], [1.0, 2.0], [1.0]), "1 for their sigma"),
     ("a sigma of zero", lambda: standardised([1.0], [1.0], [0.0]), "sigma is 0"),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("act", "words"), [r[1:] for r in REFUSED], ids=[r[0] for r in REFUSED])

@@ -49,10 +49,18 @@ class TestColumn:
             "y\n+1.5e0\n-20e-1\n",
         ],
         ids=[
-            "plain", "crlf", "cr", "comments", "second", "semicolons", "tabs", "quotes",
-            "short row", "exponents",
+            "plain",
+            "crlf",
+            "cr",
+            "comments",
+            "second",
+            "semicolons",
+            "tabs",
+            "quotes",
+            "short row",
+            "exponents",
         ],
-    )  # fmt: skip
+    )
     def test_is_read_however_tables_are_written(self, text: str) -> None:
         assert read_column(text, "y") == [1.5, -2.0]
 
@@ -166,14 +174,14 @@ class TestRefusals:
     @pytest.mark.parametrize(
         ("more", "column", "words"),
         [
-            ((), "Packing", "csv:2: there is no column “Packing”; the nearest is \"packing\"."),
+            ((), "Packing", 'csv:2: there is no column “Packing”; the nearest is "packing".'),
             ((), "x\x1b[31m", "there is no column “x [31m”"),
             ((), "piece", "csv:3: “A” is not a plain number"),
             (("--base", "9"), "packing", "The base is 9, but there are only 4 values."),
             (("--sigma", "-1"), "packing", "The sigma is -1"),
             (("--k", "1"), "packing", "belong to the cusum chart"),
         ],
-    )  # fmt: skip
+    )
     def test_are_one_sentence_and_exit_code_two(
         self, table: Path, more: tuple[str, ...], column: str, words: str
     ) -> None:

@@ -10,12 +10,12 @@ import pytest
 from click.testing import CliRunner
 
 from benchmate.bench import Bench
-from benchmate.bench.shelf import cautions_of, find_tin, start_clock, with_label
-from benchmate.bench.starting import start_free
+from benchmate.bench.shelf.shelf import cautions_of, find_tin, start_clock, with_label
+from benchmate.bench.starting.starting import start_free
 from benchmate.cli.group import cli
 from benchmate.clock import SetClock
-from benchmate.job.moment import Moment
-from benchmate.job.refusal import Refused, UnknownAddress
+from benchmate.moment import Moment
+from benchmate.refusal import Refused, UnknownAddress
 from benchmate.settings import Settings, find_folders
 from benchmate.stores import FAMILIES, Tin
 
@@ -137,12 +137,20 @@ def test_a_tin_that_isnt_one_is_answered_with_what_helps(
 
 def test_a_label_is_typed_in_the_words_that_are_shown() -> None:
     tin = Tin(name="the slow one", family="slow casting epoxy")
-    typed = {"mass in the cup": "120 g", "lowest temperature": "15 °C", "mix ratio": "5:2 weight",
-             "data sheet": "rev 3", "opened on": "2026-11-01", "keeps": "12 months"}  # fmt: skip
+    typed = {
+        "mass in the cup": "120 g",
+        "lowest temperature": "15 °C",
+        "mix ratio": "5:2 weight",
+        "data sheet": "rev 3",
+        "opened on": "2026-11-01",
+        "keeps": "12 months",
+    }
     read = with_label(tin, typed)
     assert (read.label_mass_g, read.lowest_c, read.ratio) == (120.0, 15.0, (5.0, 2.0))
     assert (read.data_sheet, read.opened_on, round(read.keeps_d or 0)) == (
-        "rev 3", "2026-11-01", 365,
-    )  # fmt: skip
+        "rev 3",
+        "2026-11-01",
+        365,
+    )
     with pytest.raises(Refused, match="has no “rubbish”"):
         with_label(tin, {"rubbish": "3"})

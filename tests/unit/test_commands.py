@@ -12,8 +12,8 @@ from benchmate.cli import opening
 from benchmate.cli.exits import Exit
 from benchmate.cli.group import COMMANDS, cli
 from benchmate.clock import SetClock
-from benchmate.job.moment import Moment
 from benchmate.journal import JournalFull
+from benchmate.moment import Moment
 
 START = Moment(1_795_683_600_000_000_000, "boot-of-tests", 9_000_000_000_000)
 
@@ -120,16 +120,17 @@ def test_a_corrected_weight_keeps_the_old_one_in_the_logbook(pouring: Shop) -> N
     pouring.ok("weigh", "119.2 g", "A/block/pour#1")
     listed = json.loads(pouring.ok("logbook", "list", "--json"))
     weighed = [e for e in listed if e["kind"] == "weighed"][-1]
-    said = pouring.ok(
-        "correct", str(weighed["event"]), "127.8", "--reason", "read the wrong line")  # fmt: skip
+    said = pouring.ok("correct", str(weighed["event"]), "127.8", "--reason", "read the wrong line")
     assert "Corrected to 127.8 g;" in said
     book = pouring.ok("logbook", "list", "--job", "matched-bookends-1")
     assert "119.2 g" in book
     assert "corrected “weighed bookend A, layer 1: 119.2 g (A/block/pour#1)” to 127.8 g" in book
     assert "Everything is on plan" in pouring.ok("seen")
     said = pouring.ok("takeback")
-    assert ("Taken back: corrected to 127.8 g what was “weighed bookend A, layer 1: 119.2 g” "
-            "(A/block/pour#1).") in said  # fmt: skip
+    assert (
+        "Taken back: corrected to 127.8 g what was “weighed bookend A, layer 1: 119.2 g” "
+        "(A/block/pour#1)."
+    ) in said
 
 
 def test_what_departs_is_listed_until_it_is_seen(pouring: Shop) -> None:

@@ -20,8 +20,11 @@ from benchmate.cli.group import COMMANDS, cli
 from benchmate.settings import Settings, find_folders
 from tests.unit.airing_help import Glueing
 
-NOT_SWEPT = {"mind": "it minds until it is ended", "demo": "it opens a screen",
-             "checkup": "it tries the channels of this very machine"}  # fmt: skip
+NOT_SWEPT = {
+    "mind": "it minds until it is ended",
+    "demo": "it opens a screen",
+    "checkup": "it tries the channels of this very machine",
+}
 PAGE = "Sand to 240.\n\x1b[2J" + "and so on " * 900
 TYPED = ("abc", "-3", "1e999", "nan", "", PAGE)
 LONGEST_WORD = 2_000

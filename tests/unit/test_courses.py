@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.job import commands as cmd
-from benchmate.job.courses import courses, doubt_of
-from benchmate.job.events import ScaleDescribed
-from benchmate.job.state import Weighing
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.events.stored import ScaleDescribed
+from benchmate.job.state.state import Weighing
+from benchmate.job.weights.courses import courses, doubt_of
 from benchmate.landing.course import Change, Layer, PieceCourse
 from tests.unit.loop_help import Worked
 
@@ -141,13 +141,13 @@ def test_a_spoiled_piece_has_no_course(shop: Worked) -> None:
 
 
 def described(**more: float) -> ScaleDescribed:
-    from benchmate.job.moment import Moment
+    from benchmate.moment import Moment
 
     return ScaleDescribed(happened=Moment(0), recorded=Moment(0), name="s", division_g=1.0, **more)  # type: ignore[arg-type]
 
 
 def weighing(u_g: float | None) -> Weighing:
-    from benchmate.job.moment import Moment
+    from benchmate.moment import Moment
 
     return Weighing("x", 100.0, 1, Moment(0), 100.0, u_g, "s", 1.0)
 
@@ -220,10 +220,11 @@ def test_layers_poured_in_one_cup_whose_tare_is_typed_each_time_share_it(shop: W
 def test_what_was_added_to_a_layer_is_kept_apart(shop: Worked) -> None:
     shop.until("A/block/pour#1")
     for text, adding in (("350 g", ""), ("467.5 g", "shot"), ("478.6 g", "resin")):
-        from benchmate.bench.weighing import Typed, record_weight
+        from benchmate.bench.weights.weighing import Typed, record_weight
 
-        record_weight(shop.bench, shop.job, "A/block/pour#1", Typed(text, adding=adding),
-                      running=True)  # fmt: skip
+        record_weight(
+            shop.bench, shop.job, "A/block/pour#1", Typed(text, adding=adding), running=True
+        )
     shop.weigh("A/block/pour#1", "478.6 g")
     first = layers(course(shop))[0]
     assert first.shot_in is not None

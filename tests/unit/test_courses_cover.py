@@ -13,15 +13,15 @@ import random
 from dataclasses import dataclass
 from functools import cache
 
-from benchmate.job import events as ev
-from benchmate.job.courses import MOISTURE_U_PCT, courses
-from benchmate.job.fold import fold_all
-from benchmate.job.moment import Moment
-from benchmate.job.plan import Fill as PlannedFill
-from benchmate.job.plan import Plan
-from benchmate.job.state import JobState, Recorded
+from benchmate.job.events import stored as ev
+from benchmate.job.state.fold import fold_all
+from benchmate.job.state.state import JobState, Recorded
+from benchmate.job.weights.courses import MOISTURE_U_PCT, courses
 from benchmate.landing.course import Fill, Packing
 from benchmate.landing.heading import headings
+from benchmate.moment import Moment
+from benchmate.plan.plan import Fill as PlannedFill
+from benchmate.plan.plan import Plan
 from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.finding import load_file
 from benchmate.stores import FAMILIES
@@ -50,15 +50,19 @@ class Drawn:
 def draw(luck: random.Random, shot: float, moisture_pct: float, piece: str) -> Drawn:
     """A piece as the plan's own doubts allow, with the shot of the day and the shop's moisture."""
     fill = next(f for f in plan().fills if f.piece == piece)
-    parts = {p.name: p.mass_g + luck.gauss(0.0, p.mass_u_g) for p in plan().parts
-             if p.piece == piece}  # fmt: skip
+    parts = {
+        p.name: p.mass_g + luck.gauss(0.0, p.mass_u_g) for p in plan().parts if p.piece == piece
+    }
     weighed = {f"t/{piece}/{name}/weigh-blanks#1": g for name, g in parts.items()}
     gains = _gains(luck, fill, shot)
     weighed |= {la.address: g for la, g in zip(fill.layers, gains, strict=True)}
     cap_g = fill.cap_g + luck.gauss(0.0, 2.0 / ROOT3)
     weighed[f"t/{piece}/block/cap#1"] = cap_g
-    later = sum(_later(luck, s.takes_g, s.takes_u_g, s.adds_g, s.adds_u_g)
-                for s in plan().steps if s.piece == piece)  # fmt: skip
+    later = sum(
+        _later(luck, s.takes_g, s.takes_u_g, s.adds_g, s.adds_u_g)
+        for s in plan().steps
+        if s.piece == piece
+    )
     wood_g = sum(p.mass_g for p in plan().parts if p.piece == piece)
     finished = sum(parts.values()) + sum(gains) + cap_g + later + wood_g * moisture_pct / 100.0
     read = {a: round(g + luck.gauss(0.0, READ_SD_G), 1) for a, g in weighed.items()}
@@ -96,8 +100,9 @@ def state_of(pieces: dict[str, Drawn], layers: int) -> JobState:
             if ("/pour#" in address and number > layers) or ("/cap#" in address and layers < 4):
                 continue
             done = ev.Done(happened=AT, recorded=AT, address=address)
-            weighed = ev.Weighed(happened=AT, recorded=AT, address=address, net_g=g, u_g=0.12,
-                                 division_g=0.1)  # fmt: skip
+            weighed = ev.Weighed(
+                happened=AT, recorded=AT, address=address, net_g=g, u_g=0.12, division_g=0.1
+            )
             records += [Recorded(len(records) + 1, done), Recorded(len(records) + 2, weighed)]
     return fold_all(records)
 

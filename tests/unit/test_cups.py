@@ -8,17 +8,17 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from benchmate.bench.cups import cup_name, newest_cup, say_amounts
-from benchmate.bench.logbook import entries
-from benchmate.bench.records import place_of
-from benchmate.bench.shelf import describe_tin, find_tin, start_clock, with_label
-from benchmate.bench.starting import start_free
+from benchmate.bench.history.logbook import entries
+from benchmate.bench.history.records import place_of
+from benchmate.bench.shelf.cups import cup_name, newest_cup, say_amounts
+from benchmate.bench.shelf.shelf import describe_tin, find_tin, start_clock, with_label
+from benchmate.bench.starting.starting import start_free
 from benchmate.cli.group import cli
-from benchmate.job import commands as cmd
-from benchmate.job.observed import observed
-from benchmate.job.refusal import BadWeight, NotNow, Refused, RestsOn
-from benchmate.job.summary import hands_seen, left_g, mixed_g, summarise
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.looking_back.learnable import observed
+from benchmate.job.looking_back.summary import hands_seen, left_g, mixed_g, summarise
 from benchmate.quantities import QuantityError
+from benchmate.refusal import BadWeight, NotNow, Refused, RestsOn
 from benchmate.stores import Tin
 from benchmate.stores.stock import needed
 from tests.unit.loop_help import Worked
@@ -64,12 +64,17 @@ class TestACup:
     @pytest.mark.parametrize(
         ("text", "left", "went_in"),
         [
-            ("6", 6.0, None), ("6.5 g", 6.5, None), ("left 6 g", 6.0, None), ("6,5", 6.5, None),
-            ("mixed 128", None, 128.0), ("mixed 128, left 6", 6.0, 128.0),
-            ("mixed=4.5 oz; left=0.2 oz", 5.67, 127.57), ("used 128; 6", 6.0, 128.0),
+            ("6", 6.0, None),
+            ("6.5 g", 6.5, None),
+            ("left 6 g", 6.0, None),
+            ("6,5", 6.5, None),
+            ("mixed 128", None, 128.0),
+            ("mixed 128, left 6", 6.0, 128.0),
+            ("mixed=4.5 oz; left=0.2 oz", 5.67, 127.57),
+            ("used 128; 6", 6.0, 128.0),
         ],
         ids=lambda v: str(v),
-    )  # fmt: skip
+    )
     def test_what_is_typed_is_what_is_known_of_it(
         self, mixed: Worked, text: str, left: float | None, went_in: float | None
     ) -> None:
@@ -99,7 +104,7 @@ class TestACup:
             ("6 g\n7 g\nwhole page", QuantityError, "6 g"),
         ],
         ids=lambda v: str(v)[:12],
-    )  # fmt: skip
+    )
     def test_what_cant_be_is_refused_and_nothing_recorded(
         self, mixed: Worked, text: str, fault: type[Exception], why: str
     ) -> None:
@@ -171,9 +176,16 @@ class TestTheShelf:
         shop.bench.do(shop.job, cmd.MarkDone(address=act.address))
         planned = next(a.amount for a in shop.step("A/block/pour#1").amounts if a.what == "shot")
         assert used(shop, "my shot") == pytest.approx(planned, abs=0.01)
-        shop.bench.do(shop.job, cmd.Weigh(address=act.address, net_g=120.0, tare=("600 g",),
-                                          split={"shot": 110.0, "resin": 10.0},
-                                          stands="yes"))  # fmt: skip
+        shop.bench.do(
+            shop.job,
+            cmd.Weigh(
+                address=act.address,
+                net_g=120.0,
+                tare=("600 g",),
+                split={"shot": 110.0, "resin": 10.0},
+                stands="yes",
+            ),
+        )
         assert used(shop, "my shot") == pytest.approx(110.0)
 
     def test_a_clock_from_a_tin_takes_its_grams_and_gives_them_back(self, shop: Worked) -> None:

@@ -6,13 +6,13 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.bench.doubting import Doubtful, far_from_plan
-from benchmate.bench.weighing import Typed, record_weight
-from benchmate.job import events as ev
-from benchmate.job.plan import Step, WeighPoint
-from benchmate.job.refusal import Refused
-from benchmate.job.shop import SCALES
+from benchmate.bench.weights.slips import Doubtful, far_from_plan
+from benchmate.bench.weights.weighing import Typed, record_weight
+from benchmate.job.events import stored as ev
+from benchmate.job.state.shop import SCALES
 from benchmate.landing.words import grams
+from benchmate.plan.plan import Step, WeighPoint
+from benchmate.refusal import Refused
 from tests.tui.benches import Shop
 
 WHOLE = WeighPoint(kind="whole", plan_g=850.0, tolerance_g=8.0, what="piece")
@@ -24,12 +24,21 @@ LAYER = WeighPoint(kind="gain", plan_g=128.0, tolerance_g=4.0, what="layer 1")
 @pytest.mark.parametrize(
     ("point", "net_g", "asked"),
     [
-        (WHOLE, 5.0, True), (WHOLE, 844.0, False), (WHOLE, 424.0, True), (WHOLE, 1701.0, True),
-        (WHOLE, 500.0, False), (BLANK, 5.0, True), (BLANK, 200.0, False), (CAP, 0.5, False),
-        (CAP, 9.0, False), (CAP, 40.0, True), (LAYER, 5.0, True), (LAYER, 60.0, False),
+        (WHOLE, 5.0, True),
+        (WHOLE, 844.0, False),
+        (WHOLE, 424.0, True),
+        (WHOLE, 1701.0, True),
+        (WHOLE, 500.0, False),
+        (BLANK, 5.0, True),
+        (BLANK, 200.0, False),
+        (CAP, 0.5, False),
+        (CAP, 9.0, False),
+        (CAP, 40.0, True),
+        (LAYER, 5.0, True),
+        (LAYER, 60.0, False),
         (LAYER, 600.0, True),
     ],
-)  # fmt: skip
+)
 def test_a_weight_that_nothing_explains_is_asked_about(
     point: WeighPoint, net_g: float, *, asked: bool
 ) -> None:
@@ -48,8 +57,14 @@ def shop(tmp_path: Path) -> Shop:
 
 def scale(shop: Shop, division_g: float) -> None:
     now = shop.bench.now()
-    shop.bench.record((SCALES, ev.ScaleDescribed(
-        happened=now, recorded=now, name="bench scale", division_g=division_g)))  # fmt: skip
+    shop.bench.record(
+        (
+            SCALES,
+            ev.ScaleDescribed(
+                happened=now, recorded=now, name="bench scale", division_g=division_g
+            ),
+        )
+    )
 
 
 def weigh(shop: Shop, text: str, tare: str = "") -> str:
@@ -73,13 +88,28 @@ def test_a_piece_below_nothing_is_refused_whatever_is_said(shop: Shop) -> None:
 @pytest.mark.parametrize(
     ("division_g", "text", "instead"),
     [
-        (1.0, "298.43 g", "298 g"), (1.0, "298 g", None), (1.0, "298.0 g", None),
-        (0.1, "298.43 g", "298.4 g"), (0.1, "298.4 g", None), (0.5, "298.3 g", "298.5 g"),
-        (2.0, "299 g", "300 g"), (1.0, "10.53 oz", None), (1.0, "298 g; 298.4 g", ""),
+        (1.0, "298.43 g", "298 g"),
+        (1.0, "298 g", None),
+        (1.0, "298.0 g", None),
+        (0.1, "298.43 g", "298.4 g"),
+        (0.1, "298.4 g", None),
+        (0.5, "298.3 g", "298.5 g"),
+        (2.0, "299 g", "300 g"),
+        (1.0, "10.53 oz", None),
+        (1.0, "298 g; 298.4 g", ""),
     ],
-    ids=["finer", "as it shows", "a nought more", "hundredths", "tenths", "between halves",
-         "odd on even", "ounces have steps of their own", "one of two readings"],
-)  # fmt: skip
+    ids=[
+        "finer",
+        "as it shows",
+        "a nought more",
+        "hundredths",
+        "tenths",
+        "between halves",
+        "odd on even",
+        "ounces have steps of their own",
+        "one of two readings",
+    ],
+)
 def test_what_the_scale_can_t_show_is_asked_about_with_what_it_would_show(
     shop: Shop, division_g: float, text: str, instead: str | None
 ) -> None:

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchmate.job import events as ev
-from benchmate.job.telling import tell
+from benchmate.job.events import stored as ev
+from benchmate.job.words.event_text import tell
 from tests.strategies import KINDS, structs
 
 MOMENTS = b'"happened":[1,null,null],"recorded":[1,null,null]'
@@ -45,10 +45,13 @@ UNREADABLE = [
     (b'{"kind":"done","schema":99,"where":"x",' + MOMENTS + b"}", "done", 99),
     (b'{"kind":"done","schema":99,"address":"x",' + MOMENTS + b"}", "done", 99),
     (b'{"kind":"weighed","address":"x","net_g":null,' + MOMENTS + b"}", "weighed", 1),
-    (b'{"kind":"missed answered","window":"w","answer":"sung to",' + MOMENTS + b"}",
-     "missed answered", 1),
+    (
+        b'{"kind":"missed answered","window":"w","answer":"sung to",' + MOMENTS + b"}",
+        "missed answered",
+        1,
+    ),
     (b'{"kind":"x","deep":' + b"[" * 50_000 + b"]" * 50_000 + b"}", "", 0),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("data", "kind", "schema"), UNREADABLE, ids=range(len(UNREADABLE)))

@@ -10,19 +10,19 @@ from pathlib import Path
 import msgspec
 import pytest
 
-from benchmate.bench.heat import HeatNotes, Question, heat_of, mix_step, question_of
-from benchmate.bench.heat_voids import voids_of
 from benchmate.bench.service import Bench
-from benchmate.bench.shelf import describe_tin
-from benchmate.bench.starting import start_job
+from benchmate.bench.shelf.heat import HeatNotes, Question, heat_of, mix_step, question_of
+from benchmate.bench.shelf.heat_voids import voids_of
+from benchmate.bench.shelf.shelf import describe_tin
+from benchmate.bench.starting.starting import start_job
 from benchmate.cli import opening
 from benchmate.cli.exits import Exit
-from benchmate.job.agenda import Act
-from benchmate.job.refusal import Refused
-from benchmate.job.state import JobState
-from benchmate.reckon.heat import EPOXY_HEAT_J_G
-from benchmate.reckon.metal import ELEMENTS, TRADE
-from benchmate.reckon.pour_heat import pour_heat
+from benchmate.job.state.state import JobState
+from benchmate.job.windows.agenda import Act
+from benchmate.reckon.filling.metal import ELEMENTS, TRADE
+from benchmate.reckon.heat.heat import EPOXY_HEAT_J_G
+from benchmate.reckon.heat.pour_heat import pour_heat
+from benchmate.refusal import Refused
 from benchmate.stores import Tin
 from tests.unit.airing_help import Glueing, H
 
@@ -47,9 +47,14 @@ layers = 3
 way = "{way}"
 """
 GLUED = '[[steps]]\nid = "lay up"\ndo = "Glue it up."\nact = "clamped"\npart = "block"'
-SLOT = {"shape": "slot", "size": "80 x 30 x 47 mm", "shot": "steel 2 mm",
-        "resin": "slow casting epoxy", "way": "one mix",
-        "first": GLUED}  # fmt: skip
+SLOT = {
+    "shape": "slot",
+    "size": "80 x 30 x 47 mm",
+    "shot": "steel 2 mm",
+    "resin": "slow casting epoxy",
+    "way": "one mix",
+    "first": GLUED,
+}
 
 
 @pytest.fixture

@@ -77,7 +77,7 @@ def test_next_for_a_shell_prompt_goes_without_the_command_parser(
 
 def test_the_bench_screen_loads_without_pydantic_or_scipy() -> None:
     code = (
-        "import sys, benchmate.tui.app, benchmate.tui.screens.bench;"
+        "import sys, benchmate.tui.app, benchmate.tui.bench.screen;"
         "print(sorted({m.partition('.')[0] for m in sys.modules} & "
         f"set({(set(HEAVY) - {'textual'})!r})))"
     )

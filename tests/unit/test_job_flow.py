@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from benchmate.job import commands as cmd
-from benchmate.job import events as ev
-from benchmate.job.agenda import agenda
-from benchmate.job.decide import decide
-from benchmate.job.fold import fold, fold_all
-from benchmate.job.refusal import AlreadySo, NotNow, Refused, RestsOn, TooLate, UnknownAddress
-from benchmate.job.state import JobState, Recorded
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.deciding.decide import decide
+from benchmate.job.events import stored as ev
+from benchmate.job.state.fold import fold, fold_all
+from benchmate.job.state.state import JobState, Recorded
+from benchmate.job.windows.agenda import agenda
+from benchmate.refusal import AlreadySo, NotNow, Refused, RestsOn, TooLate, UnknownAddress
 from tests.unit.shop_of_tests import MIN, around, moment, plan
 
 AROUND = around()

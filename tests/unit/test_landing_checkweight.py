@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmate.landing.checkweight import check_weight
-from benchmate.reckon.weighing import Scale
+from benchmate.reckon.weight.weighing import Scale
 
 KITCHEN = Scale(1.0, 0.5, 10, 1.0)
 FINE = Scale(0.1, 0.1, 10, 0.2)

@@ -15,7 +15,7 @@ from benchmate.landing.likely import (
     tolerance_seen_by,
 )
 from benchmate.landing.verdict import Verdict, simple_verdict
-from benchmate.reckon.weighing import Scale, combine, net_terms
+from benchmate.reckon.weight.weighing import Scale, combine, net_terms
 
 ON, NEAR, OFF, CANT = Verdict
 KITCHEN = Scale(1.0, 0.5, 10, 1.0)

@@ -7,12 +7,12 @@ import pytest
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
+from benchmate.landing.adjusting.alternatives import DenserShot
+from benchmate.landing.adjusting.makeweight import apply
+from benchmate.landing.adjusting.matching import Makeweight, NotReachable, makeweight
+from benchmate.landing.adjusting.reserve import reserve_to_leave
 from benchmate.landing.course import Layer, PieceCourse
 from benchmate.landing.heading import heading, headings
-from benchmate.landing.makeweight import apply
-from benchmate.landing.matching import Makeweight, NotReachable, makeweight
-from benchmate.landing.otherwise import DenserShot
-from benchmate.landing.reserve import reserve_to_leave
 from tests.unit.landing_help import (
     FILL,
     GAIN_G,
@@ -24,8 +24,9 @@ from tests.unit.landing_help import (
     poured,
 )
 
-ROOMY = tuple(layer(n, packing=0.6 if n < 4 else 0.5, by="line" if n < 4 else "weight")
-              for n in range(1, 5))  # fmt: skip
+ROOMY = tuple(
+    layer(n, packing=0.6 if n < 4 else 0.5, by="line" if n < 4 else "weight") for n in range(1, 5)
+)
 """Three layers to the line and a last one with shot held back: room both ways."""
 
 

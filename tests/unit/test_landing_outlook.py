@@ -71,8 +71,14 @@ def test_the_curve_runs_from_blank_to_finish() -> None:
     course = poured(bookend(), GAIN_G - 5.0, GAIN_G)
     found = course_plot(course)
     assert found.labels == (
-        "blank", "layer 1", "layer 2", "layer 3", "layer 4", "sanding", "leather",
-    )  # fmt: skip
+        "blank",
+        "layer 1",
+        "layer 2",
+        "layer 3",
+        "layer 4",
+        "sanding",
+        "leather",
+    )
     assert found.records[:3] == (420.0, 420.0 + GAIN_G - 5.0, 420.0 + 2 * GAIN_G - 5.0)
     assert found.records[3:] == (None, None, None, None)
     assert found.kind == ("done", "done", "done", *["to come"] * 4)

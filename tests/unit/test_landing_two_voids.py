@@ -7,14 +7,14 @@ from pathlib import Path
 import msgspec
 import pytest
 
-from benchmate.job import commands as cmd
-from benchmate.job.courses import trace
-from benchmate.job.landing_on import take
-from benchmate.job.plan import Fill, Layer, PartPlan, Plan, Step
-from benchmate.job.state import JobState
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.state.state import JobState
+from benchmate.job.weights.adjustments import take
+from benchmate.job.weights.courses import trace
+from benchmate.landing.adjusting.makeweight import LayerChange, PieceChange
 from benchmate.landing.course import Layer as CourseLayer
 from benchmate.landing.course import Weight
-from benchmate.landing.makeweight import LayerChange, PieceChange
+from benchmate.plan.plan import Fill, Layer, PartPlan, Plan, Step
 from tests.tui.benches import POUR, Shop, filled_plan
 from tests.unit.shop_of_tests import pour
 
@@ -30,8 +30,9 @@ def in_foot(n: int) -> Step:
 def two_voids() -> Plan:
     """Bookend A with a void in its block and one in its foot, two layers each."""
     plan = filled_plan()
-    layers = tuple(Layer(address=FOOT.format(n), void_ml=25.0, shot_g=117.0, resin_g=11.0)
-                   for n in (1, 2))  # fmt: skip
+    layers = tuple(
+        Layer(address=FOOT.format(n), void_ml=25.0, shot_g=117.0, resin_g=11.0) for n in (1, 2)
+    )
     fill: Fill = msgspec.structs.replace(plan.fills[0], part="foot", layers=layers)
     foot = PartPlan(piece="A", name="foot", mass_g=100.0, mass_u_g=5.0)
     at = next(i for i, s in enumerate(plan.steps) if s.address == POUR.format("A", 2)) + 1

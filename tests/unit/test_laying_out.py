@@ -10,13 +10,13 @@ import pytest
 from click.testing import CliRunner
 
 from benchmate.bench import Bench
-from benchmate.bench.starting import start_job
+from benchmate.bench.starting.starting import start_job
 from benchmate.cli.group import cli
 from benchmate.clock import SetClock
-from benchmate.job import commands as cmd
-from benchmate.job.laying_out import missing_for, need_key, need_text, not_laid_out
-from benchmate.job.moment import Moment
-from benchmate.job.state import JobState
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.deciding.laying_out import missing_for, need_key, need_text, not_laid_out
+from benchmate.job.state.state import JobState
+from benchmate.moment import Moment
 from benchmate.settings import Settings, find_folders
 
 START = Moment(1_795_683_600_000_000_000, "boot-of-tests", 9_000_000_000_000)

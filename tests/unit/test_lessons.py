@@ -8,17 +8,17 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.bench.lessons import in_use, last_jobs, offers, take, take_back
-from benchmate.bench.records import ended_jobs, place_of
-from benchmate.bench.starting import plan_for
-from benchmate.bench.weighing import Typed, record_weight
-from benchmate.job import commands as cmd
-from benchmate.job import events as ev
-from benchmate.job.observed import observed, plan_values
-from benchmate.job.plan import Amount
-from benchmate.job.refusal import Refused
-from benchmate.job.shop import LEARNED
-from benchmate.job.summary import hands_seen, packing_seen, summarise
+from benchmate.bench.history.lessons import in_use, last_jobs, offers, take, take_back
+from benchmate.bench.history.records import ended_jobs, place_of
+from benchmate.bench.starting.starting import plan_for
+from benchmate.bench.weights.weighing import Typed, record_weight
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.events import stored as ev
+from benchmate.job.looking_back.learnable import observed, plan_values
+from benchmate.job.looking_back.summary import hands_seen, packing_seen, summarise
+from benchmate.job.state.shop import LEARNED
+from benchmate.plan.plan import Amount
+from benchmate.refusal import Refused
 from tests.unit.loop_help import PAIR, QUARTER_S, Worked
 from tests.unit.teaching_help import PACKING, lying, teach
 
@@ -195,8 +195,10 @@ class TestOffers:
         assert first.plan is not None
         place = place_of(taught.bench)
         spoiled = replace(first, spoiled={"A": "split"})
-        count = [sum(o.key == "packing/block" for o in observed(j, first.plan, place))
-                 for j in (first, spoiled)]  # fmt: skip
+        count = [
+            sum(o.key == "packing/block" for o in observed(j, first.plan, place))
+            for j in (first, spoiled)
+        ]
         assert count == [2, 1]
 
 
@@ -307,8 +309,13 @@ class TestResin:
             shot, resin = round(layer.shot_g, 1), layer.resin_g * more
             read = (("", 500.0), ("shot", 500.0 + shot), ("resin", 500.0 + shot + resin))
             for adding, reading in read:
-                record_weight(shop.bench, shop.job, act.address,
-                              Typed(f"{reading:.2f} g", adding=adding), running=True)  # fmt: skip
+                record_weight(
+                    shop.bench,
+                    shop.job,
+                    act.address,
+                    Typed(f"{reading:.2f} g", adding=adding),
+                    running=True,
+                )
             shop.weigh("A/block/pour#1", f"{read[-1][1]:.2f} g")
             shop.bench.do(shop.job, cmd.Stop(reason="enough for the test"))
         (found,) = [o for o in offers(shop.bench, PAIR.stem) if o.key == "resin/block"]

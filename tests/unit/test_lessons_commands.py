@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.job import commands as cmd
-from benchmate.job.summary import final_weighing
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.looking_back.summary import final_weighing
 from tests.unit.desk_help import Desk
 from tests.unit.loop_help import PAIR, QUARTER_S, Worked
 from tests.unit.teaching_help import PACKING, teach
@@ -127,8 +127,10 @@ class TestLessons:
     def test_two_ways_are_compared_or_said_to_be_too_few(self, taught: Desk) -> None:
         teach(taught.shop, 0.61, shot="steel 1 mm")
         said = taught.says("lessons", PAIR.stem, "--compare", "shot", "--of", "packing")
-        assert said == ("packing: Too few to say: 3 of steel 2 mm and 1 of steel 1 mm; at least "
-                        "3 of each are needed.\n")  # fmt: skip
+        assert said == (
+            "packing: Too few to say: 3 of steel 2 mm and 1 of steel 1 mm; at least "
+            "3 of each are needed.\n"
+        )
         (data,) = json.loads(
             taught.says("lessons", PAIR.stem, "--compare", "shot", "--of", "packing", "--json")
         )
@@ -165,8 +167,19 @@ class TestCharts:
         data = json.loads(desk.says("charts", "--of", "packing", "--json"))
         assert len(data["points"]) == 6
         assert data["centre"] == pytest.approx(PACKING, abs=0.001)
-        said = desk.says("charts", "--of", "gains", "--procedure", PAIR.stem, "--kind", "ewma",
-                         "--target", "127", "--sigma", "2")  # fmt: skip
+        said = desk.says(
+            "charts",
+            "--of",
+            "gains",
+            "--procedure",
+            PAIR.stem,
+            "--kind",
+            "ewma",
+            "--target",
+            "127",
+            "--sigma",
+            "2",
+        )
         assert said.startswith("gains in g, pair_of_bookends\n")
         assert "ewma: 24 points" in said
 

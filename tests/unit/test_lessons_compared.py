@@ -7,15 +7,15 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.bench.again import another_like
-from benchmate.bench.comparing import compare_ways, ways_of
-from benchmate.bench.proofing import proof_of
-from benchmate.bench.records import known_procedures, readings
-from benchmate.bench.starting import find_document, plan_for, start_job
-from benchmate.job import commands as cmd
-from benchmate.job.refusal import Refused
+from benchmate.bench.history.comparing import compare_ways, ways_of
+from benchmate.bench.history.records import known_procedures, readings
+from benchmate.bench.starting.proofing import proof_of
+from benchmate.bench.starting.start_like import another_like
+from benchmate.bench.starting.starting import find_document, plan_for, start_job
+from benchmate.job.deciding import commands as cmd
 from benchmate.learning import Outcome
 from benchmate.quantities import parse_mass_g
+from benchmate.refusal import Refused
 from tests.unit.loop_help import PAIR, Worked
 from tests.unit.teaching_help import PACKING, teach
 
@@ -105,10 +105,10 @@ class TestReadings:
     @pytest.mark.parametrize(
         ("of", "procedure", "said"),
         [
-            ("weigths", "", "nearest is \"weights\""),
+            ("weigths", "", 'nearest is "weights"'),
             ("weights", "pair", "No job of “pair” has been recorded"),
         ],
-    )  # fmt: skip
+    )
     def test_unknown_names_are_refused(
         self, taught: Worked, of: str, procedure: str, said: str
     ) -> None:
@@ -150,9 +150,12 @@ class TestAnother:
         again = another_like(shop.bench, shop.job)
         assert again.procedure == PAIR.stem
         assert again.values == {
-            "target": "840 g", "depth": {"A": "47 mm", "B": "45 mm"}, "coats": "1",
-            "reserve": "0 %", "shot": "steel 2 mm",
-        }  # fmt: skip
+            "target": "840 g",
+            "depth": {"A": "47 mm", "B": "45 mm"},
+            "coats": "1",
+            "reserve": "0 %",
+            "shot": "steel 2 mm",
+        }
         assert again.said == ()
         plan, _ = plan_for(shop.bench, again.procedure, again.values, "x")
         first = shop.state.plan
@@ -215,14 +218,17 @@ class TestAnother:
     def test_a_procedure_that_has_changed_is_said(self, shop: Worked) -> None:
         shop.start()
         mine = shop.bench.folders.procedures / PAIR.name
-        mine.write_text(mine.read_text().replace("[parameters.coats]", "[parameters.layers]")
-                        .replace('"{coats}"', '"{layers}"'))  # fmt: skip
+        mine.write_text(
+            mine.read_text()
+            .replace("[parameters.coats]", "[parameters.layers]")
+            .replace('"{coats}"', '"{layers}"')
+        )
         said = another_like(shop.bench, shop.job).said
         assert said[0] == "The procedure no longer has a parameter “coats”."
         assert "has changed since that job" in said[1]
 
     def test_a_job_without_a_procedure_has_no_like(self, shop: Worked) -> None:
-        from benchmate.bench.starting import start_free
+        from benchmate.bench.starting.starting import start_free
 
         job = start_free(shop.bench, "odds and ends")
         with pytest.raises(Refused, match="starter --from"):

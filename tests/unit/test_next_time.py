@@ -7,13 +7,13 @@ from pathlib import Path
 import pytest
 
 from benchmate.bench import Bench
-from benchmate.bench.sayings import sentences
-from benchmate.bench.starting import start_job
+from benchmate.bench.next_line import sentences
+from benchmate.bench.starting.starting import start_job
 from benchmate.clock import SetClock
-from benchmate.job import commands as cmd
-from benchmate.job.agenda import agenda
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.windows.agenda import agenda
 from benchmate.settings import Settings, find_folders
-from benchmate.tui.present.nextact import next_act
+from benchmate.tui.present.bench.nextact import next_act
 from tests.faults.bench_child import START
 
 WISH = "dry the cover a week longer [/x]"
@@ -60,13 +60,15 @@ def test_other_procedures_do_not_see_it(bench: Bench) -> None:
 @pytest.mark.parametrize(
     ("parts", "said"),
     [
-        (["Weigh layer 1", "Mix 1, pot life closes 16:44"],
-         "Weigh layer 1. Mix 1, pot life closes 16:44"),
+        (
+            ["Weigh layer 1", "Mix 1, pot life closes 16:44"],
+            "Weigh layer 1. Mix 1, pot life closes 16:44",
+        ),
         (["Stir slowly.", "41.4 g resin"], "Stir slowly. 41.4 g resin"),
         (["Missed: mix 1. What became of it?"], "Missed: mix 1. What became of it?"),
         (["Is it level?", "Gloves on"], "Is it level? Gloves on"),
     ],
     ids=["two sentences", "its own full stop", "a question alone", "a question and more"],
-)  # fmt: skip
+)
 def test_the_next_line_is_made_of_whole_sentences(parts: list[str], said: str) -> None:
     assert sentences(parts) == said

@@ -4,22 +4,24 @@ from __future__ import annotations
 
 import pytest
 
-from benchmate.job.phrases import check_sentence, edge_when
-from benchmate.job.plan import Check
-from benchmate.job.windows import Edge
+from benchmate.job.windows.windows import Edge
+from benchmate.job.words.phrases import check_sentence, edge_when
+from benchmate.plan.plan import Check
 
 
 @pytest.mark.parametrize(
     ("check", "said"),
     [
         (Check(name="wall", ask="Wall: at least 4 mm", unit="mm"), "check the wall: at least 4 mm"),
-        (Check(name="dry run", ask="Dry run: at most 25 min", unit="min"),
-         "check the dry run: at most 25 min"),
+        (
+            Check(name="dry run", ask="Dry run: at most 25 min", unit="min"),
+            "check the dry run: at most 25 min",
+        ),
         (Check(name="level", ask="Is it level both ways?"), "Is it level both ways?"),
         (Check(name="cap", ask="Look: is it clear?"), "Look: is it clear?"),
     ],
     ids=["a measure", "a time", "a question", "a question with a colon"],
-)  # fmt: skip
+)
 def test_a_check_is_a_sentence_with_its_verb(check: Check, said: str) -> None:
     assert check_sentence(check) == said
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 import msgspec
 import pytest
 
-from benchmate.job.plan import Plan, Step
+from benchmate.plan.plan import Plan, Step
 from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.finding import find, load_file
 from benchmate.stores import FAMILIES

@@ -4,10 +4,10 @@ from pathlib import Path
 
 import pytest
 
+from benchmate.procedure.file.problem import ProcedureError
+from benchmate.procedure.file.reading import decode
 from benchmate.procedure.finding import library
-from benchmate.procedure.problem import ProcedureError
 from benchmate.procedure.proofread import proofread_text
-from benchmate.procedure.reading import decode
 from benchmate.stores import FAMILIES
 
 FOLDER = Path(__file__).parent / "broken"

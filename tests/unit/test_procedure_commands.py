@@ -9,8 +9,8 @@ from click.testing import CliRunner, Result
 
 from benchmate.cli.exits import Exit
 from benchmate.cli.group import cli
-from benchmate.job import commands as cmd
-from benchmate.job.plan import Amount
+from benchmate.job.deciding import commands as cmd
+from benchmate.plan.plan import Amount
 from benchmate.procedure import finding
 from benchmate.procedure.finding import find, find_all, library, load_file
 from benchmate.stores import FAMILIES, Tin, windows_of
@@ -183,8 +183,15 @@ def test_an_unplanned_job_becomes_a_procedure_that_can_be_started(home: Path) ->
     with the_bench(home) as bench:
         (job,) = [j.job for j in bench.shop.live]
         for act in ("spread", "closed", "clamped"):
-            bench.do(job, cmd.DoFreely(act=act, tin=tin.name, windows=windows_of(tin, act),
-                                       used=(Amount(what="glue", amount=3.0),)))  # fmt: skip
+            bench.do(
+                job,
+                cmd.DoFreely(
+                    act=act,
+                    tin=tin.name,
+                    windows=windows_of(tin, act),
+                    used=(Amount(what="glue", amount=3.0),),
+                ),
+            )
         bench.do(job, cmd.Weigh(net_g=512.0, what="tray"))
     done = run(home, "starter", "tray again", "--from", job)
     assert done.exit_code == Exit.OK, done.stderr

@@ -4,12 +4,10 @@ import re
 
 import pytest
 
-from benchmate.procedure.blocks import load_block
 from benchmate.procedure.cautions import CAUTIONS
-from benchmate.procedure.finding import library, shipped_folder
-from benchmate.procedure.placeholders import RECKONED
-from benchmate.procedure.proofread import proofread_text
-from benchmate.procedure.schema import (
+from benchmate.procedure.expanding.placeholders import RECKONED
+from benchmate.procedure.file.blocks import load_block
+from benchmate.procedure.file.schema import (
     STEP_KEYS_OF_A_USE,
     FileAmount,
     FileNeed,
@@ -21,7 +19,9 @@ from benchmate.procedure.schema import (
     Void,
     Weigh,
 )
-from benchmate.procedure.tables import Table, keys_of
+from benchmate.procedure.file.tables import Table, keys_of
+from benchmate.procedure.finding import library, shipped_folder
+from benchmate.procedure.proofread import proofread_text
 from benchmate.stores import FAMILIES
 
 GUIDE = (shipped_folder() / "README.md").read_text(encoding="utf-8")

@@ -79,8 +79,13 @@ def test_coats_go_round_by_round_each_within_the_recoat_window_of_the_one_before
     plan = plan_of(FILLED + '[[steps]]\nuse = "wiped oil coats"\ncoats = 3\n')
     mine = [s.address for s in plan.steps if s.piece == "A"]
     assert [a.rpartition("/")[2] for a in mine] == [
-        "oil#1", "wipe#1", "oil#2", "wipe#2", "oil#3", "wipe#3",
-    ]  # fmt: skip
+        "oil#1",
+        "wipe#1",
+        "oil#2",
+        "wipe#2",
+        "oil#3",
+        "wipe#3",
+    ]
     assert step(plan, "A/all/oil#1").waits == ()
     second = step(plan, "A/all/oil#2")
     assert second.waits == second.within == ("j/A/all/oil#1:recoat",)

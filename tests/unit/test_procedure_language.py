@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from benchmate.procedure.acts import act_of
+from benchmate.procedure.file.acts import act_of
 from benchmate.procedure.finding import library
 from benchmate.stores import LabelWindow, Tin
 from tests.unit.language_help import FILLED, JOINT, plan_of, refusal, step
@@ -17,13 +17,18 @@ def test_every_block_that_ships_can_be_used_as_it_comes() -> None:
         'epoxy = "two-part epoxy glue"\nfelt = "felt 2 mm"\n'
     )
     uses = {
-        "shot pour": 'part = "block"', "wood-glue joint in clamps": 'of = ["block", "cover"]',
+        "shot pour": 'part = "block"',
+        "wood-glue joint in clamps": 'of = ["block", "cover"]',
         "contact-adhesive bond": 'of = ["block", "cover"]',
         "two-part epoxy bond": 'of = ["block", "cover"]',
-        "cyanoacrylate tack": 'of = ["block", "cover"]', "wedged tenon": 'of = ["block", "cover"]',
-        "wiped oil coats": "", "staged buffing": "", "lathe-rubbed finish": "",
-        "film-finish coats": "", "felt or leather on": 'part = "cover"',
-    }  # fmt: skip
+        "cyanoacrylate tack": 'of = ["block", "cover"]',
+        "wedged tenon": 'of = ["block", "cover"]',
+        "wiped oil coats": "",
+        "staged buffing": "",
+        "lathe-rubbed finish": "",
+        "film-finish coats": "",
+        "felt or leather on": 'part = "cover"',
+    }
     assert sorted(u.replace("-", " ") for u in uses) == sorted(library().names)
     steps = "".join(f'[[steps]]\nuse = "{u}"\n{keys}\n' for u, keys in uses.items())
     plan = plan_of(FILLED + tins + steps)
@@ -48,10 +53,12 @@ def test_a_window_of_the_file_has_its_own_words() -> None:
 @pytest.mark.parametrize(
     ("said", "missed", "text"),
     [
-        ("nothing", "nothing", ""), ("extra work: scuff first", "extra work", "scuff first"),
-        ("spoils the joint", "spoils joint", ""), ("spoils the piece", "spoils piece", ""),
+        ("nothing", "nothing", ""),
+        ("extra work: scuff first", "extra work", "scuff first"),
+        ("spoils the joint", "spoils joint", ""),
+        ("spoils the piece", "spoils piece", ""),
     ],
-)  # fmt: skip
+)
 def test_a_missed_window_costs_what_the_file_says(said: str, missed: str, text: str) -> None:
     plan = plan_of(
         'name = "x"\n[[steps]]\ndo = "Brush it."\n[[steps.windows]]\nname = "wet"\n'
@@ -77,9 +84,12 @@ def test_steps_follow_each_other_unless_one_says_otherwise() -> None:
     )
     after = {s.address.split("/")[3]: s.after for s in plan.steps}
     assert after == {
-        "a#1": (), "b#1": ("j/A/all/a#1",), "c#1": ("j/A/all/a#1",),
-        "d#1": ("j/A/all/b#1", "j/A/all/c#1"), "e#1": (),
-    }  # fmt: skip
+        "a#1": (),
+        "b#1": ("j/A/all/a#1",),
+        "c#1": ("j/A/all/a#1",),
+        "d#1": ("j/A/all/b#1", "j/A/all/c#1"),
+        "e#1": (),
+    }
 
 
 def test_a_step_of_the_whole_job_waits_for_all_pieces_and_they_for_it() -> None:
@@ -105,11 +115,18 @@ def test_a_step_is_named_by_its_words_where_it_has_no_id() -> None:
 @pytest.mark.parametrize(
     ("do", "act"),
     [
-        ("Sand the faces.", "sanded"), ("Weigh it.", "weighed"), ("Cut it.", "cut"),
-        ("Glue it.", "glued"), ("Spread the glue.", "spread"), ("Two coats.", "done"),
-        ("9 holes", "done"), ("Scrape it", "scraped"), ("Plug it.", "plugged"), ("Two", "done"),
+        ("Sand the faces.", "sanded"),
+        ("Weigh it.", "weighed"),
+        ("Cut it.", "cut"),
+        ("Glue it.", "glued"),
+        ("Spread the glue.", "spread"),
+        ("Two coats.", "done"),
+        ("9 holes", "done"),
+        ("Scrape it", "scraped"),
+        ("Plug it.", "plugged"),
+        ("Two", "done"),
     ],
-)  # fmt: skip
+)
 def test_the_act_is_the_sentences_first_word(do: str, act: str) -> None:
     assert act_of(do) == act
 
@@ -270,13 +287,19 @@ def test_a_pour_with_a_cap_needs_room_for_it() -> None:
         (("", ""), "Sand it.", {"wood dust", "irritating wood"}),
         (("black walnut", "sugar maple"), "Sand it.", {"wood dust"}),
         (("steel 2 mm", "lead shot"), "Sand it.", {"wood dust", "irritating wood", "lead"}),
-        (('part = "block"\n', 'part = "block"\ncap = "none"\n'), "Sand it.",
-         {"wood dust", "irritating wood", "sparks"}),
-        (('part = "block"\n', 'part = "block"\ncap = "none"\n'), "Blow it off.",
-         {"wood dust", "irritating wood"}),
+        (
+            ('part = "block"\n', 'part = "block"\ncap = "none"\n'),
+            "Sand it.",
+            {"wood dust", "irritating wood", "sparks"},
+        ),
+        (
+            ('part = "block"\n', 'part = "block"\ncap = "none"\n'),
+            "Blow it off.",
+            {"wood dust", "irritating wood"},
+        ),
     ],
     ids=["walnut", "maple", "lead", "steel without a cap", "nothing cut"],
-)  # fmt: skip
+)
 def test_what_a_part_is_made_of_brings_its_cautions(
     change: tuple[str, str], act: str, expected: set[str]
 ) -> None:

@@ -10,12 +10,12 @@ from pathlib import Path
 import msgspec
 import pytest
 
-from benchmate.procedure.blocks import Library
+from benchmate.procedure.file.blocks import Library
+from benchmate.procedure.file.problem import Problem, ProcedureError
+from benchmate.procedure.file.reading import decode
 from benchmate.procedure.finding import library, shipped_folder
-from benchmate.procedure.problem import Problem, ProcedureError
 from benchmate.procedure.proofread import proofread_text
-from benchmate.procedure.reading import decode
-from benchmate.procedure.starter import starter_text
+from benchmate.procedure.writing.starter import starter_text
 from benchmate.stores import FAMILIES
 
 SEEDS = [
@@ -25,17 +25,52 @@ SEEDS = [
 ]
 GOOD = SEEDS[:3]
 VALUES = sorted(
-    {line.partition("=")[2].strip() for t in SEEDS for line in t.split("\n")
-     if "=" in line and "#" not in line and not line.rstrip().endswith(("[", "{"))}
-)  # fmt: skip
+    {
+        line.partition("=")[2].strip()
+        for t in SEEDS
+        for line in t.split("\n")
+        if "=" in line and "#" not in line and not line.rstrip().endswith(("[", "{"))
+    }
+)
 BLOCKS = {p.stem: p.read_text(encoding="utf-8") for p in (shipped_folder() / "blocks").glob("*")}
 ODD = [
-    '""', "-1", "0", "1e400", "nan", "inf", "true", "[]", "{}", "[[1]]", "2026-03-14", '"{"',
-    '"{}"', '"{length}"', '"0 mm"', '"-3 mm"', '"9e99 g"', '"1/0 in"', '"∞"', '"é\\u0301"',
-    '"\\u001b[31m"', '"{piece} x {layer} mm"', "99999999999999999999", '"120 x 90 x 60 mm"',
-    '"850 g ± 8 g"', '"45 min at 21 °C"', '["block", "cover"]', '{ way = "staged" }', '"shot pour"',
-    '"at least 4 mm"', '"pot life"', '"block: pour"', "200", '"200"', '"1e-9 mm"', "''",
-]  # fmt: skip
+    '""',
+    "-1",
+    "0",
+    "1e400",
+    "nan",
+    "inf",
+    "true",
+    "[]",
+    "{}",
+    "[[1]]",
+    "2026-03-14",
+    '"{"',
+    '"{}"',
+    '"{length}"',
+    '"0 mm"',
+    '"-3 mm"',
+    '"9e99 g"',
+    '"1/0 in"',
+    '"∞"',
+    '"é\\u0301"',
+    '"\\u001b[31m"',
+    '"{piece} x {layer} mm"',
+    "99999999999999999999",
+    '"120 x 90 x 60 mm"',
+    '"850 g ± 8 g"',
+    '"45 min at 21 °C"',
+    '["block", "cover"]',
+    '{ way = "staged" }',
+    '"shot pour"',
+    '"at least 4 mm"',
+    '"pot life"',
+    '"block: pour"',
+    "200",
+    '"200"',
+    '"1e-9 mm"',
+    "''",
+]
 
 
 def mutated(text: str, rng: random.Random) -> str:

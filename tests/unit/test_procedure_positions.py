@@ -2,10 +2,10 @@
 
 import pytest
 
-from benchmate.procedure.located import located, safe
-from benchmate.procedure.nearest import advice, nearest
-from benchmate.procedure.positions import line_of, lines_of
-from benchmate.procedure.problem import Fault, Where, show_where
+from benchmate.procedure.file.located import located, safe
+from benchmate.procedure.file.nearest import advice, nearest
+from benchmate.procedure.file.positions import line_of, lines_of
+from benchmate.procedure.file.problem import Fault, Where, show_where
 
 TEXT = """\
 name = "x"
@@ -49,16 +49,26 @@ what = "clamp"
 @pytest.mark.parametrize(
     ("where", "line"),
     [
-        (("name",), 1), (("makes",), 2), (("parts", "block"), 4), (("parts", "block", "wood"), 5),
-        (("parts", "block", "void", "size"), 7), (("parts", "odd name", "size"), 10),
-        (("parts", "odd name", "a", "b", "c"), 11), (("steps", 0, "do"), 14),
-        (("steps", 0, "windows", 0, "name"), 17), (("steps", 0, "windows", 1, "opens"), 21),
-        (("steps", 1, "do"), 24), (("steps", 1, "amounts", 1, "amount"), 28),
-        (("steps", 1, "check", "wall"), 32), (("needs", 0, "what"), 35),
+        (("name",), 1),
+        (("makes",), 2),
+        (("parts", "block"), 4),
+        (("parts", "block", "wood"), 5),
+        (("parts", "block", "void", "size"), 7),
+        (("parts", "odd name", "size"), 10),
+        (("parts", "odd name", "a", "b", "c"), 11),
+        (("steps", 0, "do"), 14),
+        (("steps", 0, "windows", 0, "name"), 17),
+        (("steps", 0, "windows", 1, "opens"), 21),
+        (("steps", 1, "do"), 24),
+        (("steps", 1, "amounts", 1, "amount"), 28),
+        (("steps", 1, "check", "wall"), 32),
+        (("needs", 0, "what"), 35),
         # What isn't in the file is looked for around it.
-        (("steps", 1, "hands"), 23), (("parts", "block", "void", "wall"), 6), (("nothing",), 1),
+        (("steps", 1, "hands"), 23),
+        (("parts", "block", "void", "wall"), 6),
+        (("nothing",), 1),
     ],
-)  # fmt: skip
+)
 def test_every_key_has_its_line(where: Where, line: int) -> None:
     assert line_of(where, lines_of(TEXT)) == line
 
@@ -69,8 +79,10 @@ def test_places_are_counted_as_people_count() -> None:
 
 def test_problems_come_in_the_order_of_the_file_each_once() -> None:
     faults = [
-        Fault(("makes",), "b"), Fault(("name",), "a"), Fault(("makes",), "b", ""),
-    ]  # fmt: skip
+        Fault(("makes",), "b"),
+        Fault(("name",), "a"),
+        Fault(("makes",), "b", ""),
+    ]
     assert [str(p) for p in located(faults, TEXT, "f")] == ["f:1: name: a", "f:2: makes: b"]
 
 

@@ -20,9 +20,12 @@ def test_shot_and_resin_go_in_turn_by_turn_within_the_cups_pot_life() -> None:
     addresses = [s.address for s in plan.steps]
     mine = [a for a in addresses if "mix#1" in a or "/A/" in a][1:]
     assert mine[:5] == [
-        "j/all/all/mix#1", "j/A/block/pour#1", "j/A/block/pour#2", "j/A/block/pour#3",
+        "j/all/all/mix#1",
+        "j/A/block/pour#1",
+        "j/A/block/pour#2",
+        "j/A/block/pour#3",
         "j/A/block/cap#1",
-    ]  # fmt: skip
+    ]
     pour = step(plan, "A/block/pour#2")
     assert pour.within == ("j/all/all/mix#1:pot-life",)
     assert "j/A/block/pour#1" in pour.after
@@ -33,8 +36,11 @@ def test_staged_layers_wait_for_the_layer_below_and_have_their_own_cup() -> None
     text = '[[steps]]\nuse = "shot pour"\npart = "block"\nlayers = 3\nway = "staged"\n'
     plan = plan_of(FILLED + text)
     assert [m.serves[0].rpartition("/")[2] for m in plan.mixes] == [
-        "pour#1", "pour#2", "pour#3", "cap#1",
-    ]  # fmt: skip
+        "pour#1",
+        "pour#2",
+        "pour#3",
+        "cap#1",
+    ]
     assert all(len(m.serves) == 2 for m in plan.mixes), "one layer of both pieces from one cup"
     second = step(plan, "B/block/pour#2")
     assert second.waits == ("j/B/block/pour#1:tacky",)
@@ -68,9 +74,13 @@ def test_a_short_pot_life_makes_more_cups() -> None:
 def test_a_ratio_by_volume_becomes_grams_by_the_parts_densities() -> None:
     # RS-11 of the reference: 2:1 by volume of 1.15 and 0.97 g/cm³ is 2.37113 to 1 by weight.
     tin = Tin(
-        name="my resin", family="slow casting epoxy", ratio=(2.0, 1.0), ratio_by="volume",
-        density_a_g_cm3=1.15, density_b_g_cm3=0.97,
-    )  # fmt: skip
+        name="my resin",
+        family="slow casting epoxy",
+        ratio=(2.0, 1.0),
+        ratio_by="volume",
+        density_a_g_cm3=1.15,
+        density_b_g_cm3=0.97,
+    )
     text = FILLED.replace('"slow casting epoxy"', '"my resin"')
     plan = plan_of(text + '[[steps]]\nuse = "shot pour"\npart = "block"\n', tins={"my resin": tin})
     assert plan.mixes[0].a_g / plan.mixes[0].b_g == pytest.approx(2.37113402)

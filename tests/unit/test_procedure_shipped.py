@@ -5,15 +5,15 @@ from functools import cache
 import msgspec
 import pytest
 
-from benchmate.job.plan import Plan, Step
+from benchmate.plan.plan import Plan, Step
+from benchmate.procedure.bodies.bodies import work_out
+from benchmate.procedure.bodies.walls import least_wall_mm
 from benchmate.procedure.cautions import CAUTIONS
-from benchmate.procedure.document import Document
-from benchmate.procedure.expanding.bodies import work_out
 from benchmate.procedure.expanding.expand import expand
-from benchmate.procedure.expanding.walls import least_wall_mm
+from benchmate.procedure.expanding.placeholders import names_in
+from benchmate.procedure.file.document import Document
+from benchmate.procedure.file.problem import Fault
 from benchmate.procedure.finding import find_all, load_file
-from benchmate.procedure.placeholders import names_in
-from benchmate.procedure.problem import Fault
 from benchmate.procedure.proofread import proofread
 from benchmate.stores import FAMILIES
 
@@ -210,9 +210,11 @@ def test_the_lamp_balances_low() -> None:
     fill_g = sum(la.shot_g + la.resin_g for la in fill.layers) + fill.cap_g
     # x from the underside; the column's tenon begins 16 mm up, and so does the lining, about.
     moments = [
-        (foot.mass_g, foot.body.centre[0]), (fill_g, 20.0 / 2),
-        (column.mass_g, 16.0 + column.body.centre[0]), (lining.mass_g, lining.body.centre[0]),
-    ]  # fmt: skip
+        (foot.mass_g, foot.body.centre[0]),
+        (fill_g, 20.0 / 2),
+        (column.mass_g, 16.0 + column.body.centre[0]),
+        (lining.mass_g, lining.body.centre[0]),
+    ]
     height = sum(m * x for m, x in moments) / sum(m for m, _ in moments)
     checks = [c for s in plan_of("turned-lamp-base").steps for c in s.checks]
     (asked,) = [c for c in checks if "balance" in c.name]

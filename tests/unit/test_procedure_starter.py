@@ -4,13 +4,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchmate.job.plan import Amount, Plan
-from benchmate.procedure.bigger import bigger
-from benchmate.procedure.document import load
+from benchmate.plan.plan import Amount, Plan
 from benchmate.procedure.expanding.expand import expand
+from benchmate.procedure.file.document import load
 from benchmate.procedure.finding import find_all, library, load_file
 from benchmate.procedure.proofread import proofread_text
-from benchmate.procedure.starter import Acted, starter_from, starter_text
+from benchmate.procedure.writing.bigger import bigger
+from benchmate.procedure.writing.starter import Acted, starter_from, starter_text
 from benchmate.stores import FAMILIES, Tin, windows_of
 
 MIN, H = 60.0, 3600.0
@@ -104,10 +104,15 @@ def test_a_weight_that_nobody_read_and_no_part_tells_is_not_planned_as_nothing()
 def test_a_family_without_a_tin_stands_in_the_file_as_a_tin_would() -> None:
     resin = FAMILIES["slow casting epoxy"]
     acts = [
-        Acted("mixed", 0.0, resin.name, windows=windows_of(resin, "mixed"),
-              amounts=(Amount(what="material", amount=130.0, tin=resin.name),)),
+        Acted(
+            "mixed",
+            0.0,
+            resin.name,
+            windows=windows_of(resin, "mixed"),
+            amounts=(Amount(what="material", amount=130.0, tin=resin.name),),
+        ),
         Acted("poured", 60.0, resin.name, windows=windows_of(resin, "poured")),
-    ]  # fmt: skip
+    ]
     text = starter_from("Tray", acts, FAMILIES)
     assert problems(text) == []
     assert "[[steps.windows]]" not in text, "its times stay with the family"
@@ -115,8 +120,10 @@ def test_a_family_without_a_tin_stands_in_the_file_as_a_tin_would() -> None:
 
 
 def test_a_pieces_name_typed_in_two_ways_is_one_piece() -> None:
-    acts = [acted("coated", float(n), "my oil", piece) for n, piece in enumerate(
-        ["Left ", "left", "LEFT", "right/2", "right: 2"])]  # fmt: skip
+    acts = [
+        acted("coated", float(n), "my oil", piece)
+        for n, piece in enumerate(["Left ", "left", "LEFT", "right/2", "right: 2"])
+    ]
     plan = plan_of(starter_from("Pair", acts, TINS))
     assert [p.name for p in plan.pieces] == ["Left", "right 2"]
 
@@ -185,8 +192,11 @@ do = "Cut it."
 def test_lengths_go_with_the_percentage_areas_with_its_square_weights_with_its_cube() -> None:
     new = bigger(load(BOX, "x.toml").parameters, 20)
     assert new.values == {
-        "length": "120 mm", "size": "120 x 60 x 24 mm", "target": "345.6 g", "area": "72 cm²",
-    }  # fmt: skip
+        "length": "120 mm",
+        "size": "120 x 60 x 24 mm",
+        "target": "345.6 g",
+        "area": "72 cm²",
+    }
     assert new.beyond == ("wall would be 48 mm: it must be at most 45 mm.",)
 
 

@@ -9,10 +9,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from benchmate.bench.weighing import Doubtful, Typed, record_instead, record_weight
-from benchmate.job import events as ev
-from benchmate.job.agenda import Act
-from benchmate.job.questions import Read, asked_of, question_of
+from benchmate.bench.weights.weighing import Doubtful, Typed, record_instead, record_weight
+from benchmate.job.events import stored as ev
+from benchmate.job.weights.slips import Read, asked_of, question_of
+from benchmate.job.windows.agenda import Act
 from tests.unit.loop_help import Worked, as_planned
 
 
@@ -197,7 +197,7 @@ def test_layers_that_pack_six_percent_off_are_a_matter_for_verdicts(
 
 
 def test_a_job_without_a_plan_is_never_asked_about(tmp_path: Path) -> None:
-    from benchmate.bench.starting import start_free
+    from benchmate.bench.starting.starting import start_free
 
     shop = Worked(tmp_path)
     job = start_free(shop.bench, "odds and ends")

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.job import rates
-from benchmate.job.rates import Rule, rates_at
+from benchmate.plan import rates
+from benchmate.plan.rates import Rule, rates_at
 
 FAMILIES: list[rates.Family] = [
     "constant",

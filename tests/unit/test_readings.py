@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.job.readings import Reading, absurd, thin, worth_keeping
+from benchmate.air.readings import Reading, absurd, thin, worth_keeping
 
 KEPT = Reading(1000.0, 17.5, 55.0)
 

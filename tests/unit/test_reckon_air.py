@@ -5,12 +5,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmate.reckon import Refused, answer
-from benchmate.reckon.dewpoint import coat_caution, dew, dew_point_c
-from benchmate.reckon.equivalent_age import cure_along, cure_at, equivalent_age_h
-from benchmate.reckon.kinetics import activation_between, rate_ratio
-from benchmate.reckon.moisture import emc_pct, humidity_for, mass_doubt_g, settling
-from benchmate.reckon.tables import temperature_log
-from benchmate.reckon.wood import mass_at_moisture_g
+from benchmate.reckon.asking.tables import temperature_log
+from benchmate.reckon.heat.equivalent_age import cure_along, cure_at, equivalent_age_h
+from benchmate.reckon.heat.kinetics import activation_between, rate_ratio
+from benchmate.reckon.wood.dewpoint import coat_caution, dew, dew_point_c
+from benchmate.reckon.wood.moisture import emc_pct, humidity_for, mass_doubt_g, settling
+from benchmate.reckon.wood.wood import mass_at_moisture_g
 
 celsius = st.floats(-10, 45)
 logs = st.lists(st.tuples(st.floats(0.1, 12), celsius), min_size=2, max_size=15).map(
@@ -65,17 +65,26 @@ def test_two_points_give_back_the_energy_they_were_made_with(
     "log",
     [
         pytest.param("[[0, 10], [12, 30], [24, 30]]", id="JSON rows"),
-        pytest.param([{"time_h": 0, "temp_c": 10}, {"time_h": 12, "temp_c": 30},
-                      {"time_h": 24, "temp_c": 30}], id="objects"),
+        pytest.param(
+            [
+                {"time_h": 0, "temp_c": 10},
+                {"time_h": 12, "temp_c": 30},
+                {"time_h": 24, "temp_c": 30},
+            ],
+            id="objects",
+        ),
         pytest.param("time_h,temperature_c\n0,10\n12,30\n24,30\n", id="CSV with names"),
         pytest.param("0;10\n12;30\n24;30\n", id="CSV without"),
         pytest.param("temp_c\ttime_min\n10\t0\n30\t720\n30\t1440\n", id="tabs, minutes, turned"),
         pytest.param("when;temp_f\n0;50\n12;86\n24;86\n", id="Fahrenheit"),
-        pytest.param("date,rh,temp\n2026-11-26 17:00,60,10\n2026-11-27 05:00,55,30\n"
-                     "2026-11-27T17:00,50,30\n", id="dates and a column between"),
+        pytest.param(
+            "date,rh,temp\n2026-11-26 17:00,60,10\n2026-11-27 05:00,55,30\n"
+            "2026-11-27T17:00,50,30\n",
+            id="dates and a column between",
+        ),
         pytest.param("0; 10,0\n12; 30,0\n24; 30,0\n", id="decimal commas"),
     ],
-)  # fmt: skip
+)
 def test_a_log_is_read_however_it_comes(log: object) -> None:
     found = answer("cure", {**CURE, "activation_energy_kj_mol": 41.572313, "log": log})
     assert found.number("equivalent_age_h") == pytest.approx(27.6335, abs=1e-3)

@@ -9,7 +9,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from benchmate.cli.reckon import reckon
-from benchmate.reckon.registry import find, names
+from benchmate.reckon.asking.registry import find, names
 
 
 def run(*words: str) -> Result:

@@ -2,9 +2,9 @@
 
 import pytest
 
-from benchmate.reckon.answering import answer_with
-from benchmate.reckon.curve import curve
-from benchmate.reckon.registry import find, names
+from benchmate.reckon.asking.answering import answer_with
+from benchmate.reckon.asking.curve import curve
+from benchmate.reckon.asking.registry import find, names
 
 
 @pytest.mark.parametrize("name", [name for name in names() if find(name).curve])

@@ -8,10 +8,10 @@ from hypothesis import strategies as st
 
 from benchmate.quantities.worded import Worded, celsius, in_units, millimetres
 from benchmate.reckon import answer
-from benchmate.reckon.digits import digits_text, share_text
-from benchmate.reckon.registry import all_of_them
-from benchmate.reckon.render import answer_text, explain_text
-from benchmate.tui.present.answer import about_lines
+from benchmate.reckon.asking.digits import digits_text, share_text
+from benchmate.reckon.asking.registry import all_of_them
+from benchmate.reckon.asking.render import answer_text, explain_text
+from benchmate.tui.present.pages.answer import about_lines
 
 
 @pytest.mark.parametrize(

@@ -2,8 +2,8 @@
 
 from pathlib import Path
 
-from benchmate.reckon.registry import all_of_them
-from benchmate.reckon.render import markdown
+from benchmate.reckon.asking.registry import all_of_them
+from benchmate.reckon.asking.render import markdown
 
 PAGE = Path(__file__).parents[2] / "docs" / "reckoners.md"
 
@@ -11,5 +11,5 @@ PAGE = Path(__file__).parents[2] / "docs" / "reckoners.md"
 def test_the_page_is_what_the_program_writes() -> None:
     wanted = markdown(all_of_them())
     assert PAGE.read_text(encoding="utf-8") == wanted, (
-        "write it anew: python -m benchmate.reckon.render > docs/reckoners.md"
+        "write it anew: python -m benchmate.reckon.asking.render > docs/reckoners.md"
     )

@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 
 from benchmate.quantities.worded import in_units
 from benchmate.reckon import Refused, answer
-from benchmate.reckon.exotherm import kinetics_from, loss_from
-from benchmate.reckon.heat import (
+from benchmate.reckon.heat.exotherm import kinetics_from, loss_from
+from benchmate.reckon.heat.heat import (
     EPOXY_SHAPE,
     LIVELY_SHAPE,
     CupLoss,
@@ -20,9 +20,9 @@ from benchmate.reckon.heat import (
     scaled_to_pot_life,
     still_air_w_m2k,
 )
-from benchmate.reckon.kinetics import Kinetics
-from benchmate.reckon.pour_heat import CupOfMix, LayerInVoid, cup_heat, pour_heat
-from benchmate.reckon.pour_lumps import cup_course, pourable_min, void_course
+from benchmate.reckon.heat.kinetics import Kinetics
+from benchmate.reckon.heat.pour_heat import CupOfMix, LayerInVoid, cup_heat, pour_heat
+from benchmate.reckon.heat.pour_lumps import cup_course, pourable_min, void_course
 
 few = settings(max_examples=15)
 masses = st.floats(5, 500)
@@ -139,9 +139,14 @@ def test_a_cure_too_slow_to_follow_is_said_to_be() -> None:
 
 
 BOOKEND = LayerInVoid(
-    resin_g=22, shot_g=236, shot_density_g_cm3=7.8, shot_specific_heat_j_gk=0.4495,
-    width_mm=40, wall_mm=12, shop_c=18,
-)  # fmt: skip
+    resin_g=22,
+    shot_g=236,
+    shot_density_g_cm3=7.8,
+    shot_specific_heat_j_gk=0.4495,
+    width_mm=40,
+    wall_mm=12,
+    shop_c=18,
+)
 SLOW = CupOfMix(mass_g=45, start_c=18, pot_life_min=300)
 
 

@@ -4,7 +4,7 @@ from random import Random
 
 import pytest
 
-from benchmate.reckon.registry import find, names
+from benchmate.reckon.asking.registry import find, names
 from tests.reckon_random import outcome, random_inputs
 
 

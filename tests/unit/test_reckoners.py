@@ -6,15 +6,16 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from benchmate.reckon import Refused, answer, trade
-from benchmate.reckon.fill import fill, mixed_density_g_cm3
-from benchmate.reckon.fill_height import fill_height
-from benchmate.reckon.mixing import split
-from benchmate.reckon.outline import Outline, read_outline
-from benchmate.reckon.packing import furnas_limit, furnas_mix, one_size, two_sizes, unmixed
-from benchmate.reckon.rounding import guarded_ceil, guarded_floor
-from benchmate.reckon.species import find_species
-from benchmate.reckon.wood import mass_at_moisture_g, size_change_mm, wood_density
+from benchmate.reckon import Refused, answer
+from benchmate.reckon.asking.rounding import guarded_ceil, guarded_floor
+from benchmate.reckon.filling import trade
+from benchmate.reckon.filling.fill import fill, mixed_density_g_cm3
+from benchmate.reckon.filling.fill_height import fill_height
+from benchmate.reckon.filling.mixing import split
+from benchmate.reckon.filling.outline import Outline, read_outline
+from benchmate.reckon.filling.packing import furnas_limit, furnas_mix, one_size, two_sizes, unmixed
+from benchmate.reckon.wood.species import find_species
+from benchmate.reckon.wood.wood import mass_at_moisture_g, size_change_mm, wood_density
 
 packings = st.floats(0.05, 0.9)
 densities = st.floats(2.0, 20.0)

@@ -7,18 +7,19 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.bench.sayings import next_line
-from benchmate.job import commands as cmd
-from benchmate.job import events as ev
-from benchmate.job.fold import fold_all, without_records
-from benchmate.job.plan import Step
-from benchmate.job.refusal import RestsOn
-from benchmate.job.telling import tell
+from benchmate.bench.next_line import next_line
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.events import stored as ev
+from benchmate.job.state.fold import fold_all, without_records
+from benchmate.job.words.event_text import tell
+from benchmate.plan.plan import Step
+from benchmate.refusal import RestsOn
 from tests.tui.benches import Shop
 
 MIX = "matched-bookends-1/all/all/mix#1"
-POURS = [f"matched-bookends-1/A/block/{s}" for s in ("pour#1", "pour#2", "pour#3", "pour#4",
-                                                      "cap#1")]  # fmt: skip
+POURS = [
+    f"matched-bookends-1/A/block/{s}" for s in ("pour#1", "pour#2", "pour#3", "pour#4", "cap#1")
+]
 
 
 @pytest.fixture

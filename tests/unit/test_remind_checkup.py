@@ -83,14 +83,22 @@ def test_the_exit_code_says_how_bad_it_is(findings: list[Finding], code: int) ->
     ("findings", "said"),
     [
         ([Finding("sound", True, "")], "All that is set up works."),
-        ([Finding("sound", True, ""), Finding("message:2", True, ""), Finding("speech", False, "")],
-         "Reminders reach you by sound, message; 1 thing is to mend."),
+        (
+            [
+                Finding("sound", True, ""),
+                Finding("message:2", True, ""),
+                Finding("speech", False, ""),
+            ],
+            "Reminders reach you by sound, message; 1 thing is to mend.",
+        ),
         ([Finding("terminal", True, "")], "No reminder reaches you away from an open bench"),
-        ([Finding("sound", True, ""), Finding("journal", False, "", vital=True)],
-         "No reminder can be relied on before this is mended: journal."),
+        (
+            [Finding("sound", True, ""), Finding("journal", False, "", vital=True)],
+            "No reminder can be relied on before this is mended: journal.",
+        ),
     ],
     ids=["all", "part", "screen only", "no journal"],
-)  # fmt: skip
+)
 def test_it_all_comes_to_a_sentence(findings: list[Finding], said: str) -> None:
     assert verdict(findings).startswith(said)
 

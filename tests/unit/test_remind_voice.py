@@ -63,8 +63,9 @@ def test_the_death_of_its_holder_frees_it(path: Path) -> None:
 def test_a_program_that_the_holder_started_does_not_keep_it(path: Path) -> None:
     one, other = OneVoice(path), OneVoice(path)
     assert one.take()
-    with subprocess.Popen([sys.executable, "-c", "import sys; sys.stdin.read()"],
-                          stdin=subprocess.PIPE) as child:  # fmt: skip
+    with subprocess.Popen(
+        [sys.executable, "-c", "import sys; sys.stdin.read()"], stdin=subprocess.PIPE
+    ) as child:
         one.release()
         assert other.take()
         child.communicate()

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.bench.away import last_minded_s, missed_while_away
-from benchmate.job import commands as cmd
+from benchmate.bench.reminding.away import last_minded_s, missed_while_away
+from benchmate.job.deciding import commands as cmd
 from tests.minding_help import (
     DAY,
     HOUR,
@@ -77,7 +77,7 @@ def test_only_what_passed_in_between_is_told(
 
 def test_of_one_window_only_the_latest_edge_is_told(tmp_path: Path) -> None:
     """A clock of which nobody is the user has both: it opens after 24 h and is full after 48 h."""
-    from benchmate.bench.shelf import find_tin, start_clock
+    from benchmate.bench.shelf.shelf import find_tin, start_clock
 
     bench = open_bench(tmp_path)
     start_clock(bench, find_tin(bench, "yellow wood glue"), "clamped", name="jig")
@@ -140,7 +140,7 @@ class TestSince:
 
 def test_a_dead_clock_battery_is_said_when_the_bench_opens(tmp_path: Path) -> None:
     """The wall went back over a restart: no time at all is the least that passed."""
-    from benchmate.job.moment import Moment
+    from benchmate.moment import Moment
 
     bench = open_bench(tmp_path)
     start_plan(bench)

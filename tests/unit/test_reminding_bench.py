@@ -10,12 +10,12 @@ from pathlib import Path
 import pytest
 
 from benchmate.bench import Bench
-from benchmate.bench.at_machine import LONGEST_S, is_at_machine, set_at_machine
-from benchmate.bench.minding import Minding
-from benchmate.bench.reminding import answer, hush, log_of, settings_of, standing
-from benchmate.job import commands as cmd
-from benchmate.job.refusal import Refused
+from benchmate.bench.reminding.at_machine import LONGEST_S, is_at_machine, set_at_machine
+from benchmate.bench.reminding.minding import Minding
+from benchmate.bench.reminding.reminding import answer, hush, log_of, settings_of, standing
+from benchmate.job.deciding import commands as cmd
 from benchmate.journal import JournalError
+from benchmate.refusal import Refused
 from benchmate.remind.awake import KeepAwake
 from benchmate.remind.edges import Stage
 from benchmate.settings import Reminding, Settings
@@ -226,11 +226,14 @@ def _opens_in_the_night(tmp_path: Path) -> None:
         (Reminding(), set(), True),
         (Reminding(quiet=""), set(), False),
         (Reminding(speech=False), {"speech"}, True),
-        (Reminding(channels=("sound",)),
-         {"terminal", "speech", "desktop", "message", "command"}, True),
+        (
+            Reminding(channels=("sound",)),
+            {"terminal", "speech", "desktop", "message", "command"},
+            True,
+        ),
     ],
     ids=["defaults", "no quiet hours", "no speech", "sound alone"],
-)  # fmt: skip
+)
 def test_settings_become_rules(wanted: Reminding, off: set[str], quiet: bool) -> None:
     rules = settings_of(wanted)
     assert rules.switched_off == off

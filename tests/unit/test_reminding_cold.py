@@ -7,13 +7,13 @@ from pathlib import Path
 import pytest
 from whenever import Time
 
-from benchmate.bench.away import missed_while_away
-from benchmate.bench.edges import ahead
-from benchmate.bench.minding import minder_of
-from benchmate.bench.reminding import calendar_entries, edges_now, standing
-from benchmate.job.airlog import AirLog
-from benchmate.job.foreseen import AHEAD_S, falls_below_s
-from benchmate.job.readings import Reading
+from benchmate.air.log import AirLog
+from benchmate.air.readings import Reading
+from benchmate.bench.reminding.away import missed_while_away
+from benchmate.bench.reminding.edges import ahead
+from benchmate.bench.reminding.minding import minder_of
+from benchmate.bench.reminding.reminding import calendar_entries, edges_now, standing
+from benchmate.job.windows.cold_ahead import AHEAD_S, falls_below_s
 from benchmate.remind.due import due
 from benchmate.remind.edges import Reminder, Stage
 from benchmate.remind.minding import Minder
@@ -49,11 +49,21 @@ def log(*readings: tuple[float, float]) -> AirLog:
         ([], 1.0, None),
     ],
     ids=[
-        "falls evenly", "two readings", "the steepest of late counts", "may be so by now",
-        "too far ahead", "steady", "rises", "a wobble", "a door", "it is so cold already",
-        "too old to go by", "one reading", "none",
+        "falls evenly",
+        "two readings",
+        "the steepest of late counts",
+        "may be so by now",
+        "too far ahead",
+        "steady",
+        "rises",
+        "a wobble",
+        "a door",
+        "it is so cold already",
+        "too old to go by",
+        "one reading",
+        "none",
     ],
-)  # fmt: skip
+)
 def test_a_straight_line_through_the_last_hours_foretells(
     readings: list[tuple[float, float]], now_h: float, expected_h: float | None
 ) -> None:

@@ -12,8 +12,8 @@ import pytest
 from icalendar import Calendar
 
 from benchmate.bench import Bench
-from benchmate.bench.reminding import channels_of
-from benchmate.bench.shelf import find_tin, start_clock
+from benchmate.bench.reminding.reminding import channels_of
+from benchmate.bench.shelf.shelf import find_tin, start_clock
 from benchmate.cli import checkup as checking
 from benchmate.cli import opening
 from benchmate.cli.exits import Exit
@@ -218,9 +218,12 @@ class TestCheckup:
         assert found["verdict"].startswith("No reminder reaches you")
         data = next(f for f in found["findings"] if f["subject"] == "data")
         assert data == {
-            "subject": "data", "ok": True, "vital": True, "mend": "",
+            "subject": "data",
+            "ok": True,
+            "vital": True,
+            "mend": "",
             "sentence": f"Folder for data: {tmp_path / 'data'} can be written.",
-        }  # fmt: skip
+        }
 
     def test_one_that_has_the_word_and_was_stopped_is_a_fault(self, tmp_path: Path) -> None:
         path = tmp_path / "data" / "voice.lock"

@@ -7,11 +7,11 @@ from dataclasses import replace
 
 import pytest
 
-from benchmate.bench.edges import ahead, edges_of
-from benchmate.job import events as ev
-from benchmate.job.fold import fold_all
-from benchmate.job.shop import Shop
-from benchmate.job.state import JobState, Recorded
+from benchmate.bench.reminding.edges import ahead, edges_of
+from benchmate.job.events import stored as ev
+from benchmate.job.state.fold import fold_all
+from benchmate.job.state.shop import Shop
+from benchmate.job.state.state import JobState, Recorded
 from benchmate.remind.edges import EdgeAhead, Gravity
 from benchmate.remind.quiet import NIGHT
 from benchmate.remind.rules import RemindSettings
@@ -66,8 +66,10 @@ def test_a_missed_window_says_what_saves_it_and_asks_what_became_of_it() -> None
 
 
 class TestOpenings:
-    made = (*[done(a, 0.0) for a in (MIX, *[f"t/A/block/pour#{n}" for n in (1, 2)])],
-            done("t/A/block/cap#1", 0.0))  # fmt: skip
+    made = (
+        *[done(a, 0.0) for a in (MIX, *[f"t/A/block/pour#{n}" for n in (1, 2)])],
+        done("t/A/block/cap#1", 0.0),
+    )
 
     def test_one_that_a_step_waits_for_is_told_before_and_at_the_edge_and_never_insists(
         self,

@@ -13,9 +13,9 @@ from rich.console import Console
 from rich.traceback import Traceback
 
 from benchmate.bench import Bench
-from benchmate.bench import minding as minding_module
-from benchmate.bench.minding import Minding
-from benchmate.bench.reminding import standing
+from benchmate.bench.reminding import minding as minding_module
+from benchmate.bench.reminding.minding import Minding
+from benchmate.bench.reminding.reminding import standing
 from benchmate.cli import opening
 from benchmate.clock import SetClock
 from benchmate.settings import find_folders, load
@@ -118,9 +118,13 @@ class TestSecrets:
             Minding(bench)
         bench.close()
         trace = Traceback.extract(
-            caught.type, caught.value, caught.tb.tb_next, show_locals=True,
-            locals_max_length=10_000, locals_max_string=10_000,
-        )  # fmt: skip
+            caught.type,
+            caught.value,
+            caught.tb.tb_next,
+            show_locals=True,
+            locals_max_length=10_000,
+            locals_max_string=10_000,
+        )
         shown = io.StringIO()
         Console(file=shown, width=400).print(Traceback(trace, show_locals=True))
         assert "wanted = Reminding(" in shown.getvalue()

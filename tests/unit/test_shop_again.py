@@ -5,12 +5,12 @@ from __future__ import annotations
 import msgspec
 import pytest
 
-from benchmate.job import commands as cmd
-from benchmate.job import events as ev
-from benchmate.job.agenda import agenda
-from benchmate.job.plan import WeighPoint
-from benchmate.job.refusal import NotNow, RestsOn
-from benchmate.job.windows import Around, view
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.events import stored as ev
+from benchmate.job.windows.agenda import agenda
+from benchmate.job.windows.windows import Around, view
+from benchmate.plan.plan import WeighPoint
+from benchmate.refusal import NotNow, RestsOn
 from tests.random_maker import RandomMaker
 from tests.unit.shop_of_tests import MIN, moment, plan
 
@@ -171,7 +171,7 @@ def test_an_extra_step_that_is_done_rests_on_the_answer_that_made_it(maker: Make
 
 
 def test_refusals_of_resting_acts_carry_their_numbers(maker: Maker) -> None:
-    from benchmate.job import taking_back
+    from benchmate.job.deciding import taking_back
 
     maker.done(MIX, POUR.format("A", 1))
     with pytest.raises(RestsOn) as asked:
@@ -185,24 +185,30 @@ def test_refusals_of_resting_acts_carry_their_numbers(maker: Maker) -> None:
 
 def test_a_window_opens_before_it_closes_however_doubtful_the_air() -> None:
     """Water-borne, damp and cool: its opening is surely past only after its close is likely."""
-    from benchmate.job.airlog import AirLog
-    from benchmate.job.plan import Window
-    from benchmate.job.rates import Rule
-    from benchmate.job.readings import Reading
+    from benchmate.air.log import AirLog
+    from benchmate.air.readings import Reading
+    from benchmate.plan.plan import Window
+    from benchmate.plan.rates import Rule
 
     base = plan()
     recoat = Window(
-        name="recoat", address=f"{MIX}:recoat", label="coat 1, recoat", opens_s=4 * 3600.0,
-        closes_s=5 * 3600.0, missed="extra work", rule=Rule(family="waterborne", ref_c=20.0),
-    )  # fmt: skip
+        name="recoat",
+        address=f"{MIX}:recoat",
+        label="coat 1, recoat",
+        opens_s=4 * 3600.0,
+        closes_s=5 * 3600.0,
+        missed="extra work",
+        rule=Rule(family="waterborne", ref_c=20.0),
+    )
     mix = msgspec.structs.replace(base.steps[0], windows=(recoat,))
     maker = Maker(msgspec.structs.replace(base, steps=(mix, *base.steps[1:])))
     maker.done(MIX)
     damp = Around(maker.shop.timeline, {"shop": AirLog([Reading(maker.now_s, 18.0, 85.0)])})
     states = []
     for quarter in range(60):
-        seen = view(maker.state, maker.state.windows[recoat.address], damp,
-                    maker.now_s + quarter * 900)  # fmt: skip
+        seen = view(
+            maker.state, maker.state.windows[recoat.address], damp, maker.now_s + quarter * 900
+        )
         assert seen is not None
         states.append(seen.state)
     assert list(dict.fromkeys(states)) in (

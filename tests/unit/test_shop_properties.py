@@ -12,18 +12,18 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchmate.job import commands as cmd
-from benchmate.job import events as ev
-from benchmate.job.agenda import Act, agenda
-from benchmate.job.airlog import AirLog
-from benchmate.job.drift import remarks
-from benchmate.job.fold import fold_all, without_records
-from benchmate.job.moment import Timeline
-from benchmate.job.plan import Plan, Window
-from benchmate.job.shop import JOB, Shop, grow
-from benchmate.job.state import JobState
-from benchmate.job.taking_back import counting
-from benchmate.job.windows import SHOP, Around, Edge, edges_from, view
+from benchmate.air.log import AirLog
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.deciding.taking_back import counting
+from benchmate.job.events import stored as ev
+from benchmate.job.state.fold import fold_all, without_records
+from benchmate.job.state.shop import JOB, Shop, grow
+from benchmate.job.state.state import JobState
+from benchmate.job.weights.drift import remarks
+from benchmate.job.windows.agenda import Act, agenda
+from benchmate.job.windows.windows import SHOP, Around, Edge, edges_from, view
+from benchmate.moment import Timeline
+from benchmate.plan.plan import Plan, Window
 from tests.faults.campaign import scaled
 from tests.random_maker import COMMANDS, WORLD, RandomMaker
 from tests.strategies import Move, airs, moves, plans, windows

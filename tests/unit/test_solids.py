@@ -30,11 +30,19 @@ def shapes(draw: st.DrawFn) -> Shape:
                 {"shape": "frustum", "diameters_mm": [0, c], "length_mm": b},
                 {"shape": "capsule", "diameter_mm": a, "length_mm": a + b},
                 {"shape": "slot", "length_mm": a, "width_mm": b, "depth_mm": c},
-                {"shape": "slot", "length_mm": a, "width_mm": b, "depth_mm": c,
-                 "corner_mm": min(a, b) / 3},
+                {
+                    "shape": "slot",
+                    "length_mm": a,
+                    "width_mm": b,
+                    "depth_mm": c,
+                    "corner_mm": min(a, b) / 3,
+                },
                 {"shape": "prism", "sides": 7, "across_flats_mm": a, "length_mm": b},
-                {"shape": "prism", "outline_mm": [[0, 0], [a, 0], [a, b], [a / 2, b / 3]],
-                 "length_mm": c},
+                {
+                    "shape": "prism",
+                    "outline_mm": [[0, 0], [a, 0], [a, b], [a / 2, b / 3]],
+                    "length_mm": c,
+                },
                 {"shape": "ring", "outer_mm": a + b, "inner_mm": a, "length_mm": c},
                 {"shape": "ring", "middle_mm": a + b, "section_mm": a},
                 {"shape": "dome", "diameter_mm": a, "height_mm": b},
@@ -43,7 +51,7 @@ def shapes(draw: st.DrawFn) -> Shape:
                 {"shape": "turned", "profile_mm": [[0, a], [b, c], [b, a / 2], [b + c, 0]]},
             ]
         )
-    )  # fmt: skip
+    )
 
 
 def scaled(shape: Any, factor: float) -> Any:
@@ -131,10 +139,18 @@ def test_a_bored_cylinder_is_a_tube_and_a_shorter_cylinder(
     bore: Shape = {"shape": "cylinder", "diameter_mm": thin * diameter, "length_mm": deep * long}
     outer: Shape = {"shape": "cylinder", "diameter_mm": diameter, "length_mm": long}
     bored = shape_from_json({**outer, "minus": [bore]})
-    tube: Shape = {"shape": "ring", "outer_mm": diameter, "inner_mm": thin * diameter,
-                   "length_mm": deep * long}  # fmt: skip
-    rest: Shape = {"shape": "cylinder", "diameter_mm": diameter, "length_mm": long - deep * long,
-                   "at_mm": [deep * long, 0, 0]}  # fmt: skip
+    tube: Shape = {
+        "shape": "ring",
+        "outer_mm": diameter,
+        "inner_mm": thin * diameter,
+        "length_mm": deep * long,
+    }
+    rest: Shape = {
+        "shape": "cylinder",
+        "diameter_mm": diameter,
+        "length_mm": long - deep * long,
+        "at_mm": [deep * long, 0, 0],
+    }
     joined = shape_from_json({"plus": [tube, rest]})
     assert joined.volume == pytest.approx(bored.volume)
     assert joined.centre == pytest.approx(bored.centre)
@@ -237,8 +253,10 @@ def with_(path: list[Any], value: object) -> Shape:
         (with_(["size_mm"], [120, 90, 1e9]), "at most"),
         (with_(["size_mm"], [120, 90, "60 g"]), "weight"),
         (with_(["size_mm"], "120 x 90 mm"), "2 of the 3"),
-        (with_(["minus"], [{"shape": "bore", "diameter_mm": 30, "depth_mm": 119}]),
-         r"minus\[1\] \(bore\) sticks out of the body by 8.013 mm along \+x"),
+        (
+            with_(["minus"], [{"shape": "bore", "diameter_mm": 30, "depth_mm": 119}]),
+            r"minus\[1\] \(bore\) sticks out of the body by 8.013 mm along \+x",
+        ),
         (with_(["minus", 0, "diameter_mm"], 61), r"sticks out .* along \+z"),
         (with_(["minus", 0, "at_mm"], [-1, 0, 0]), "sticks out"),
         (with_(["minus", 0, "along"], "up"), "can't be"),
@@ -248,13 +266,17 @@ def with_(path: list[Any], value: object) -> Shape:
         ({"shape": "capsule", "diameter_mm": 20, "length_mm": 19}, "over the round ends"),
         ({"shape": "ring", "outer_mm": 20, "inner_mm": 20, "length_mm": 5}, "must be less"),
         ({"shape": "ring", "middle_mm": 20, "section_mm": 21}, "closes a ring"),
-        ({"shape": "slot", "length_mm": 9, "width_mm": 8, "depth_mm": 1, "corner_mm": 5},
-         "more than half"),
+        (
+            {"shape": "slot", "length_mm": 9, "width_mm": 8, "depth_mm": 1, "corner_mm": 5},
+            "more than half",
+        ),
         ({"shape": "frustum", "diameters_mm": [0, 0], "length_mm": 5}, "both zero"),
         ({"shape": "prism", "sides": 2, "across_flats_mm": 5, "length_mm": 5}, "at least 3"),
         ({"shape": "prism", "sides": 5.5, "across_flats_mm": 5, "length_mm": 5}, "whole number"),
-        ({"shape": "prism", "outline_mm": [[0, 0], [9, 9], [9, 0], [0, 9]], "length_mm": 5},
-         "crosses"),
+        (
+            {"shape": "prism", "outline_mm": [[0, 0], [9, 9], [9, 0], [0, 9]], "length_mm": 5},
+            "crosses",
+        ),
         ({"shape": "prism", "outline_mm": [[0, 0], [9, 9]], "length_mm": 5}, "three corners"),
         ({"shape": "turned", "profile_mm": [[0, 5], [9, 5], [8, 5]]}, "goes back"),
         ({"shape": "turned", "profile_mm": [[0, 5], [9, -5]]}, "below zero"),
@@ -267,7 +289,7 @@ def with_(path: list[Any], value: object) -> Shape:
         ([], "must be an object"),
         ({"plus": [{"shape": "dome", "diameter_mm": 5}] * 61}, "at most 60"),
     ],
-)  # fmt: skip
+)
 def test_what_cannot_be_cut_is_refused_in_one_sentence(shape: Any, said: str) -> None:
     with pytest.raises(Refused, match=said) as refusal:
         answer("solid", {"shape": shape})

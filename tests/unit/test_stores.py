@@ -6,10 +6,10 @@ import sys
 import msgspec
 import pytest
 
-from benchmate.job import events as ev
-from benchmate.job.moment import Moment
-from benchmate.job.shop import STORES, Shelf, Shop, grow
-from benchmate.job.state import Recorded
+from benchmate.job.events import stored as ev
+from benchmate.job.state.shop import STORES, Shelf, Shop, grow
+from benchmate.job.state.state import Recorded
+from benchmate.moment import Moment
 from benchmate.quantities import QuantityError
 from benchmate.quantities.show import Units
 from benchmate.stores import (
@@ -65,10 +65,14 @@ def test_a_familys_windows_open_before_they_are_full_or_close(name: str) -> None
 @pytest.mark.parametrize(
     ("family", "low", "high"),
     [
-        ("steel shot", 7.7, 7.86), ("lead shot", 10.9, 11.35), ("bismuth-tin shot", 9.4, 9.75),
-        ("tungsten shot", 10.0, 18.0), ("brass shot", 8.4, 8.7), ("slow casting epoxy", 1.05, 1.2),
+        ("steel shot", 7.7, 7.86),
+        ("lead shot", 10.9, 11.35),
+        ("bismuth-tin shot", 9.4, 9.75),
+        ("tungsten shot", 10.0, 18.0),
+        ("brass shot", 8.4, 8.7),
+        ("slow casting epoxy", 1.05, 1.2),
     ],
-)  # fmt: skip
+)
 def test_a_familys_density_is_the_materials(family: str, low: float, high: float) -> None:
     assert low <= (FAMILIES[family].density_g_cm3 or 0.0) <= high
 
@@ -104,23 +108,35 @@ def test_one_edge_that_cant_be_borrowed_doesnt_keep_the_others_out() -> None:
     (tacky,) = [w for w in filled(tin).windows if w.name == "tacky"]
     assert (tacky.opens_s, tacky.closes_s) == (13 * 3600.0, None)
     label = LabelWindow(name="hard", act="coated", full_s=3600.0)
-    (hard,) = [w for w in filled(Tin(name="x", family="hard oil", windows=(label,))).windows
-               if w.name == "hard"]  # fmt: skip
+    (hard,) = [
+        w
+        for w in filled(Tin(name="x", family="hard oil", windows=(label,))).windows
+        if w.name == "hard"
+    ]
     assert (hard.opens_s, hard.full_s) == (3600.0, 3600.0), "it opens when it is full"
 
 
 @pytest.mark.parametrize(
     ("family", "label", "said"),
     [
-        ("slow casting epoxy", LabelWindow(name="tacky", act="poured", opens_s=13 * 3600.0),
-         "tacky opens after 13 h by its label, and by common practice it closes after 12 h"),
-        ("slow casting epoxy", LabelWindow(name="tacky", act="poured", closes_s=4 * 3600.0),
-         "tacky closes after 4 h by its label, and by common practice it opens after 5 h"),
-        ("yellow wood glue", LabelWindow(name="clamp time", act="clamped", opens_s=2 * 86400.0),
-         "clamp time opens after 2 d by its label, and by common practice it is full after"),
+        (
+            "slow casting epoxy",
+            LabelWindow(name="tacky", act="poured", opens_s=13 * 3600.0),
+            "tacky opens after 13 h by its label, and by common practice it closes after 12 h",
+        ),
+        (
+            "slow casting epoxy",
+            LabelWindow(name="tacky", act="poured", closes_s=4 * 3600.0),
+            "tacky closes after 4 h by its label, and by common practice it opens after 5 h",
+        ),
+        (
+            "yellow wood glue",
+            LabelWindow(name="clamp time", act="clamped", opens_s=2 * 86400.0),
+            "clamp time opens after 2 d by its label, and by common practice it is full after",
+        ),
     ],
     ids=["opens late", "closes early", "opens after full"],
-)  # fmt: skip
+)
 def test_what_label_and_common_practice_cant_both_be_is_said_naming_both(
     family: str, label: LabelWindow, said: str
 ) -> None:
@@ -238,10 +254,16 @@ def test_an_answer_that_cant_be_read_is_one_sentence(key: str, text: str, said: 
 @pytest.mark.parametrize("units", ["metric", "inch"])
 def test_a_label_that_is_read_again_unchanged_is_kept_to_the_digit(units: Units) -> None:
     old = new_tin("mine", "slow casting epoxy")
-    for key, text in (("amount", "4.5 oz"), ("ratio", "2:1 by volume"), ("lowest_c", "59 °F"),
-                      ("mixed/pot life/closes", "35 min at 77 °F"), ("keeps_d", "1 year"),
-                      ("poured/cure/opens", "20 h at 70 °F"), ("density_g_cm3", "69 lb/ft³"),
-                      ("poured/cure/full", "50 h at 70 °F")):  # fmt: skip
+    for key, text in (
+        ("amount", "4.5 oz"),
+        ("ratio", "2:1 by volume"),
+        ("lowest_c", "59 °F"),
+        ("mixed/pot life/closes", "35 min at 77 °F"),
+        ("keeps_d", "1 year"),
+        ("poured/cure/opens", "20 h at 70 °F"),
+        ("density_g_cm3", "69 lb/ft³"),
+        ("poured/cure/full", "50 h at 70 °F"),
+    ):
         old = answered(old, key, text)
     tin = unread(old)
     for question in questions(old.family, units):

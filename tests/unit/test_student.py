@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.reckon.student import (
+from benchmate.reckon.weight.student import (
     coverage_factor,
     normal_cdf,
     normal_quantile,

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from benchmate.bench import Bench
-from benchmate.bench.shelf import find_tin, start_clock
+from benchmate.bench.shelf.shelf import find_tin, start_clock
 from benchmate.clock import SetClock
 from benchmate.settings import Settings, find_folders
 from tests.faults.bench_child import START

@@ -2,11 +2,11 @@
 
 import pytest
 
-from benchmate.job import suppose
-from benchmate.job.airlog import NO_AIR, AirLog
-from benchmate.job.airnow import air_now
-from benchmate.job.rates import Rule, rates_at
-from benchmate.job.readings import Reading
+from benchmate.air import what_if as suppose
+from benchmate.air.latest import air_now
+from benchmate.air.log import NO_AIR, AirLog
+from benchmate.air.readings import Reading
+from benchmate.plan.rates import Rule, rates_at
 
 H = 3600.0
 EPOXY = Rule(family="arrhenius", ref_c=20)

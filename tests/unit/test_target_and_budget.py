@@ -8,17 +8,22 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from benchmate.reckon import Refused, answer
-from benchmate.reckon.budget import Part, read_parts, total_mass_g, total_u_g
-from benchmate.reckon.fill import fill, mixed_density_g_cm3
-from benchmate.reckon.target import SHOTS, Wish, metals_that_reach, needed_void_ml
+from benchmate.reckon.filling.fill import fill, mixed_density_g_cm3
+from benchmate.reckon.filling.target import SHOTS, Wish, metals_that_reach, needed_void_ml
+from benchmate.reckon.weight.budget import Part, read_parts, total_mass_g, total_u_g
 
 masses = st.floats(0.0, 500.0)
 
 
 @given(
-    st.floats(50.0, 3000.0), st.floats(0.3, 1.0), st.floats(0.01, 0.95), st.floats(0.3, 0.7),
-    st.floats(6.0, 19.0), masses, st.floats(0.0, 0.3),
-)  # fmt: skip
+    st.floats(50.0, 3000.0),
+    st.floats(0.3, 1.0),
+    st.floats(0.01, 0.95),
+    st.floats(0.3, 0.7),
+    st.floats(6.0, 19.0),
+    masses,
+    st.floats(0.0, 0.3),
+)
 def test_filling_the_void_that_was_asked_for_weighs_the_target(
     body_ml: float, body: float, share: float, packing: float, shot: float, other: float, off: float
 ) -> None:
@@ -95,18 +100,26 @@ def test_without_an_outline_only_the_void_is_told() -> None:
         ({"target_g": 400}, r"weighs 416\.8 g already, 16\.8 g over the target"),
         ({"target_g": 1200}, r"1064\.8 g is the most it reaches; .*tungsten shot could reach it"),
         ({"target_g": 20000}, "whole body"),
-        ({"shot_density_g_cm3": 1.0, "packing_fraction": 0.9, "body":
-          {"volume_ml": 648, "density_g_cm3": 1.1}}, "no denser than the body"),
+        (
+            {
+                "shot_density_g_cm3": 1.0,
+                "packing_fraction": 0.9,
+                "body": {"volume_ml": 648, "density_g_cm3": 1.1},
+            },
+            "no denser than the body",
+        ),
         ({"volume_ml": 648}, "give the body once"),
         ({"body": None}, "volume_ml is missing"),
         ({"body": {"volume_ml": 648}}, "body lacks density_g_cm3"),
         ({"still_off_g": 500}, "takes 500 g off a body"),
         ({"thickness_mm": 5}, "leaves nothing to cut"),
         ({"outline": None}, "outline is missing"),
-        ({"outline": {"shape": "ring", "outer_mm": 9, "inner_mm": 5, "length_mm": 5}},
-         "must be one"),
+        (
+            {"outline": {"shape": "ring", "outer_mm": 9, "inner_mm": 5, "length_mm": 5}},
+            "must be one",
+        ),
     ],
-)  # fmt: skip
+)
 def test_what_cannot_be_reached_is_refused_with_the_reason(
     changed: dict[str, Any], said: str
 ) -> None:
@@ -163,18 +176,28 @@ def test_what_comes_off_and_goes_on_shifts_the_total(
 
 @given(st.integers(1, 20), st.floats(1.0, 50.0))
 def test_like_parts_are_as_heavy_as_so_many_single_ones(count: int, volume: float) -> None:
-    one = {"volume_ml": volume, "density_g_cm3": 0.6, "u_volume_ml": 0.5,
-           "u_density_g_cm3": 0.05, "stock": "board"}  # fmt: skip
+    one = {
+        "volume_ml": volume,
+        "density_g_cm3": 0.6,
+        "u_volume_ml": 0.5,
+        "u_density_g_cm3": 0.05,
+        "stock": "board",
+    }
     several, singles = read_parts([{**one, "count": count}]), read_parts([one] * count)
     assert total_mass_g(several) == pytest.approx(total_mass_g(singles))
     assert total_u_g(several) == pytest.approx(total_u_g(singles))
 
 
 LAMP: list[dict[str, Any]] = [
-    {"name": "foot", "volume_ml": 900, "density_g_cm3": 0.7, "u_density_g_cm3": 0.07,
-     "moisture_pct": 10},
+    {
+        "name": "foot",
+        "volume_ml": 900,
+        "density_g_cm3": 0.7,
+        "u_density_g_cm3": 0.07,
+        "moisture_pct": 10,
+    },
     {"name": "fill", "weight_g": 410, "u_g": 3},
-]  # fmt: skip
+]
 
 
 def test_shares_add_up_to_the_whole() -> None:

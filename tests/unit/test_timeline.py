@@ -8,8 +8,8 @@ import pytest
 
 from benchmate.bench import Bench
 from benchmate.clock import PacedClock, SetClock, SystemClock
-from benchmate.job import commands as cmd
-from benchmate.job.moment import Moment, Timeline
+from benchmate.job.deciding import commands as cmd
+from benchmate.moment import Moment, Timeline
 from benchmate.settings import Settings, find_folders
 from tests.unit.shop_of_tests import MIN, START_S, plan
 

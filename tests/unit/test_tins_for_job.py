@@ -10,15 +10,15 @@ import pytest
 from click.testing import CliRunner
 
 from benchmate.bench import Bench
-from benchmate.bench.again import another_like
-from benchmate.bench.shelf import describe_tin, tin_gone, with_label
-from benchmate.bench.starting import find_document, start_job
-from benchmate.bench.tins_for_job import roles_of, tins_said
+from benchmate.bench.shelf.shelf import describe_tin, tin_gone, with_label
+from benchmate.bench.shelf.tins_for_job import roles_of, tins_said
+from benchmate.bench.starting.start_like import another_like
+from benchmate.bench.starting.starting import find_document, start_job
 from benchmate.cli.group import cli
 from benchmate.clock import SetClock
-from benchmate.job.moment import Moment
-from benchmate.job.plan import Plan, TinOfPlan
-from benchmate.job.refusal import Refused
+from benchmate.moment import Moment
+from benchmate.plan.plan import Plan, TinOfPlan
+from benchmate.refusal import Refused
 from benchmate.settings import Settings, find_folders
 from benchmate.stores import COMMON_PRACTICE, Tin
 
@@ -105,7 +105,7 @@ def test_a_role_or_tin_that_there_isnt_is_refused(
 
 
 def test_a_tin_that_cant_do_the_work_is_refused_by_name(bench: Bench) -> None:
-    from benchmate.procedure.problem import ProcedureError
+    from benchmate.procedure.file.problem import ProcedureError
 
     with pytest.raises(ProcedureError, match="open time"):
         start_job(bench, "matched-bookends", chosen={"glue": "paste wax"})
@@ -114,7 +114,7 @@ def test_a_tin_that_cant_do_the_work_is_refused_by_name(bench: Bench) -> None:
 def test_a_label_that_contradicts_common_practice_on_when_it_opens_is_refused(
     bench: Bench,
 ) -> None:
-    from benchmate.procedure.problem import ProcedureError
+    from benchmate.procedure.file.problem import ProcedureError
 
     label = {"recoat.closes": "4 h at 20 °C"}
     describe_tin(bench, with_label(Tin(name="quick oil", family="hard oil"), label))

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.bench.scaling import (
+from benchmate.bench.weights.scales import (
     begin_with_settings,
     blind_spots_of,
     scale_of,
@@ -14,14 +14,14 @@ from benchmate.bench.scaling import (
     set_rules,
     standing_caution,
 )
-from benchmate.bench.scaling import check_scale as check
-from benchmate.bench.weighing import Typed, preview, weigh_in
-from benchmate.job.drift import remarks, to_see
-from benchmate.job.refusal import Refused
-from benchmate.job.shop import SCALES
-from benchmate.job.verdicts import judge_weighing
+from benchmate.bench.weights.scales import check_scale as check
+from benchmate.bench.weights.weighing import Typed, preview, weigh_in
+from benchmate.job.state.shop import SCALES
+from benchmate.job.weights.drift import remarks, to_see
+from benchmate.job.weights.verdicts import judge_weighing
 from benchmate.landing.verdict import Judgement, Verdict
 from benchmate.quantities import parse_reading
+from benchmate.refusal import Refused
 from benchmate.settings.model import ScaleDefaults, Settings
 from tests.unit.loop_help import Worked
 
@@ -117,7 +117,7 @@ def test_a_too_coarse_scale_is_remarked_once_a_job(shop: Worked) -> None:
 
 
 def test_that_remark_is_seen_once(shop: Worked) -> None:
-    from benchmate.job import commands as cmd
+    from benchmate.job.deciding import commands as cmd
 
     coarse(shop)
     poured(shop, "130 g")

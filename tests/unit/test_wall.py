@@ -10,17 +10,21 @@ from hypothesis import strategies as st
 from benchmate.reckon import Refused, answer
 from benchmate.reckon.solids import shape_from_json
 from benchmate.reckon.solids.apart import gap
-from benchmate.reckon.wall_faces import facet
-from benchmate.reckon.wall_outside import read_outside
-from benchmate.reckon.wall_pocket import read_pocket
-from benchmate.reckon.wall_thickness import Tolerances, walls
+from benchmate.reckon.wall.wall_faces import facet
+from benchmate.reckon.wall.wall_outside import read_outside
+from benchmate.reckon.wall.wall_pocket import read_pocket
+from benchmate.reckon.wall.wall_thickness import Tolerances, walls
 
 Shape = dict[str, Any]
 BLOCK: Shape = {"shape": "block", "size_mm": [120, 90, 60]}
 SLOT: Shape = {
-    "shape": "slot", "length_mm": 80, "width_mm": 30, "depth_mm": 45, "at_mm": [60, 10, 30],
+    "shape": "slot",
+    "length_mm": 80,
+    "width_mm": 30,
+    "depth_mm": 45,
+    "at_mm": [60, 10, 30],
     "along": "-z",
-}  # fmt: skip
+}
 COLUMN: Shape = {"shape": "cylinder", "diameter_mm": 60, "length_mm": 150}
 BORE: Shape = {"shape": "bore", "diameter_mm": 30, "depth_mm": 100}
 
@@ -84,27 +88,63 @@ def test_a_larger_pocket_never_has_more_wall(grow: float, length: float, depth: 
 CASES: list[tuple[str, Shape, Shape, float]] = [
     ("a bore with its tip", {**COLUMN, "length_mm": 120}, {**BORE, "tip_deg": 90}, 5.0),
     ("a flat-bottomed bore", {**COLUMN, "length_mm": 120}, {**BORE, "tip_deg": 180}, 15.0),
-    ("a recess wider than the bore", COLUMN,
-     {**BORE, "recess": {"diameter_mm": 50, "depth_mm": 5}}, 5.0),
+    (
+        "a recess wider than the bore",
+        COLUMN,
+        {**BORE, "recess": {"diameter_mm": 50, "depth_mm": 5}},
+        5.0,
+    ),
     ("a chamfered mouth", COLUMN, {**BORE, "chamfer_mm": 4}, 11.0),
-    ("a slot's recess", BLOCK,
-     {**SLOT, "recess": {"length_mm": 90, "width_mm": 56, "depth_mm": 3}}, 7.0),
+    (
+        "a slot's recess",
+        BLOCK,
+        {**SLOT, "recess": {"length_mm": 90, "width_mm": 56, "depth_mm": 3}},
+        7.0,
+    ),
     ("a slot that widens downwards", BLOCK, {**SLOT, "end_size_mm": [80, 60]}, 5.0),
-    ("a hexagon about a ball-ended pocket",
-     {"shape": "prism", "sides": 6, "across_flats_mm": 40, "length_mm": 60},
-     {"shape": "capsule", "diameter_mm": 22, "length_mm": 40}, 9.0),
-    ("a rounded block", {"shape": "slot", "length_mm": 90, "width_mm": 60, "depth_mm": 50},
-     {"shape": "cylinder", "diameter_mm": 40, "length_mm": 35}, 10.0),
-    ("closed in all round", BLOCK, {"shape": "block", "size_mm": [100, 50, 30],
-                                    "at_mm": [8, 0, 0]}, 8.0),
-    ("a pocket from the side of a column", COLUMN,
-     {"shape": "cylinder", "diameter_mm": 20, "length_mm": 40, "along": "-z",
-      "at_mm": [75, 0, 30]}, 30 - math.hypot(10, 10)),
-    ("a column's rim chamfer", {**COLUMN, "chamfer_mm": 10},
-     {"shape": "cylinder", "diameter_mm": 30, "length_mm": 100}, 5.0),
-    ("a dome over a bore", {"shape": "dome", "diameter_mm": 80},
-     {"shape": "cylinder", "diameter_mm": 30, "length_mm": 20}, 15.0),
-]  # fmt: skip
+    (
+        "a hexagon about a ball-ended pocket",
+        {"shape": "prism", "sides": 6, "across_flats_mm": 40, "length_mm": 60},
+        {"shape": "capsule", "diameter_mm": 22, "length_mm": 40},
+        9.0,
+    ),
+    (
+        "a rounded block",
+        {"shape": "slot", "length_mm": 90, "width_mm": 60, "depth_mm": 50},
+        {"shape": "cylinder", "diameter_mm": 40, "length_mm": 35},
+        10.0,
+    ),
+    (
+        "closed in all round",
+        BLOCK,
+        {"shape": "block", "size_mm": [100, 50, 30], "at_mm": [8, 0, 0]},
+        8.0,
+    ),
+    (
+        "a pocket from the side of a column",
+        COLUMN,
+        {
+            "shape": "cylinder",
+            "diameter_mm": 20,
+            "length_mm": 40,
+            "along": "-z",
+            "at_mm": [75, 0, 30],
+        },
+        30 - math.hypot(10, 10),
+    ),
+    (
+        "a column's rim chamfer",
+        {**COLUMN, "chamfer_mm": 10},
+        {"shape": "cylinder", "diameter_mm": 30, "length_mm": 100},
+        5.0,
+    ),
+    (
+        "a dome over a bore",
+        {"shape": "dome", "diameter_mm": 80},
+        {"shape": "cylinder", "diameter_mm": 30, "length_mm": 20},
+        15.0,
+    ),
+]
 
 
 @pytest.mark.parametrize(
@@ -122,27 +162,61 @@ BROKEN: list[tuple[str, Shape, Shape, dict[str, Any], str]] = [
     ("right through", BLOCK, {**SLOT, "depth_mm": 60}, {}, "breaks out by 0.00 mm"),
     ("off to a side", COLUMN, {**BORE, "at_mm": [0, 20, 0]}, {}, "breaks out by 5.00 mm"),
     ("past the end", COLUMN, {**BORE, "depth_mm": 149}, {}, "breaks out"),
-    ("through a chamfer", {**BLOCK, "chamfer_mm": 20},
-     {"shape": "block", "size_mm": [55, 100, 86], "at_mm": [60, 0, 30], "along": "-z"}, {},
-     "the chamfer between"),
+    (
+        "through a chamfer",
+        {**BLOCK, "chamfer_mm": 20},
+        {"shape": "block", "size_mm": [55, 100, 86], "at_mm": [60, 0, 30], "along": "-z"},
+        {},
+        "the chamfer between",
+    ),
     ("sanded open", BLOCK, SLOT, {"still_off_mm": 15}, "opens the pocket"),
-    ("into a cross-hole",
-     {**COLUMN, "cross_holes": [{"shape": "cylinder", "diameter_mm": 10, "length_mm": 60,
-                                 "along": "y", "at_mm": [80, -30, 0]}]}, BORE, {}, "cross-hole 1"),
-    ("no outside", {"shape": "ring", "outer_mm": 60, "inner_mm": 20, "length_mm": 90}, BORE, {},
-     "outside must be a solid"),
+    (
+        "into a cross-hole",
+        {
+            **COLUMN,
+            "cross_holes": [
+                {
+                    "shape": "cylinder",
+                    "diameter_mm": 10,
+                    "length_mm": 60,
+                    "along": "y",
+                    "at_mm": [80, -30, 0],
+                }
+            ],
+        },
+        BORE,
+        {},
+        "cross-hole 1",
+    ),
+    (
+        "no outside",
+        {"shape": "ring", "outer_mm": 60, "inner_mm": 20, "length_mm": 90},
+        BORE,
+        {},
+        "outside must be a solid",
+    ),
     ("outside moved", {**BLOCK, "at_mm": [1, 0, 0]}, SLOT, {}, "place the pocket"),
     ("outside with holes", {**BLOCK, "minus": [SLOT]}, SLOT, {}, "cross_holes"),
-    ("hollow corner", {"shape": "prism", "length_mm": 9,
-                       "outline_mm": [[0, 0], [40, 0], [9, 9], [0, 40]]}, BORE, {}, "convex"),
+    (
+        "hollow corner",
+        {"shape": "prism", "length_mm": 9, "outline_mm": [[0, 0], [40, 0], [9, 9], [0, 40]]},
+        BORE,
+        {},
+        "convex",
+    ),
     ("round taper", {**COLUMN, "end_size_mm": [9, 9]}, BORE, {}, "a frustum"),
     ("tapered bore", COLUMN, {**BORE, "end_size_mm": [9, 9]}, {}, "for a slot or block"),
-    ("a ring as pocket", COLUMN, {"shape": "ring", "middle_mm": 30, "section_mm": 9}, {},
-     "can't be a ring"),
+    (
+        "a ring as pocket",
+        COLUMN,
+        {"shape": "ring", "middle_mm": 30, "section_mm": 9},
+        {},
+        "can't be a ring",
+    ),
     ("too large a rim chamfer", {**COLUMN, "chamfer_mm": 31}, BORE, {}, "no end face"),
     ("a wrong tolerance", BLOCK, SLOT, {"tolerances": {"size_mm": 1}}, "no field"),
     ("a negative tolerance", BLOCK, SLOT, {"tolerances": -1}, "at least"),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(
@@ -179,8 +253,13 @@ def test_a_bores_wall_in_a_taper_is_also_told_as_callipers_find_it() -> None:
 
 
 def test_sanding_does_not_thin_the_wall_to_a_cross_hole() -> None:
-    hole = {"shape": "cylinder", "diameter_mm": 10, "length_mm": 60, "along": "y",
-            "at_mm": [120, -30, 0]}  # fmt: skip
+    hole = {
+        "shape": "cylinder",
+        "diameter_mm": 10,
+        "length_mm": 60,
+        "along": "y",
+        "at_mm": [120, -30, 0],
+    }
     bore = {"shape": "cylinder", "diameter_mm": 30, "length_mm": 112}
     outside = {**COLUMN, "cross_holes": [hole]}
     assert least(outside, bore, still_off_mm=5) == pytest.approx(3.0)

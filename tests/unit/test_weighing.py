@@ -8,8 +8,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmate.reckon import Refused, answer
-from benchmate.reckon.conformity import Verdict, guard_zones, largest_guard, probability_inside
-from benchmate.reckon.weighing import (
+from benchmate.reckon.weight.conformity import (
+    Verdict,
+    guard_zones,
+    largest_guard,
+    probability_inside,
+)
+from benchmate.reckon.weight.weighing import (
     Scale,
     Term,
     combine,

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from benchmate.cli.group import cli
-from benchmate.job import events as ev
+from benchmate.job.events import stored as ev
 from tests.unit.desk_help import Desk
 from tests.unit.loop_help import PAIR, Worked, as_planned
 
@@ -145,11 +145,22 @@ class TestHeading:
 
 class TestScale:
     def test_is_described_once_and_listed(self, desk: Desk) -> None:
-        words = ("--division", "0.1g", "--repeatability", "0.1g", "--readings", "10", "--linearity",
-                 "0.2g", "--capacity", "3kg")  # fmt: skip
+        words = (
+            "--division",
+            "0.1g",
+            "--repeatability",
+            "0.1g",
+            "--readings",
+            "10",
+            "--linearity",
+            "0.2g",
+            "--capacity",
+            "3kg",
+        )
         said = desk.says("scale", "fine", *words)
-        assert said == ("fine reads to 0.1 g, repeats to 0.1 g (10 readings), ± 0.2 g linear, "
-                        "up to 3000 g.\n")  # fmt: skip
+        assert said == (
+            "fine reads to 0.1 g, repeats to 0.1 g (10 readings), ± 0.2 g linear, up to 3000 g.\n"
+        )
         assert "never checked with a known weight" in desk.says("scale")
         (data,) = json.loads(desk.says("scale", "--json"))
         assert (data["division_g"], data["linearity_g"]) == (0.1, 0.2)

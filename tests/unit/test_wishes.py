@@ -8,18 +8,18 @@ from pathlib import Path
 import pytest
 
 from benchmate.bench import Bench
-from benchmate.bench.starting import start_job
-from benchmate.bench.wishes import drop, take_into_file, taking, wishes_of
+from benchmate.bench.history.wishes import drop, take_into_file, taking, wishes_of
+from benchmate.bench.starting.starting import start_job
 from benchmate.clock import SetClock
-from benchmate.job import commands as cmd
-from benchmate.job import events as ev
-from benchmate.job.phrases import remembered
-from benchmate.job.refusal import Refused
-from benchmate.job.shop import LEARNED
-from benchmate.procedure.document import load
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.events import stored as ev
+from benchmate.job.state.shop import LEARNED
+from benchmate.job.words.phrases import remembered
+from benchmate.procedure.file.document import load
 from benchmate.procedure.finding import find_all, library, load_file
-from benchmate.procedure.noting import NoPlace, with_note
 from benchmate.procedure.proofread import proofread_text
+from benchmate.procedure.writing.noting import NoPlace, with_note
+from benchmate.refusal import Refused
 from benchmate.settings import Settings, find_folders
 from benchmate.stores import FAMILIES
 from tests.faults.bench_child import START
@@ -86,14 +86,23 @@ GLUE = '[[steps]]\nuse = "wood-glue joint in clamps"\nof = ["a", "b"]\n'
         (GLUE, "dry-run", 'change."dry run".note = "N"'),
         (f'{GLUE}[steps.change.spread]\nhands = "4 min"\n', "spread", 'note  = "N"'),
         (
-            f'{GLUE}change = {{ spread = {{ hands = "4 min" }} }}  # slow\n', "spread",
+            f'{GLUE}change = {{ spread = {{ hands = "4 min" }} }}  # slow\n',
+            "spread",
             'change = { spread = { hands = "4 min", note = "N" } }  # slow',
         ),
         (f'{GLUE}change.spread.hands = "4 min"\n', "spread", 'change.spread.note = "N"'),
     ],
-    ids=["aligned", "after many lines", "one already", "block", "step with a blank", "own heading",
-         "inline", "dotted"],
-)  # fmt: skip
+    ids=[
+        "aligned",
+        "after many lines",
+        "one already",
+        "block",
+        "step with a blank",
+        "own heading",
+        "inline",
+        "dotted",
+    ],
+)
 def test_a_note_is_written_as_the_file_writes(steps: str, step: str, added: str) -> None:
     text = HEAD + steps
     noted = with_note(load(text, "tray.toml", library()), step, "N")
@@ -108,10 +117,10 @@ def test_a_note_is_written_as_the_file_writes(steps: str, step: str, added: str)
     [
         ('[[steps]]\ndo = "Sand it."\n', "scrape", "N", "no longer has a step"),
         ('[[steps]]\ndo = "Sand it."\n', "sand-it", " \n", "nothing in this note"),
-        ('[ignored]\n', "sand-it", "N", "beyond this editor"),
+        ("[ignored]\n", "sand-it", "N", "beyond this editor"),
     ],
     ids=["unknown step", "nothing said", "steps in one line"],
-)  # fmt: skip
+)
 def test_what_cannot_be_written_is_refused_with_the_reason(
     steps: str, step: str, note: str, why: str
 ) -> None:
@@ -152,8 +161,9 @@ def test_an_own_file_is_kept_beside_as_it_was(bench: Bench) -> None:
     assert own_file(bench).with_name("matched-bookends.toml.before").read_text() == before
     take_into_file(bench, taking(bench, wish(bench, "outside", "sharpen")))
     assert own_file(bench).with_name("matched-bookends.toml.before-2").exists()
-    assert [s["note"] for s in tomllib.loads(own_file(bench).read_text())["steps"]
-            if "note" in s] == [["plane first", "sharpen"]]  # fmt: skip
+    assert [
+        s["note"] for s in tomllib.loads(own_file(bench).read_text())["steps"] if "note" in s
+    ] == [["plane first", "sharpen"]]
     assert [f.name for f in find_all(bench.folders.procedures.parent)].count(PAIR) == 1
 
 
@@ -229,8 +239,9 @@ def replaced(bench: Bench, kept: ev.NextTimeKept) -> ev.NextTimeKept:
 def test_wishes_of_the_file_and_of_jobs_stand_together(bench: Bench) -> None:
     take_into_file(bench, taking(bench, wish(bench)))
     text = own_file(bench).read_text()
-    own_file(bench).write_text(f'{text}\n[next_time]\n"shot pour" = "warm the resin"\n'
-                               'outside = "plane first"\n')  # fmt: skip
+    own_file(bench).write_text(
+        f'{text}\n[next_time]\n"shot pour" = "warm the resin"\noutside = "plane first"\n'
+    )
     bench.do(start_job(bench, PAIR), cmd.WishNextTime(file_step="outside", text="sharpen"))
     job = start_job(bench, PAIR)
     plan = bench.shop.jobs[job].plan

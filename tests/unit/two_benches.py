@@ -9,10 +9,10 @@ from typing import Self
 
 from benchmate.bench import Bench
 from benchmate.clock import SetClock
-from benchmate.job import commands as cmd
-from benchmate.job import events as ev
-from benchmate.job.shop import PLACE, Shop
-from benchmate.job.state import JobState
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.events import stored as ev
+from benchmate.job.state.shop import PLACE, Shop
+from benchmate.job.state.state import JobState
 from benchmate.settings import Settings, find_folders
 from tests.unit.shop_of_tests import moment, plan
 

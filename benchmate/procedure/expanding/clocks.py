@@ -4,25 +4,31 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from benchmate.job.address import slug, window_address
-from benchmate.job.plan import Consequence, Window
-from benchmate.job.rates import Rule
+from benchmate.plan.address import slug, window_address
+from benchmate.plan.plan import Consequence, Window
+from benchmate.plan.rates import Rule
 from benchmate.procedure.expanding.instances import Draft
 from benchmate.procedure.expanding.roles import Roles
-from benchmate.procedure.flat import FlatStep
-from benchmate.procedure.nearest import advice
-from benchmate.procedure.problem import Fault
-from benchmate.procedure.schema import FileWindow
+from benchmate.procedure.file.flat import FlatStep
+from benchmate.procedure.file.nearest import advice
+from benchmate.procedure.file.problem import Fault
+from benchmate.procedure.file.schema import FileWindow
 from benchmate.stores.clocks import window_of
 from benchmate.stores.tin import COMMON_PRACTICE, LabelWindow
 
 FROM_FILE = "this procedure"
 _MISSED: dict[str, Consequence] = {
-    "nothing": "nothing", "extra work": "extra work", "spoils the mix": "spoils mix",
-    "spoils mix": "spoils mix", "spoils the joint": "spoils joint", "spoils joint": "spoils joint",
-    "spoils the coat": "spoils coat", "spoils coat": "spoils coat",
-    "spoils the piece": "spoils piece", "spoils piece": "spoils piece",
-}  # fmt: skip
+    "nothing": "nothing",
+    "extra work": "extra work",
+    "spoils the mix": "spoils mix",
+    "spoils mix": "spoils mix",
+    "spoils the joint": "spoils joint",
+    "spoils joint": "spoils joint",
+    "spoils the coat": "spoils coat",
+    "spoils coat": "spoils coat",
+    "spoils the piece": "spoils piece",
+    "spoils piece": "spoils piece",
+}
 
 
 @dataclass(frozen=True)
@@ -94,9 +100,11 @@ def _named(draft: Draft, window: Window, label: str, hold_s: float | None) -> Wi
 
     opens = window.opens_s is not None or window.full_s is not None
     return msgspec.structs.replace(
-        window, address=window_address(draft.address, slug(window.name)),
-        label=f"{label}, {window.name}", hold_s=hold_s if opens else None,
-    )  # fmt: skip
+        window,
+        address=window_address(draft.address, slug(window.name)),
+        label=f"{label}, {window.name}",
+        hold_s=hold_s if opens else None,
+    )
 
 
 def _of_file(draft: Draft, item: FileWindow, label: str, faults: list[Fault]) -> Window:
@@ -112,16 +120,22 @@ def _of_file(draft: Draft, item: FileWindow, label: str, faults: list[Fault]) ->
     at_c = next((e.temperature_c for e in edges if e.temperature_c is not None), None)
     source = COMMON_PRACTICE if draft.flat.block else FROM_FILE
     return Window(
-        name=item.name, address=window_address(draft.address, slug(item.name)),
+        name=item.name,
+        address=window_address(draft.address, slug(item.name)),
         label=f"{label}, {item.name}",
         anchor="begun" if item.from_ == "begun" else "done",
         opens_s=item.opens.duration_s if item.opens else None,
         full_s=item.full.duration_s if item.full else None,
         closes_s=item.closes.duration_s if item.closes else None,
-        opens_text=item.says, closes_text=item.lost, at_c=at_c,
-        rule=Rule(family=item.air or "constant", ref_c=at_c), missed=missed or "nothing",
-        missed_text=text, hold_s=item.hold or draft.flat.spec.hold, source=source,
-    )  # fmt: skip
+        opens_text=item.says,
+        closes_text=item.lost,
+        at_c=at_c,
+        rule=Rule(family=item.air or "constant", ref_c=at_c),
+        missed=missed or "nothing",
+        missed_text=text,
+        hold_s=item.hold or draft.flat.spec.hold,
+        source=source,
+    )
 
 
 def missed_of(text: str) -> tuple[Consequence | None, str]:

@@ -7,14 +7,14 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
-from benchmate.job.plan import Fill, Need, PartPlan, PiecePlan, Plan, Step
+from benchmate.plan.plan import Fill, Need, PartPlan, PiecePlan, Plan, Step
+from benchmate.procedure.bodies.amounts import work_out_amounts
+from benchmate.procedure.bodies.bodies import Worked, work_out
+from benchmate.procedure.bodies.cups import work_out_cups
+from benchmate.procedure.bodies.fills import work_out_fills
+from benchmate.procedure.bodies.weights import work_out_weights
 from benchmate.procedure.cautions import CAUTIONS
-from benchmate.procedure.document import MOST_INSTANCES, Document, Sheet, hash_of
-from benchmate.procedure.expanding.amounts import work_out_amounts
-from benchmate.procedure.expanding.bodies import Worked, work_out
 from benchmate.procedure.expanding.clocks import check_anchors, check_brought
-from benchmate.procedure.expanding.cups import work_out_cups
-from benchmate.procedure.expanding.fills import work_out_fills
 from benchmate.procedure.expanding.instances import Draft, lay_out
 from benchmate.procedure.expanding.making import (
     numbers_of,
@@ -26,23 +26,28 @@ from benchmate.procedure.expanding.order import in_plan_order
 from benchmate.procedure.expanding.remembered import next_time_of, notes_of
 from benchmate.procedure.expanding.roles import Roles
 from benchmate.procedure.expanding.values import values_by_piece
-from benchmate.procedure.expanding.weights import work_out_weights
 from benchmate.procedure.expanding.wiring import wire
-from benchmate.procedure.flat import FlatStep
-from benchmate.procedure.located import located
-from benchmate.procedure.problem import Fault, ProcedureError
-from benchmate.procedure.schema import Part
+from benchmate.procedure.file.document import MOST_INSTANCES, Document, Sheet, hash_of
+from benchmate.procedure.file.flat import FlatStep
+from benchmate.procedure.file.located import located
+from benchmate.procedure.file.problem import Fault, ProcedureError
+from benchmate.procedure.file.schema import Part
 from benchmate.stores.tin import Tin
 
 EMPTY: Mapping[str, str] = MappingProxyType({})
 
 
 def expand(
-    document: Document, *, job_id: str, tins: Mapping[str, Tin], families: Mapping[str, Tin],
-    parameters: Mapping[str, Any] | None = None, learned: Mapping[str, float] | None = None,
+    document: Document,
+    *,
+    job_id: str,
+    tins: Mapping[str, Tin],
+    families: Mapping[str, Tin],
+    parameters: Mapping[str, Any] | None = None,
+    learned: Mapping[str, float] | None = None,
     next_time: Mapping[str, tuple[str, ...]] | None = None,
     chosen: Mapping[str, str] | None = None,
-) -> Plan:  # fmt: skip
+) -> Plan:
     """The plan of a job.
 
     `tins` is the shelf by name. `parameters` holds a value for each parameter that isn't to be as
@@ -53,10 +58,16 @@ def expand(
     """
     faults: list[Fault] = []
     found = expanded(
-        document, faults, job_id=job_id, tins=tins, families=families, parameters=parameters or {},
-        learned=learned or {}, next_time=next_time or {},
+        document,
+        faults,
+        job_id=job_id,
+        tins=tins,
+        families=families,
+        parameters=parameters or {},
+        learned=learned or {},
+        next_time=next_time or {},
         chosen=chosen or {},
-    )  # fmt: skip
+    )
     if faults or found is None:
         raise ProcedureError(located(faults, document.text, document.file))
     return found.plan
@@ -75,10 +86,17 @@ class Expansion:
 
 
 def expanded(
-    document: Document, faults: list[Fault], *, job_id: str, tins: Mapping[str, Tin],
-    families: Mapping[str, Tin], parameters: Mapping[str, Any], learned: Mapping[str, float],
-    next_time: Mapping[str, tuple[str, ...]], chosen: Mapping[str, str] = EMPTY,
-) -> Expansion | None:  # fmt: skip
+    document: Document,
+    faults: list[Fault],
+    *,
+    job_id: str,
+    tins: Mapping[str, Tin],
+    families: Mapping[str, Tin],
+    parameters: Mapping[str, Any],
+    learned: Mapping[str, float],
+    next_time: Mapping[str, tuple[str, ...]],
+    chosen: Mapping[str, str] = EMPTY,
+) -> Expansion | None:
     """As `expand`, but what is wrong goes into `faults`; None where nothing can be made of it."""
     values = values_by_piece(document, parameters, faults)
     if faults:
@@ -113,16 +131,25 @@ def expanded(
     work_out_weights(ordered, parts, fills)
     steps = tuple(_steps(ordered, sheets, roles, parts, fills, learned, faults))
     plan = Plan(
-        procedure=document.name, title=head.name, job=job_id,
-        pieces=tuple(_piece(p, s) for p, s in sheets.items()), steps=steps, match_g=head.match,
-        parts=tuple(_part(p, w) for (p, _), w in parts.items()), fills=tuple(fills),
-        mixes=tuple(c.record for c in cups if c.record), needs=_needs(sheets),
+        procedure=document.name,
+        title=head.name,
+        job=job_id,
+        pieces=tuple(_piece(p, s) for p, s in sheets.items()),
+        steps=steps,
+        match_g=head.match,
+        parts=tuple(_part(p, w) for (p, _), w in parts.items()),
+        fills=tuple(fills),
+        mixes=tuple(c.record for c in cups if c.record),
+        needs=_needs(sheets),
         cautions=_cautions(steps, head.cautions),
-        parameters=_shown(document, values), versions=_versions(document, sheets),
-        learned={k: f"{k} {v:g}" for k, v in learned.items()}, rough=roles.rough,
+        parameters=_shown(document, values),
+        versions=_versions(document, sheets),
+        learned={k: f"{k} {v:g}" for k, v in learned.items()},
+        rough=roles.rough,
         tins=roles.of_plan,
-        next_time=next_time_of(layout.flats, head, next_time), notes=notes_of(layout.flats),
-    )  # fmt: skip
+        next_time=next_time_of(layout.flats, head, next_time),
+        notes=notes_of(layout.flats),
+    )
     return Expansion(plan, sheets, roles, parts, {d.address: d.flat for d in ordered})
 
 
@@ -155,10 +182,14 @@ def _parts(sheets: Mapping[str, Sheet], faults: list[Fault]) -> dict[tuple[str, 
 
 
 def _steps(
-    ordered: list[Draft], sheets: Mapping[str, Sheet], roles: Roles,
-    parts: Mapping[tuple[str, str], Worked], fills: list[Fill], learned: Mapping[str, float],
+    ordered: list[Draft],
+    sheets: Mapping[str, Sheet],
+    roles: Roles,
+    parts: Mapping[tuple[str, str], Worked],
+    fills: list[Fill],
+    learned: Mapping[str, float],
     faults: list[Fault],
-) -> list[Step]:  # fmt: skip
+) -> list[Step]:
     import msgspec
 
     steps = []
@@ -183,10 +214,15 @@ def _part(piece: str, worked: Worked) -> PartPlan:
     spec = worked.spec
     outline = spec.outline or ("block" if spec.shape in ("block", "slot", "prism") else "round")
     return PartPlan(
-        piece=piece, name=worked.name, wood=spec.wood or spec.metal, volume_ml=worked.volume_ml,
-        density_g_cm3=worked.density_g_cm3, mass_g=worked.mass_g, mass_u_g=worked.u_g,
+        piece=piece,
+        name=worked.name,
+        wood=spec.wood or spec.metal,
+        volume_ml=worked.volume_ml,
+        density_g_cm3=worked.density_g_cm3,
+        mass_g=worked.mass_g,
+        mass_u_g=worked.u_g,
         outline=outline,
-    )  # fmt: skip
+    )
 
 
 def _needs(sheets: Mapping[str, Sheet]) -> tuple[Need, ...]:

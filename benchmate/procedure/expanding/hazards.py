@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from benchmate.job.plan import Fill
+from benchmate.plan.plan import Fill
+from benchmate.procedure.bodies.bodies import Worked
 from benchmate.procedure.cautions import CUTS, is_irritating
-from benchmate.procedure.expanding.bodies import Worked
 from benchmate.procedure.expanding.instances import Draft
-from benchmate.reckon.trade import is_lead
+from benchmate.reckon.filling.trade import is_lead
 
 
 def hazards_of(

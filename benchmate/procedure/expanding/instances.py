@@ -6,11 +6,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import groupby
 
-from benchmate.job.address import address
-from benchmate.job.plan import Amount, Window
-from benchmate.procedure.document import Sheet
-from benchmate.procedure.flat import FlatStep
-from benchmate.procedure.schema import Scope
+from benchmate.plan.address import address
+from benchmate.plan.plan import Amount, Window
+from benchmate.procedure.file.document import Sheet
+from benchmate.procedure.file.flat import FlatStep
+from benchmate.procedure.file.schema import Scope
 
 COUNTED = ("layer", "coat")
 

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from benchmate.job.plan import Check, Fill, Step
-from benchmate.procedure.expanding.bodies import Worked
+from benchmate.plan.plan import Check, Fill, Step
+from benchmate.procedure.bodies.bodies import Worked
+from benchmate.procedure.bodies.weights import takes_and_adds, weigh_point
 from benchmate.procedure.expanding.clocks import start_windows
 from benchmate.procedure.expanding.hazards import hazards_of
 from benchmate.procedure.expanding.instances import Draft, Layout
+from benchmate.procedure.expanding.placeholders import fill, names_in
 from benchmate.procedure.expanding.roles import Roles
-from benchmate.procedure.expanding.weights import takes_and_adds, weigh_point
-from benchmate.procedure.placeholders import fill, names_in
-from benchmate.procedure.problem import Fault
+from benchmate.procedure.file.problem import Fault
 from benchmate.quantities import (
     QuantityError,
     parse_limits,
@@ -23,9 +23,12 @@ from benchmate.quantities import (
 
 HANDS_S = 300.0
 _CHECKED = (
-    ("length", "mm", 1.0), ("mass", "g", 1.0), ("temperature", "°C", 1.0), ("percent", "%", 1.0),
+    ("length", "mm", 1.0),
+    ("mass", "g", 1.0),
+    ("temperature", "°C", 1.0),
+    ("percent", "%", 1.0),
     ("duration", "min", 1.0 / 60.0),
-)  # fmt: skip
+)
 
 
 def label_of(draft: Draft, noun: str) -> str:
@@ -69,8 +72,13 @@ def numbers_of(draft: Draft, roles: Roles) -> None:
     draft.numbers.setdefault("coat", str(draft.n))
     draft.numbers.setdefault("layers", str(draft.last))
     draft.numbers.setdefault("coats", str(draft.last))
-    times = [w.closes_s for r in draft.flat.spec.tin for act in ("spread", "closed")
-             for w in roles.windows(r, act) if w.closes_s is not None]  # fmt: skip
+    times = [
+        w.closes_s
+        for r in draft.flat.spec.tin
+        for act in ("spread", "closed")
+        for w in roles.windows(r, act)
+        if w.closes_s is not None
+    ]
     if not times:
         lives = [w.closes_s for r in draft.flat.spec.tin for w in roles.windows(r, "mixed")]
         times = [min(t for t in lives if t is not None)] if any(lives) else []
@@ -79,26 +87,44 @@ def numbers_of(draft: Draft, roles: Roles) -> None:
 
 
 def step_of(
-    draft: Draft, roles: Roles, parts: Mapping[tuple[str, str], Worked], fills: list[Fill],
-    tolerance_g: float | None, faults: list[Fault],
-) -> Step:  # fmt: skip
+    draft: Draft,
+    roles: Roles,
+    parts: Mapping[tuple[str, str], Worked],
+    fills: list[Fill],
+    tolerance_g: float | None,
+    faults: list[Fault],
+) -> Step:
     """The frozen step."""
     flat, spec = draft.flat, draft.flat.spec
     takes, takes_u, adds, adds_u = takes_and_adds(draft)
     return Step(
-        address=draft.address, do=_said(draft, spec.do), act=flat.act, piece=draft.piece,
-        part=draft.part, scope=draft.scope, after=tuple(draft.after), waits=tuple(draft.waits),
-        waits_full=tuple(draft.waits_full), within=tuple(draft.within),
-        hands_s=HANDS_S if spec.hands is None else spec.hands, amounts=tuple(draft.amounts),
-        weigh=weigh_point(draft, parts, tolerance_g, faults), checks=_checks(draft, roles, faults),
-        takes_g=takes, takes_u_g=takes_u, adds_g=adds, adds_u_g=adds_u,
+        address=draft.address,
+        do=_said(draft, spec.do),
+        act=flat.act,
+        piece=draft.piece,
+        part=draft.part,
+        scope=draft.scope,
+        after=tuple(draft.after),
+        waits=tuple(draft.waits),
+        waits_full=tuple(draft.waits_full),
+        within=tuple(draft.within),
+        hands_s=HANDS_S if spec.hands is None else spec.hands,
+        amounts=tuple(draft.amounts),
+        weigh=weigh_point(draft, parts, tolerance_g, faults),
+        checks=_checks(draft, roles, faults),
+        takes_g=takes,
+        takes_u_g=takes_u,
+        adds_g=adds,
+        adds_u_g=adds_u,
         cautions=_cautions(draft, roles, hazards_of(draft, parts, fills)),
         windows=tuple(draft.windows),
-        mix=draft.mix.address if draft.mix else "", block=flat.block, file_step=flat.key,
+        mix=draft.mix.address if draft.mix else "",
+        block=flat.block,
+        file_step=flat.key,
         rag=spec.rags or any(_leaves_rags(roles, r, flat.act) for r in spec.tin),
         irreversible=spec.irreversible,
         minimum_c=_coldest(draft, roles),
-    )  # fmt: skip
+    )
 
 
 def _coldest(draft: Draft, roles: Roles) -> float | None:
@@ -165,10 +191,12 @@ def _check(draft: Draft, name: str, text: str, roles: Roles, faults: list[Fault]
         except (QuantityError, KeyError):
             continue
         return Check(
-            name=name, ask=f"{name[:1].upper()}{name[1:]}: {said}", unit=unit,
+            name=name,
+            ask=f"{name[:1].upper()}{name[1:]}: {said}",
+            unit=unit,
             at_least=None if least is None else least * factor,
             at_most=None if most is None else most * factor,
-        )  # fmt: skip
+        )
     unknown = names_in(said)
     if unknown:
         if not roles.lacks:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from benchmate.procedure.expanding.cups import Cup
+from benchmate.procedure.bodies.cups import Cup
 from benchmate.procedure.expanding.instances import Draft, Layout, scope_of, segments
-from benchmate.procedure.flat import FlatStep
+from benchmate.procedure.file.flat import FlatStep
 
 
 def in_plan_order(layout: Layout, cups: list[Cup]) -> list[Draft]:

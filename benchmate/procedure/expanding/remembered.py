@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from benchmate.job.address import slug
-from benchmate.procedure.flat import FlatStep
-from benchmate.procedure.schema import Head
+from benchmate.plan.address import slug
+from benchmate.procedure.file.flat import FlatStep
+from benchmate.procedure.file.schema import Head
 
 Texts = dict[str, tuple[str, ...]]
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from typing import Any
 
-from benchmate.job.plan import TinOfPlan, TinValue
-from benchmate.procedure.nearest import advice
-from benchmate.procedure.problem import Fault
+from benchmate.plan.plan import TinOfPlan, TinValue
+from benchmate.procedure.file.nearest import advice
+from benchmate.procedure.file.problem import Fault
 from benchmate.stores.clocks import WORDS, edges_text
 from benchmate.stores.filling import clashes, filled, from_family, rough_edges
 from benchmate.stores.tin import COMMON_PRACTICE, EDGES, LabelWindow, Tin
@@ -22,9 +22,13 @@ class Roles:
     and from where. `chosen` are the roles whose tin the maker named at the start."""
 
     def __init__(
-        self, named: Mapping[str, str], tins: Mapping[str, Tin], families: Mapping[str, Tin],
-        faults: list[Fault], chosen: Collection[str] = (),
-    ) -> None:  # fmt: skip
+        self,
+        named: Mapping[str, str],
+        tins: Mapping[str, Tin],
+        families: Mapping[str, Tin],
+        faults: list[Fault],
+        chosen: Collection[str] = (),
+    ) -> None:
         self._tins: dict[str, Tin] = {}
         self.lacks: set[str] = set()
         """Names whose tin nobody has: what hangs on them needn't be complained of again."""
@@ -58,12 +62,15 @@ class Roles:
         """Each role's tin, with what was asked of it and who said so."""
         return tuple(
             TinOfPlan(
-                role=role, tin=tin.name, family=tin.family, chosen=role in self._chosen,
+                role=role,
+                tin=tin.name,
+                family=tin.family,
+                chosen=role in self._chosen,
                 on_shelf=tin.name in self._shelf,
                 values=tuple(self._used.get(role, {}).values()),
             )
             for role, tin in self._tins.items()
-        )  # fmt: skip
+        )
 
     def tin(self, role: str) -> Tin | None:
         """The tin that plays a role."""

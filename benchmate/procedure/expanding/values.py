@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from benchmate.procedure.document import Document
-from benchmate.procedure.nearest import advice
-from benchmate.procedure.parameters import defaults_of, refusal
-from benchmate.procedure.problem import Fault, ProcedureError
-from benchmate.procedure.schema import Head
+from benchmate.procedure.file.document import Document
+from benchmate.procedure.file.nearest import advice
+from benchmate.procedure.file.parameters import defaults_of, refusal
+from benchmate.procedure.file.problem import Fault, ProcedureError
+from benchmate.procedure.file.schema import Head
 
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
@@ -50,9 +50,12 @@ def values_by_piece(
 
 
 def _put_each(
-    document: Document, name: str, by_piece: Mapping[str, Any], values: dict[str, dict[str, Any]],
+    document: Document,
+    name: str,
+    by_piece: Mapping[str, Any],
+    values: dict[str, dict[str, Any]],
     faults: list[Fault],
-) -> None:  # fmt: skip
+) -> None:
     where = ("parameters", name)
     if not document.parameters[name].per_piece:
         faults.append(Fault(where, "is one for all pieces", "add per_piece = true to it"))

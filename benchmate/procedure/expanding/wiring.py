@@ -10,9 +10,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from benchmate.job.address import slug
+from benchmate.plan.address import slug
+from benchmate.procedure.bodies.cups import Cup
 from benchmate.procedure.expanding.clocks import window_names
-from benchmate.procedure.expanding.cups import Cup
 from benchmate.procedure.expanding.instances import (
     COUNTED,
     Draft,
@@ -22,10 +22,10 @@ from benchmate.procedure.expanding.instances import (
     segments,
 )
 from benchmate.procedure.expanding.roles import Roles
-from benchmate.procedure.flat import FlatStep
-from benchmate.procedure.names import AT_ONCE
-from benchmate.procedure.nearest import advice
-from benchmate.procedure.problem import Fault
+from benchmate.procedure.file.flat import FlatStep
+from benchmate.procedure.file.names import AT_ONCE
+from benchmate.procedure.file.nearest import advice
+from benchmate.procedure.file.problem import Fault
 
 
 class Wiring:
@@ -124,11 +124,17 @@ class Wiring:
         before = [f for f in in_run if self.place[f.key] < here]
         flat, n = (before[-1], draft.n) if before else (in_run[-1], draft.n - 1)
         if n == 0:
-            earlier = [f for f in holders if f not in in_run and self.place[f.key] < here
-                       and f.group == draft.flat.group]  # fmt: skip
+            earlier = [
+                f
+                for f in holders
+                if f not in in_run and self.place[f.key] < here and f.group == draft.flat.group
+            ]
             return self._addresses(draft, earlier[-1], wanted) if earlier else []
-        return [f"{d.address}:{wanted}" for d in self.layout.of[flat.key]
-                if d.piece == draft.piece and d.n == n]  # fmt: skip
+        return [
+            f"{d.address}:{wanted}"
+            for d in self.layout.of[flat.key]
+            if d.piece == draft.piece and d.n == n
+        ]
 
     def _addresses(self, draft: Draft, flat: FlatStep, wanted: str) -> list[str]:
         if scope_of(flat) == "mix" and draft.mix is not None and draft.mix.flat.key == flat.key:
@@ -170,8 +176,11 @@ def _wire(wiring: Wiring, draft: Draft) -> None:
     run = wiring.runs.get(draft.flat.key, [])
     before = wiring.before(draft.flat)
     if draft.scope in COUNTED and draft.n > 1 and run and draft.flat.key == run[0].key:
-        draft.after |= {d.address: None for d in wiring.layout.of[run[-1].key]
-                        if d.piece == draft.piece and d.n == draft.n - 1}  # fmt: skip
+        draft.after |= {
+            d.address: None
+            for d in wiring.layout.of[run[-1].key]
+            if d.piece == draft.piece and d.n == draft.n - 1
+        }
         before = []
     for flat in before:
         if scope_of(flat) != "mix":

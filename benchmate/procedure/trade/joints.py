@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from benchmate.job.plan import Step
+from benchmate.plan.plan import Step
 from benchmate.procedure.cautions import is_oily
-from benchmate.procedure.problem import Fault
+from benchmate.procedure.file.problem import Fault
 from benchmate.procedure.trade.proof import WATER_GLUES, Proof
 from benchmate.quantities import show_area
-from benchmate.reckon.trade import is_acid, is_lead
+from benchmate.reckon.filling.trade import is_acid, is_lead
 
 
 def joints(proof: Proof) -> list[Step]:

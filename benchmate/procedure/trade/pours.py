@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from benchmate.job.plan import Fill
+from benchmate.plan.plan import Fill
+from benchmate.procedure.bodies.bodies import Worked
 from benchmate.procedure.cautions import CUTS
-from benchmate.procedure.expanding.bodies import Worked
-from benchmate.procedure.problem import Fault
+from benchmate.procedure.file.problem import Fault
 from benchmate.procedure.trade.proof import Proof
 from benchmate.quantities import QuantityError, parse_limits, show_length, show_volume
 
@@ -54,7 +54,7 @@ def walls(proof: Proof) -> Iterator[Fault]:
             yield Fault(where, wrong, instead or 'write wall = "at least 4 mm"')
             continue
         # Only a file with a wall to measure pays for the geometry's import.
-        from benchmate.procedure.expanding.walls import least_wall_mm
+        from benchmate.procedure.bodies.walls import least_wall_mm
 
         found = least_wall_mm(part)
         if wanted is None or found is None:

@@ -13,7 +13,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from benchmate.reckon.frame import Refused
+from benchmate.reckon.asking.frame import Refused
 from benchmate.reckon.solids.body import AXES, Body
 from benchmate.reckon.solids.leaves import Flat
 from benchmate.reckon.solids.placing import NEAR_MM, Vec, dot, less, moved

@@ -26,9 +26,9 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from benchmate.quantities import parse_size_mm
-from benchmate.reckon.fields import Fields
-from benchmate.reckon.frame import Refused, refusing
-from benchmate.reckon.nearest import or_nearest
+from benchmate.reckon.asking.fields import Fields
+from benchmate.reckon.asking.frame import Refused, refusing
+from benchmate.reckon.asking.nearest import or_nearest
 from benchmate.reckon.solids.assembly import assembled
 from benchmate.reckon.solids.body import Body, single
 from benchmate.reckon.solids.coaxial import merged
@@ -171,9 +171,12 @@ def _capsule(fields: Fields) -> Leaf:
         )
     middle = (Line(radius, radius, whole - radius, radius),) if whole > diameter else ()
     return Turned(
-        (Zone(0.0, radius, radius, radius), *middle,
-         Zone(whole - radius, whole, whole - radius, radius))
-    )  # fmt: skip
+        (
+            Zone(0.0, radius, radius, radius),
+            *middle,
+            Zone(whole - radius, whole, whole - radius, radius),
+        )
+    )
 
 
 def _slot(fields: Fields) -> Leaf:
@@ -300,5 +303,13 @@ def _shapes() -> str:
     return or_nearest("", SHAPES)
 
 
-__all__ = ["LONGEST_MM", "SHAPES", "Vec", "drilled", "length_of", "lengths", "numbers_of",
-           "shape_from_json"]  # fmt: skip
+__all__ = [
+    "LONGEST_MM",
+    "SHAPES",
+    "Vec",
+    "drilled",
+    "length_of",
+    "lengths",
+    "numbers_of",
+    "shape_from_json",
+]

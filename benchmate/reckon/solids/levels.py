@@ -3,7 +3,7 @@
 import math
 from itertools import pairwise
 
-from benchmate.reckon.frame import Refused
+from benchmate.reckon.asking.frame import Refused
 from benchmate.reckon.solids.body import Body
 from benchmate.reckon.solids.leaves import Prism, Turned
 from benchmate.reckon.solids.profiles import Run, Zone

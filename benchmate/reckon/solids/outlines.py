@@ -6,7 +6,7 @@ from functools import cached_property
 from itertools import pairwise
 from typing import Protocol
 
-from benchmate.reckon.frame import Refused
+from benchmate.reckon.asking.frame import Refused
 
 Point = tuple[float, float]
 _ARC_STEPS = 8

@@ -32,17 +32,47 @@ class Form(Container, can_focus=True):
     }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up,shift+tab", "step(-1)", "field above", id="form-up",
-                tooltip="To the field above", show=False),
-        Binding("down,tab", "step(1)", "field below", id="form-down",
-                tooltip="To the field below", show=False),
-        Binding("enter", "enter", "go on", id="form-enter",
-                tooltip="To the next field; at the end, do it", show=False),
-        Binding("left", "turn(-1)", "choice before", id="form-left",
-                tooltip="The choice before", show=False),
-        Binding("right,space", "turn(1)", "next choice", id="form-right",
-                tooltip="The next choice", show=False),
-    ]  # fmt: skip
+        Binding(
+            "up,shift+tab",
+            "step(-1)",
+            "field above",
+            id="form-up",
+            tooltip="To the field above",
+            show=False,
+        ),
+        Binding(
+            "down,tab",
+            "step(1)",
+            "field below",
+            id="form-down",
+            tooltip="To the field below",
+            show=False,
+        ),
+        Binding(
+            "enter",
+            "enter",
+            "go on",
+            id="form-enter",
+            tooltip="To the next field; at the end, do it",
+            show=False,
+        ),
+        Binding(
+            "left",
+            "turn(-1)",
+            "choice before",
+            id="form-left",
+            tooltip="The choice before",
+            show=False,
+        ),
+        Binding(
+            "right,space",
+            "turn(1)",
+            "next choice",
+            id="form-right",
+            tooltip="The next choice",
+            show=False,
+        ),
+    ]
 
     class Changed(Message):
         """A field's value has changed."""
@@ -61,8 +91,9 @@ class Form(Container, can_focus=True):
     class Done(Message):
         """The line at the end was pressed."""
 
-    def __init__(self, fields: Sequence[Field], press: str, *, widest: int = 34,
-                 id: str | None = None) -> None:  # fmt: skip
+    def __init__(
+        self, fields: Sequence[Field], press: str, *, widest: int = 34, id: str | None = None
+    ) -> None:
         super().__init__(id=id)
         self.rows = [Row(f, f.value or (f.choices[0] if f.choices else "")) for f in fields]
         self.press, self.widest = press, widest

@@ -1,0 +1,1 @@
+"""A file that another program writes the shop's temperature to."""

@@ -1,0 +1,83 @@
+"""The logbook: the journal as a person reads it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import partial
+
+from benchmate.bench.service import Bench
+from benchmate.job.deciding.taking_back import describe
+from benchmate.job.events import stored as ev
+from benchmate.job.state.fold import voided
+from benchmate.job.state.shop import JOB
+from benchmate.job.state.state import Recorded
+from benchmate.job.words.event_text import tell
+from benchmate.journal import StoredRow
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One line of the logbook. Times are Unix seconds as the wall clock showed them."""
+
+    seq: int
+    stream: str
+    version: int
+    happened_s: float | None
+    recorded_s: float | None
+    kind: str
+    text: str
+    taken_back: bool = False
+
+
+def entries(bench: Bench, stream: str | None = None) -> Iterator[Entry]:
+    """All entries of a stream, or of the whole journal, oldest first."""
+    rows = bench.journal.read_stream(stream) if stream else bench.journal.read_since(0)
+    events = [(row, ev.decode(row.data)) for row in rows]
+    void = _void(events)
+    for row, event in events:
+        yield _entry(bench, row, event, (row.stream, row.version) in void)
+
+
+def _void(events: list[tuple[StoredRow, ev.AnyEvent | ev.Unknown]]) -> set[tuple[str, int]]:
+    by_stream: dict[str, list[Recorded]] = {}
+    for row, event in events:
+        by_stream.setdefault(row.stream, []).append(Recorded(row.version, event))
+    return {(name, v) for name, records in by_stream.items() for v in voided(records)}
+
+
+def telling(bench: Bench, row: StoredRow, event: ev.AnyEvent | ev.Unknown) -> str:
+    """An entry in words. What was taken back or corrected is named, and by its address."""
+    return tell(event, partial(_name_of, bench, row.stream))
+
+
+def _name_of(bench: Bench, stream: str, version: int) -> str:
+    if stream.startswith(JOB):
+        job = bench.job(stream.removeprefix(JOB))
+        found = (r for r in job.records if r.version == version) if job is not None else iter(())
+        record = next(found, None)
+        return (
+            describe(record, job)
+            if record is not None and job is not None
+            else (f"entry {version}")
+        )
+    rows = bench.journal.read_stream(stream, version - 1)[:1]
+    words = tell(ev.decode(rows[0].data)) if rows else ""
+    return f"{words} (entry {version})".strip()
+
+
+def _entry(
+    bench: Bench, row: StoredRow, event: ev.AnyEvent | ev.Unknown, taken_back: bool
+) -> Entry:
+    happened = getattr(event, "happened", None)
+    recorded = getattr(event, "recorded", None)
+    return Entry(
+        row.seq,
+        row.stream,
+        row.version,
+        happened.wall_s if happened else None,
+        recorded.wall_s if recorded else None,
+        ev.kind_of(event),
+        telling(bench, row, event),
+        taken_back,
+    )

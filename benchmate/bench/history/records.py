@@ -1,0 +1,129 @@
+"""Ended jobs read back from the journal, and the shop's own numbers as readings for a chart."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+
+from benchmate.bench.service import Bench
+from benchmate.charts import Reading
+from benchmate.job.looking_back.summary import Place, final_weighing, left_g, mixed_g, packing_seen
+from benchmate.job.state.state import JobState
+from benchmate.moment import Moment
+from benchmate.procedure.file.nearest import advice
+from benchmate.refusal import Refused
+
+
+def place_of(bench: Bench) -> Place:
+    """A moment's place on the shop's time line."""
+    line = bench.shop.timeline
+
+    def place(moment: Moment) -> float:
+        return line.at(moment)
+
+    return place
+
+
+def ended_jobs(bench: Bench, procedure: str = "", last: int | None = None) -> list[JobState]:
+    """Jobs that are over, of one procedure or of all, in the order in which they ended.
+
+    `last`: only so many of the newest. Each is read from the journal once.
+    """
+    kept = bench.shop.lessons.ended
+    names = dict.fromkeys(e.job for e in reversed(kept) if procedure in ("", e.procedure))
+    found: list[JobState] = []
+    for name in names:
+        if last is not None and len(found) == last:
+            break
+        job = bench.job(name)
+        if job is not None and not job.is_live:
+            found.append(job)
+    return found[::-1]
+
+
+def known_procedures(bench: Bench) -> dict[str, int]:
+    """Procedures that have ended jobs, and how many."""
+    counts: dict[str, set[str]] = {}
+    for ended in bench.shop.lessons.ended:
+        counts.setdefault(ended.procedure, set()).add(ended.job)
+    return {name: len(jobs) for name, jobs in counts.items()}
+
+
+# Readings for charts -------------------------------------------------------------------------
+
+
+def readings(bench: Bench, of: str, procedure: str = "") -> list[Reading]:
+    """The shop's own numbers of one kind, in the order in which they were recorded.
+
+    Every job counts, the running ones too. Raises Refused where there are none, or for a kind or a
+    procedure that isn't known.
+    """
+    if of not in KINDS:
+        raise Refused(f"There are no records of “{of[:30]}”; {advice(of, KINDS)}.")
+    known = known_procedures(bench)
+    running = {j.plan.procedure: j for j in bench.shop.live if j.plan is not None}
+    if procedure and procedure not in {*known, *running}:
+        hint = advice(procedure, [*known, *running]) if known or running else "no job has ended yet"
+        raise Refused(f"No job of “{procedure[:40]}” has been recorded; {hint}.")
+    jobs = ended_jobs(bench, procedure)
+    jobs += [j for j in bench.shop.live if j.plan and procedure in ("", j.plan.procedure)]
+    place = place_of(bench)
+    found = [r for job in jobs for r in KINDS[of](job, place)]
+    if not found:
+        raise Refused(f"No job has recorded {SAID[of]} yet.")
+    return sorted(found, key=lambda r: r.at_s or 0.0)
+
+
+Kind = Callable[[JobState, Place], Iterator[Reading]]
+
+
+def _weights(job: JobState, place: Place) -> Iterator[Reading]:
+    """Finished weights, each with its target."""
+    for piece in job.plan.pieces if job.plan else ():
+        final = final_weighing(job, piece.name)
+        if final is not None and piece.name not in job.spoiled:
+            yield Reading(final.net_g, piece.target_g, _product(job), place(final.happened))
+
+
+def _gains(job: JobState, place: Place) -> Iterator[Reading]:
+    """What layers gained, each with its plan."""
+    for step in job.steps.values():
+        record = job.weighing_at(step.address)
+        if step.scope == "layer" and step.weigh is not None and record is not None:
+            yield Reading(record.net_g, step.weigh.plan_g, _product(job), place(record.happened))
+
+
+def _packings(job: JobState, place: Place) -> Iterator[Reading]:
+    """How densely the shot of each fill lay; another shot is another product."""
+    for fill in job.plan.fills if job.plan else ():
+        packing = packing_seen(job, fill)
+        records = [w for la in fill.layers if (w := job.weighing_at(la.address)) is not None]
+        if packing is not None and fill.piece not in job.spoiled:
+            yield Reading(packing, None, fill.shot, place(records[-1].happened))
+
+
+def _losses(job: JobState, place: Place) -> Iterator[Reading]:
+    """What stayed in each cup, in percent of what was mixed."""
+    for mix in job.plan.mixes if job.plan else ():
+        left, total, done = left_g(job, mix), mixed_g(job, mix), job.done.get(mix.address)
+        if left is not None and total and done is not None:
+            yield Reading(100.0 * left / total, None, _product(job), place(done.done))
+
+
+def _product(job: JobState) -> str:
+    return job.plan.procedure if job.plan else ""
+
+
+KINDS: Mapping[str, Kind] = {
+    "weights": _weights,
+    "gains": _gains,
+    "packing": _packings,
+    "loss": _losses,
+}
+"""What can be charted, by name: finished weights, layers' gains, packing, what stays in the cup."""
+UNITS: Mapping[str, str] = {"weights": "g", "gains": "g", "packing": "", "loss": "%"}
+SAID: Mapping[str, str] = {
+    "weights": "a finished weight (`--of gains` charts the layers)",
+    "gains": "a layer's gain",
+    "packing": "a fill whose layers were all weighed",
+    "loss": "what stayed in a cup",
+}

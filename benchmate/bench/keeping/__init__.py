@@ -1,0 +1,1 @@
+"""The journal and the clocks kept in order beside an open bench."""

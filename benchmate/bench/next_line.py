@@ -1,0 +1,115 @@
+"""What the bench's state is in words: the one line of `next`, and what a mark answers."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from benchmate.bench.service import Bench
+from benchmate.job.windows.agenda import Act, Agenda
+from benchmate.job.windows.before import air_cautions
+from benchmate.job.windows.windows import WindowView
+from benchmate.job.words.phrases import act_sentence, amounts_text, bound_text, window_text
+from benchmate.localtime import show_when
+from benchmate.quantities.worded import all_in_units
+
+NOTHING = "No job is running. `benchmate start` starts one; `benchmate clock` a single clock."
+
+
+def clock_of(bench: Bench) -> Any:
+    """Turns places on the time line into the wall times people read."""
+    now = bench.now()
+    line = bench.shop.timeline
+
+    def show(place_s: float) -> str:
+        return show_when(line.wall_at(place_s, now), now.wall_s)
+
+    return show
+
+
+def next_line(bench: Bench) -> str:
+    """What is next and when, in one line."""
+    found = bench.agenda()
+    if not bench.shop.live:
+        return NOTHING
+    if found.next is not None:
+        return _line(bench, found.next)
+    if found.later:
+        return _line(bench, found.later[0])
+    if found.windows:
+        return "Nothing for hands. " + window_text(found.windows[0], clock_of(bench))
+    paused = [j.title for j in bench.shop.live if j.status == "paused"]
+    if paused:
+        return f"Nothing to do: {', '.join(paused)} paused."
+    first = bench.shop.live[0]
+    if first.plan is None:
+        return f"{first.title} runs without a plan: `benchmate clock TIN ACT` notes what you do."
+    return f"Nothing left to do in {first.title}. `benchmate finish` closes it."
+
+
+def _line(bench: Bench, act: Act) -> str:
+    job = bench.shop.jobs[act.job]
+    parts = [act_sentence(job, act)]
+    if act.step is not None and act.kind == "do" and act.step.amounts:
+        parts.append(amounts_text(act.step, bench.settings.units, ", "))
+    bound = bound_text(act, clock_of(bench)) if act.kind != "answer" else ""
+    if bound:
+        parts.append(bound[:1].upper() + bound[1:])
+    parts += cautions_of(bench, act)[:1]
+    return sentences(parts)
+
+
+def sentences(parts: Sequence[str]) -> str:
+    """The parts as sentences after one another; the last one keeps no full stop."""
+    bare = [p.rstrip(".") for p in parts]
+    return " ".join(p if p.endswith(("?", "!")) else f"{p}." for p in bare).rstrip(".")
+
+
+def cautions_of(bench: Bench, act: Act) -> tuple[str, ...]:
+    """What the air has to say before an act."""
+    job = bench.shop.jobs[act.job]
+    said = air_cautions(job, act, bench.shop.around, bench.now_s())
+    return all_in_units(said, bench.settings.units)
+
+
+def act_data(bench: Bench, act: Act) -> dict[str, Any]:
+    """An act as data for other programs."""
+    job = bench.shop.jobs[act.job]
+    wall = bench.wall_at
+    return {
+        "job": act.job,
+        "address": act.address,
+        "kind": act.kind,
+        "say": act_sentence(job, act),
+        "ready_at": None if act.ready_at <= 0 else wall(act.ready_at),
+        "latest_at": None if act.latest_at == float("inf") else wall(act.latest_at),
+        "spoils": act.spoils,
+        "cautions": list(cautions_of(bench, act)),
+        "amounts": [
+            {"what": a.what, "amount": a.amount, "unit": a.unit}
+            for a in (act.step.amounts if act.step else ())
+        ],
+    }
+
+
+def window_data(bench: Bench, view: WindowView) -> dict[str, Any]:
+    """A live window as data for other programs; times are Unix seconds."""
+    edges = {"opens": view.opens, "full": view.full, "closes": view.closes}
+    return {
+        "window": view.address,
+        "label": view.window.label,
+        "job": view.job,
+        "state": view.state,
+        **{k: None if e is None else bench.wall_at(e.at) for k, e in edges.items()},
+        "missed": view.window.missed,
+    }
+
+
+def agenda_data(bench: Bench, found: Agenda) -> dict[str, Any]:
+    """The whole agenda as data."""
+    return {
+        "next": act_data(bench, found.next) if found.next else None,
+        "ready": [act_data(bench, a) for a in found.ready],
+        "later": [act_data(bench, a) for a in found.later],
+        "windows": [window_data(bench, v) for v in found.windows],
+    }

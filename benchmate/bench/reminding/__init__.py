@@ -1,0 +1,1 @@
+"""Reminding, wired to the service: what is due, the thread that says it, what was missed."""

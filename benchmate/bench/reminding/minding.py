@@ -1,0 +1,156 @@
+"""The reminders' own thread beside an open bench: started, told of news, and ended in time.
+
+It reads the bench's frozen shop and writes only into the table of deliveries, so that the bench
+stays its owner's alone.
+"""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Callable, Iterable, Sequence
+from typing import TYPE_CHECKING
+
+from benchmate.bench.reminding.reminding import (
+    KINDS,
+    answer,
+    channels_of,
+    edges_now,
+    log_of,
+    now_of,
+    settings_of,
+)
+from benchmate.bench.service import Bench
+from benchmate.journal import JournalError
+from benchmate.remind.awake import KeepAwake
+from benchmate.remind.dispatcher import Dispatcher
+from benchmate.remind.edges import Reminder
+from benchmate.remind.minding import Awake, Minder, Sender, Tick, Voice
+from benchmate.remind.said import kind_of
+from benchmate.remind.stand_in import WatchedVoice
+
+if TYPE_CHECKING:
+    from benchmate.remind.channels.base import Channel
+
+LOCK = "voice.lock"
+STOP_S = 0.9
+"""No longer does leaving the bench wait for what is just being said."""
+
+
+def minder_of(
+    bench: Bench, sender: Sender, voice: Voice | None = None, awake: Awake | None = None
+) -> Minder:
+    """What minds a bench's edges, round by round, over the journal's table of deliveries."""
+    return Minder(
+        edges=lambda: edges_now(bench),
+        now=lambda: now_of(bench),
+        log=log_of(bench),
+        sender=sender,
+        settings=lambda: settings_of(bench.settings.reminders),
+        voice=voice,
+        awake=awake,
+    )
+
+
+class Minding:
+    """Reminds of a bench's edges until it is stopped; of all processes, one has the word.
+
+    All callbacks come from other threads than the bench's.
+    """
+
+    def __init__(
+        self,
+        bench: Bench,
+        *,
+        show: Callable[[Reminder], None] | None = None,
+        bell: Callable[[], None] | None = None,
+        on_tick: Callable[[Tick], None] | None = None,
+        channels: Sequence[Channel] | None = None,
+        kinds: Sequence[str] = KINDS,
+        awake: KeepAwake | None = None,
+    ) -> None:
+        """`show` and `bell`: the screen, if there is one. `on_tick`: told of each round.
+
+        `kinds` of channels to be used; `channels`: these and no others.
+        """
+        self._bench, self._on_tick = bench, on_tick
+        if channels is None:
+            wanted = bench.settings.reminders
+            found = channels_of(wanted, show, bell=bell, on_heard=self._heard_on_desktop)
+            channels = [c for c in found if kind_of(c.name) in kinds]
+            channels = [c for c in channels if show is not None or c.name != "terminal"]
+        self._channels = channels
+        self._sender = Dispatcher(channels)
+        self._voice = WatchedVoice(bench.folders.data / LOCK)
+        self._awake = awake or KeepAwake()
+        self._stop = threading.Event()
+        self._thread: threading.Thread | None = None
+        self.holds_voice: bool | None = None
+        """Whether this process has the word; None before the first round."""
+        self._minder = minder_of(bench, self._sender, self._voice, self._awake)
+
+    def start(self) -> None:
+        """Begin, and hear of every commit from now on."""
+        self._bench.on_change = self._minder.poke
+        run = self._minder.run
+        self._thread = threading.Thread(
+            target=run, args=(self._stop, self._ticked), name="minding", daemon=True
+        )
+        self._thread.start()
+
+    def stop(self) -> None:
+        """Give the word away and end, within about a second; what is being said may be cut off."""
+        give_up = time.monotonic() + STOP_S
+        self._stop.set()
+        self._bench.on_change = None
+        self._minder.poke()
+        if self._thread is not None:
+            self._thread.join(max(0.0, give_up - time.monotonic()))
+        self._sender.close()
+        while self._sender.is_busy and time.monotonic() < give_up:
+            time.sleep(0.01)
+        if self._thread is None or not self._thread.is_alive():
+            self._minder.finish()
+        for channel in self._channels:
+            if hasattr(channel, "close"):
+                channel.close()
+        self._awake.close(wait_s=max(0.05, give_up - time.monotonic()))
+        self._voice.release()
+
+    def poke(self) -> None:
+        """Have it look at once."""
+        self._minder.poke()
+
+    def answer(
+        self, reminders: Iterable[Reminder], where: str, again_in_s: float | None = None
+    ) -> None:
+        """The maker has heard these, or wants them again later. Raises JournalError, Refused."""
+        answer(self._bench, reminders, where, again_in_s)
+        self._minder.poke()
+
+    @property
+    def trouble(self) -> str:
+        """Why reminders can't be worked out, recorded or kept to one voice; empty: all is well."""
+        return " ".join(t for t in (self._minder.trouble, self._voice.trouble) if t)
+
+    @property
+    def awake_sentence(self) -> str:
+        """Whether the machine is kept awake, and by what means; empty where another sees to it."""
+        return "" if self.holds_voice is False else self._awake.sentence
+
+    @property
+    def is_kept_awake(self) -> bool | None:
+        """Whether the machine is kept awake now; None: it should be and can't be."""
+        return None if self._awake.impossible else self._awake.awake
+
+    def _ticked(self, tick: Tick) -> None:
+        self.holds_voice = tick.holds_voice
+        if self._on_tick is not None:
+            self._on_tick(tick)
+
+    def _heard_on_desktop(self, reminder: Reminder) -> None:
+        try:
+            self.answer([reminder], "desktop")
+        except JournalError:
+            # It comes again, which says the same.
+            self._minder.poke()

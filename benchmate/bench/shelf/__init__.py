@@ -1,0 +1,1 @@
+"""What stands on the shelf: labels, stock, cups mixed from it and their heat."""

@@ -1,0 +1,1 @@
+"""From a procedure to a running job, and back to a file."""

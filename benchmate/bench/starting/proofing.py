@@ -1,0 +1,117 @@
+"""A procedure proofread while its parameters are being typed: the plan they give, or what is wrong.
+
+Kept apart from starting a job, because it is asked at every key that is pressed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from benchmate.bench.service import Bench
+from benchmate.bench.starting.starting import tins_of
+from benchmate.plan.plan import Plan
+from benchmate.stores import FAMILIES, Tin
+
+if TYPE_CHECKING:
+    from benchmate.procedure.expanding.expand import Expansion
+    from benchmate.procedure.file.document import Document
+    from benchmate.procedure.file.problem import Fault, Problem
+
+
+@dataclass(frozen=True)
+class Proof:
+    """What came of it. With `errors` there is no plan to start; `findings` are the trade's doubts.
+
+    `by_field` holds what is wrong with single parameters, by name; it is in `errors` too.
+    """
+
+    plan: Plan | None = None
+    errors: tuple[str, ...] = ()
+    findings: tuple[str, ...] = ()
+    by_field: Mapping[str, str] = field(default_factory=dict)
+    masses_g: Mapping[str, float] = field(default_factory=dict)
+    """Piece to what it will weigh when all has gone to plan."""
+    walls_mm: Mapping[str, float] = field(default_factory=dict)
+    """Part to the thinnest wall around its void."""
+
+
+def proof_of(
+    bench: Bench,
+    document: Document,
+    values: Mapping[str, Any],
+    chosen: Mapping[str, str] | None = None,
+) -> Proof:
+    """The plan that a procedure gives with these parameter values and tins, or what is wrong."""
+    from benchmate.procedure.expanding.expand import expanded
+    from benchmate.procedure.file.problem import ProcedureError
+
+    faults: list[Fault] = []
+    lessons = bench.shop.lessons
+    try:
+        found = expanded(
+            document,
+            faults,
+            job_id="proof",
+            tins=tins_of(bench),
+            families=FAMILIES,
+            parameters=values,
+            learned=lessons.values_for(document.name),
+            next_time=lessons.wishes_for(document.name),
+            chosen=chosen or {},
+        )
+    except ProcedureError as error:
+        return Proof(errors=tuple(str(p) for p in error.problems))
+    if faults or found is None:
+        return Proof(errors=_sentences(faults, document), by_field=_by_field(faults))
+    return _judged(found, document)
+
+
+def _judged(found: Expansion, document: Document) -> Proof:
+    from benchmate.procedure.bodies.walls import least_wall_mm
+    from benchmate.procedure.proofread import RULES
+    from benchmate.procedure.trade import proof as trade
+    from benchmate.procedure.trade.weights import planned_g
+
+    expert = trade.Proof(found)
+    doubts = [fault for rule in RULES for fault in rule(expert)]
+    worked = {name: part for (_, name), part in found.parts.items()}
+    walls = {name: w[0] for name, part in worked.items() if (w := least_wall_mm(part))}
+    masses = {p.name: planned_g(expert, p.name) for p in found.plan.pieces}
+    return Proof(found.plan, (), _sentences(doubts, document), {}, masses, walls)
+
+
+def _sentences(faults: list[Fault], document: Document) -> tuple[str, ...]:
+    from benchmate.procedure.file.located import located
+
+    return tuple(str(p) for p in located(faults, document.text, Path(document.file).name))
+
+
+def _by_field(faults: list[Fault]) -> dict[str, str]:
+    found: dict[str, str] = {}
+    for fault in faults:
+        if len(fault.where) == 2 and fault.where[0] == "parameters":
+            said = fault.wrong + (f"; {fault.instead}" if fault.instead else "")
+            found.setdefault(str(fault.where[1]), said)
+    return found
+
+
+def faults_of_file(path: Path, home: Path, tins: Mapping[str, Tin]) -> tuple[str, ...]:
+    """All that is wrong with a procedure file, as its proofreader says it; needs no bench."""
+    from benchmate.procedure.file.problem import ProcedureError
+    from benchmate.procedure.finding import library, read_text
+    from benchmate.procedure.proofread import proofread_text
+
+    problems: list[Problem]
+    try:
+        text = read_text(path)
+        blocks = library(home, path.parent)
+        problems = proofread_text(text, path.name, blocks, tins=tins, families=FAMILIES)
+    except ProcedureError as error:
+        problems = list(error.problems)
+    except OSError as error:
+        why = (error.strerror or "can't be read").lower()
+        return (f"{path.name}: the file can't be read: {why}.",)
+    return tuple(str(p) for p in problems)

@@ -1,0 +1,1 @@
+"""Weighing, and where a piece's weight is heading, for both front doors."""

@@ -1,0 +1,183 @@
+"""The shop's scales: described once, checked with a known weight, chosen by what they show."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from benchmate.bench.service import Bench
+from benchmate.job.events import stored as ev
+from benchmate.job.state.shop import SCALES
+from benchmate.job.weights.courses import scale_of as scale_for
+from benchmate.job.weights.verdicts import blind_spots
+from benchmate.landing.checkweight import ScaleCheck, check_weight
+from benchmate.landing.likely import Thresholds
+from benchmate.landing.words import places_for, say_in
+from benchmate.plan.plan import Plan
+from benchmate.quantities import Reading, parse_mass_g
+from benchmate.reckon.weight.weighing import Scale, combine, net_terms
+from benchmate.refusal import Refused
+from benchmate.settings.model import ScaleDefaults, Settings
+
+
+def scales_of(bench: Bench) -> dict[str, ev.ScaleDescribed]:
+    """The scales as described. Where none is, the one that the settings describe, if they do."""
+    found = {name: record.described for name, record in bench.shop.scales.items()}
+    wanted = _from_settings(bench) if not found else None
+    return found if wanted is None else {wanted.name: wanted}
+
+
+def _from_settings(bench: Bench) -> ev.ScaleDescribed | None:
+    wanted, now = bench.settings.scale, bench.now()
+    if wanted == ScaleDefaults():
+        return None
+    return ev.ScaleDescribed(
+        happened=now, recorded=now, name=wanted.name, division_g=parse_mass_g(wanted.division)
+    )
+
+
+def begin_with_settings(bench: Bench) -> None:
+    """Write what the settings say of scale and verdicts into a journal that says nothing yet.
+
+    What changes a verdict is an event: a setting changed later changes no old verdict.
+    """
+    now, writes = bench.now(), list[tuple[str, ev.AnyEvent]]()
+    wanted = _from_settings(bench) if not bench.shop.scales else None
+    if wanted is not None:
+        writes.append((SCALES, wanted))
+    near = bench.settings.near_fraction
+    if bench.shop.rules is None and near != Settings().near_fraction:
+        rules = ev.VerdictRules(happened=now, recorded=now, near_fraction=near)
+        writes.append((SCALES, rules))
+    if writes:
+        bench.record(*writes)
+
+
+def scale_of(
+    bench: Bench, name: str = "", reading: Reading | None = None
+) -> tuple[str, float | None]:
+    """The scale meant and its division: the named one, the only one, or with several the only one
+    that shows such digits. No name where that can't be told. Raises Refused for a wrong name."""
+    scales = scales_of(bench)
+    if name and name not in scales:
+        known = ", ".join(scales) or "none is described yet"
+        raise Refused(f"There is no scale “{name[:30]}”; known: {known}.")
+    if not name and len(scales) == 1:
+        name = next(iter(scales))
+    elif not name and reading is not None:
+        fits = [n for n, s in scales.items() if _shows(s.division_g, reading)]
+        name = fits[0] if len(fits) == 1 else ""
+    return (name, scales[name].division_g) if name else ("", None)
+
+
+def _shows(division_g: float, reading: Reading) -> bool:
+    """Whether a display of that division can read so: as many digits, and a whole step."""
+    steps = reading.value_g / division_g
+    same_digits = reading.division_g is not None and (
+        places_for(reading.division_g) == places_for(division_g)
+    )
+    return same_digits and abs(steps - round(steps)) < 1e-6
+
+
+@dataclass(frozen=True)
+class Known:
+    """What a scale knows of a net weight."""
+
+    name: str
+    scale: Scale
+    u_g: float
+    dof: float
+
+
+def knows(bench: Bench, name: str, gross: Sequence[Reading], tare: Sequence[Reading] = ()) -> Known:
+    """The doubt of a net weight, by the scale as described, or by the digits that were read.
+
+    A scale set to zero counts as one tare reading: zero is rounded like any other.
+    """
+    name, _ = scale_of(bench, name, gross[0])
+    described = scales_of(bench).get(name)
+    division = gross[0].division_g or parse_mass_g(bench.settings.scale.division)
+    scale = scale_for(described, division)
+    budget = combine(net_terms(scale, len(gross), max(1, len(tare))))
+    return Known(name, scale, budget.u, budget.dof)
+
+
+def describe_scale(bench: Bench, described: ev.ScaleDescribed) -> None:
+    """Take down what a scale can do; the latest description of a name holds."""
+    if not described.division_g > 0:
+        raise Refused("A division is more than nothing, for instance 1 g.")
+    if described.repeatability_n is not None and described.repeatability_n < 2:
+        raise Refused("Repeatability comes from at least two readings of one load, better ten.")
+    bench.record((SCALES, described))
+
+
+def check_scale(bench: Bench, name: str, nominal_g: float, readings: Sequence[float]) -> ScaleCheck:
+    """Record what a scale reads of a known weight, and say whether it may be trusted."""
+    if not name and len(bench.shop.scales) == 1:
+        name = next(iter(bench.shop.scales))
+    if name not in bench.shop.scales:
+        named = name or "NAME"
+        raise Refused(f"Describe the scale first: benchmate scale {named} --division 1g")
+    now, found = bench.now(), check_of(bench, name, nominal_g, readings)
+    checked = ev.ScaleChecked(
+        happened=now,
+        recorded=now,
+        name=name,
+        nominal_g=nominal_g,
+        reading_g=sum(readings) / len(readings),
+    )
+    bench.record((SCALES, checked))
+    return found
+
+
+def check_of(bench: Bench, name: str, nominal_g: float, readings: Sequence[float]) -> ScaleCheck:
+    """What a check would say, against the weight itself and against the check before it."""
+    record = bench.shop.scales[name]
+    last = record.checked
+    last_g = last.reading_g if last is not None and last.nominal_g == nominal_g else None
+    scale = scale_for(record.described, None)
+    return check_weight(scale, nominal_g, readings, last_g, say=say_in(bench.settings.units))
+
+
+def standing_caution(bench: Bench, name: str) -> str:
+    """What the scale's last check cautions of; empty where it was sound, or never made."""
+    record = bench.shop.scales.get(name)
+    if record is None or record.checked is None:
+        return ""
+    scale = scale_for(record.described, None)
+    say = say_in(bench.settings.units)
+    return check_weight(scale, record.checked.nominal_g, record.checked.reading_g, say=say).caution
+
+
+def set_rules(
+    bench: Bench,
+    *,
+    inside_p: float | None = None,
+    outside_p: float | None = None,
+    near_fraction: float | None = None,
+) -> ev.VerdictRules:
+    """From which probabilities on a verdict is given, from now on; what isn't given stays."""
+    now = bench.now()
+    old = bench.shop.rules or ev.VerdictRules(happened=now, recorded=now)
+    new = ev.VerdictRules(
+        happened=now,
+        recorded=now,
+        inside_p=old.inside_p if inside_p is None else inside_p,
+        outside_p=old.outside_p if outside_p is None else outside_p,
+        near_fraction=old.near_fraction if near_fraction is None else near_fraction,
+    )
+    if not 0.0 < new.near_fraction <= 1.0:
+        raise Refused("Near the edge begins at a share of the tolerance: above 0 %, at most 100 %.")
+    try:
+        Thresholds(new.inside_p, new.outside_p, new.near_fraction)
+    except ValueError as error:
+        raise Refused(str(error)) from error
+    bench.record((SCALES, new))
+    return new
+
+
+def blind_spots_of(bench: Bench, plan: Plan) -> tuple[str, ...]:
+    """What no scale in the shop can see of a plan; said once, when a job is started."""
+    division = parse_mass_g(bench.settings.scale.division)
+    say = say_in(bench.settings.units)
+    return tuple(blind_spots(plan, scales_of(bench), division, bench.shop.rules, say))

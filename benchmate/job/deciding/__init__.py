@@ -1,0 +1,1 @@
+"""Commands in, events or a refusal out."""

@@ -1,0 +1,1 @@
+"""What can happen, as it is stored."""

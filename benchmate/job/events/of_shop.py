@@ -1,0 +1,155 @@
+"""What can happen beside the jobs: air, clock, scales, tins, what was learned, dates."""
+
+from __future__ import annotations
+
+from benchmate.job.events.base import Event
+from benchmate.moment import Moment
+
+
+class AirRead(Event, tag="air read", frozen=True):
+    """Temperature and humidity of a place."""
+
+    temperature_c: float
+    humidity_pct: float | None = None
+    source: str = "typed"
+    doubtful: str = ""
+    corrects: int | None = None
+    """The event whose reading this one stands for; that one is taken back in the same breath."""
+
+
+class EdgeSetBack(Event, tag="edge set back", frozen=True):
+    """An edge had been reached, and by newer words on the air it is still to come.
+
+    Edges are derived; that one was said to have come is not, so that it is kept here.
+    """
+
+    window: str
+    edge: str
+    at: Moment
+    """When it had come, by what was known then."""
+    said: str
+    """The sentence that was said of it."""
+
+
+class AirSilent(Event, tag="air silent", frozen=True):
+    """A file that gave readings has stopped giving them."""
+
+    source: str
+    said: str
+
+
+class ClockBegan(Event, tag="clock began", frozen=True):
+    """A boot of this machine is seen for the first time.
+
+    `base_s` is what to add to the boot clock for a place on the time line and `shift_s` the
+    wall's shift by then. They are stored, because what was known then can't be known again.
+    """
+
+    base_s: float
+    shift_s: float = 0.0
+
+
+class ClockShifted(Event, tag="clock shifted", frozen=True):
+    """The wall clock was set: forward when positive."""
+
+    shift_s: float
+
+
+class ScaleDescribed(Event, tag="scale described", frozen=True):
+    """A scale's data; the latest holds."""
+
+    name: str
+    division_g: float
+    repeatability_g: float | None = None
+    repeatability_n: int | None = None
+    linearity_g: float | None = None
+    capacity_g: float | None = None
+
+
+class ScaleChecked(Event, tag="scale checked", frozen=True):
+    """A known weight was put on."""
+
+    name: str
+    nominal_g: float
+    reading_g: float
+
+
+class VerdictRules(Event, tag="verdict rules", frozen=True):
+    """From which probabilities on a verdict is given (stream `scales`)."""
+
+    near_fraction: float = 2 / 3
+    inside_p: float = 0.95
+    outside_p: float = 0.05
+
+
+class TinDescribed(Event, tag="tin described", frozen=True):
+    """A tin on the shelf with its label, as the label was read. The latest of a name holds.
+
+    `label` is the tin's data as JSON text in the form that `benchmate.stores` defines.
+    """
+
+    name: str
+    label: str
+
+
+class TinGone(Event, tag="tin gone", frozen=True):
+    """A tin is used up or thrown away."""
+
+    name: str
+
+
+class TinUsed(Event, tag="tin used", frozen=True):
+    """So much was taken from a tin."""
+
+    name: str
+    amount: float
+    unit: str = "g"
+
+
+class Learned(Event, tag="learned", frozen=True):
+    """A plan value the maker took over from earlier jobs (None: back to the file's)."""
+
+    procedure: str
+    key: str
+    value: float | None
+    old: float | None = None
+    n: int = 0
+
+
+class NextTimeKept(Event, tag="next time kept", frozen=True):
+    """A wish for next time, kept by procedure: the job that made it will be closed by then."""
+
+    procedure: str
+    file_step: str
+    text: str
+    job: str = ""
+
+
+class JobEnded(Event, tag="job ended", frozen=True):
+    """A job of a procedure is over: where to look for its record (stream `learned`).
+
+    Status "open": its end was taken back.
+    """
+
+    procedure: str
+    job: str
+    status: str = "finished"
+
+
+class NextTimeDropped(Event, tag="next time dropped", frozen=True):
+    """A wish for next time is kept no longer: it was dropped, or taken into the file.
+
+    `into` is the file's path, where it was taken into one.
+    """
+
+    procedure: str
+    file_step: str
+    text: str
+    into: str = ""
+
+
+class DayPlanned(Event, tag="day planned", frozen=True):
+    """The adopted day plan: when each act is to be done (Unix seconds), and what is pinned."""
+
+    dates: dict[str, float]
+    pinned: tuple[str, ...] = ()

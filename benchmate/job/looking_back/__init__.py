@@ -1,0 +1,1 @@
+"""What an ended job leaves behind for comparing and learning."""

@@ -1,0 +1,1 @@
+"""What is known of a job and of the shop, made from events alone."""

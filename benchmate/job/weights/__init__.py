@@ -1,0 +1,1 @@
+"""A job's weighings judged against its plan: the one bridge to `landing`."""

@@ -1,0 +1,130 @@
+"""Where each piece is heading, and the makeweight that would land it, taken into the plan."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import msgspec
+
+from benchmate.job.state.state import JobState
+from benchmate.job.weights.courses import Scales, courses, trace
+from benchmate.landing.adjusting.alternatives import DenserShot
+from benchmate.landing.adjusting.makeweight import LayerChange, PieceChange
+from benchmate.landing.adjusting.matching import Makeweight, NotReachable, makeweight
+from benchmate.landing.course import Layer as CourseLayer
+from benchmate.landing.course import PieceCourse
+from benchmate.landing.heading import Heading, headings
+from benchmate.landing.outlook import LastChance, last_chance
+from benchmate.landing.words import Say, grams
+from benchmate.plan.plan import Fill, Layer, PiecePlan, Plan, Step
+
+ASSUMED_DIVISION_G = 1.0
+
+
+def heading_of_job(job: JobState, scales: Scales) -> tuple[Heading, ...]:
+    """Every piece's heading; empty where the plan knows no weights."""
+    made = courses(job, scales)
+    return headings(made) if made else ()
+
+
+def offer(
+    job: JobState, scales: Scales, say: Say = grams, denser: Sequence[DenserShot] = ()
+) -> Makeweight | NotReachable | None:
+    """The makeweight worth offering now; None where there is none, or a blank is unweighed.
+
+    `denser` is what other shot the shelf has, proposed only where nothing else will do.
+    """
+    made = [c for c in courses(job, scales) if c.target_g is not None]
+    # A finished twin stays in: it sets the weight that the others are to match.
+    if not any(c.still_to_pour for c in made) or _blanks_to_weigh(job):
+        return None
+    division = max((s.division_g for s in scales.values()), default=ASSUMED_DIVISION_G)
+    match = job.plan.match_g if job.plan else None
+    return makeweight(made, division, match, denser, say=say)
+
+
+def _blanks_to_weigh(job: JobState) -> bool:
+    """Whether a blank or part is still to be weighed: a correction before that would be a guess."""
+    return any(
+        s.weigh is not None
+        and s.act == "weighed"
+        and s.weigh.weighed in ("blank", "part")
+        and not job.is_settled(s.address)
+        for s in job.steps.values()
+    )
+
+
+def last_chances(job: JobState, scales: Scales) -> tuple[LastChance, ...]:
+    """Per piece, the last step that can still change its weight, where that is the next one."""
+    found = (last_chance(c) for c in courses(job, scales))
+    return tuple(c for c in found if c is not None and c.is_next)
+
+
+def take(job: JobState, pieces: Sequence[PieceChange]) -> tuple[Plan, tuple[str, ...]]:
+    """The plan with the changed layers, and the difference in words, old and new."""
+    plan = job.plan
+    if plan is None:
+        raise ValueError("A job without a plan has no layers to change.")
+    changed = _by_address(job, plan, pieces)
+    lines = tuple(
+        f"{a.partition('/')[2]}: shot {c.old_shot_g:.1f} → {c.new_shot_g:.1f} g, "
+        f"resin {c.old_resin_g:.1f} → {c.new_resin_g:.1f} g"
+        for a, c in changed.items()
+    )
+    fills = tuple(
+        msgspec.structs.replace(f, layers=tuple(_layer(la, changed) for la in f.layers))
+        for f in plan.fills
+    )
+    steps = tuple(_step(s, changed, plan.fills) for s in plan.steps)
+    return msgspec.structs.replace(plan, fills=fills, steps=steps), lines
+
+
+def _by_address(job: JobState, plan: Plan, pieces: Sequence[PieceChange]) -> dict[str, LayerChange]:
+    planned = {p.label or p.name: p for p in plan.pieces}
+    out: dict[str, LayerChange] = {}
+    for piece in pieces:
+        places = _layers_of(job, plan, planned[piece.piece])
+        out.update({places[change.place]: change for change in piece.changes})
+    return out
+
+
+def _layers_of(job: JobState, plan: Plan, piece: PiecePlan) -> dict[int, str]:
+    """The layers' places in a piece's course with their addresses: in each of its voids a layer
+    has the same number, so that the number alone names none."""
+    traced = trace(job, plan, piece, {})
+    stages = traced.course.stages if traced is not None else ()
+    places = [n for n, stage in enumerate(stages) if isinstance(stage, CourseLayer)]
+    layers = {la.address for f in plan.fills if f.piece == piece.name for la in f.layers}
+    left_out = set(job.skipped) - set(job.done)
+    poured = [s.address for s in plan.steps if s.address in layers - left_out]
+    return dict(zip(places, poured, strict=True))
+
+
+def _layer(layer: Layer, changed: dict[str, LayerChange]) -> Layer:
+    change = changed.get(layer.address)
+    if change is None:
+        return layer
+    return msgspec.structs.replace(
+        layer, shot_g=change.new_shot_g, resin_g=change.new_resin_g, by_weight=True
+    )
+
+
+def _step(step: Step, changed: dict[str, LayerChange], fills: Sequence[Fill]) -> Step:
+    change = changed.get(step.address)
+    if change is None:
+        return step
+    amounts = tuple(
+        msgspec.structs.replace(
+            a, amount=change.new_shot_g if a.what.startswith("shot") else change.new_resin_g
+        )
+        if a.what.startswith(("shot", "resin"))
+        else a
+        for a in step.amounts
+    )
+    weigh = step.weigh
+    if weigh is not None:
+        weigh = msgspec.structs.replace(weigh, plan_g=change.new_shot_g + change.new_resin_g)
+    return msgspec.structs.replace(step, amounts=amounts, weigh=weigh)
+
+
+__all__ = ["PieceCourse", "heading_of_job", "last_chances", "offer", "take"]

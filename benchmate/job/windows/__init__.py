@@ -1,0 +1,1 @@
+"""Every clock as a window, and what needs hands now."""

@@ -1,0 +1,193 @@
+"""What needs hands now, what comes later, and in which order.
+
+The order: first what spoils something if it waits, then the least latest start (its window's
+close less the hands-on time), then the plan's order.
+
+A missed window's question stands in the same order, as pressing as what hangs on its answer: it
+spoils something by waiting where its window was about something that spoils, or where an act that
+it holds back has another window that does. Its latest start is the close that was missed, so that
+it comes before what is no graver. A question of extra work never pushes away an act that spoils.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+from benchmate.job.state.state import JobState
+from benchmate.job.windows.windows import Around, WindowView, window_views
+from benchmate.plan.address import WHOLE, parse
+from benchmate.plan.plan import Check, Step
+
+FOREVER = float("inf")
+Kind = Literal["do", "weigh", "check", "answer"]
+
+
+@dataclass(frozen=True)
+class Act:
+    """One thing for hands: to do, to weigh, to check, or to say what became of a missed window."""
+
+    job: str
+    address: str
+    kind: Kind
+    step: Step | None
+    order: tuple[int, int]
+    """Place among all jobs: the job's rank, the step's place in it."""
+    ready_at: float = 0.0
+    """When its last waited-for window opens."""
+    latest_at: float = FOREVER
+    """Latest start: its first window's close less the hands-on time."""
+    spoils: bool = False
+    bound: WindowView | None = None
+    """The window that closes first on it."""
+    waits_for: WindowView | None = None
+    """The window that it still waits for."""
+    check: Check | None = None
+
+    @property
+    def piece(self) -> str:
+        """The piece it works on, or that a question is about; empty for the whole job."""
+        if self.step is not None:
+            return self.step.piece
+        at = parse(self.address)
+        return "" if at is None or at.piece == WHOLE else at.piece
+
+    def urgency(self) -> tuple[int, float, tuple[int, int]]:
+        """Sorts acts: the smallest is next."""
+        return (0 if self.spoils else 1, self.latest_at, self.order)
+
+
+@dataclass(frozen=True)
+class Agenda:
+    """All of it, for one moment."""
+
+    ready: tuple[Act, ...]
+    """What can be done now, most urgent first."""
+    later: tuple[Act, ...]
+    """What waits for a window, soonest first."""
+    windows: tuple[WindowView, ...]
+    """Live windows, soonest edge first."""
+
+    @property
+    def next(self) -> Act | None:
+        """The next act."""
+        return self.ready[0] if self.ready else None
+
+    def of_piece(self, job: str, piece: str) -> Act | None:
+        """The most urgent act of one piece, for picking another piece by its digit."""
+        mine = (a for a in self.ready if a.job == job and a.piece == piece)
+        return next(mine, None)
+
+
+def agenda(jobs: Iterable[JobState], around: Around, now: float) -> Agenda:
+    """The agenda of several jobs at a place on the time line."""
+    ready: list[Act] = []
+    later: list[Act] = []
+    live: list[WindowView] = []
+    for rank, job in enumerate(jobs):
+        views = {v.address: v for v in window_views(job, around, now)}
+        live += [v for v in views.values() if v.is_live]
+        if job.status == "open":
+            for act in _acts(job, views, rank):
+                (ready if act.ready_at <= now else later).append(act)
+    ready.sort(key=Act.urgency)
+    later.sort(key=lambda a: (a.ready_at, a.order))
+    live.sort(key=lambda v: (v.next_edge[1] if v.next_edge else v.now, v.address))
+    return Agenda(tuple(ready), tuple(later), tuple(live))
+
+
+def _acts(job: JobState, views: dict[str, WindowView], rank: int) -> Iterable[Act]:
+    answered: set[str] = set()
+    for view in views.values():
+        if view.state == "missed" and view.window.missed != "nothing":
+            answered.update(view.pending)
+            yield Act(
+                job.job,
+                view.address,
+                "answer",
+                None,
+                (rank, 0),
+                latest_at=_close_of(view),
+                bound=view,
+                spoils=view.spoils or _holds_what_spoils(job, view, views),
+            )
+    held = {
+        a
+        for s in job.steps.values()
+        if s.before and not job.is_settled(s.address)
+        for a in s.before
+    }
+    for place, step in enumerate(job.steps.values(), start=1):
+        if step.piece in job.spoiled or step.address in job.skipped:
+            continue
+        if step.address in answered:
+            continue
+        if step.address in job.done:
+            yield from _afterwork(job, step, (rank, place), views)
+        elif step.address not in held and all(job.is_settled(a) for a in step.after):
+            yield _to_do(job, step, (rank, place), views)
+
+
+def _holds_what_spoils(job: JobState, view: WindowView, views: dict[str, WindowView]) -> bool:
+    """Whether an act that waits for the answer has another window, still open, that spoils."""
+    others = {w for a in view.pending if a in job.steps for w in job.steps[a].within}
+    return any(v.spoils and v.state in ("open", "closing") for w, v in views.items() if w in others)
+
+
+def _to_do(job: JobState, step: Step, order: tuple[int, int], views: dict[str, WindowView]) -> Act:
+    waits = [views[w] for w in step.waits if w in views]
+    ready = [(v.opens.at, v) for v in waits if v.opens is not None]
+    full = [views[w] for w in step.waits_full if w in views]
+    ready += [(v.full.at, v) for v in full if v.full is not None]
+    ready_at, waits_for = max(ready, key=lambda r: r[0], default=(0.0, None))
+    bound = _bound(step, views)
+    latest = _close_of(bound) - step.hands_s if bound else FOREVER
+    kind: Kind = "weigh" if step.act == "weighed" and step.weigh else "do"
+    return Act(
+        job.job,
+        step.address,
+        kind,
+        step,
+        order,
+        ready_at,
+        latest,
+        bound is not None and bound.spoils,
+        bound,
+        waits_for if waits_for and ready_at > waits_for.now else None,
+    )
+
+
+def _bound(step: Step, views: dict[str, WindowView]) -> WindowView | None:
+    """The unmet window that closes first on a step."""
+    bounds = [views[w] for w in step.within if w in views and views[w].state != "met"]
+    return min(bounds, key=_close_of, default=None)
+
+
+def _close_of(view: WindowView) -> float:
+    return view.closes.at if view.closes else FOREVER
+
+
+def _afterwork(
+    job: JobState, step: Step, order: tuple[int, int], views: dict[str, WindowView]
+) -> Iterable[Act]:
+    """Weighings and checks that a done step still owes, while they can still say something."""
+    for check in step.checks:
+        if (step.address, check.name) not in job.checks:
+            yield Act(job.job, step.address, "check", step, order, check=check)
+    if step.weigh and step.act != "weighed" and job.weighing_at(step.address) is None:
+        # What was missed hurries nobody any more: its question comes first.
+        bound = _bound(step, {a: v for a, v in views.items() if v.state != "missed"})
+        # A moment before the next layer from the same cup: weighed after that one is poured,
+        # it can correct nothing.
+        yield Act(
+            job.job,
+            step.address,
+            "weigh",
+            step,
+            order,
+            0.0,
+            _close_of(bound) - step.hands_s - 1.0 if bound else FOREVER,
+            bound is not None and bound.spoils,
+            bound,
+        )

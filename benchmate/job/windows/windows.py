@@ -1,0 +1,263 @@
+"""What every window is now: derived from its anchor, the air's log and now, never stored."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Literal, NamedTuple
+
+from benchmate.air.log import NO_AIR, AirLog, Kind
+from benchmate.job.state.state import JobState
+from benchmate.job.windows.succession import is_followed
+from benchmate.moment import Moment, Timeline
+from benchmate.plan.plan import Window
+from benchmate.plan.rates import asks_touch
+
+WindowState = Literal["not begun", "shut", "open", "closing", "met", "missed"]
+SHOP = "shop"
+LINGER_S = 12 * 3600.0
+"""A clock that waits for nobody (no step is its user) stays on the bench this long after its last
+edge, unless it is answered: then it counts as met."""
+
+
+class SetBack(NamedTuple):
+    """An edge that had come and, by newer words on the air, is still to come: when it had come,
+    and when those words were recorded."""
+
+    said_at: float
+    until: float
+
+
+@dataclass(frozen=True)
+class Around:
+    """What stands around the jobs: the time line and each place's air."""
+
+    timeline: Timeline = field(default_factory=Timeline)
+    air: Mapping[str, AirLog] = field(default_factory=dict)
+    set_back: Mapping[tuple[str, str], SetBack] = field(default_factory=dict)
+    """By window and edge: those that had been said to have come once before."""
+
+    def air_of(self, window: Window) -> AirLog:
+        """The air that a window follows: its place's, or the shop's where the place has none."""
+        log = self.air.get(window.place) if window.place else None
+        return log or self.air.get(SHOP) or NO_AIR
+
+
+@dataclass(frozen=True)
+class Edge:
+    """When an edge comes: as the bench reckons with it, its range, and the label's own time."""
+
+    at: float
+    earliest: float
+    latest: float
+    label_at: float
+    middle: float
+    kind: Kind = "label"
+    """"label": the label's own time; "estimate": from the air; "range": no more than a range."""
+
+
+@dataclass(frozen=True)
+class WindowView:
+    """A window as it stands now. Places are seconds on the time line; None: has no such edge."""
+
+    window: Window
+    job: str
+    state: WindowState
+    anchor: float
+    now: float
+    opens: Edge | None = None
+    full: Edge | None = None
+    closes: Edge | None = None
+    pending: tuple[str, ...] = ()
+    """Steps it is for that are still to be done."""
+    knows_air: bool = False
+    air_age_s: float | None = None
+    touch_test: bool = False
+    paused: bool = False
+    spoiled_at: float | None = None
+    """Since when the air has been too cold for it, if it has: spoiled, not late."""
+    set_back: Mapping[str, SetBack] = field(default_factory=dict)
+    """Edges still to come that had been said to have come: see `SetBack`."""
+
+    @property
+    def address(self) -> str:
+        """The window's address."""
+        return self.window.address
+
+    @property
+    def is_live(self) -> bool:
+        """Still running, or missed and not yet answered."""
+        return self.state in ("shut", "open", "closing", "missed")
+
+    @property
+    def is_full(self) -> bool:
+        """Past full strength."""
+        return self.full is not None and self.full.at <= self.now
+
+    @property
+    def spoils(self) -> bool:
+        """Whether missing it costs more than extra work."""
+        return self.window.missed.startswith("spoils")
+
+    @property
+    def edges(self) -> dict[str, Edge]:
+        """Its edges by name: opens, full, closes, as far as it has them."""
+        edges = (("opens", self.opens), ("full", self.full), ("closes", self.closes))
+        return {name: e for name, e in edges if e is not None}
+
+    @property
+    def next_edge(self) -> tuple[str, float] | None:
+        """The edge to look at next, and its place."""
+        ahead = [(name, e.at) for name, e in self.edges.items() if e.at > self.now]
+        return min(ahead, key=lambda edge: edge[1]) if ahead else None
+
+
+def soon_s(window: Window) -> float:
+    """How long before its close a window counts as closing: a fifth of it, 1 min to 2 h."""
+    length = (window.closes_s or 0.0) - (window.opens_s or 0.0)
+    return min(max(length / 5, 60.0), 7200.0)
+
+
+def anchor_of(job: JobState, window: Window) -> Moment | None:
+    """The moment a window counts from; None while its act isn't done."""
+    step = window.address.rpartition(":")[0]
+    record = job.done.get(step)
+    if window.anchor == "begun":
+        return job.begun.get(step) or (record.begun or record.done if record else None)
+    return record.done if record else None
+
+
+def edge(window: Window, around: Around, anchor: float, label_s: float, *, sure: bool) -> Edge:
+    """When the window's time reaches `label_s` seconds of the label's air.
+
+    `sure` edges (opens, full) are set to the latest estimate where there is a range, so that
+    "clamps may come off" is said when it is nearly sure; the others to the middle.
+    """
+    reach = around.air_of(window).reaches(window.rule, anchor, label_s)
+    at = reach.latest if sure and not reach.touch_test else reach.t
+    return Edge(at, reach.earliest, reach.latest, reach.label_t, reach.t, reach.kind)
+
+
+def edges_from(
+    window: Window, around: Around, anchor: float
+) -> tuple[Edge | None, Edge | None, Edge | None]:
+    """When the window opens, is full and closes if it is anchored there; None: no such edge."""
+    opens = full = closes = None
+    if window.opens_s is not None:
+        opens = edge(window, around, anchor, window.opens_s, sure=True)
+    if window.full_s is not None:
+        full = edge(window, around, anchor, window.full_s, sure=True)
+    if window.closes_s is not None:
+        closes = edge(window, around, anchor, window.closes_s, sure=False)
+    if opens and closes and opens.at > closes.at:
+        # In doubt as long as the window itself it would shut before it opens: then the middle of
+        # both, which are always in order.
+        opens = replace(opens, at=opens.middle)
+    if window.hold_s is not None:
+        own = anchor + window.hold_s
+        opens = Edge(own, own, own, opens.label_at if opens else own, own)
+    return opens, full, closes
+
+
+def view(job: JobState, window: Window, around: Around, now: float) -> WindowView | None:
+    """A window as it stands now, or None while it is not begun."""
+    moment = anchor_of(job, window)
+    if moment is None:
+        return None
+    anchor = around.timeline.at(moment)
+    opens, full, closes = edges_from(window, around, anchor)
+    users = job.users.get(window.address, ())
+    pending = tuple(u for u in users if not job.is_settled(u))
+    log = around.air_of(window)
+    return WindowView(
+        window=window,
+        job=job.job,
+        anchor=anchor,
+        now=now,
+        opens=opens,
+        full=full,
+        closes=closes,
+        pending=pending,
+        paused=job.status == "paused",
+        state=_state(job, window, (opens, full, closes), pending, now),
+        knows_air=bool(log),
+        air_age_s=log.age_s(now),
+        touch_test=asks_touch(window.rule),
+        spoiled_at=spoiled_at(window, begun_with(job, window), around, anchor),
+        set_back=_set_back(window, around, {"opens": opens, "full": full, "closes": closes}, now),
+    )
+
+
+def _set_back(
+    window: Window, around: Around, edges: Mapping[str, Edge | None], now: float
+) -> Mapping[str, SetBack]:
+    if not around.set_back:
+        return {}
+    ahead = (name for name, e in edges.items() if e is not None and e.at > now)
+    found = ((name, around.set_back.get((window.address, name))) for name in ahead)
+    return {name: back for name, back in found if back is not None}
+
+
+def spoiled_at(
+    window: Window, begun_with: Iterable[Window], around: Around, anchor: float
+) -> float | None:
+    """Since when the air has spoiled what the window is about; None where it hasn't.
+
+    Only up to the first edge of all windows begun with it: a joint that has set and a film that
+    has formed bear the cold, though they are not at full strength yet.
+    """
+    if window.rule.lowest_c is None:
+        return None
+    ends = [s for w in begun_with for s in (w.opens_s, w.full_s, w.closes_s) if s is not None]
+    if not ends:
+        return None
+    return around.air_of(window).reaches(window.rule, anchor, min(ends)).spoiled_t
+
+
+def begun_with(job: JobState, window: Window) -> tuple[Window, ...]:
+    """The windows that the same act started, this one among them."""
+    address = window.address.rpartition(":")[0]
+    step = job.steps.get(address)
+    if step is not None:
+        return step.windows
+    return next((f.event.windows for f in job.free if f.event.address == address), (window,))
+
+
+def _state(
+    job: JobState,
+    window: Window,
+    edges: tuple[Edge | None, Edge | None, Edge | None],
+    pending: tuple[str, ...],
+    now: float,
+) -> WindowState:
+    opens, _, closes = edges
+    users = job.users.get(window.address, ())
+    if window.address in job.answers or (users and not pending) or is_followed(job, window):
+        return "met"
+    last = max((e.at for e in edges if e is not None), default=now)
+    if not users and now > last + LINGER_S and window.missed == "nothing":
+        return "met"
+    if closes is not None and now >= closes.at:
+        return "missed"
+    if opens is not None and now < opens.at:
+        return "shut"
+    if closes is not None and now >= closes.earliest - soon_s(window):
+        return "closing"
+    return "open"
+
+
+def window_views(job: JobState, around: Around, now: float) -> tuple[WindowView, ...]:
+    """All of a job's windows that have begun, in the order of their steps."""
+    if not job.is_live:
+        return ()
+    found = (view(job, w, around, now) for w in job.windows.values())
+    return tuple(v for v in found if v is not None and not _is_gone(job, v))
+
+
+def _is_gone(job: JobState, view: WindowView) -> bool:
+    """Windows that nobody waits for: a spoiled piece's, or the recoat window of a last coat."""
+    step = job.steps.get(view.address.rpartition(":")[0])
+    if step is None:
+        return False
+    idle = view.closes is not None and not job.users.get(view.address)
+    return idle or step.piece in job.spoiled

@@ -1,0 +1,270 @@
+"""The expanded plan that a job is frozen to: every step, window and amount as numbers.
+
+A procedure file is for people; this is what is left when its blocks, parameters, tins and
+reckoners have been worked out, once, at the job's start. It is stored in `job started`, so
+every type here is a frozen msgspec struct and must stay readable for ever (see events.py).
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import msgspec
+
+from benchmate.plan.rates import Rule
+
+MIXED = "mixed"
+"""What an amount is called that says how much went into a cup in all."""
+Consequence = Literal[
+    "nothing", "extra work", "spoils mix", "spoils joint", "spoils coat", "spoils piece"
+]
+
+
+class _Record(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):
+    """Frozen, and only what differs from the defaults is stored."""
+
+
+class Amount(_Record, frozen=True):
+    """So much of one material. `unit` is "g" or "ml"."""
+
+    what: str
+    amount: float
+    unit: str = "g"
+    tin: str = ""
+    role: str = ""
+    """What the procedure calls the tin: what is learned of it goes by this name."""
+    area_mm2: float = 0.0
+    """The area that the amount was worked out for, where it goes by area."""
+
+
+class WeighPoint(_Record, frozen=True):
+    """Where a weight is asked for.
+
+    kind "gain": what the step adds to the piece (gross after minus before).
+    kind "whole": the piece, blank or part as it stands on the scale.
+    """
+
+    kind: Literal["gain", "whole"]
+    plan_g: float | None = None
+    tolerance_g: float | None = None
+    what: str = ""
+    """What stands on the scale, in words: "blank", "filled block", "finished piece"."""
+    weighed: Literal["blank", "fill", "part", "whole"] = "part"
+    """What it means for the heading: the blank before filling, a layer of the fill, another
+    part that will be joined on, or the whole piece as it stands (everything before is known)."""
+
+
+class Check(_Record, frozen=True):
+    """A thing to measure or to answer yes or no before going on."""
+
+    name: str
+    ask: str
+    unit: str = ""
+    """"mm", "g", "°C" …; empty for a yes-or-no question."""
+    at_least: float | None = None
+    at_most: float | None = None
+
+
+class Window(_Record, frozen=True):
+    """A clock: anchored to its step's act, with up to three edges in seconds at the label's air.
+
+    All edges count from the act's `done` (or `begun` where `anchor` says so).
+    """
+
+    name: str
+    address: str
+    label: str
+    """What a person calls it, short: "mix 2, pot life"."""
+    anchor: Literal["done", "begun"] = "done"
+    opens_s: float | None = None
+    full_s: float | None = None
+    closes_s: float | None = None
+    opens_text: str = ""
+    """What may be done once it opens: "clamps may come off"."""
+    full_text: str = ""
+    closes_text: str = ""
+    """What is lost when it closes: "the mix gels"."""
+    at_c: float | None = None
+    """The label's temperature; None where the label says none."""
+    rule: Rule = Rule()
+    missed: Consequence = "nothing"
+    missed_text: str = ""
+    """The extra work, or what to do now, in words."""
+    hold_s: float | None = None
+    """The maker's own rule ("I leave it 24 h"): kept beside the label's, wins for reminders."""
+    place: str = ""
+    """Whose air it follows; empty means the shop's."""
+    source: str = ""
+    """Where the label's values come from: a tin's data sheet or "common practice, no source"."""
+
+
+class Step(_Record, frozen=True):
+    """One act of one piece, part, layer, coat or mix: one press of the glove key."""
+
+    address: str
+    do: str
+    """The sentence for the next act. Starts with the work, not with the piece's name."""
+    act: str
+    """The trade's past participle: "mixed", "poured", "clamped", "weighed"."""
+    piece: str = ""
+    part: str = ""
+    scope: Literal["job", "piece", "part", "layer", "coat", "mix"] = "piece"
+    before: tuple[str, ...] = ()
+    """For an extra step: the late steps that it was put in front of."""
+    after: tuple[str, ...] = ()
+    """Steps that must be done (or skipped) first."""
+    waits: tuple[str, ...] = ()
+    """Windows that must have opened."""
+    waits_full: tuple[str, ...] = ()
+    """Windows that must be full."""
+    within: tuple[str, ...] = ()
+    """Windows that must not have closed: doing this step is what they are for."""
+    hands_s: float = 60.0
+    amounts: tuple[Amount, ...] = ()
+    weigh: WeighPoint | None = None
+    checks: tuple[Check, ...] = ()
+    takes_g: float = 0.0
+    takes_u_g: float = 0.0
+    adds_g: float = 0.0
+    adds_u_g: float = 0.0
+    cautions: tuple[str, ...] = ()
+    """Names; the full texts are in the plan."""
+    windows: tuple[Window, ...] = ()
+    mix: str = ""
+    """The address of the mix step this one pours from."""
+    block: str = ""
+    """The building block it came from, and its step's name in the file."""
+    file_step: str = ""
+    rag: bool = False
+    """Leaves oily rags or open tins behind: closing up asks about them."""
+    irreversible: bool = False
+    minimum_c: float | None = None
+    """Lowest temperature of glue and wood at which this act may be done at all."""
+
+
+class Layer(_Record, frozen=True):
+    """One layer of a fill, as planned."""
+
+    address: str
+    void_ml: float
+    shot_g: float
+    resin_g: float
+    by_weight: bool = False
+    """Its shot is weighed out to this amount (a makeweight), not poured to the line."""
+
+
+class Fill(_Record, frozen=True):
+    """A void of one piece, and what is to go into it."""
+
+    piece: str
+    part: str
+    void_ml: float
+    void_u_ml: float
+    packing: float
+    packing_u: float
+    shot: str
+    shot_density_g_cm3: float
+    resin_density_g_cm3: float
+    layers: tuple[Layer, ...]
+    cap_g: float = 0.0
+    way: str = "one mix"
+    gap_mm: float | None = None
+    """Smallest width of the void; with its depth, what its heat takes its way out by."""
+    deep_mm: float | None = None
+
+
+class Mix(_Record, frozen=True):
+    """One cup of resin or glue that serves several acts."""
+
+    address: str
+    serves: tuple[str, ...]
+    total_g: float
+    a_g: float = 0.0
+    b_g: float = 0.0
+    a_name: str = "resin"
+    b_name: str = "hardener"
+
+
+class PartPlan(_Record, frozen=True):
+    """One part of one piece: what it is made of and what it should weigh before filling."""
+
+    piece: str
+    name: str
+    wood: str = ""
+    volume_ml: float = 0.0
+    density_g_cm3: float = 0.0
+    mass_g: float = 0.0
+    mass_u_g: float = 0.0
+    outline: str = ""
+    """How the bench draws it: "block", "round" or "head"."""
+
+
+class PiecePlan(_Record, frozen=True):
+    """One piece of the job and the weight it must land on (None: no target)."""
+
+    name: str
+    label: str = ""
+    """What a person calls it: "bookend B". Empty: the job's title and the name."""
+    target_g: float | None = None
+    tolerance_g: float | None = None
+
+
+class Need(_Record, frozen=True):
+    """A tool, clamp, drill, abrasive, tape or spacer to lay out before the first cut."""
+
+    what: str
+    count: float = 1
+    size: str = ""
+    kind: str = "tool"
+
+
+class TinValue(_Record, frozen=True):
+    """One value of a tin that the plan was worked out with, in words, and who said so."""
+
+    what: str
+    text: str
+    source: str
+    """The tin's label or data sheet, or "common practice, no source"."""
+
+
+class TinOfPlan(_Record, frozen=True):
+    """The tin that serves one role of the procedure, with the values that the plan took of it."""
+
+    role: str
+    tin: str
+    family: str = ""
+    chosen: bool = False
+    """The maker named it at the start, in place of the procedure's."""
+    on_shelf: bool = True
+    """False: no tin, a family's common practice."""
+    values: tuple[TinValue, ...] = ()
+
+
+class Plan(_Record, frozen=True):
+    """Everything a running job reads."""
+
+    procedure: str
+    title: str
+    job: str
+    pieces: tuple[PiecePlan, ...]
+    steps: tuple[Step, ...]
+    match_g: float | None = None
+    parts: tuple[PartPlan, ...] = ()
+    fills: tuple[Fill, ...] = ()
+    mixes: tuple[Mix, ...] = ()
+    needs: tuple[Need, ...] = ()
+    cautions: dict[str, str] = {}
+    """Name to full text."""
+    parameters: dict[str, str] = {}
+    versions: dict[str, str] = {}
+    """What this was worked out with: the file's hash, blocks, reckoners."""
+    learned: dict[str, str] = {}
+    """Learned values used, in words."""
+    tins: tuple[TinOfPlan, ...] = ()
+    """Which tin serves each role; empty in plans of before this was kept."""
+    rough: tuple[str, ...] = ()
+    """Values that no label gave ("common practice, no source"), in words."""
+    notes: dict[str, tuple[str, ...]] = {}
+    """Step's name to what its file says is to be remembered there."""
+    next_time: dict[str, tuple[str, ...]] = {}
+    """Per step of the file: what an earlier job said to do differently."""

@@ -1,0 +1,1 @@
+"""Parts, hollows and fills of a file as volumes, masses and amounts."""

@@ -1,0 +1,132 @@
+"""Grams of each material of a step: as the file says, or as the areas and the tins make them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from benchmate.plan.plan import Amount
+from benchmate.procedure.bodies.bodies import Worked
+from benchmate.procedure.expanding.instances import Draft
+from benchmate.procedure.expanding.placeholders import RECKONED, names_in, sole_name
+from benchmate.procedure.expanding.roles import Roles
+from benchmate.procedure.file.problem import Fault
+from benchmate.procedure.file.schema import FileAmount
+from benchmate.quantities import QuantityError, parse_mass_g, parse_volume_ml
+
+DRY_DOUBT = 0.4
+"""Relative doubt of what a coat or a glue leaves behind (common practice, no source)."""
+_BY_AREA = {"glue of joint": "joint", "finish of coat": "outside", "weight of sheet": "joint"}
+MM2_PER_M2 = 1e6
+
+
+def work_out_amounts(
+    draft: Draft,
+    parts: Mapping[tuple[str, str], Worked],
+    roles: Roles,
+    learned: Mapping[str, float],
+    faults: list[Fault],
+) -> None:
+    """Fill in the draft's amounts, and what stays of them when dry."""
+    stays, doubt = 0.0, 0.0
+    for number, item in enumerate(draft.flat.spec.amounts):
+        if item.tin and item.tin not in roles:
+            continue
+        found = _amount(draft, item, parts, roles, learned, faults, number)
+        if found is None:
+            continue
+        draft.amounts.append(found)
+        share = roles.value(item.tin, "stays") if item.tin else None
+        if share is not None and sole_name(item.amount) in _BY_AREA:
+            grams = found.amount * share
+            stays += grams
+            doubt += (
+                DRY_DOUBT * grams if sole_name(item.amount) != "weight of sheet" else 0.1 * grams
+            )
+    if draft.flat.spec.adds is None and stays:
+        draft.adds = (stays, doubt)
+
+
+def _amount(
+    draft: Draft,
+    item: FileAmount,
+    parts: Mapping[tuple[str, str], Worked],
+    roles: Roles,
+    learned: Mapping[str, float],
+    faults: list[Fault],
+    number: int,
+) -> Amount | None:
+    tin = roles.tin(item.tin)
+    what, name = item.what or item.tin or "", tin.name if tin else ""
+    reckoned = sole_name(item.amount)
+    if reckoned is None:
+        return _typed(draft, item, what, name, faults)
+    if reckoned in _BY_AREA:
+        _by_area(draft, reckoned, item.tin, parts, roles, learned, faults)
+    grams = draft.numbers.get(reckoned)
+    if isinstance(grams, float):
+        area = area_of(draft, _BY_AREA[reckoned], parts) if reckoned in _BY_AREA else 0.0
+        return Amount(what=what, amount=grams, tin=name, role=item.tin or "", area_mm2=area)
+    if reckoned not in RECKONED:
+        faults.append(Fault(draft.flat.where, f"no amount is named “{reckoned}”", "write grams"))
+    return None
+
+
+def _typed(
+    draft: Draft, item: FileAmount, what: str, name: str, faults: list[Fault]
+) -> Amount | None:
+    if names_in(item.amount):
+        wrong = f"“{item.amount[:60]}” is no amount"
+        faults.append(Fault(draft.flat.where, wrong, 'write "12 g", "20 ml" or one name in braces'))
+        return None
+    try:
+        return Amount(what=what, amount=parse_mass_g(item.amount), tin=name)
+    except QuantityError as error:
+        try:
+            return Amount(what=what, amount=parse_volume_ml(item.amount), unit="ml", tin=name)
+        except QuantityError:
+            wrong, _, instead = str(error).partition("; ")
+            faults.append(Fault((*draft.flat.where, "amounts"), wrong, instead))
+            return None
+
+
+def _by_area(
+    draft: Draft,
+    reckoned: str,
+    role: str,
+    parts: Mapping[tuple[str, str], Worked],
+    roles: Roles,
+    learned: Mapping[str, float],
+    faults: list[Fault],
+) -> None:
+    area = area_of(draft, _BY_AREA[reckoned], parts)
+    spread = learned.get(f"spread/{role}", roles.value(role, "spread_g_m2"))
+    if not area and _is_broken(draft, parts):
+        return
+    if spread is None or not area:
+        missing = "spread" if area else "area"
+        wrong = f"“{reckoned}” needs {'the tin’s ' if area else 'an '}{missing}"
+        faults.append(
+            Fault(draft.flat.where, wrong, 'write the amount in grams, or area = "45 cm²"')
+        )
+        return
+    draft.numbers[reckoned] = area / MM2_PER_M2 * spread
+
+
+def _is_broken(draft: Draft, parts: Mapping[tuple[str, str], Worked]) -> bool:
+    """Whether a part of it couldn't be made: said there, so that no area is no second fault."""
+    names = (draft.part,) if draft.part else draft.flat.spec.part
+    return any((draft.piece, name) not in parts for name in names)
+
+
+def area_of(draft: Draft, kind: str, parts: Mapping[tuple[str, str], Worked]) -> float:
+    """The area in mm²: as the step says, or of the joint between its parts, or of their outside."""
+    spec = draft.flat.spec
+    if spec.area is not None:
+        return spec.area
+    names = (draft.part,) if draft.part else spec.part
+    if not names and kind == "outside":
+        names = tuple(name for piece, name in parts if piece == draft.piece)
+    mine = [w for n in names if (w := parts.get((draft.piece, n))) is not None]
+    if kind == "joint":
+        return min((w.joint_mm2 for w in mine), default=0.0)
+    return sum(w.outside_mm2 if w.spec.finished is None else w.spec.finished for w in mine)

@@ -1,0 +1,171 @@
+"""What goes into each void: packing, layers, and the clear cap, by the ready reckoners."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from contextlib import suppress
+from dataclasses import dataclass
+
+from benchmate.plan.plan import Fill, Layer
+from benchmate.procedure.bodies.bodies import Hollow, Worked
+from benchmate.procedure.expanding.instances import Draft, Layout
+from benchmate.procedure.expanding.placeholders import sole_name
+from benchmate.procedure.expanding.roles import Roles
+from benchmate.procedure.file.problem import Fault
+from benchmate.quantities import QuantityError, parse_mass_g
+from benchmate.reckon.asking.frame import Refused
+from benchmate.reckon.filling.fill import fill
+from benchmate.reckon.filling.packing import one_size
+
+
+@dataclass(frozen=True)
+class Materials:
+    """Which tins a pour takes, by the names the procedure gives them."""
+
+    shot: str
+    resin: str
+
+
+def materials_of(draft: Draft, roles: Roles) -> Materials | None:
+    """The tins of a step that pours a layer, None where it is none."""
+    if draft.scope != "layer":
+        return None
+    by_kind = {t.kind: a.tin for a in draft.flat.spec.amounts if (t := roles.tin(a.tin))}
+    shot, resin = by_kind.get("shot"), by_kind.get("resin")
+    return Materials(shot, resin) if shot and resin else None
+
+
+def work_out_fills(
+    layout: Layout,
+    parts: Mapping[tuple[str, str], Worked],
+    roles: Roles,
+    learned: Mapping[str, float],
+    faults: list[Fault],
+) -> list[Fill]:
+    """The fill of every void that is poured; numbers of layers and caps go into their drafts."""
+    fills = []
+    for flat in layout.flats:
+        for piece in layout.pieces:
+            pours = [d for d in layout.of[flat.key] if d.piece == piece]
+            materials = materials_of(pours[0], roles) if pours else None
+            if materials is None:
+                continue
+            found = _fill_of(layout, pours, materials, parts, roles, learned, faults)
+            if found is not None:
+                fills.append(found)
+    return fills
+
+
+def _fill_of(
+    layout: Layout,
+    pours: list[Draft],
+    materials: Materials,
+    parts: Mapping[tuple[str, str], Worked],
+    roles: Roles,
+    learned: Mapping[str, float],
+    faults: list[Fault],
+) -> Fill | None:
+    first = pours[0]
+    where = first.flat.where
+    worked = parts.get((first.piece, first.part))
+    if worked is None:
+        return None
+    if worked.hollow is None:
+        wrong = f"the part “{first.part}” has no void to pour into"
+        faults.append(Fault(where, wrong, "write void = { … } at the part"))
+        return None
+    densities = [roles.value(r, "density_g_cm3") for r in (materials.shot, materials.resin)]
+    size = roles.value(materials.shot, "size_mm")
+    if None in (*densities, size):
+        faults.append(Fault(where, "shot or resin has no density or size", "name another tin"))
+        return None
+    try:
+        return _filled(layout, pours, materials, worked.hollow, densities, size, learned, roles)
+    except Refused as error:
+        wrong, _, instead = str(error).partition("; ")
+        faults.append(Fault(where, wrong, instead))
+        return None
+
+
+def _filled(
+    layout: Layout,
+    pours: list[Draft],
+    materials: Materials,
+    hollow: Hollow,
+    densities: list[float],
+    size: float,
+    learned: Mapping[str, float],
+    roles: Roles,
+) -> Fill:
+    first = pours[0]
+    packing = one_size(size, hollow.gap_mm, "poured")
+    fraction = learned.get(f"packing/{first.part}", packing.fraction)
+    caps = [
+        d
+        for f in layout.flats
+        if f.group == first.flat.group
+        for d in layout.of[f.key]
+        if d.piece == first.piece and _is_cap(d)
+    ]
+    if caps and hollow.spec.cap <= 0.0:
+        raise Refused(
+            'this pour has a cap, and the void leaves no room for one; write cap = "none" at the '
+            'pour, or cap = "1.5 mm" at the void'
+        )
+    cap_ml = hollow.spec.cap * hollow.mouth_mm2 / 1000.0 if caps else 0.0
+    reserve = hollow.spec.reserve / 100.0
+    planned = fraction * (1.0 - reserve)
+    found = fill(hollow.volume_ml, planned, densities[0], densities[1], len(pours), cap_ml)
+    wet = learned.get(f"resin/{first.part}", 100.0) / 100.0
+    layers = []
+    for draft, layer in zip(pours, found.layers, strict=True):
+        resin_g = layer.resin_g * wet
+        draft.numbers |= {"shot of layer": layer.shot_g, "resin of layer": resin_g}
+        shot_g, resin_g = _typed_or(draft, materials, layer.shot_g, resin_g)
+        layers.append(
+            Layer(
+                address=draft.address,
+                void_ml=layer.volume_ml,
+                shot_g=shot_g,
+                resin_g=resin_g,
+                by_weight=reserve > 0.0,
+            )
+        )
+    for draft in caps:
+        draft.numbers["resin of cap"] = found.cap.resin_g
+    shot = roles.tin(materials.shot)
+    staged = any(
+        f.spec.cups == "layer by layer" for f in layout.flats if f.group == first.flat.group
+    )
+    return Fill(
+        piece=first.piece,
+        part=first.part,
+        void_ml=hollow.volume_ml,
+        void_u_ml=hollow.u_ml,
+        packing=fraction,
+        packing_u=packing.u,
+        shot=shot.name if shot else materials.shot,
+        shot_density_g_cm3=densities[0],
+        resin_density_g_cm3=densities[1],
+        layers=tuple(layers),
+        cap_g=found.cap.resin_g,
+        way="staged" if staged else "one mix",
+        gap_mm=hollow.gap_mm,
+        deep_mm=hollow.deep_mm,
+    )
+
+
+def _typed_or(
+    draft: Draft, materials: Materials, shot_g: float, resin_g: float
+) -> tuple[float, float]:
+    """The layer's grams: what the file itself gives stands before what was reckoned."""
+    found = {materials.shot: shot_g, materials.resin: resin_g}
+    for item in draft.flat.spec.amounts:
+        if item.tin in found and sole_name(item.amount) is None:
+            with suppress(QuantityError):
+                found[item.tin] = parse_mass_g(item.amount)
+    return found[materials.shot], found[materials.resin]
+
+
+def _is_cap(draft: Draft) -> bool:
+    return any(sole_name(a.amount) == "resin of cap" for a in draft.flat.spec.amounts)

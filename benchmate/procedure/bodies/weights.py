@@ -1,0 +1,118 @@
+"""What each weigh point should read: blanks, gains, and the piece as it stands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from benchmate.plan.plan import Fill, WeighPoint
+from benchmate.procedure.bodies.bodies import Worked
+from benchmate.procedure.expanding.instances import Draft
+from benchmate.procedure.expanding.placeholders import fill
+from benchmate.procedure.file.problem import Fault
+from benchmate.quantities import QuantityError, parse_mass_g, parse_percent
+
+GAIN_PCT, BLANK_PCT, LEAST_TOLERANCE_G = 3.0, 10.0, 1.0
+
+
+def takes_and_adds(draft: Draft) -> tuple[float, float, float, float]:
+    """Grams that come off and go on with their doubts (a half width, taken as rectangular)."""
+    spec = draft.flat.spec
+    takes, takes_u = _with_doubt(spec.takes)
+    if draft.adds is not None:
+        return takes, takes_u, draft.adds[0], draft.adds[1]
+    return (takes, takes_u, *_with_doubt(spec.adds))
+
+
+def _with_doubt(given: tuple[float, float | None] | None) -> tuple[float, float]:
+    if given is None:
+        return 0.0, 0.0
+    return given[0], (given[1] or 0.0) / 3**0.5
+
+
+def work_out_weights(
+    drafts: Iterable[Draft],
+    parts: Mapping[tuple[str, str], Worked],
+    fills: Iterable[Fill],
+) -> None:
+    """Fill in every draft's planned weight, in the order of the plan."""
+    gains = _gains(fills)
+    stands: dict[str, float] = {}
+    for (piece, _), worked in parts.items():
+        stands[piece] = stands.get(piece, 0.0) + worked.mass_g
+    # A piece whose parts the file doesn't give weighs nobody knows what, and not nothing.
+    known = set(stands)
+    for draft in drafts:
+        gain = gains.get(draft.address, draft.numbers.get("resin of cap", 0.0))
+        takes, _, adds, _ = takes_and_adds(draft)
+        for piece in [draft.piece] if draft.piece else list(stands):
+            stands[piece] = stands.get(piece, 0.0) + float(gain) + adds - takes
+        weigh = draft.flat.spec.weigh
+        if weigh is None:
+            continue
+        if weigh.as_ in ("blank", "part"):
+            worked_part = parts.get((draft.piece, draft.part))
+            draft.plan_g = worked_part.mass_g if worked_part else None
+        elif weigh.as_ == "gain":
+            draft.plan_g = float(gain) + adds - takes
+        elif draft.piece in known:
+            draft.plan_g = stands[draft.piece]
+
+
+def _gains(fills: Iterable[Fill]) -> dict[str, float]:
+    return {la.address: la.shot_g + la.resin_g for fill in fills for la in fill.layers}
+
+
+def weigh_point(
+    draft: Draft,
+    parts: Mapping[tuple[str, str], Worked],
+    piece_tolerance_g: float | None,
+    faults: list[Fault],
+) -> WeighPoint | None:
+    """The draft's weigh point, None where it has none."""
+    weigh = draft.flat.spec.weigh
+    if weigh is None:
+        return None
+    plan = weigh.plan if weigh.plan is not None else draft.plan_g
+    tolerance = _tolerance(draft, weigh.tolerance, weigh.as_, plan, piece_tolerance_g, faults)
+    worked = parts.get((draft.piece, draft.part))
+    meaning = {"blank": "blank", "part": "part", "gain": "fill", "whole": "whole"}[weigh.as_]
+    if weigh.as_ == "blank" and worked is not None and worked.hollow is None:
+        meaning = "part"
+    return WeighPoint(
+        kind="gain" if weigh.as_ == "gain" else "whole",
+        plan_g=plan,
+        tolerance_g=tolerance,
+        what=_what(draft) or draft.part or meaning,
+        weighed=meaning,  # type: ignore[arg-type]
+    )
+
+
+def _what(draft: Draft) -> str:
+    assert draft.flat.spec.weigh is not None
+    numbers = {n: v for n, v in draft.numbers.items() if isinstance(v, str)}
+    return fill(draft.flat.spec.weigh.what, numbers.get)
+
+
+def _tolerance(
+    draft: Draft,
+    text: str,
+    kind: str,
+    plan: float | None,
+    piece_g: float | None,
+    faults: list[Fault],
+) -> float | None:
+    if text:
+        try:
+            if "%" in text:
+                return None if plan is None else plan * parse_percent(text) / 100.0
+            return parse_mass_g(text)
+        except QuantityError as error:
+            wrong, _, instead = str(error).partition("; ")
+            faults.append(Fault((*draft.flat.where, "weigh", "tolerance"), wrong, instead))
+            return None
+    if plan is None:
+        return None
+    if kind == "whole" and piece_g is not None:
+        return piece_g
+    pct = GAIN_PCT if kind == "gain" else BLANK_PCT
+    return max(LEAST_TOLERANCE_G, plan * pct / 100.0)

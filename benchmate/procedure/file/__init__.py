@@ -1,0 +1,1 @@
+"""A procedure file read: its keys, values, lines, and all that is wrong with it."""

@@ -1,0 +1,271 @@
+"""A procedure file, loaded: checked as far as one can without expanding it."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from msgspec import structs
+
+from benchmate.plan.address import slug
+from benchmate.procedure.bodies.shapes import ShapeError, sizes_of
+from benchmate.procedure.expanding.placeholders import NO_PARAMETER, resolved
+from benchmate.procedure.file.blocks import MOST_STEPS, Block, Library, Used, use
+from benchmate.procedure.file.flat import FlatStep
+from benchmate.procedure.file.located import located
+from benchmate.procedure.file.names import check_names
+from benchmate.procedure.file.parameters import defaults_of, parameters_of
+from benchmate.procedure.file.problem import Fault, ProcedureError, Where
+from benchmate.procedure.file.reading import read
+from benchmate.procedure.file.schema import FileNeed, Head, Parameter, Part, Shape, Step
+from benchmate.procedure.file.tables import NO_SUCH_KEY, validated
+
+MOST_INSTANCES = 4000
+OF_THE_HEAD = ("about", "piece", "makes", "pieces", "match", "target")
+"""Keys that people write below a heading when they think of them late."""
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """The procedure with one set of parameter values."""
+
+    head: Head
+    steps: tuple[FlatStep, ...]
+    needs: tuple[FileNeed, ...]
+    blocks: Mapping[str, str]
+    """Name of each block used, and its text's hash."""
+
+
+@dataclass(frozen=True)
+class Document:
+    """A procedure file as loaded. `sheet` with the defaults has been made once already."""
+
+    file: str
+    text: str
+    raw: Mapping[str, Any]
+    parameters: Mapping[str, Parameter]
+    library: Library
+    standard: Sheet
+    cache: dict[str, Block | None] = field(default_factory=dict, repr=False)
+
+    @property
+    def title(self) -> str:
+        """The procedure's name."""
+        return self.standard.head.name
+
+    @property
+    def name(self) -> str:
+        """The file's name without folder and ending."""
+        return self.file.replace("\\", "/").rpartition("/")[2].removesuffix(".toml")
+
+    def sheet(self, values: Mapping[str, Any]) -> Sheet:
+        """The procedure with these parameter values (the rest as by default).
+
+        Raises ProcedureError where a step can't be read with them.
+        """
+        standard = defaults_of(self.parameters)
+        every = {**standard, **values}
+        if every == standard:
+            return self.standard
+        faults: list[Fault] = []
+        made = _sheet(self.raw, every, self.library, self.cache, faults)
+        if faults or made is None:
+            raise ProcedureError(located(faults, self.text, self.file))
+        return made
+
+
+def hash_of(text: str) -> str:
+    """A short name for exactly this text."""
+    return hashlib.sha256(text.encode()).hexdigest()[:12]
+
+
+def load(text: str, file: str, library: Library | None = None) -> Document:
+    """A procedure from its text; raises ProcedureError with everything that is wrong at once.
+
+    `file` is the name that errors start with. What only shows when steps, windows and amounts
+    are put together is found by `proofread`.
+    """
+    faults: list[Fault] = []
+    library = library or Library()
+    cache: dict[str, Block | None] = {}
+    raw = read(text, file)
+    parameters = parameters_of(raw.pop("parameters", {}), ("parameters",), faults)
+    for name, parameter in parameters.items():
+        if parameter.default is None:
+            where = ("parameters", name)
+            faults.append(Fault(where, "has no default", f"write default = {_like(parameter)}"))
+    made = _sheet(raw, defaults_of(parameters), library, cache, faults)
+    if faults or made is None:
+        raise ProcedureError(located(without_echoes(faults), text, file))
+    return Document(file, text, raw, parameters, library, made, cache)
+
+
+def _like(parameter: Parameter) -> str:
+    return '"120 mm"' if parameter.kind != "count" else "4"
+
+
+def _sheet(
+    raw: Mapping[str, Any],
+    values: Mapping[str, Any],
+    library: Library,
+    cache: dict[str, Block | None],
+    faults: list[Fault],
+) -> Sheet | None:
+    data = resolved(dict(raw), values, (), faults)
+    raw_steps = data.pop("steps", None)
+    named = list(data["parts"]) if isinstance(data.get("parts"), dict) else []
+    head = _head(data, faults)
+    if not isinstance(raw_steps, list) or not raw_steps:
+        wrong = "is a table, not a list" if isinstance(raw_steps, dict) else "has no steps"
+        faults.append(Fault(("steps",), wrong, "write [[steps]] above each step"))
+        return None
+    if len(raw_steps) > MOST_STEPS:
+        faults.append(Fault(("steps",), f"has more than {MOST_STEPS} steps", "split the procedure"))
+        return None
+    groups = _groups(raw_steps, library, cache, faults)
+    steps = _flat(groups, faults)
+    needs = [n for _, _, used in groups if used is not None for n in used.needs]
+    good = [validated(FileNeed, n, ("needs",), faults) for n in needs]
+    if head is None:
+        return None
+    check_names(head, named, steps, [_group_name(raw) for _, raw, _ in groups], faults)
+    texts = {u.name: hash_of(u.text) for _, _, u in groups if u is not None}
+    return Sheet(head, steps, (*head.needs, *(n for n in good if n is not None)), texts)
+
+
+_Group = tuple[int, dict[str, Any], Used | None]
+
+
+def _groups(
+    raw_steps: list[Any], library: Library, cache: dict[str, Block | None], faults: list[Fault]
+) -> list[_Group]:
+    groups: list[_Group] = []
+    for number, raw in enumerate(raw_steps):
+        where = ("steps", number)
+        if not isinstance(raw, dict):
+            faults.append(Fault(where, "is not a table", "write a heading [[steps]]"))
+        elif "use" in raw:
+            used = use(raw, where, library, cache, faults)
+            if used is not None:
+                groups.append((number, raw, used))
+        else:
+            groups.append((number, raw, None))
+    return groups
+
+
+def _flat(groups: list[_Group], faults: list[Fault]) -> tuple[FlatStep, ...]:
+    taken: dict[str, Where] = {}
+    steps: list[FlatStep] = []
+    for number, raw, used in groups:
+        where: Where = ("steps", number)
+        group = _group_name(raw)
+        if group in {s.group for s in steps}:
+            if raw.get("id"):
+                faults.append(
+                    Fault((*where, "id"), f"two steps are named “{group}”", "name it anew")
+                )
+            group = _free(group, {s.group for s in steps})
+        for place, inner in enumerate(used.steps if used else (raw,)):
+            found = _validated(inner, where, used, raw, faults, first=place == 0)
+            if found is None:
+                continue
+            local = slug(found.id or _first_words(inner))
+            key = local if local not in taken else _free(f"{group}-{local}", set(taken))
+            taken[key] = where
+            block = used.name if used else ""
+            steps.append(FlatStep(found, key, local, group, block, where, place == 0))
+    return tuple(steps)
+
+
+def _validated(
+    inner: dict[str, Any],
+    where: Where,
+    used: Used | None,
+    raw: dict[str, Any],
+    faults: list[Fault],
+    *,
+    first: bool,
+) -> Step | None:
+    if used is None:
+        return validated(Step, inner, where, faults)
+    here: list[Fault] = []
+    found = validated(Step, inner, (), here)
+    for fault in here:
+        key = str(fault.where[0]) if fault.where else ""
+        changed = isinstance(raw.get("change"), dict) and key in raw["change"].get(
+            inner.get("id"), {}
+        )
+        place = (*where, "change", str(inner.get("id")), key) if changed else where
+        said = f"in “{used.name}”, step “{inner.get('id', '')}”, {key}: {fault.wrong}"
+        faults.append(Fault(place, said, fault.instead))
+    if found is not None and first and "after" in raw:
+        after = validated(Step, {"do": "x", "after": raw["after"]}, where, faults)
+        found = structs.replace(found, after=after.after) if after else found
+    return found
+
+
+def _group_name(raw: Mapping[str, Any]) -> str:
+    return slug(str(raw.get("id") or raw.get("use") or _first_words(raw)))
+
+
+def _head(data: dict[str, Any], faults: list[Fault]) -> Head | None:
+    """The head, its parts one by one, so that a mistake in one doesn't hide another's."""
+    raw_parts = data.pop("parts", {})
+    head = validated(Head, data, (), faults)
+    if not isinstance(raw_parts, dict):
+        faults.append(Fault(("parts",), "is not a table", "write headings like [parts.block]"))
+        return None
+    parts: dict[str, Part] = {}
+    for name, raw in raw_parts.items():
+        where = ("parts", name)
+        if not isinstance(raw, dict):
+            faults.append(Fault(where, "is not a table", f"write a heading [parts.{name}]"))
+            continue
+        part = validated(Part, raw, where, faults)
+        if part is not None:
+            parts[name] = part
+            _check_shape(part, where, faults)
+    return None if head is None else structs.replace(head, parts=parts)
+
+
+def _check_shape(part: Part, where: Where, faults: list[Fault]) -> None:
+    """Sizes that are too few or too many for their shape."""
+    shapes: list[tuple[Shape, Where]] = []
+    shapes += [(part, where)] if part.size is not None or part.shape != "block" else []
+    shapes += [(part.void, (*where, "void"))] if part.void is not None else []
+    for shape, here in shapes:
+        try:
+            sizes_of(shape)
+        except ShapeError as error:
+            wrong, _, instead = str(error).partition("; ")
+            faults.append(Fault((*here, *error.key), wrong, instead))
+
+
+def without_echoes(faults: list[Fault]) -> list[Fault]:
+    """Faults less those that only say again that a name in braces has no value."""
+    faults = [_at_home(f) for f in faults]
+    bare = {f.where for f in faults if f.wrong.startswith(NO_PARAMETER)}
+    return [f for f in faults if f.where not in bare or f.wrong.startswith(NO_PARAMETER)]
+
+
+def _at_home(fault: Fault) -> Fault:
+    """A key of the head under some heading: a key belongs to the heading above it."""
+    key = fault.where[-1] if fault.where else ""
+    if fault.wrong != NO_SUCH_KEY or len(fault.where) < 2 or key not in OF_THE_HEAD:
+        return fault
+    return replace(fault, instead="it is about the whole file: write it above the first heading")
+
+
+def _first_words(raw: Mapping[str, Any]) -> str:
+    return " ".join(str(raw.get("do", "step")).replace(".", " ").split()[:3])
+
+
+def _free(name: str, taken: set[str]) -> str:
+    if name not in taken:
+        return name
+    number = 2
+    while f"{name}-{number}" in taken:
+        number += 1
+    return f"{name}-{number}"

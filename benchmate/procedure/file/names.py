@@ -1,0 +1,95 @@
+"""Names of parts, tins, cautions and other steps; an unknown one gets the nearest right one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from benchmate.plan.address import slug
+from benchmate.procedure.cautions import CAUTIONS
+from benchmate.procedure.file.flat import FlatStep
+from benchmate.procedure.file.nearest import advice, nearest
+from benchmate.procedure.file.problem import Fault
+from benchmate.procedure.file.schema import Head
+
+AT_ONCE = ("nothing", "start")
+"""What `after` says of a step that follows none."""
+
+
+def check_names(
+    head: Head,
+    parts: Iterable[str],
+    steps: Sequence[FlatStep],
+    groups: Sequence[str],
+    faults: list[Fault],
+) -> None:
+    """Put every name that nothing has into `faults`.
+
+    `parts` and `groups` name all parts and steps of the file, those with mistakes of their own too.
+    """
+    parts = list(parts)
+    cautions = {**CAUTIONS, **head.cautions}
+    for flat in steps:
+        _known(flat, "part", flat.spec.part, parts, "there is no part", faults)
+        _known(flat, "tin", flat.spec.tin, head.tins, "no tin here is called", faults)
+        _known(flat, "caution", flat.spec.caution, cautions, "there is no caution", faults)
+        used = [a.tin for a in flat.spec.amounts if a.tin]
+        _known(flat, "amounts", used, head.tins, "no tin here is called", faults)
+        _check_serves(flat, steps, faults)
+        for name in flat.spec.after or ():
+            _check_after(flat, name, steps, groups, faults)
+    keys = [f.key for f in steps]
+    for name in head.next_time:
+        if slug(name) not in keys and slug(name) not in groups:
+            wrong = f"there is no step “{name[:60]}”"
+            faults.append(Fault(("next_time", name), wrong, advice(slug(name), keys)))
+
+
+def _known(
+    flat: FlatStep,
+    key: str,
+    names: Iterable[str],
+    known: Iterable[str],
+    wrong: str,
+    faults: list[Fault],
+) -> None:
+    known = list(known)
+    where = flat.where if flat.block else (*flat.where, key)
+    for name in names:
+        if name not in known:
+            instead = advice(name, known)
+            if key in ("tin", "amounts") and flat.block and nearest(name, known) is None:
+                instead = f'the block “{flat.block}” takes it: write {name} = "…" under [tins]'
+            faults.append(Fault(where, f"{wrong} “{name[:60]}”", instead))
+
+
+def _check_serves(flat: FlatStep, steps: Sequence[FlatStep], faults: list[Fault]) -> None:
+    near = [f for f in steps if (f.group == flat.group if flat.block else not f.block)]
+    known = list(dict.fromkeys(n for f in near for n in (f.local, f.key) if f is not flat))
+    where = flat.where if flat.block else (*flat.where, "serves")
+    for name in flat.spec.serves if not flat.block else ():
+        if slug(name) not in known:
+            wrong = f"there is no step “{name[:60]}” to pour for"
+            faults.append(Fault(where, wrong, advice(slug(name), known)))
+
+
+def _check_after(
+    flat: FlatStep,
+    name: str,
+    steps: Sequence[FlatStep],
+    groups: Sequence[str],
+    faults: list[Fault],
+) -> None:
+    where = (*flat.where, "after")
+    group, _, inner = name.rpartition(":")
+    wanted = slug(inner)
+    if name in AT_ONCE:
+        return
+    if wanted == flat.key and not group:
+        faults.append(Fault(where, "a step can't come after itself", "name the one before it"))
+        return
+    keys = [f.key for f in steps if not group or f.group == slug(group)]
+    keys += [f.local for f in steps if f.group == (slug(group) if group else flat.group)]
+    known = keys if group else [*groups, *(f.group for f in steps), *keys]
+    if wanted not in known:
+        wrong = f"there is no step “{name[:60]}”"
+        faults.append(Fault(where, wrong, advice(wanted, list(dict.fromkeys(known)))))

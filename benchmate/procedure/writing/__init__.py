@@ -1,0 +1,1 @@
+"""Files written: one to begin with, a note at its step, another one bigger."""

@@ -1,0 +1,1 @@
+"""How a reckoner is described, asked and answered."""

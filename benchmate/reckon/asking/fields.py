@@ -1,0 +1,97 @@
+"""One JSON object of a shape or part, read field by field with units and good sentences."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from benchmate.quantities import QuantityError, quote
+from benchmate.reckon.asking.frame import Refused
+from benchmate.reckon.asking.nearest import or_nearest
+from benchmate.reckon.asking.reading import shown
+from benchmate.reckon.asking.suffixes import number_in, unit_of
+
+
+class Fields:
+    """The fields of a JSON object; `where` names it in refusals ("pocket", "parts[2]").
+
+    Numbers may be JSON numbers in the unit of the key's suffix, or texts with units ("3/4 in").
+    """
+
+    def __init__(self, data: object, where: str) -> None:
+        """Raise Refused when the data is no object."""
+        if not isinstance(data, Mapping):
+            raise Refused(f"{where} must be an object like {{…}}; {quote(str(data)[:80])} is not")
+        self.data: Mapping[str, Any] = data
+        self.where = where
+
+    def only(self, *keys: str) -> None:
+        """Refuse any field but these, with the nearest right one."""
+        for key in self.data:
+            if key not in keys:
+                raise Refused(
+                    f"{self.where} has no field {quote(str(key))}{or_nearest(str(key), keys)}"
+                )
+
+    def number(
+        self,
+        key: str,
+        *,
+        low: float | None = None,
+        above: float | None = None,
+        high: float | None = None,
+    ) -> float:
+        """Return a number that must be there, in the unit of its suffix and in range."""
+        value = self.maybe(key, low=low, above=above, high=high)
+        if value is None:
+            raise Refused(f"{self.where} lacks {key}")
+        return value
+
+    def maybe(
+        self,
+        key: str,
+        *,
+        low: float | None = None,
+        above: float | None = None,
+        high: float | None = None,
+    ) -> float | None:
+        """Return a number, or None when the field is not there."""
+        raw = self.data.get(key)
+        if raw is None:
+            return None
+        try:
+            value = number_in(unit_of(key), raw)
+        except QuantityError as error:
+            raise Refused(f"{self.where}.{key}: {error}") from error
+        if low is not None and value < low:
+            raise Refused(
+                f"{self.where}.{key} must be at least {shown(low)}; {shown(value)} is not"
+            )
+        if above is not None and value <= above:
+            raise Refused(f"{self.where}.{key} must be above {shown(above)}; {shown(value)} is not")
+        if high is not None and value > high:
+            raise Refused(
+                f"{self.where}.{key} must be at most {shown(high)}; {shown(value)} is not"
+            )
+        return value
+
+    def word(self, key: str, choices: tuple[str, ...] = (), default: str | None = None) -> str:
+        """Return a text, one of `choices` if any are named."""
+        raw = self.data.get(key, default)
+        if not isinstance(raw, str):
+            raise Refused(
+                f"{self.where} lacks {key}" if raw is None else f"{self.where}.{key} must be a text"
+            )
+        if choices and raw.casefold() not in choices:
+            raise Refused(f"{self.where}.{key} can't be {quote(raw)}{or_nearest(raw, choices)}")
+        return raw.casefold() if choices else raw
+
+    def items(self, key: str, *, at_most: int = 10_000) -> list[Any]:
+        """Return a list, [] when the field is not there."""
+        raw = self.data.get(key, [])
+        if not isinstance(raw, list | tuple) or len(raw) > at_most:
+            raise Refused(f"{self.where}.{key} must be a list of at most {at_most}")
+        return list(raw)
+
+    def part(self, key: str) -> "Fields | None":
+        """Return the object in a field, or None when it is not there."""
+        raw = self.data.get(key)
+        return None if raw is None else Fields(raw, f"{self.where}.{key}")

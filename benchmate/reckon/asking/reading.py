@@ -1,0 +1,215 @@
+"""What was typed for a reckoner → its inputs as numbers in range.
+
+Texts come from the command line and the form; values that are already numbers, lists or dicts come
+from procedures and JSON files and are taken as being in the unit of the key.
+"""
+
+import json
+from collections.abc import Mapping
+from dataclasses import replace
+from math import isclose
+from textwrap import shorten
+from typing import Any
+
+from benchmate.quantities import QuantityError, parse_number, quote, show_number
+from benchmate.reckon.asking.csvtext import read_csv
+from benchmate.reckon.asking.frame import Given, Input, Plain, Reckoner, Refused
+from benchmate.reckon.asking.nearest import or_nearest
+from benchmate.reckon.asking.suffixes import Unit, number_in, unit_of
+
+LONGEST_DATA = 1 << 20
+LONGEST_LIST = 10_000
+_YES = {
+    "yes": True,
+    "y": True,
+    "true": True,
+    "on": True,
+    "no": False,
+    "n": False,
+    "false": False,
+    "off": False,
+}
+
+
+def read_inputs(reckoner: Reckoner, typed: Mapping[str, object]) -> tuple[Given, list[str]]:
+    """Return every input of the reckoner and the notes its ranges call for; raises Refused."""
+    refuse_unknown(reckoner, typed)
+    values: dict[str, Any] = {}
+    notes: list[str] = []
+    for item in reckoner.inputs:
+        raw = typed.get(item.key)
+        if raw is None or (isinstance(raw, str) and not raw.strip()):
+            raw = item.default
+        if raw is None and item.must_be_given:
+            raise Refused(
+                f"{item.key} is missing ({shorten(item.meaning, 70, placeholder='…')}); "
+                f"give it as {item.key}=…"
+            )
+        values[item.key] = None if raw is None else read_input(item, raw)
+        notes.extend(_source_note(item, values[item.key]))
+    return Given(values), notes
+
+
+def refuse_unknown(reckoner: Reckoner, typed: Mapping[str, object]) -> None:
+    """Raise Refused for a key the reckoner doesn't have, with the nearest right one."""
+    known = [item.key for item in reckoner.inputs]
+    for key in typed:
+        if key not in known:
+            raise Refused(f"{reckoner.name} has no input {quote(key)}{or_nearest(key, known)}")
+
+
+def read_input(item: Input, raw: object) -> Any:
+    """Return one input as read and in range; raises Refused with a sentence led by its key."""
+    try:
+        return _READERS[item.takes](item, raw)
+    except QuantityError as error:
+        raise Refused(f"{item.key}: {error}") from error
+
+
+def _number(item: Input, raw: object) -> float:
+    return in_range(item, number_in(unit_of(item.key, item.unit), raw))
+
+
+def _count(item: Input, raw: object) -> int:
+    number = _plain_number(raw)
+    if number != int(number):
+        raise QuantityError(f"{quote(str(raw))} is not a whole number")
+    return int(in_range(item, number))
+
+
+def _plain_number(raw: object) -> float:
+    return number_in(Unit(""), raw)
+
+
+def _choice(item: Input, raw: object) -> str:
+    word = str(raw).strip().casefold()
+    if word not in item.choices:
+        raise Refused(f"{item.key} can't be {quote(str(raw))}{or_nearest(word, item.choices)}")
+    return word
+
+
+def _word(item: Input, raw: object) -> str:
+    word = " ".join(str(raw).split())
+    if len(word) > 200 or not word.isprintable():
+        raise Refused(f"{item.key}: {quote(word)} is not a name; type it by hand")
+    return word
+
+
+def _ratio(item: Input, raw: object) -> float:
+    if not isinstance(raw, str):
+        return in_range(item, number_in(Unit(""), raw))
+    parts = raw.replace("/", ":").split(":")
+    numbers = [parse_number(part).value for part in parts]
+    if len(numbers) > 2 or min(numbers) <= 0:
+        raise QuantityError(f"{quote(raw)} is not a ratio; write it like 100:30 or 2:1")
+    return in_range(item, numbers[0] / numbers[1] if len(numbers) == 2 else numbers[0])
+
+
+def _numbers(item: Input, raw: object) -> tuple[float, ...]:
+    values = parse_json(item.key, raw) if isinstance(raw, str) and raw.lstrip()[:1] == "[" else raw
+    if not isinstance(values, list | tuple):
+        values = [values]
+    if not values or len(values) > LONGEST_LIST:
+        raise QuantityError(
+            f"a list of {len(values)} values can't be used; give 1 to {LONGEST_LIST}"
+        )
+    return tuple(_number(item, value) for value in values)
+
+
+def _data(item: Input, raw: object) -> object:
+    if not isinstance(raw, str):
+        return raw
+    rows = read_csv(raw) if len(raw) <= LONGEST_DATA else None
+    return parse_json(item.key, raw) if rows is None else rows
+
+
+def _flag(item: Input, raw: object) -> bool:
+    value = raw if isinstance(raw, bool) else _YES.get(str(raw).strip().casefold())
+    if value is None:
+        raise QuantityError(f"{quote(str(raw))} is neither yes nor no")
+    return value
+
+
+_READERS = {
+    "number": _number,
+    "count": _count,
+    "choice": _choice,
+    "word": _word,
+    "ratio": _ratio,
+    "numbers": _numbers,
+    "data": _data,
+    "flag": _flag,
+}
+
+
+def parse_json(key: str, text: str) -> Plain:
+    """Return JSON text as data; raises Refused with the line and column of what is wrong."""
+    if len(text) > LONGEST_DATA:
+        raise Refused(f"{key} is larger than 1 MiB; give the sizes and nothing else")
+    try:
+        data: Plain = json.loads(text, parse_constant=_no_constant)
+    except json.JSONDecodeError as error:
+        where = f"line {error.lineno}, column {error.colno}"
+        raise Refused(f"{key} is not JSON at {where}: {error.msg}: {quote(text)}") from error
+    except RecursionError as error:
+        raise Refused(f"{key} is nested too deeply; a shape needs a few levels") from error
+    except ValueError as error:
+        raise Refused(f"{key} holds a number that can't be used: {quote(text)}") from error
+    return data
+
+
+def _no_constant(name: str) -> float:
+    raise ValueError(f"{name} is not a number")
+
+
+def in_range(item: Input, value: float) -> float:
+    """Return the value when the input's range allows it, else raise Refused with the range."""
+    too_low = item.low is not None and value < item.low and not isclose(value, item.low)
+    too_high = item.high is not None and value > item.high and not isclose(value, item.high)
+    if too_low or too_high or (item.above is not None and value <= item.above):
+        raise Refused(f"{item.key} must be {range_text(item)}; {shown(value)} is not")
+    return value
+
+
+GUARD = 1e5
+"""A bound as large as this only guards against slips: it isn't worth reading beforehand."""
+
+
+def usual_range_text(item: Input) -> str:
+    """Return the range without a bound that is only a guard: "at least 0 g", "above 0 ml"."""
+    high = None if item.high is not None and item.high >= GUARD else item.high
+    low = None if item.low is not None and item.low <= -GUARD else item.low
+    return range_text(replace(item, low=low, high=high))
+
+
+def range_text(item: Input) -> str:
+    """Return the range as words: "from 0.5 to 12 mm", "above 0 g", "" when anything goes."""
+    unit = unit_of(item.key, item.unit).shown
+    tail = f" {unit}" if unit else ""
+    high = "" if item.high is None else shown(item.high)
+    if item.above is not None:
+        return f"above {shown(item.above)}" + (f" and at most {high}" if high else "") + tail
+    if item.low is not None:
+        return (
+            f"from {shown(item.low)} to {high}" if high else f"at least {shown(item.low)}"
+        ) + tail
+    return f"at most {high}{tail}" if high else ""
+
+
+def shown(value: float) -> str:
+    """Return a number for a sentence, without noise digits and, if it can be, no exponent."""
+    if 1e6 <= abs(value) < 1e15 and value == int(value):
+        return f"{value:,.0f}".replace(",", " ")
+    return f"{value:.4g}" if abs(value) >= 1e6 or 0 < abs(value) < 1e-3 else show_number(value, 4)
+
+
+def _source_note(item: Input, value: object) -> list[str]:
+    if not isinstance(value, int | float) or isinstance(value, bool):
+        return []
+    low, high = item.source_low, item.source_high
+    if (low is None or value >= low) and (high is None or value <= high):
+        return []
+    unit = unit_of(item.key, item.unit).shown
+    bounds = " to ".join(shown(edge) for edge in (low, high) if edge is not None)
+    lead = f"{item.key} {shown(float(value))} is outside {bounds} {unit}".rstrip()
+    return [f"{lead}: {item.beyond or 'the source says nothing there; take it as a guess'}."]

@@ -1,0 +1,45 @@
+"""Where each ready reckoner lives. Only the module of the one asked for is loaded."""
+
+from importlib import import_module
+
+from benchmate.quantities import quote
+from benchmate.reckon.asking.frame import Reckoner, Refused
+from benchmate.reckon.asking.nearest import or_nearest
+
+WHERE: dict[str, str] = {
+    "wood-density": "wood.wood",
+    "solid": "solids.solid",
+    "metal": "filling.metal",
+    "packing": "filling.packing",
+    "fill": "filling.fill",
+    "fill-height": "filling.fill_height",
+    "target-void": "filling.target",
+    "budget": "weight.budget",
+    "resin-mix": "filling.mixing",
+    "wall": "wall.wall",
+    "weight": "weight.weight",
+    "cure": "heat.cure",
+    "exotherm": "heat.exotherm",
+    "moisture": "wood.moisture",
+    "dew-point": "wood.dewpoint",
+}
+"""Name → module below `benchmate.reckon`, in the order in which they are listed."""
+
+
+def names() -> tuple[str, ...]:
+    """Return the names of all reckoners, in the order of the work; loads none of them."""
+    return tuple(WHERE)
+
+
+def find(name: str) -> Reckoner:
+    """Return the reckoner of that name; raises Refused with the nearest right one."""
+    module = WHERE.get(name)
+    if module is None:
+        raise Refused(f"there is no reckoner {quote(name)}{or_nearest(name, WHERE)}")
+    found: tuple[Reckoner, ...] = import_module(f"benchmate.reckon.{module}").RECKONERS
+    return next(reckoner for reckoner in found if reckoner.name == name)
+
+
+def all_of_them() -> tuple[Reckoner, ...]:
+    """Return every reckoner; loads them all."""
+    return tuple(find(name) for name in WHERE)

@@ -1,0 +1,1 @@
+"""What goes into a void: metal, packing, fill, mixes, and how big it must be."""

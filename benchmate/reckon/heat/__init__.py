@@ -1,0 +1,1 @@
+"""How cures run and warm themselves."""

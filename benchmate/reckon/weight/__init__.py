@@ -1,0 +1,1 @@
+"""What a weighing is worth, and what a piece will weigh."""

@@ -1,0 +1,1 @@
+"""Wood, the water in it, and the air around it."""

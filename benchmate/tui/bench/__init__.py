@@ -1,0 +1,1 @@
+"""The bench's main screen, its big view, and the keys that record."""

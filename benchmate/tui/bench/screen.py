@@ -1,0 +1,247 @@
+"""The main screen: the next act, the piece, every live window, the last weighings, later acts."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal
+from textual.events import Resize
+
+from benchmate.job.windows.agenda import Agenda
+from benchmate.job.words.phrases import piece_label
+from benchmate.moment import Moment
+from benchmate.plan.plan import Fill
+from benchmate.tui.bench.reminding import Reminding
+from benchmate.tui.present.bench.course import course_lines
+from benchmate.tui.present.bench.footing import Footing, Landing
+from benchmate.tui.present.bench.head import head
+from benchmate.tui.present.bench.judging import Judge, unjudged
+from benchmate.tui.present.bench.keys import keys, locked_keys
+from benchmate.tui.present.bench.layout import COURSE, COURSE_FROM, Rooms, rooms
+from benchmate.tui.present.bench.levels import fill_of, levels, outline_of
+from benchmate.tui.present.bench.nextact import idle, next_act, nothing
+from benchmate.tui.present.bench.piece import BROAD, NARROW, picture
+from benchmate.tui.present.bench.pieces import digits, piece_list, pieces
+from benchmate.tui.present.bench.timeline import rows
+from benchmate.tui.present.bench.words import short_act
+from benchmate.tui.present.lines import Line, Role, Span, beside, line, rule, wrap
+from benchmate.tui.widgets.lines import Lines
+
+SOON_S = 0.3
+"""So long after the first picture come verdicts and headings."""
+PICTURED = 50
+"""Cells from which on there is room for the piece beside the act."""
+
+OPENS = (
+    ("s", "start", "Start a job from a procedure, or without one"),
+    ("j", "card", "The job card: all steps, planned against recorded"),
+    ("l", "logbook", "The logbook: everything as it was recorded"),
+    ("c", "stores", "The tins on the shelf, and a clock straight from a tin"),
+    ("r", "reckon", "Ready reckoners"),
+    ("z", "closing up", "Before you go: what runs overnight, rags, tins"),
+)
+"""Keys that open another screen, by its name in the app's SCREENS."""
+
+
+class BenchScreen(Reminding):
+    """Near: at the keyboard."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f", "far", "far", id="far", tooltip="Three lines that fill the screen"),
+        *[
+            Binding(
+                key, f"app.open('{name}')", name, id=f"open-{name.replace(' ', '-')}", tooltip=tip
+            )
+            for key, name, tip in OPENS
+        ],
+    ]
+
+    def compose(self) -> ComposeResult:
+        """The blocks, top to bottom."""
+        yield Lines(id="banner")
+        yield Lines(id="head")
+        with Horizontal(id="hand"):
+            yield Lines(id="act")
+            yield Lines(id="piece")
+        yield Lines(id="keys")
+        yield Lines(id="timeline")
+        yield Lines(id="foot")
+
+    _whole = False
+    """Whether verdicts and headings are shown: the first picture doesn't wait for them."""
+
+    @property
+    def judge(self) -> Judge:
+        """Says a weighing's verdict."""
+        return self.thoughts.judge if self._whole else unjudged
+
+    def on_mount(self) -> None:
+        """Where nobody waits for the first picture, show everything at once."""
+        self._whole = self.app.is_headless
+
+    def look_whole_soon(self) -> None:
+        """The first picture stands: what takes reckoning follows a moment later."""
+        self.set_timer(SOON_S, self._look_whole)
+
+    def _look_whole(self) -> None:
+        self._whole = True
+        self.look()
+
+    def on_resize(self, event: Resize) -> None:
+        """Lay the lines out for the new size."""
+        self.call_after_refresh(self.look)
+
+    def action_far(self) -> None:
+        """Show it so that it can be read from across the shop."""
+        from benchmate.tui.bench.far import FarScreen
+
+        self.app.push_screen(FarScreen())
+
+    # Looking ---------------------------------------------------------------------------------
+
+    def look(self) -> None:
+        """Work out everything anew and repaint what changed."""
+        cells, height = self.size.width, self.size.height
+        if cells < 2 or height < 2 or not self.is_mounted:
+            return
+        now = self.bench.now()
+        now_s = self.bench.now_s(now)
+        found = self.bench.agenda(now)
+        self.hand.show(self.chosen(found), now_s)
+        self.think_of_reminders(found, now_s)
+        banner = self.banner(cells, height)
+        fill = self._fill() if cells >= PICTURED else None
+        room = rooms(cells, height, len(found.windows), len(banner), drawn=fill is not None)
+        self._show("banner", banner)
+        self._show_head(now, room, cells)
+        self._show_hand(found, room, cells, now_s)
+        self._show_keys(room, cells)
+        self._show("timeline", self._timeline(found, room, cells))
+        self._show("foot", self._foot(found, room, cells))
+
+    def _show_head(self, now: Moment, room: Rooms, cells: int) -> None:
+        if not room.head:
+            self._show("head", [])
+            return
+        bench = self.bench
+        unseen = sum(len(self.thoughts.to_see(j)) for j in bench.shop.live) if self._whole else 0
+        signs = getattr(self.app, "signs", ())
+        top = head(bench.shop, now, bench.settings.units, unseen, cells, self.hand.pace, signs)
+        self._show("head", [top, rule(cells)] if room.ruled else [top])
+
+    def _show_hand(self, found: Agenda, room: Rooms, cells: int, now_s: float) -> None:
+        bench, act, high = self.bench, self.shown, room.hand
+        job = bench.shop.jobs.get(act.job) if act else None
+        drawn = self._picture(room, cells)
+        course = self._course(room, cells) if drawn else []
+        free = cells - (_picture_cells(room) if drawn else 0) - (COURSE if course else 0)
+        said = self._said(free, now_s)[: high - 1]
+        most = high - len(said)
+        picked = self._picked(found, free, most) if act is None else []
+        if picked:
+            lines = picked
+        elif act is None or job is None:
+            lines = nothing(found, bench.shop.live, self.clock, free, most)
+        else:
+            more = self.cautions.of(act) if self._whole else ()
+            lines = next_act(
+                job, act, bench.settings.units, self.clock, free, most, full=room.wide, more=more
+            )
+        lines += self._others(found, len(lines), room, most, free)
+        lines = [*lines, *[()] * (most - len(lines))][:most] + said
+        self.query_one("#piece").styles.width = _picture_cells(room)
+        self._show("act", beside(lines, course, free, cells) if course else lines)
+        self._show("piece", drawn, high if drawn else 0)
+
+    def _picked(self, found: Agenda, cells: int, most: int) -> list[Line]:
+        """A piece that was picked and needs no hands now."""
+        shop, (name, piece) = self.bench.shop, self.hand.picked or ("", "")
+        job = shop.jobs.get(name)
+        if job is None:
+            return []
+        labels = (p.label for p in pieces(shop.live) if (p.job, p.name) == (name, piece))
+        first = short_act(shop.jobs[found.next.job], found.next) if found.next else ""
+        waits = self.waits(found, job, piece)
+        return idle(job, next(labels, job.title), waits, first, cells, most)
+
+    def _course(self, room: Rooms, cells: int) -> list[Line]:
+        """The weight of the piece from blank to finish, where there is room to draw it."""
+        act = self.shown
+        job = self.bench.shop.jobs.get(act.job) if act is not None else None
+        if act is None or job is None or not room.wide or cells < COURSE_FROM or not self._whole:
+            return []
+        plot = self.thoughts.course(job, piece_label(job, act.piece))
+        return course_lines(plot, COURSE - 2, room.hand, self.bench.settings.units) if plot else []
+
+    def _said(self, cells: int, now_s: float) -> list[Line]:
+        """The last sentence, in the last rows of the hand's part."""
+        text = self.hand.sentence(now_s)
+        role: Role = "alarm" if self.hand.alarm else "key"
+        return [line(" ", Span(r, role)) for r in wrap(text, cells - 2, 2)] if text else []
+
+    def _others(self, found: Agenda, used: int, room: Rooms, most: int, cells: int) -> list[Line]:
+        """The pieces on their digits, in the last rows, where there is room for them."""
+        every = pieces(self.bench.shop.live)
+        spare = most - used - 1
+        if spare < 1 or len(every) < 2:
+            return []
+        act = self.shown
+        mine = (act.job, act.piece) if act else self.hand.picked or ("", "")
+        if room.wide:
+            rows_ = piece_list(every, found, self.bench.shop.jobs, mine, cells, spare)
+        else:
+            rows_ = [digits(every, *mine, cells)]
+        return [*[()] * (most - used - len(rows_)), *rows_]
+
+    def _fill(self) -> Fill | None:
+        act, shop = self.shown, self.bench.shop
+        job = shop.jobs.get(act.job) if act is not None else None
+        return fill_of(job, act.piece) if job is not None and act is not None else None
+
+    def _picture(self, room: Rooms, cells: int) -> list[Line]:
+        act, shop, fill = self.shown, self.bench.shop, self._fill()
+        if act is None or fill is None or cells < PICTURED:
+            return []
+        job = shop.jobs[act.job]
+        found = levels(job, fill, self.bench.settings.units, self.judge)
+        return picture(found, outline_of(job, fill), room.hand, broad=room.wide)
+
+    def _show_keys(self, room: Rooms, cells: int) -> None:
+        glove = self.app.glove_key  # type: ignore[attr-defined]
+        made = locked_keys(glove, cells) if self.hand.locked else keys(self.shown, glove, cells)
+        self._show("keys", ([made, rule(cells)] if room.ruled else [made])[: 2 * room.keys])
+
+    def _timeline(self, found: Agenda, room: Rooms, cells: int) -> list[Line]:
+        made = rows(found.windows, self.clock, cells, room.timeline)
+        made = made or [line(Span(" no window is running", "dim"))][: room.timeline]
+        return [*made, *[()] * (room.timeline - len(made)), *([rule(cells)] if room.foot else [])]
+
+    def _foot(self, found: Agenda, room: Rooms, cells: int) -> list[Line]:
+        if not room.foot:
+            return []
+        shop, units = self.bench.shop, self.bench.settings.units
+        landing = self._landing()
+        foot = Footing(shop, units, self.clock, found, self.shown, self.judge, landing)
+        return foot.lines(room, cells)
+
+    def _landing(self) -> Landing:
+        act, think = self.shown, self.thoughts
+        job = self.bench.shop.jobs.get(act.job) if act is not None else None
+        if act is None or job is None or job.plan is None or not self._whole:
+            return Landing()
+        return Landing(think.headings(job), think.offer(job), think.last_chances(job))
+
+    def _show(self, name: str, lines: Sequence[Line], height: int | None = None) -> None:
+        block = self.query_one(f"#{name}", Lines)
+        high = len(lines) if height is None else height
+        block.display = high > 0
+        if block.styles.height is None or block.styles.height.value != high:
+            block.styles.height = high
+        block.show(lines)
+
+
+def _picture_cells(room: Rooms) -> int:
+    return BROAD if room.wide else NARROW

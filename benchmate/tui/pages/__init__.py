@@ -1,0 +1,1 @@
+"""The full screens beside the bench, one module each."""

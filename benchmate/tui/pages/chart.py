@@ -1,0 +1,149 @@
+"""A control chart of one quantity over all jobs, for those who want it; drawn in characters."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from textual.binding import Binding, BindingType
+
+from benchmate.bench.history.records import KINDS, UNITS, readings
+from benchmate.charts import Chart, ChartError, Kind, Options, RuleSet, draw_readings
+from benchmate.journal import JournalError
+from benchmate.refusal import Refused
+from benchmate.tui.pages.frames.page import Page
+from benchmate.tui.present.lines import Line, Span, line
+from benchmate.tui.present.listing import Keys, paragraph
+
+LONGEST_GAP_S = 90 * 86400.0
+"""After a quarter without a piece the shop isn't quite the same: common practice, no source."""
+SAID = {
+    "weights": "finished weights",
+    "gains": "what each layer gained",
+    "packing": "packing of each fill",
+    "loss": "what stayed in each cup",
+}
+WHAT = {
+    Kind.INDIVIDUALS: "single values, one after the other",
+    Kind.EWMA: "weighted mean: slow drifts show",
+    Kind.CUSUM: "summed deviations: small shifts show",
+}
+FEW = 3
+LEAST_ROWS, TALLEST = 8, 26
+
+
+class ChartScreen(Page):
+    """Keys change the quantity, the kind of chart and the run rules."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("right", "of(1)", "next quantity", id="chart-next", tooltip="The next quantity"),
+        Binding(
+            "left",
+            "of(-1)",
+            "quantity before",
+            id="chart-before",
+            show=False,
+            tooltip="The quantity before",
+        ),
+        Binding(
+            "k",
+            "kind",
+            "kind of chart",
+            id="chart-kind",
+            tooltip="Single values, their weighted mean, or their summed deviations",
+        ),
+        Binding(
+            "r", "rules", "run rules", id="chart-rules", tooltip="Run rules: none, four, or eight"
+        ),
+        Binding(
+            "p",
+            "every",
+            "this procedure or all",
+            id="chart-every",
+            tooltip="This procedure's jobs, or those of all",
+        ),
+    ]
+    KEYS: ClassVar[Keys] = (
+        ("← →", "quantity"),
+        ("k", "kind of chart"),
+        ("r", "run rules"),
+        ("p", "this procedure or all"),
+        ("esc", "back"),
+    )
+
+    def __init__(self, procedure: str = "", of: str = "weights") -> None:
+        super().__init__()
+        self.procedure, self.of = procedure, of
+        self.kind, self.rules = Kind.INDIVIDUALS, RuleSet.NONE
+        self.every = False
+
+    def title_line(self) -> tuple[str, str]:
+        """What is charted, and how."""
+        unit = f", {UNITS[self.of]}" if UNITS[self.of] else ""
+        whose = "all procedures" if self.every or not self.procedure else self.procedure
+        return f"{SAID[self.of].capitalize()}{unit}: {whose}", WHAT[self.kind]
+
+    def body(self, cells: int, rows: int) -> Sequence[Line]:
+        """The chart, and what it says; or why there is none."""
+        try:
+            chart = self.chart()
+        except (Refused, ChartError, JournalError) as error:
+            return paragraph(str(error), cells)
+        from benchmate.charts.report import as_lines
+
+        said = [row for text in as_lines(chart) for row in paragraph(text, cells, 4)]
+        room = rows - len(said)
+        if room < LEAST_ROWS:
+            room = max(LEAST_ROWS, rows * 3 // 5)
+        return [*self._drawn(chart, cells, room), *said][:rows]
+
+    def chart(self) -> Chart:
+        """The chart of what is chosen. Raises Refused or ChartError, each a sentence."""
+        of_procedure = "" if self.every else self.procedure
+        found = readings(self.bench, self.of, of_procedure)
+        if len(found) < FEW:
+            raise Refused(
+                f"Only {len(found)} recorded: {SAID[self.of]} make a chart from {FEW} on, and one "
+                "worth trusting from about twenty."
+            )
+        options = Options(kind=self.kind, rules=self.rules)
+        return draw_readings(found, options, longest_gap_s=LONGEST_GAP_S)
+
+    def _drawn(self, chart: Chart, cells: int, rows: int) -> list[Line]:
+        from benchmate.charts.plot import legend, plot_text
+        from benchmate.tui.present.pages.plot import ONE_AT_A_TIME
+
+        if cells < 24:
+            return []
+        with ONE_AT_A_TIME:
+            text = plot_text(chart, width=cells - 2, height=min(TALLEST, max(6, rows - 1)))
+        return [line(" ", Span(legend(chart), "dim")), *(line(" ", r) for r in text.splitlines())]
+
+    # Keys ------------------------------------------------------------------------------------
+
+    def action_of(self, by: int) -> None:
+        """The next quantity."""
+        names = list(KINDS)
+        self.of = names[(names.index(self.of) + by) % len(names)]
+        self.look()
+
+    def action_kind(self) -> None:
+        """The next kind of chart; run rules belong to single values."""
+        kinds = list(Kind)
+        self.kind = kinds[(kinds.index(self.kind) + 1) % len(kinds)]
+        self.rules = self.rules if self.kind is Kind.INDIVIDUALS else RuleSet.NONE
+        self.look()
+
+    def action_rules(self) -> None:
+        """The next set of run rules."""
+        if self.kind is not Kind.INDIVIDUALS:
+            self.say("Run rules go with single values: k changes the kind of chart.")
+            return
+        sets = list(RuleSet)
+        self.rules = sets[(sets.index(self.rules) + 1) % len(sets)]
+        self.say(f"Run rules: {self.rules.value}.")
+
+    def action_every(self) -> None:
+        """All jobs, or those of the procedure."""
+        self.every = not self.every
+        self.look()

@@ -1,0 +1,123 @@
+"""The bench's foot put together: weighings and heading, the offer, later acts, the course."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from benchmate.job.state.shop import Shop
+from benchmate.job.state.state import JobState
+from benchmate.job.windows.agenda import Act, Agenda
+from benchmate.job.words.phrases import piece_label
+from benchmate.plan.plan import PiecePlan
+from benchmate.quantities import Units
+from benchmate.tui.present.bench.foot import joined, later, later_list, weighed
+from benchmate.tui.present.bench.judging import Judge
+from benchmate.tui.present.bench.landing import heading_line, last_chance_line, offer_lines
+from benchmate.tui.present.bench.layout import Rooms
+from benchmate.tui.present.bench.nextact import Clock
+from benchmate.tui.present.lines import Line, Span, beside, crop, first_fitting, line, spread, width
+
+if TYPE_CHECKING:
+    from benchmate.landing.heading import Heading
+    from benchmate.landing.outlook import LastChance
+    from benchmate.tui.present.bench.landing import Offer
+
+
+@dataclass(frozen=True)
+class Landing:
+    """What is known of the weights of the job in hand."""
+
+    headings: Sequence[Heading] = ()
+    offer: Offer | None = None
+    chances: Sequence[LastChance] = ()
+
+
+@dataclass(frozen=True)
+class Footing:
+    """Everything the foot shows, for one moment."""
+
+    shop: Shop
+    units: Units
+    clock: Clock
+    found: Agenda
+    act: Act | None
+    judge: Judge
+    landing: Landing = Landing()
+
+    def lines(self, room: Rooms, cells: int) -> list[Line]:
+        """The foot's rows."""
+        if room.wide:
+            return self._wide(room.foot, cells)
+        return self._narrow(room.foot, cells)
+
+    @property
+    def _job(self) -> JobState | None:
+        return self.shop.jobs.get(self.act.job) if self.act else None
+
+    def _narrow(self, most: int, cells: int) -> list[Line]:
+        last = later(self.shop.jobs, self.found.later, self.clock, cells)
+        offer = self._offer(cells)
+        head = self._heading()
+        some = weighed(self.shop.live, self.judge, self.units, cells, most)
+        top = joined(some[0], head, cells) if some else [(Span(" "), *head)] if head else []
+        out = [*top, *([offer] if offer else [])][: most - 1]
+        out += some[1 : most - len(out)] if some else []
+        return [*out[: most - 1], last]
+
+    def _heading(self) -> Line:
+        """Of the piece in hand."""
+        job, act = self._job, self.act
+        if job is None or act is None:
+            return ()
+        label = piece_label(job, act.piece)
+        found = next((h for h in self.landing.headings if h.piece == label), None)
+        plan = _piece(job, act.piece)
+        if found is None or plan is None:
+            return ()
+        whose = label if job.plan and len(job.plan.pieces) > 1 else ""
+        return heading_line(found, plan.target_g, plan.tolerance_g, self.units, whose)
+
+    def _offer(self, cells: int) -> Line:
+        """The makeweight on offer, else the warning of the last chance."""
+        job, act = self._job, self.act
+        if job is None or act is None:
+            return ()
+        if self.landing.offer is not None:
+            key = line(Span("m", "key"), "  take it ")
+            room = cells - width(key) - 3
+            said = first_fitting(offer_lines(self.landing.offer, self.units), room)
+            return spread((Span(" "), *said), key, cells)
+        chance = last_chance_line(self.landing.chances, piece_label(job, act.piece))
+        return crop((Span(" "), *chance), cells) if chance else ()
+
+    def _wide(self, most: int, cells: int) -> list[Line]:
+        half = cells * 11 // 20
+        offer = self._offer(cells)
+        later_rows = max(2, min(4, most // 3, len(self.found.later) or 1))
+        upper = most - later_rows - (1 if offer else 0)
+        left = weighed(self.shop.live, self.judge, self.units, half - 2, upper)
+        right = self._headings(upper)
+        made = beside(left, right, half, cells)[:upper]
+        made += [()] * (upper - len(made))
+        made += [offer] if offer else []
+        return [*made, *later_list(self.shop.jobs, self.found.later, self.clock, cells, later_rows)]
+
+    def _headings(self, most: int) -> list[Line]:
+        """Of every piece of the job in hand."""
+        job = self._job
+        if job is None or job.plan is None:
+            return []
+        out = []
+        for piece in job.plan.pieces:
+            label = piece_label(job, piece.name)
+            found = next((h for h in self.landing.headings if h.piece == label), None)
+            if found is not None:
+                rest = heading_line(found, piece.target_g, piece.tolerance_g, self.units)
+                out.append(line(f"{label}  ", *rest))
+        return out[:most]
+
+
+def _piece(job: JobState, name: str) -> PiecePlan | None:
+    return next((p for p in job.plan.pieces if p.name == name), None) if job.plan else None

@@ -1,0 +1,236 @@
+"""The next act: a sentence, its amounts, its window, its caution."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from benchmate.job.deciding.laying_out import missing_for, need_text
+from benchmate.job.state.state import JobState
+from benchmate.job.windows.agenda import Act, Agenda
+from benchmate.job.words.phrases import (
+    act_sentence,
+    amounts_text,
+    bound_text,
+    holds_clocks,
+    remembered,
+    window_text,
+)
+from benchmate.plan.plan import Check, Step
+from benchmate.quantities import Units, show_countdown, show_duration, show_mass
+from benchmate.quantities.worded import show_measured
+from benchmate.tui.present.bench.timeline import BY_THE_SECOND_S, role_of
+from benchmate.tui.present.bench.words import short_act
+from benchmate.tui.present.lines import Line, Role, Span, crop, line, wrap
+
+Clock = Callable[[float], str]
+INDENT = 6
+NARROW = 40
+"""Below this the deadline is said in the fewest words."""
+MORE = 3
+"""Most cautions of air and heat that stand before the step's own; `!` shows all of them."""
+
+
+def next_act(
+    job: JobState,
+    act: Act,
+    units: Units,
+    clock: Clock,
+    cells: int,
+    most: int,
+    *,
+    full: bool = False,
+    more: Sequence[str] = (),
+) -> list[Line]:
+    """The act's lines: what is needed most comes first, blank lines only where there is room.
+
+    `full` gives every caution its whole text; `more` are cautions that come before the step's own.
+    The deadline always keeps its row, and gives up its second before the amounts go.
+    """
+    role: Role = "alarm" if act.kind == "answer" else "strong"
+    limit = deadline(act, clock, cells)
+    sentence_rows = max(1, min(2 if cells >= NARROW else 4, most - bool(limit)))
+    sentence = [
+        line(" ", Span(r, role)) for r in wrap(act_sentence(job, act), cells - 2, sentence_rows)
+    ]
+    amounts = [_indented(t, "strong", cells) for t in (amounts_of(act, units),) if t]
+    if len(sentence) + len(amounts) + len(limit) > most:
+        limit = deadline(act, clock, cells, rows=1)
+    before = [
+        _indented(r, "caution", cells)
+        for text in (*lay_out_first(job, act), *remembered(job, act.step))
+        for r in wrap(text, cells - INDENT - 1, 2)
+    ]
+    warned = [
+        _indented(r, "caution", cells)
+        for r in cautions(job, act, cells - INDENT - 1, full=full, more=more)
+    ]
+    return spaced([sentence, amounts, limit, before, warned], most, must=2)
+
+
+def lay_out_first(job: JobState, act: Act) -> list[str]:
+    """What nobody said is laid out, where the act is the first that can't be undone."""
+    missing = missing_for(job, act.step) if act.kind == "do" and act.step is not None else ()
+    return ["lay out first: " + "; ".join(need_text(need) for need in missing)] if missing else []
+
+
+def spaced(blocks: Sequence[list[Line]], most: int, *, must: int) -> list[Line]:
+    """The blocks, with a blank line between them as far as there is room for one.
+
+    Where there is too little room, rows go from the last block on, but the block before it (the
+    deadline: number `must`) stays.
+    """
+    kept = [list(b) for b in blocks]
+    while sum(map(len, kept)) > most:
+        victim = next((b for i, b in reversed(list(enumerate(kept))) if b and i != must), None)
+        if victim is None:
+            break
+        victim.pop()
+    gaps = most - sum(map(len, kept))
+    out: list[Line] = []
+    for block in (b for b in kept if b):
+        if out and gaps > 0:
+            out.append(())
+            gaps -= 1
+        out += block
+    return out[:most]
+
+
+def _indented(text: str, role: Role, cells: int) -> Line:
+    indent = INDENT if cells >= NARROW else 1
+    return line(" " * indent, Span(text, role))
+
+
+def amounts_of(act: Act, units: Units) -> str:
+    """What goes in, what the weight should be, or what the check allows."""
+    step = act.step
+    if step is None:
+        return ""
+    if act.kind == "check" and act.check is not None:
+        return limits_of(act.check, units)
+    if act.kind == "weigh":
+        return planned(step, units)
+    return amounts_text(step, units)
+
+
+def planned(step: Step, units: Units) -> str:
+    """ "plan 129.1 g ± 3.9 g"."""
+    point = step.weigh
+    if point is None or point.plan_g is None:
+        return ""
+    text = f"plan {show_mass(point.plan_g, units)}"
+    return text + (f" ± {show_mass(point.tolerance_g, units)}" if point.tolerance_g else "")
+
+
+def limits_of(check: Check, units: Units = "metric") -> str:
+    """ "at least 4 mm", "46 mm to 48 mm"."""
+    low, high = (
+        "" if bound is None else show_measured(bound, check.unit, units)
+        for bound in (check.at_least, check.at_most)
+    )
+    if low and high:
+        return f"{low} to {high}"
+    return f"at least {low}" if low else f"at most {high}" if high else ""
+
+
+def deadline(act: Act, clock: Clock, cells: int, rows: int = 2) -> list[Line]:
+    """How long is left, and what is lost then; one short row on a narrow screen."""
+    if act.kind == "answer" or act.bound is None or act.bound.closes is None:
+        text = bound_text(act, clock) if act.waits_for is not None else ""
+        return [_indented(r, "dim", cells) for r in wrap(text, cells - INDENT - 1, 1)]
+    left = time_left(act.bound.closes.at - act.bound.now)
+    role = role_of(act.bound)
+    if cells < NARROW:
+        return [line(" ", Span(f"{left}, {clock(act.bound.closes.at)}", role))]
+    text = f"{left}: {bound_text(act, clock)}"
+    return [_indented(r, role, cells) for r in wrap(text, cells - INDENT - 1, rows)]
+
+
+def time_left(seconds: float) -> str:
+    """ "8:41 left" in the last minutes, "49 min left" before."""
+    if seconds < BY_THE_SECOND_S:
+        return f"{show_countdown(seconds)} left"
+    return f"{show_duration(seconds, rounding='up')} left"
+
+
+def cautions(
+    job: JobState, act: Act, cells: int, *, full: bool = False, more: Sequence[str] = ()
+) -> list[str]:
+    """`more`, then the step's cautions: each text's first sentence, or all of it.
+
+    Where there is little room only the gravest of `more` is shown: the step's own keep a row.
+    """
+    texts = job.plan.cautions if job.plan else {}
+    names = act.step.cautions if act.step and act.kind == "do" else ()
+    out: list[str] = []
+    for text in (*more[: MORE if full else 1], *(texts.get(name, name) for name in names)):
+        if full:
+            out += wrap(f"! {text}", cells, 4)
+        else:
+            out += wrap(f"! {text.split('. ')[0].rstrip('.')}", cells, 1)
+    return out if full else out[:2]
+
+
+def idle(
+    job: JobState, label: str, waits: str, most_urgent: str, cells: int, most: int
+) -> list[Line]:
+    """What stands where a piece was picked that needs no hands now: its job is in hand."""
+    keys = FREE_KEYS if job.plan is None else IDLE_KEYS
+    rows = wrap(f"{label[:1].upper()}{label[1:]}: {waits}", cells - 2, 2)
+    out = [line(" ", Span(r, "strong")) for r in rows]
+    for some in (keys[: len(keys) // 2 + 1], keys[len(keys) // 2 + 1 :]):
+        spans = [s for key, what in some for s in (Span(key, "key"), f"  {what}     ")]
+        out.append(crop(line(" " * INDENT, *spans), cells))
+    if most_urgent:
+        text = f"0  back to what is most urgent: {most_urgent}"
+        out.append(_indented("".join(wrap(text, cells - INDENT - 1, 1)), "dim", cells))
+    return out[:most]
+
+
+FREE_KEYS = (
+    ("w", "weigh"),
+    ("n", "note"),
+    ("c", "what was done, with a tin or without"),
+    ("o", "finish, pause, stop"),
+)
+IDLE_KEYS = (
+    ("n", "note"),
+    ("o", "finish, pause, stop"),
+    ("S", "a piece is spoiled"),
+    ("j", "job card"),
+)
+
+
+def nothing(
+    agenda: Agenda, jobs: Sequence[JobState], clock: Clock, cells: int, most: int
+) -> list[Line]:
+    """What stands where the next act would, when nothing needs hands."""
+    if not jobs:
+        return _no_job()[:most]
+    out = [line(" ", Span("Nothing needs hands now.", "strong"))]
+    if agenda.later:
+        act = agenda.later[0]
+        job = next(j for j in jobs if j.job == act.job)
+        text = f"Next at {clock(act.ready_at)}: {short_act(job, act)}"
+        out.append(_indented("".join(wrap(text, cells - INDENT - 1, 1)), "plain", cells))
+    elif agenda.windows:
+        text = window_text(agenda.windows[0], clock)
+        out.append(_indented("".join(wrap(text, cells - INDENT - 1, 1)), "plain", cells))
+    for job in jobs:
+        if job.status == "paused":
+            out.append(_indented(f"{job.title} is paused; p brings it back.", "dim", cells))
+        elif job.plan is None and not holds_clocks(job):
+            text = f"{job.title} runs without a plan: w weigh, n note, c what was done, o finish."
+            out += [_indented(r, "dim", cells) for r in wrap(text, cells - INDENT - 1, 2)]
+        elif job.steps and all(job.is_settled(s) for s in job.steps):
+            out.append(_indented(f"All of {job.title} is done: o finishes it.", "good", cells))
+    return out[:most]
+
+
+def _no_job() -> list[Line]:
+    return [
+        line(" ", Span("No job is running.", "strong")),
+        (),
+        line(" " * INDENT, Span("s", "key"), "  start a job from a procedure, or without one"),
+        line(" " * INDENT, Span("c", "key"), "  start a clock straight from a tin"),
+        line(" " * INDENT, Span("?", "key"), "  help"),
+    ]

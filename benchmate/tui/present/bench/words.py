@@ -1,0 +1,61 @@
+"""Short words for an act: the verb in its plain form, and what it is done to."""
+
+from __future__ import annotations
+
+import re
+
+from benchmate.job.state.state import JobState
+from benchmate.job.windows.agenda import Act
+from benchmate.job.words.phrases import number_of, thing_of
+from benchmate.plan.plan import Step
+from benchmate.procedure.file.acts import act_of
+
+_WORD = re.compile(r"[A-Za-z]+")
+_ODD = {
+    "left": "leave",
+    "taken": "take",
+    "laid": "lay",
+    "made": "make",
+    "put": "put",
+    "brought": "bring",
+    "set": "set",
+    "dried": "dry",
+    "tried": "try",
+    "done": "do",
+}
+
+
+def verb(step: Step) -> str:
+    """The act as an order: "poured" becomes "pour", "tried dry" "try dry".
+
+    The sentence of the step is asked first, since "scraped" alone could be scrap or scrape.
+    """
+    act, _, rest = step.act.partition(" ")
+    words = [w.lower() for w in _WORD.findall(step.do)]
+    tries = (*words, _ODD.get(act, ""), act[:-3], act[:-2], act[:-1])
+    found = next((w for w in tries if w and (act_of(w) == act or _ODD.get(act) == w)), act)
+    return f"{found} {rest}".strip()
+
+
+def short_act(job: JobState, act: Act) -> str:
+    """ "pour bookend B, layer 3": for lists, where the sentence is too long."""
+    if act.step is None:
+        return act.bound.window.label if act.bound else act.address
+    doing = verb(act.step)
+    if act.kind == "do" and act.step.block == "extra":
+        # The maker's own words: no verb of the trade and no piece could stand for them.
+        said = act.step.do.partition(". ")[0].rstrip(".")
+        return said[:1].lower() + said[1:]
+    if act.kind == "weigh":
+        doing = "weigh"
+    elif act.kind == "check" and act.check is not None:
+        doing = f"check {act.check.name} of"
+    return f"{doing} {thing_of(job, act.step)}"
+
+
+def done_act(job: JobState, step: Step) -> str:
+    """ "poured bookend B, layer 3": for saying that it is recorded."""
+    return f"{step.act} {thing_of(job, step)}"
+
+
+__all__ = ["done_act", "number_of", "short_act", "verb"]

@@ -1,0 +1,1 @@
+"""What asks for one answer and goes."""

@@ -1,0 +1,353 @@
+"""The weigh prompt: prefilled with the plan's value, it answers at once with the verdict."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from functools import partial
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.widgets import Input
+
+from benchmate.bench import Bench
+from benchmate.bench.weights.weighing import (
+    Doubtful,
+    Instead,
+    Preview,
+    Typed,
+    preview,
+    record_instead,
+    record_weight,
+    scale_of,
+    split_said,
+)
+from benchmate.job.state.state import Running
+from benchmate.landing.words import places_for, say_in
+from benchmate.plan.plan import Step
+from benchmate.quantities import QuantityError, parse_reading, show_mass
+from benchmate.refusal import Refused
+from benchmate.tui.present.bench.foot import VERDICT_ROLES
+from benchmate.tui.present.font import big, cells_of
+from benchmate.tui.present.lines import Line, Span, line, wrap
+from benchmate.tui.prompts.ask import FAULTS, Ask
+from benchmate.tui.prompts.choose import Choose
+
+FINAL = "what went in"
+WHOLE = "what it weighs"
+ALL_IN = "reading: all in"
+"""What stands for a net weight once the scale was read at the start of the pour."""
+MODES = (FINAL, "reading: start", "reading: shot", "reading: resin")
+
+
+class WeighPrompt(Ask):
+    """Records a weight, or running readings with the piece standing on the scale.
+
+    Tab says what is typed: what went in, or the scale's reading at the start and after shot or
+    resin. The glove key on an untouched plan value asks once more: a weight is read, not assumed.
+    """
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding(
+            "tab",
+            "mode",
+            "what is typed",
+            id="weigh-mode",
+            priority=True,
+            tooltip="What went in, or readings while pouring",
+        ),
+        Binding(
+            "up,plus",
+            "nudge(1)",
+            "a division more",
+            id="nudge-more",
+            tooltip="One division of the scale more",
+        ),
+        Binding(
+            "down,minus",
+            "nudge(-1)",
+            "a division less",
+            id="nudge-less",
+            tooltip="One division of the scale less",
+        ),
+    ]
+
+    def __init__(self, bench: Bench, job: str, step: Step | None, title: str) -> None:
+        self.bench, self.job, self.step = bench, job, step
+        self.address = step.address if step else ""
+        self.mode = FINAL
+        self.asked = False
+        """Whether the glove key has asked for the untouched plan value once."""
+        if self._readings and self.address not in bench.shop.jobs[job].done:
+            self.mode = MODES[2]
+        super().__init__(
+            title,
+            self._record,
+            prefill=self._planned() if self.mode == FINAL else "",
+            live=self._live,
+            hint=self._keys,
+        )
+
+    def compose(self) -> ComposeResult:
+        """From afar the weight stands above the question in large letters."""
+        from textual.containers import Vertical
+
+        from benchmate.tui.widgets.lines import Lines
+
+        yield from super().compose()
+        with Vertical(id="afar"):
+            yield Lines(id="big")
+
+    @property
+    def _readings(self) -> Sequence[Running]:
+        return self.bench.shop.jobs[self.job].running.get(self.address, ())
+
+    def _planned(self) -> str:
+        """What the scale should show by the plan, with what it read at the start of the pour."""
+        point = self.step.weigh if self.step else None
+        if point is None or point.plan_g is None:
+            return ""
+        began = self._readings[0].reading_g if self._readings and self._is_pour else 0.0
+        return self._as_shown(point.plan_g + began)
+
+    @property
+    def _modes(self) -> Sequence[str]:
+        """What can be typed now: a pour's first reading is its start, whatever is added after."""
+        return (FINAL, *MODES[2:]) if self._readings else MODES[:2]
+
+    @property
+    def _keys(self) -> str:
+        tab = "tab  shot, resin, all in    "
+        if not self._readings:
+            again = "readings while pouring" if self.mode == FINAL else "one weight for all"
+            tab = f"tab  {again}    "
+        return f"enter  record    +/−  nudge    {tab if self._is_pour else ''}escape  leave it"
+
+    @property
+    def _is_pour(self) -> bool:
+        return (
+            self.step is not None
+            and self.step.weigh is not None
+            and (self.step.weigh.kind == "gain")
+        )
+
+    @property
+    def _division_g(self) -> float | None:
+        return scale_of(self.bench)[1]
+
+    def _as_shown(self, mass_g: float, division_g: float | None = None) -> str:
+        """A weight with the digits that the scale shows."""
+        division = division_g or self._division_g or 1.0
+        units = self.bench.settings.units
+        extra = 2 if units == "inch" else 0
+        return show_mass(mass_g, units, decimals=places_for(division) + extra)
+
+    # Answering as one types ------------------------------------------------------------------
+
+    def _typed(self, text: str) -> Typed:
+        adding = self.mode.removeprefix("reading: ") if self.mode != FINAL else ""
+        return Typed(text, adding="" if adding == "start" else adding)
+
+    def _live(self, text: str) -> Line:
+        mode = Span(f" {self._mode_said}  ", "dim")
+        if not text.strip():
+            return line(mode)
+        if self.mode == MODES[1]:
+            return line(mode, show_mass(parse_reading(text).value_g, self.bench.settings.units))
+        seen = preview(self.bench, self.job, self.address, self._typed(text))
+        said = self._to_go(seen) if self.mode != FINAL else self._against_plan(seen)
+        return line(mode, *said)
+
+    @property
+    def _mode_said(self) -> str:
+        if self.mode != FINAL:
+            return self.mode
+        if not self._is_pour:
+            return WHOLE
+        return ALL_IN if self._readings else FINAL
+
+    def _to_go(self, seen: Preview) -> Iterable[Span | str]:
+        units = self.bench.settings.units
+        if seen.to_go_g is not None:
+            word = "to go" if seen.to_go_g >= 0 else "too much"
+            yield Span(f"{show_mass(abs(seen.to_go_g), units)} {word}", "strong")
+        for what, grams in (seen.split or {}).items():
+            yield f"   {split_said(what, grams, units)}"
+
+    def _against_plan(self, seen: Preview) -> Iterable[Span | str]:
+        if seen.difference_g is not None:
+            step = seen.judgement.step_g if seen.judgement else self._division_g or 1.0
+            off = say_in(self.bench.settings.units)(abs(seen.difference_g), step)
+            sign = "−" if seen.difference_g < 0 else "+"
+            yield Span(f"{sign if any(c in '123456789' for c in off) else ''}{off}", "strong")
+            yield " against the plan   "
+        if seen.judgement is not None:
+            said = seen.judgement.said(say_in(self.bench.settings.units))
+            yield Span(said, VERDICT_ROLES[seen.judgement.verdict])
+
+    def answer_live(self, text: str) -> None:
+        """Near and far."""
+        super().answer_live(text)
+        self._show_afar(text)
+
+    def live_lines(self, text: str) -> list[Line]:
+        """The verdict, and beneath it what it was judged by."""
+        seen = self._seen(text)
+        why = seen.judgement.lines[1] if seen is not None and seen.judgement is not None else ""
+        cells = max(20, self.size.width - 4)
+        return [self._live(text), *(line(" ", Span(r, "dim")) for r in wrap(why, cells, 2))]
+
+    def _seen(self, text: str) -> Preview | None:
+        """What a final weight would mean; None where it can't be told yet."""
+        if self.mode != FINAL or not text.strip():
+            return None
+        try:
+            return preview(self.bench, self.job, self.address, self._typed(text))
+        except FAULTS:
+            return None
+
+    def _show_afar(self, text: str) -> None:
+        far = bool(self.app.hand.far)  # type: ignore[attr-defined]
+        cells = self.size.width - 2
+        if not far or self.size.height < 12 or not text:
+            self.query_one("#afar").display = False
+            return
+        self.query_one("#afar").display = True
+        found = self._seen(text)
+        seen = found.judgement if found is not None else None
+        shown = text + (" ?" if self.asked else "")
+        rows = [shown] if cells_of(shown) <= cells else []
+        verdict = seen.verdict.value if seen is not None else ""
+        rows += [verdict] if verdict and cells_of(verdict) <= cells else []
+        role = VERDICT_ROLES[seen.verdict] if seen is not None else "strong"
+        self.put("big", [line("  ", Span(r, role)) for t in rows for r in (*big(t), "")])
+
+    # Recording -------------------------------------------------------------------------------
+
+    def _record(self, text: str) -> str:
+        try:
+            return record_weight(
+                self.bench, self.job, self.address, self._typed(text), running=self.mode != FINAL
+            )
+        except Doubtful as asked:
+            if asked.question.impossible and text.strip().startswith(("-", "−")):
+                said = asked.question.sentence.partition(". ")[0]
+                raise Refused(f"{said}. Read the scale again.") from asked
+            self._ask_slip(text, asked, asked.instead)
+            raise
+
+    def _ask_slip(self, text: str, asked: Doubtful, instead: Instead | None) -> None:
+        """A weight that looks like a slip: what was likely meant, or it stands."""
+        again: tuple[str, Callable[[], str] | None] = ("Type it again", None)
+        stands = ("It stands: that is what the scale reads", partial(self._stands, text))
+        # The glove key takes the first answer: it must not let a doubtful weight stand.
+        answers = [again, stands]
+        if instead is not None:
+            fixed = (f"Record {instead.said} instead", partial(self._instead, instead))
+            answers = [fixed, stands, again]
+
+        def answered(n: int | None) -> None:
+            make = answers[n][1] if n is not None else None
+            said = self.attempt(lambda _: make(), text) if make is not None else None
+            if said is not None and self.mode == FINAL:
+                self.dismiss(said)
+            elif said is not None:
+                self._go_on(said)
+
+        self.app.push_screen(Choose(str(asked), [a for a, _ in answers]), answered)
+
+    def _stands(self, text: str) -> str:
+        return record_weight(
+            self.bench,
+            self.job,
+            self.address,
+            self._typed(text),
+            stands=True,
+            running=self.mode != FINAL,
+        )
+
+    def _instead(self, instead: Instead) -> str:
+        return record_instead(self.bench, self.job, self.address, instead).said
+
+    def finish(self, text: str) -> None:
+        """A running reading keeps the prompt open for the next one."""
+        if self.mode == FINAL:
+            super().finish(text)
+            return
+        said = self.attempt(self._record, text)
+        if said is not None:
+            self._go_on(said)
+
+    def _go_on(self, said: str) -> None:
+        """A running reading is in: ready for the next."""
+        self.mode = MODES[2] if self.mode == MODES[1] else self.mode
+        self.put("asked-keys", [line(" ", Span(self._keys, "dim"))])
+        with self.prevent(Input.Changed):
+            self.query_one(Input).value = ""
+        self.tell(said)
+
+    def takes_key(self, key: str) -> bool:
+        """Plus and minus nudge a number that stands there whole, and are typed elsewhere; the glove
+        key on the untouched plan value asks, then records."""
+        box = self.query_one(Input)
+        if key in ("plus", "minus"):
+            if not self._is_whole(box):
+                return False
+            self.action_nudge(1 if key == "plus" else -1)
+            return True
+        glove = self.app.glove_key  # type: ignore[attr-defined]
+        if key == glove and box.value and (box.value == self.prefill or self.is_locked):
+            self._glove(box.value)
+            return True
+        return super().takes_key(key)
+
+    def _is_whole(self, box: Input) -> bool:
+        """Whether a complete weight stands there, and nothing is about to be typed before it."""
+        marked = box.selection.start != box.selection.end
+        if not box.value.strip() or (box.cursor_position == 0 and not marked):
+            return False
+        try:
+            return parse_reading(box.value).value_g >= 0.0
+        except QuantityError:
+            return False
+
+    def _glove(self, text: str) -> None:
+        presses = self.app.hand.presses  # type: ignore[attr-defined]
+        if not presses.counts(self.bench.now_s()):
+            return
+        if self.asked:
+            self.finish(text)
+            return
+        self.asked = True
+        self._show_afar(text)
+        self.tell(f"Does the scale really read {text}? Press again to record that.")
+
+    def action_mode(self) -> None:
+        """What is typed next."""
+        box = self.query_one(Input)
+        if self._is_pour:
+            was, modes = self.mode, self._modes
+            self.mode = modes[(modes.index(was) + 1) % len(modes)]
+            self.asked = False
+            self._carry_over(box, was)
+            self.put("asked-keys", [line(" ", Span(self._keys, "dim"))])
+        self.answer_live(box.value)
+
+    def _carry_over(self, box: Input, was: str) -> None:
+        """The plan's value is a whole layer's, no reading on the way; what was typed stays."""
+        if was == FINAL and box.value == self.prefill:
+            box.value = ""
+        elif self.mode == FINAL and not box.value.strip():
+            self.prefill = box.value = self._planned()
+
+    def action_nudge(self, steps: int) -> None:
+        """One division of the scale more or less."""
+        box = self.query_one(Input)
+        try:
+            reading = parse_reading(box.value)
+        except QuantityError as fault:
+            self.tell(str(fault))
+            return
+        division = self._division_g or reading.division_g or 1.0
+        box.value = self._as_shown(max(0.0, reading.value_g + steps * division), division)
+        box.cursor_position = len(box.value)
