@@ -1,0 +1,209 @@
+"""The aims in turn, each frozen at what was reached: better plans as they are found."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from time import monotonic
+
+from msgspec.structs import replace
+from ortools.sat.python import cp_model
+
+from benchmate.planner.greedy import missed_of
+from benchmate.planner.measuring import measure, visits
+from benchmate.planner.model import Built, Expression, build
+from benchmate.planner.problem import AimName, Plan, Problem
+
+Told = Callable[[Plan, dict[AimName, int]], None]
+"""Told of each better plan, and of the bounds known so far."""
+WORKERS = 2
+SLACK_DAYS = 14
+_SHARES: dict[AimName, float] = {
+    "spoiled": 0.2,
+    "extra work": 0.15,
+    "late days": 0.3,
+    "changes": 0.3,
+    "finish days": 0.8,
+    "visits": 0.6,
+    "idle": 1.0,
+}
+"""How much of the time that is left an aim may take; the rest is for those after it."""
+
+
+class Improver:
+    """One problem's plan on its way through the aims. `seconds` is for all of them."""
+
+    def __init__(
+        self,
+        problem: Problem,
+        plan: Plan | None,
+        seconds: float,
+        told: Told,
+        *,
+        old: dict[int, int] | None = None,
+        seed: int = 1,
+    ) -> None:
+        self.problem, self.plan, self.told = problem, plan, told
+        self.old = old or {}
+        self.seed = seed
+        self.until = monotonic() + seconds
+        self.bounds: dict[AimName, int] = {}
+        self.reached: list[tuple[AimName, int]] = []
+        self.impossible = False
+        """Proven: no plan keeps all the rules within the horizon."""
+
+    def run(self) -> Plan | None:
+        """All aims; the best plan, or None where there is none (then it is impossible within the
+        horizon, or the time was too short)."""
+        may_miss = not self._is_unspoiled()
+        built = self._built(may_miss=may_miss)
+        names: list[AimName] = ["late days"]
+        if self.old:
+            names.append("changes")
+        names.append("finish days")
+        if may_miss:
+            names = ["spoiled", "extra work", *names]
+        for name in names:
+            self._aim(built, name)
+        if self.plan is not None and self.problem.sessions:
+            with_visits = self._built(may_miss=may_miss, visits=True)
+            self._aim(with_visits, "visits")
+            self._aim(with_visits, "idle")
+        return self.plan
+
+    def _is_unspoiled(self) -> bool:
+        """Whether no window needs to be missed: then all are hard, which is far quicker."""
+        if not any(lag.missed for lag in self.problem.lags):
+            return True
+        if self.plan is not None and not self.plan.missed:
+            self.bounds["spoiled"] = self.bounds["extra work"] = 0
+            return True
+        built = build(self.problem)
+        status = self._solve(built, "spoiled")
+        if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+            self.bounds["spoiled"] = self.bounds["extra work"] = 0
+            return True
+        return False
+
+    def _built(self, *, may_miss: bool, visits: bool = False) -> Built:
+        """A model in which all aims reached so far are frozen."""
+        built = build(self.problem, may_miss=may_miss, visits=visits)
+        for name, value in self.reached:
+            built.model.add(self._sum(built, name) <= value)
+        return built
+
+    def _sum(self, built: Built, name: AimName) -> Expression:
+        lags = self.problem.lags
+        match name:
+            case "spoiled":
+                return sum(m for p, m in built.missed.items() if lags[p].missed == "spoils")
+            case "extra work":
+                return sum(m for p, m in built.missed.items() if lags[p].missed != "spoils")
+            case "late days":
+                return sum(built.late)
+            case "changes":
+                return self._changes(built)
+            case "finish days":
+                return sum(built.days.values())
+            case "visits":
+                return sum(built.used)
+            case "idle":
+                return sum(built.idle)
+
+    def _changes(self, built: Built) -> Expression:
+        """How many starts are not what they were."""
+        moved = []
+        for i, start in self.old.items():
+            changed = built.model.new_bool_var(f"moved{i}")
+            built.model.add(built.starts[i] == start).only_enforce_if(~changed)
+            moved.append(changed)
+        return sum(moved)
+
+    def _aim(self, built: Built, name: AimName) -> None:
+        goal = self._sum(built, name)
+        if isinstance(goal, int):  # nothing to better: no due, no window that may be missed
+            self.bounds[name] = goal
+            return
+        built.model.minimize(goal)
+        status = self._solve(built, name)
+        self.impossible |= status == cp_model.INFEASIBLE
+        if self.impossible or self.plan is None:
+            return
+        value = self._value(name, goal, built)
+        self.reached.append((name, value))
+        built.model.clear_objective()
+        built.model.add(goal <= value)
+
+    def _value(self, name: AimName, goal: Expression, built: Built) -> int:
+        assert self.plan is not None
+        spoiled, extra, late, days = measure(self.problem, self.plan)
+        spans = visits(self.problem, self.plan.starts).values()
+        match name:
+            case "spoiled":
+                return spoiled
+            case "extra work":
+                return extra
+            case "late days":
+                return late
+            case "changes":
+                return sum(self.plan.starts[i] != start for i, start in self.old.items())
+            case "finish days":
+                return days
+            case "visits":
+                return len(spans)
+            case "idle":
+                return sum(end - begin for begin, end in spans)
+
+    def _solve(self, built: Built, name: AimName) -> int:
+        left = self.until - monotonic()
+        if left <= 0:
+            return int(cp_model.UNKNOWN)
+        self._hint(built)
+        solver = cp_model.CpSolver()
+        solver.parameters.num_workers = WORKERS
+        solver.parameters.random_seed = self.seed
+        solver.parameters.max_time_in_seconds = max(0.05, left * _SHARES[name])
+        taken = _Taken(self, built)
+        status = solver.solve(built.model, taken)
+        if status in (cp_model.OPTIMAL, cp_model.FEASIBLE) and built.model.has_objective():
+            self.bounds[name] = max(0, round(solver.best_objective_bound - 0.499))
+            if self.plan is not None:
+                self.told(self.plan, self.bounds)
+        return int(status)
+
+    def _hint(self, built: Built) -> None:
+        if self.plan is None:
+            return
+        built.model.clear_hints()
+        for start, value in zip(built.starts, self.plan.starts, strict=True):
+            built.model.add_hint(start, value)
+        missed = set(self.plan.missed)
+        for place, literal in built.missed.items():
+            built.model.add_hint(literal, int(place in missed))
+
+    def take(self, starts: tuple[int, ...]) -> None:
+        """A plan was found: keep it and tell of it."""
+        missed = missed_of(self.problem, starts)
+        self.plan = Plan(starts=starts, missed=missed, how="solver")
+        self.told(self.plan, self.bounds)
+
+
+class _Taken(cp_model.CpSolverSolutionCallback):
+    """Hands every plan that the solver finds on at once."""
+
+    def __init__(self, improver: Improver, built: Built) -> None:
+        super().__init__()
+        self._improver, self._built = improver, built
+
+    def on_solution_callback(self) -> None:
+        """The solver's word: a better plan."""
+        self._improver.take(tuple(self.value(s) for s in self._built.starts))
+
+
+def horizons(problem: Problem, plan: Plan | None) -> Iterator[Problem]:
+    """The problem with as short a horizon as is safe, then with its own."""
+    if plan is not None:
+        ends = (s + a.minutes for s, a in zip(plan.starts, problem.activities, strict=True))
+        nearer = max(ends) + SLACK_DAYS * problem.day_min
+        if nearer < problem.horizon:
+            yield replace(problem, horizon=nearer)
+    yield problem
