@@ -219,6 +219,24 @@ class Step(Table, frozen=True, kw_only=True):
     """Parts are joined here: what the proofreader knows of joints applies."""
     bare: Annotated[str, reads.text("joint face", most=100)] = ""
     """Of a finish: which faces are masked for a later joint."""
+    short: Annotated[str, reads.text("trim the tenon", most=40)] = ""
+    """A title of a few words; from its name where not said."""
+    each_of: Annotated[str, reads.text("Wipe each of {coats} coats dry.", most=600)] = ""
+    """The sentence for all of its layers, coats or parts together."""
+    holds: Annotated[dict[str, int], reads.counts({"clamp": 4}, most=1000)] = {}
+    """What it takes, and how many: no other step can have them meanwhile."""
+    until: Annotated[str, reads.text("clamps off", most=60)] = ""
+    """The step that gives it back; this one where not said."""
+    set_up: Annotated[float, reads.duration("5 min")] = 0.0
+    clean_up: Annotated[float, reads.duration("5 min")] = 0.0
+    dusty: Annotated[bool | None, reads.flag(example=True)] = None
+    """Makes dust; where not said, a step with a caution against dust does."""
+    wet: Annotated[float | None, reads.duration("4 h")] = None
+    """How long dust spoils what was laid on; where not said, until its window opens."""
+    noisy: Annotated[bool | None, reads.flag(example=True)] = None
+    """Not for quiet hours; where not said, a step with a caution against a machine is."""
+    may_stop: Annotated[bool, reads.flag(example=True)] = False
+    """May be broken off and gone on with another day."""
     note: Annotated[Names, reads.names("Tap the sides longer.")] = ()
     """What is to be remembered here, in the maker's words."""
 

@@ -192,6 +192,20 @@ def count(example: int, *, least: int, most: int) -> Key:
     return _key(convert, example)
 
 
+def counts(example: dict[str, int], *, most: int) -> Key:
+    """How many of what: a table of names and whole numbers, or a name or several for one each."""
+    one = count(1, least=1, most=most)
+    table = named(one, example)
+
+    def read(value: Any, where: Where, faults: list[Fault]) -> Any:
+        each = [value] if isinstance(value, str) else value
+        if isinstance(each, list) and all(isinstance(v, str) for v in each):
+            return {v: each.count(v) for v in each if v}
+        return table.read(value, where, faults)
+
+    return Key(read, example)
+
+
 def _within(value: float, least: float, most: float, say: Callable[[float], str]) -> float:
     if value < least:
         raise ValueError(f"{shown(say(value))} is too little; write {say(least)} or more")
