@@ -14,7 +14,7 @@ from itertools import pairwise
 
 from msgspec.structs import replace
 
-from benchmate.planner.problem import HANDS, Activity, Holding, Lag, Problem, Within
+from benchmate.planner.problem import DUST_FREE, HANDS, Activity, Holding, Lag, Problem, Within
 
 TIGHT_MIN = 120
 RUN_MIN = 60
@@ -22,8 +22,9 @@ RUN_MIN = 60
 
 def collapse(problem: Problem) -> Problem:
     """The problem with blocks in place of tightly bound steps and short runs."""
-    tied = _joined(problem, _tight(problem))
-    return _joined(tied, _runs(tied))
+    for groups in (_tight, _siblings, _runs):
+        problem = _joined(problem, groups(problem))
+    return problem
 
 
 # Tight windows ----------------------------------------------------------------------------------
@@ -87,6 +88,7 @@ def _places(problem: Problem, members: set[int]) -> dict[int, int] | None:
     """The members' places, hands never needed twice at once; None where it can't be rigid."""
     order = sorted(members)
     lags = [lag for lag in problem.lags if lag.first in members and lag.then in members]
+    busy = _busy(problem)
     for _ in range(len(order) * len(order) + 1):
         places = _earliest(order, lags)
         if places is None or max(places[m] for m in order) > 2 * TIGHT_MIN:
@@ -95,7 +97,7 @@ def _places(problem: Problem, members: set[int]) -> dict[int, int] | None:
         if clash is None:
             return places if _fits(problem, places) else None
         first, then = clash
-        lags.append(Lag(first=first, then=then, least=problem.activities[first].minutes))
+        lags.append(Lag(first=first, then=then, least=busy[first]))
     return None
 
 
@@ -149,6 +151,35 @@ def _fits(problem: Problem, places: Mapping[int, int]) -> bool:
 # Runs -------------------------------------------------------------------------------------------
 
 
+def _siblings(problem: Problem) -> list[dict[int, int]]:
+    """Steps with the same before and after them (weigh block, weigh cover), one after another."""
+    alike: dict[object, list[int]] = defaultdict(list)
+    ways: dict[int, set[tuple[int, int]]] = defaultdict(set)
+    for lag in problem.lags:
+        ways[lag.then].add((lag.first, lag.least))
+        # What follows counts from the end: two siblings of other lengths are siblings still.
+        wait = lag.least - problem.activities[lag.first].minutes
+        ways[lag.first].add((-1 - lag.then, wait))
+    tied = {i for h in problem.holdings if h.first != h.last for i in (h.first, h.last)}
+    tied |= {lag.then for lag in problem.lags if lag.least < 0}
+    for i, activity in enumerate(problem.activities):
+        if activity.job and i not in tied and not _is_pinned(activity):
+            alike[activity.job, frozenset(ways[i]), _kind(problem, i)].append(i)
+    busy = _busy(problem)
+    return [run for group in alike.values() for run in _packed(problem, group, busy)]
+
+
+def _packed(problem: Problem, group: list[int], busy: list[int]) -> Iterator[dict[int, int]]:
+    run: dict[int, int] = {}
+    end = 0
+    for i in [*group, -1]:
+        if i < 0 or end + busy[i] > RUN_MIN:
+            if len(run) > 1 and _fits(problem, run):
+                yield run
+            run, end = {}, 0
+        run[i], end = end, end + busy[i]
+
+
 def _runs(problem: Problem) -> list[dict[int, int]]:
     """Chains in which each member directly follows its only predecessor, up to an hour in all."""
     after: dict[int, list[Lag]] = defaultdict(list)
@@ -156,22 +187,33 @@ def _runs(problem: Problem) -> list[dict[int, int]]:
     for lag in problem.lags:
         after[lag.first].append(lag)
         before[lag.then].append(lag)
-    kinds = [_kind(problem, i) for i in range(len(problem.activities))]
+    busy = _busy(problem)
     runs: list[dict[int, int]] = []
     taken: set[int] = set()
     for i, activity in enumerate(problem.activities):
-        run, end, last = {i: 0}, activity.minutes, i
-        while i not in taken and activity.job and (lag := _follows(problem, after, before, last)):
-            then = problem.activities[lag.then]
-            longer = end + then.minutes > RUN_MIN or lag.then in taken
-            if longer or kinds[lag.then] != kinds[i]:
+        if i in taken or not activity.job or _is_pinned(activity):
+            continue
+        run, end, last, kind = {i: 0}, busy[i], i, _kind(problem, i)
+        while lag := _follows(problem, after, before, last):
+            both = kind | _kind(problem, lag.then)
+            longer = end + busy[lag.then] > RUN_MIN or lag.then in taken
+            if longer or len(both) > 1 or _is_pinned(problem.activities[lag.then]):
                 break
-            run[lag.then], last = end, lag.then
-            end += then.minutes
-        if len(run) > 1:
+            run[lag.then], last, kind = end, lag.then, both
+            end += busy[lag.then]
+        if len(run) > 1 and _fits(problem, run):
             taken.update(run)
             runs.append(run)
     return runs
+
+
+def _busy(problem: Problem) -> list[int]:
+    """How long each activity keeps the hands: clean-up goes on when it is done."""
+    busy = [a.minutes for a in problem.activities]
+    for h in problem.holdings:
+        if h.count == HANDS and h.first == h.last:
+            busy[h.first] = max(busy[h.first], h.ends)
+    return busy
 
 
 def _follows(
@@ -184,14 +226,15 @@ def _follows(
     return ways[0] if ends_there and problem.activities[ways[0].then].job else None
 
 
-def _kind(problem: Problem, i: int) -> object:
-    """What must be alike in a run: hours, pins, and all that is taken besides the hands."""
-    activity = problem.activities[i]
-    taken = frozenset(
-        (h.count, h.first == h.last) for h in problem.holdings if i in (h.first, h.last)
+def _kind(problem: Problem, i: int) -> frozenset[int]:
+    """What of the air's cleanness it takes: dust and what is wet never stand in one run."""
+    return frozenset(
+        h.amount for h in problem.holdings if h.count == DUST_FREE and i in (h.first, h.last)
     )
-    pin = (i,) if activity.latest is not None or activity.earliest > 0 else ()
-    return frozenset(w.calendar for w in activity.within), taken, pin
+
+
+def _is_pinned(activity: Activity) -> bool:
+    return activity.latest is not None or activity.earliest > 0
 
 
 # Joining ----------------------------------------------------------------------------------------
