@@ -194,13 +194,14 @@ def _runs(problem: Problem) -> list[dict[int, int]]:
         if i in taken or not activity.job or _is_pinned(activity):
             continue
         run, end, last, kind = {i: 0}, busy[i], i, _kind(problem, i)
-        while lag := _follows(problem, after, before, last):
-            both = kind | _kind(problem, lag.then)
-            longer = end + busy[lag.then] > RUN_MIN or lag.then in taken
-            if longer or len(both) > 1 or _is_pinned(problem.activities[lag.then]):
+        while (way := _follows(problem, after, before, last)) is not None:
+            then = way.then
+            both = kind | _kind(problem, then)
+            longer = end + busy[then] > RUN_MIN or then in taken
+            if longer or len(both) > 1 or _is_pinned(problem.activities[then]):
                 break
-            run[lag.then], last, kind = end, lag.then, both
-            end += busy[lag.then]
+            run[then], last, kind = end, then, both
+            end += busy[then]
         if len(run) > 1 and _fits(problem, run):
             taken.update(run)
             runs.append(run)

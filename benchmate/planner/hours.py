@@ -36,7 +36,8 @@ class ShopTimes:
     set_up_min: int = 0
     """Before the first work of each visit, and after the last."""
     clean_up_min: int = 0
-    zone: str = SYSTEM_TZ
+    zone: str = ""
+    """Empty: the computer's own."""
 
 
 @dataclass(frozen=True)
@@ -74,7 +75,7 @@ def noise_sessions(times: ShopTimes, now_wall: float, days: int) -> Spans:
     return loud
 
 
-def day_starts(now_wall: float, zone: str = SYSTEM_TZ) -> int:
+def day_starts(now_wall: float, zone: str = "") -> int:
     """The minute at which the first day to come begins."""
     today = _local_date(now_wall, zone)
     for date in (today, today.add(days=1)):
@@ -105,12 +106,12 @@ def _span(date: Date, stretch: Stretch, now_wall: float, zone: str) -> tuple[int
 def _at(date: Date, minute: int, now_wall: float, zone: str) -> float:
     if minute >= DAY_MIN:
         date, minute = date.add(days=1), minute - DAY_MIN
-    when = date.at(Time(minute // 60, minute % 60)).assume_tz(zone, disambiguation="compatible")
-    return (when.timestamp() - now_wall) / 60
+    when = date.at(Time(minute // 60, minute % 60)).assume_tz(zone or SYSTEM_TZ, disambiguation="compatible")
+    return (float(when.timestamp()) - now_wall) / 60
 
 
 def _local_date(wall_s: float, zone: str) -> Date:
-    return Instant.from_timestamp(int(wall_s // 1)).to_tz(zone).date()
+    return Instant.from_timestamp(int(wall_s // 1)).to_tz(zone or SYSTEM_TZ).date()
 
 
 def _minutes(now_wall: float, change: Change) -> tuple[int, int]:

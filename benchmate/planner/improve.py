@@ -2,26 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from time import monotonic
 
 from msgspec.structs import replace
 from ortools.sat.python import cp_model
 
+from benchmate.planner.domains import session_of
 from benchmate.planner.greedy import missed_of
 from benchmate.planner.measuring import measure, visits
 from benchmate.planner.model import Built, Expression, build
-from benchmate.planner.problem import AimName, Plan, Problem
+from benchmate.planner.problem import SHOP, AimName, Plan, Problem, day_of, finishes
 
 Told = Callable[[Plan, dict[AimName, int]], None]
 """Told of each better plan, and of the bounds known so far."""
 WORKERS = 2
 SLACK_DAYS = 14
+OTHER_VISIT = 3
+"""A step that moves to another visit counts as so many that move within theirs."""
 _SHARES: dict[AimName, float] = {
     "spoiled": 0.2,
     "extra work": 0.15,
     "late days": 0.3,
-    "changes": 0.3,
+    "slip": 0.5,
+    "changes": 1.0,
     "finish days": 0.8,
     "visits": 0.6,
     "idle": 1.0,
@@ -53,18 +57,18 @@ class Improver:
 
     def run(self) -> Plan | None:
         """All aims; the best plan, or None where there is none (then it is impossible within the
-        horizon, or the time was too short)."""
+        horizon, or the time was too short).
+
+        Where there is an old plan, what was said of it is kept as far as can be: its finish days,
+        then its starts.
+        """
         may_miss = not self._is_unspoiled()
         built = self._built(may_miss=may_miss)
-        names: list[AimName] = ["late days"]
-        if self.old:
-            names.append("changes")
-        names.append("finish days")
-        if may_miss:
-            names = ["spoiled", "extra work", *names]
+        names: list[AimName] = ["spoiled", "extra work"] if may_miss else []
+        names += ["late days", "slip", "changes"] if self.old else ["late days", "finish days"]
         for name in names:
             self._aim(built, name)
-        if self.plan is not None and self.problem.sessions:
+        if self.plan is not None and self.problem.sessions and not self.old:
             with_visits = self._built(may_miss=may_miss, visits=True)
             self._aim(with_visits, "visits")
             self._aim(with_visits, "idle")
@@ -100,6 +104,8 @@ class Improver:
                 return sum(m for p, m in built.missed.items() if lags[p].missed != "spoils")
             case "late days":
                 return sum(built.late)
+            case "slip":
+                return self._slip(built)
             case "changes":
                 return self._changes(built)
             case "finish days":
@@ -110,13 +116,38 @@ class Improver:
                 return sum(built.idle)
 
     def _changes(self, built: Built) -> Expression:
-        """How many starts are not what they were."""
+        """How many starts are not what they were, those in another visit more than others."""
         moved = []
         for i, start in self.old.items():
-            changed = built.model.new_bool_var(f"moved{i}")
+            changed, away = (built.model.new_bool_var(f"{x}{i}") for x in ("moved", "away"))
             built.model.add(built.starts[i] == start).only_enforce_if(~changed)
-            moved.append(changed)
+            opens, closes = self._visit(start)
+            built.model.add(built.starts[i] >= opens).only_enforce_if(~away)
+            built.model.add(built.starts[i] <= closes).only_enforce_if(~away)
+            moved += [changed, (OTHER_VISIT - 1) * away]
         return sum(moved)
+
+    def _visit(self, start: int) -> tuple[int, int]:
+        sessions = self.problem.sessions.get(SHOP, ())
+        at = session_of(sessions, start)
+        return (start, start) if at is None else sessions[at]
+
+    def _slip(self, built: Built) -> Expression:
+        """By how many days jobs are finished later than was said."""
+        slips = []
+        for job, day in self._old_days().items():
+            slip = built.model.new_int_var(0, day_of(self.problem, self.problem.horizon), job)
+            built.model.add(slip >= built.days[job] - day)
+            slips.append(slip)
+        return sum(slips)
+
+    def _old_days(self) -> dict[str, int]:
+        days: dict[str, int] = {}
+        for i, start in self.old.items():
+            activity = self.problem.activities[i]
+            day = day_of(self.problem, start + activity.minutes)
+            days[activity.job] = max(days.get(activity.job, day), day)
+        return days
 
     def _aim(self, built: Built, name: AimName) -> None:
         goal = self._sum(built, name)
@@ -130,7 +161,7 @@ class Improver:
             return
         value = self._value(name, goal, built)
         self.reached.append((name, value))
-        built.model.clear_objective()
+        built.model.clear_objective()  # type: ignore[no-untyped-call]
         built.model.add(goal <= value)
 
     def _value(self, name: AimName, goal: Expression, built: Built) -> int:
@@ -144,14 +175,26 @@ class Improver:
                 return extra
             case "late days":
                 return late
+            case "slip":
+                ends = finishes(self.problem, self.plan.starts)
+                old = self._old_days()
+                return sum(max(0, day_of(self.problem, ends[j]) - d) for j, d in old.items())
             case "changes":
-                return sum(self.plan.starts[i] != start for i, start in self.old.items())
+                return self._changed(self.plan.starts)
             case "finish days":
                 return days
             case "visits":
                 return len(spans)
             case "idle":
                 return sum(end - begin for begin, end in spans)
+
+    def _changed(self, starts: tuple[int, ...]) -> int:
+        count = 0
+        for i, start in self.old.items():
+            opens, closes = self._visit(start)
+            away = not opens <= starts[i] <= closes
+            count += (starts[i] != start) + (OTHER_VISIT - 1) * away
+        return count
 
     def _solve(self, built: Built, name: AimName) -> int:
         left = self.until - monotonic()
@@ -173,7 +216,7 @@ class Improver:
     def _hint(self, built: Built) -> None:
         if self.plan is None:
             return
-        built.model.clear_hints()
+        built.model.clear_hints()  # type: ignore[no-untyped-call]
         for start, value in zip(built.starts, self.plan.starts, strict=True):
             built.model.add_hint(start, value)
         missed = set(self.plan.missed)
@@ -199,11 +242,9 @@ class _Taken(cp_model.CpSolverSolutionCallback):
         self._improver.take(tuple(self.value(s) for s in self._built.starts))
 
 
-def horizons(problem: Problem, plan: Plan | None) -> Iterator[Problem]:
-    """The problem with as short a horizon as is safe, then with its own."""
-    if plan is not None:
-        ends = (s + a.minutes for s, a in zip(plan.starts, problem.activities, strict=True))
-        nearer = max(ends) + SLACK_DAYS * problem.day_min
-        if nearer < problem.horizon:
-            yield replace(problem, horizon=nearer)
-    yield problem
+def nearer(problem: Problem, plan: Plan | None) -> Problem:
+    """The problem with a horizon that leaves two weeks after the plan, where that is nearer."""
+    if plan is None:
+        return problem
+    ends = (s + a.minutes for s, a in zip(plan.starts, problem.activities, strict=True))
+    return replace(problem, horizon=min(problem.horizon, max(ends) + SLACK_DAYS * problem.day_min))

@@ -78,8 +78,8 @@ def _interval(built: Built, holding: Holding, n: int) -> Expression:
     model, starts = built.model, built.starts
     begin = starts[holding.first] + holding.begins
     if holding.first == holding.last:
-        size = max(0, holding.ends - holding.begins)
-        return model.new_fixed_size_interval_var(begin, size, f"{holding.count}{n}")
+        minutes = max(0, holding.ends - holding.begins)
+        return model.new_fixed_size_interval_var(begin, minutes, f"{holding.count}{n}")
     end = starts[holding.last] + holding.ends
     size = model.new_int_var(0, 10**7, f"{holding.count}{n}l")
     return model.new_interval_var(begin, size, end, f"{holding.count}{n}")

@@ -129,7 +129,9 @@ class Plan(_Data, frozen=True):
     """What made it: "greedy", "solver" or "kept"."""
 
 
-AimName = Literal["spoiled", "extra work", "late days", "changes", "finish days", "visits", "idle"]
+AimName = Literal[
+    "spoiled", "extra work", "late days", "slip", "changes", "finish days", "visits", "idle"
+]
 
 
 class Aim(_Data, frozen=True):

@@ -34,8 +34,8 @@ class Waits:
         return self._edges(window)[2]
 
     def _edges(self, window: Window) -> tuple[int | None, int | None, int | None]:
-        key = (window.rule, window.place, window.hold_s)
-        key += (window.opens_s, window.full_s, window.closes_s)
+        edges = (window.opens_s, window.full_s, window.closes_s, window.hold_s)
+        key = (window.rule, window.place, edges)
         if key not in self._known:
             self._known[key] = self._reckoned(window)
         return self._known[key]
