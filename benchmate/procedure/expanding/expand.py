@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
+from benchmate.fields.located import located
+from benchmate.fields.problem import Fault, ProcedureError
 from benchmate.plan.plan import Fill, Need, PartPlan, PiecePlan, Plan, Step
 from benchmate.procedure.bodies.amounts import work_out_amounts
 from benchmate.procedure.bodies.bodies import Worked, work_out
@@ -29,8 +31,6 @@ from benchmate.procedure.expanding.values import values_by_piece
 from benchmate.procedure.expanding.wiring import wire
 from benchmate.procedure.file.document import MOST_INSTANCES, Document, Sheet, hash_of
 from benchmate.procedure.file.flat import FlatStep
-from benchmate.procedure.file.located import located
-from benchmate.procedure.file.problem import Fault, ProcedureError
 from benchmate.procedure.file.schema import Part
 from benchmate.stores.tin import Tin
 

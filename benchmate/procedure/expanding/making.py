@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from benchmate.fields.problem import Fault
 from benchmate.plan.plan import Check, Fill, Step
 from benchmate.procedure.bodies.bodies import Worked
 from benchmate.procedure.bodies.weights import takes_and_adds, weigh_point
@@ -12,7 +13,6 @@ from benchmate.procedure.expanding.hazards import hazards_of
 from benchmate.procedure.expanding.instances import Draft, Layout
 from benchmate.procedure.expanding.placeholders import fill, names_in
 from benchmate.procedure.expanding.roles import Roles
-from benchmate.procedure.file.problem import Fault
 from benchmate.quantities import (
     QuantityError,
     parse_limits,

@@ -10,6 +10,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from benchmate.fields.nearest import advice
+from benchmate.fields.problem import Fault
 from benchmate.plan.address import slug
 from benchmate.procedure.bodies.cups import Cup
 from benchmate.procedure.expanding.clocks import window_names
@@ -24,8 +26,6 @@ from benchmate.procedure.expanding.instances import (
 from benchmate.procedure.expanding.roles import Roles
 from benchmate.procedure.file.flat import FlatStep
 from benchmate.procedure.file.names import AT_ONCE
-from benchmate.procedure.file.nearest import advice
-from benchmate.procedure.file.problem import Fault
 
 
 class Wiring:

@@ -7,20 +7,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from msgspec import structs
-
+from benchmate.fields.located import located
+from benchmate.fields.model import NO_SUCH_KEY, validated
+from benchmate.fields.problem import Fault, ProcedureError, Where
 from benchmate.plan.address import slug
 from benchmate.procedure.bodies.shapes import ShapeError, sizes_of
 from benchmate.procedure.expanding.placeholders import NO_PARAMETER, resolved
 from benchmate.procedure.file.blocks import MOST_STEPS, Block, Library, Used, use
 from benchmate.procedure.file.flat import FlatStep
-from benchmate.procedure.file.located import located
 from benchmate.procedure.file.names import check_names
 from benchmate.procedure.file.parameters import defaults_of, parameters_of
-from benchmate.procedure.file.problem import Fault, ProcedureError, Where
 from benchmate.procedure.file.reading import read
 from benchmate.procedure.file.schema import FileNeed, Head, Parameter, Part, Shape, Step
-from benchmate.procedure.file.tables import NO_SUCH_KEY, validated
 
 MOST_INSTANCES = 4000
 OF_THE_HEAD = ("about", "piece", "makes", "pieces", "match", "target")
@@ -202,7 +200,7 @@ def _validated(
         faults.append(Fault(place, said, fault.instead))
     if found is not None and first and "after" in raw:
         after = validated(Step, {"do": "x", "after": raw["after"]}, where, faults)
-        found = structs.replace(found, after=after.after) if after else found
+        found = found.model_copy(update={"after": after.after}) if after else found
     return found
 
 
@@ -227,7 +225,7 @@ def _head(data: dict[str, Any], faults: list[Fault]) -> Head | None:
         if part is not None:
             parts[name] = part
             _check_shape(part, where, faults)
-    return None if head is None else structs.replace(head, parts=parts)
+    return None if head is None else head.model_copy(update={"parts": parts})
 
 
 def _check_shape(part: Part, where: Where, faults: list[Fault]) -> None:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from benchmate.fields.nearest import advice, nearest
+from benchmate.fields.problem import Fault
 from benchmate.plan.address import slug
 from benchmate.procedure.cautions import CAUTIONS
 from benchmate.procedure.file.flat import FlatStep
-from benchmate.procedure.file.nearest import advice, nearest
-from benchmate.procedure.file.problem import Fault
 from benchmate.procedure.file.schema import Head
 
 AT_ONCE = ("nothing", "start")
