@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
@@ -34,6 +35,8 @@ class Sheet:
     needs: tuple[FileNeed, ...]
     blocks: Mapping[str, str]
     """Name of each block used, and its text's hash."""
+    units: Mapping[str, str] = field(default_factory=dict)
+    """Name of each part to the unit its size is written in."""
 
 
 @dataclass(frozen=True)
@@ -113,7 +116,8 @@ def _sheet(
 ) -> Sheet | None:
     data = resolved(dict(raw), values, (), faults)
     raw_steps = data.pop("steps", None)
-    named = list(data["parts"]) if isinstance(data.get("parts"), dict) else []
+    raw_parts = data["parts"] if isinstance(data.get("parts"), dict) else {}
+    named, units = list(raw_parts), {n: unit_of(p) for n, p in raw_parts.items()}
     head = _head(data, faults)
     if not isinstance(raw_steps, list) or not raw_steps:
         wrong = "is a table, not a list" if isinstance(raw_steps, dict) else "has no steps"
@@ -130,7 +134,7 @@ def _sheet(
         return None
     check_names(head, named, steps, [_group_name(raw) for _, raw, _ in groups], faults)
     texts = {u.name: hash_of(u.text) for _, _, u in groups if u is not None}
-    return Sheet(head, steps, (*head.needs, *(n for n in good if n is not None)), texts)
+    return Sheet(head, steps, (*head.needs, *(n for n in good if n is not None)), texts, units)
 
 
 _Group = tuple[int, dict[str, Any], Used | None]
@@ -226,6 +230,18 @@ def _head(data: dict[str, Any], faults: list[Fault]) -> Head | None:
             parts[name] = part
             _check_shape(part, where, faults)
     return None if head is None else head.model_copy(update={"parts": parts})
+
+
+def unit_of(raw: Any) -> str:
+    """The unit that a part's size is written in: what it is shown in again."""
+    texts = [raw.get("size"), *_listed(raw.get("profile"))] if isinstance(raw, dict) else []
+    written = next((t for t in texts if isinstance(t, str)), "")
+    found = re.search(r"(cm|mm|in|\"|″)\s*$", written)
+    return {"cm": "cm", "in": "in", '"': "in", "″": "in"}.get(found[1], "mm") if found else "mm"
+
+
+def _listed(raw: Any) -> list[Any]:
+    return raw if isinstance(raw, list) else []
 
 
 def _check_shape(part: Part, where: Where, faults: list[Fault]) -> None:

@@ -14,6 +14,7 @@ from benchmate.fields.model import MOST, Table, key, needed
 from benchmate.fields.types import (
     PERCENT,
     Area,
+    Count,
     Density,
     Duration,
     Flag,
@@ -173,6 +174,14 @@ def _short_weigh(value: Any) -> Any:
     return {"as": value if value in get_args(WeighedAs) else "whole", "what": value}
 
 
+def _one_each(value: Any) -> Any:
+    """One each of a name or a list of names."""
+    each = [value] if isinstance(value, str) else value
+    if isinstance(each, list) and all(isinstance(v, str) for v in each):
+        return {v: each.count(v) for v in each if v}
+    return value
+
+
 class FileNeed(Table):
     """A tool, clamp, drill size, abrasive, tape or spacer."""
 
@@ -229,6 +238,24 @@ class Step(Table):
     """Parts are joined here: what the proofreader knows of joints applies."""
     bare: Annotated[str, text(most=100)] = key("joint face", "")
     """Of a finish: which faces are masked for a later joint."""
+    short: Annotated[str, text(most=40)] = key("trim the tenon", "")
+    """A title of a few words; from its name where not said."""
+    each_of: Annotated[str, text(most=600)] = key("Wipe each of {coats} coats dry.", "")
+    """The sentence for all of its layers, coats or parts together."""
+    holds: Annotated[dict[str, Count], BeforeValidator(_one_each)] = key({"clamp": 4}, {})
+    """What it takes, and how many: no other step can have them meanwhile."""
+    until: Annotated[str, text(most=60)] = key("clamps off", "")
+    """The step that gives it back; this one where not said."""
+    set_up: Duration = key("5 min", 0.0)
+    clean_up: Duration = key("5 min", 0.0)
+    dusty: Flag | None = key(True)
+    """Makes dust; where not said, a step with a caution against dust does."""
+    wet: Duration | None = key("4 h")
+    """How long dust spoils what was laid on; where not said, until its window opens."""
+    noisy: Flag | None = key(True)
+    """Not for quiet hours; where not said, a step with a caution against a machine is."""
+    may_stop: Flag = key(True, False)
+    """May be broken off and gone on with another day."""
     note: Names = key(["Tap the sides longer."], ())
     """What is to be remembered here, in the maker's words."""
 
