@@ -119,7 +119,7 @@ RECKONERS = (
             Result(key="rows", meaning="rows across the width"),
         ),
         formula="force = pressure x length x width; cover = head + 2 x distance; "
-        "rows = width/cover, clamps = rows x length/cover, rounded up, and at least force/clamp force",
+        "rows = width/cover, clamps = rows x length/cover, rounded up; by force: force/clamp force",
         sources=(
             "force = pressure x area",
             "the 45° cone, and pressures of 0.7 to 1.7 MPa: makers' figures at second hand, "
