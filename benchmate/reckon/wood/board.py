@@ -7,7 +7,16 @@ the Wood Handbook. Along the grain nothing changes.
 from math import prod
 
 from benchmate.quantities.worded import Worded
-from benchmate.reckon.asking.frame import Given, Input, Reckoner, Refused, Result, WithU, Worked
+from benchmate.reckon.asking.frame import (
+    Given,
+    Input,
+    Plain,
+    Reckoner,
+    Refused,
+    Result,
+    WithU,
+    Worked,
+)
 from benchmate.reckon.wood.species import Species, find_species
 from benchmate.reckon.wood.wood import (
     SPECIES_SPREAD,
@@ -65,7 +74,7 @@ def _work(given: Given) -> Worked:
         notes.append("A figure of this wood is from memory.")
     notes.append(Worded("Wood of one species spreads by about 10 %: weigh the board to know it."))
     to_g = None if to_pct is None else mass_at_moisture_g(mass_g, moisture_pct, to_pct)
-    to_sizes = (
+    to_sizes: list[Plain] | None = (
         None
         if to_pct is None
         else list(sizes_at(sizes_mm, wood, given.word("cut"), moisture_pct, to_pct))
