@@ -10,7 +10,7 @@ class Later:
     """Stands for a module by its name. For type checkers import the real one beside it:
 
     if TYPE_CHECKING:
-        from benchmate.job import commands as cmd
+        from benchmate.job.deciding import commands as cmd
     else:
         cmd = Later("benchmate.job.deciding.commands")
     """

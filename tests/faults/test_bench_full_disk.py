@@ -76,7 +76,7 @@ LIMITED = """
 import resource, sys
 from pathlib import Path
 from benchmate.bench import Bench
-from benchmate.job import commands as cmd
+from benchmate.job.deciding import commands as cmd
 from benchmate.journal import JournalUnwritable
 from benchmate.settings import Settings, find_folders
 from tests.unit.shop_of_tests import plan

@@ -93,7 +93,7 @@ def test_on_a_bare_machine_each_lack_is_named_with_its_mend_and_nothing_breaks(
 MINDED = """
     import pathlib
     from benchmate.bench.reminding.minding import Minding
-    from benchmate.bench.reminding import standing
+    from benchmate.bench.reminding.reminding import standing
     from tests.minding_help import MIN, MIX, mark, open_bench, start_plan, tick
     bench = open_bench(pathlib.Path({home!r}))
     start_plan(bench)

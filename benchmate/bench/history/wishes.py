@@ -64,7 +64,7 @@ def taking(bench: Bench, wish: Wish, procedure: str = "") -> Taking:
 
     Raises Refused where the file is broken, has no such step, or would be broken by it.
     """
-    from benchmate.procedure.file.problem import ProcedureError
+    from benchmate.fields.problem import ProcedureError
     from benchmate.procedure.writing.noting import NoPlace, with_note
 
     try:

@@ -6,6 +6,8 @@ import re
 from dataclasses import dataclass
 from math import hypot
 
+from benchmate.fields.nearest import nearest
+from benchmate.fields.problem import Fault, Where
 from benchmate.procedure.bodies.shapes import (
     ShapeError,
     body_json,
@@ -14,8 +16,6 @@ from benchmate.procedure.bodies.shapes import (
     hollow_json,
     into_of,
 )
-from benchmate.procedure.file.nearest import nearest
-from benchmate.procedure.file.problem import Fault, Where
 from benchmate.procedure.file.schema import Part, Void
 from benchmate.reckon.asking.frame import Refused
 from benchmate.reckon.filling.metal import find_metal

@@ -6,12 +6,12 @@ from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 
+from benchmate.fields.problem import Fault
 from benchmate.plan.plan import Fill, Layer
 from benchmate.procedure.bodies.bodies import Hollow, Worked
 from benchmate.procedure.expanding.instances import Draft, Layout
 from benchmate.procedure.expanding.placeholders import sole_name
 from benchmate.procedure.expanding.roles import Roles
-from benchmate.procedure.file.problem import Fault
 from benchmate.quantities import QuantityError, parse_mass_g
 from benchmate.reckon.asking.frame import Refused
 from benchmate.reckon.filling.fill import fill

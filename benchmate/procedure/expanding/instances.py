@@ -35,6 +35,8 @@ class Draft:
     within: dict[str, None] = field(default_factory=dict)
     windows: list[Window] = field(default_factory=list)
     mix: Draft | None = None
+    until: Draft | None = None
+    """The act that gives back what this one holds."""
     pieces: frozenset[str] = frozenset()
     """Of a cup: the pieces that it serves."""
     plan_g: float | None = None

@@ -4,15 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from benchmate.fields.problem import Fault
 from benchmate.plan.plan import Check, Fill, Step
 from benchmate.procedure.bodies.bodies import Worked
 from benchmate.procedure.bodies.weights import takes_and_adds, weigh_point
 from benchmate.procedure.expanding.clocks import start_windows
+from benchmate.procedure.expanding.facts import (
+    each_of,
+    holdings,
+    is_dusty,
+    is_noisy,
+    short_of,
+    wet_s,
+)
 from benchmate.procedure.expanding.hazards import hazards_of
 from benchmate.procedure.expanding.instances import Draft, Layout
 from benchmate.procedure.expanding.placeholders import fill, names_in
 from benchmate.procedure.expanding.roles import Roles
-from benchmate.procedure.file.problem import Fault
 from benchmate.quantities import (
     QuantityError,
     parse_limits,
@@ -124,6 +132,15 @@ def step_of(
         rag=spec.rags or any(_leaves_rags(roles, r, flat.act) for r in spec.tin),
         irreversible=spec.irreversible,
         minimum_c=_coldest(draft, roles),
+        short=short_of(draft),
+        each_of=each_of(draft),
+        holds=holdings(draft),
+        set_up_s=spec.set_up,
+        clean_up_s=spec.clean_up,
+        dusty=is_dusty(draft),
+        wet_s=wet_s(draft),
+        noisy=is_noisy(draft),
+        may_stop=spec.may_stop,
     )
 
 

@@ -10,6 +10,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from benchmate.fields.nearest import advice
+from benchmate.fields.problem import Fault
 from benchmate.plan.address import slug
 from benchmate.procedure.bodies.cups import Cup
 from benchmate.procedure.expanding.clocks import window_names
@@ -24,8 +26,6 @@ from benchmate.procedure.expanding.instances import (
 from benchmate.procedure.expanding.roles import Roles
 from benchmate.procedure.file.flat import FlatStep
 from benchmate.procedure.file.names import AT_ONCE
-from benchmate.procedure.file.nearest import advice
-from benchmate.procedure.file.problem import Fault
 
 
 class Wiring:
@@ -89,6 +89,15 @@ class Wiring:
         if not draft.piece:
             return list(found)
         return [d for d in found if d.piece == draft.piece or (not d.piece and _serves(d, draft))]
+
+    def gives_back(self, draft: Draft) -> Draft | None:
+        """The later act whose end gives back what this one holds: of its own piece and round."""
+        until = draft.flat.spec.until
+        named = self.steps_named(until, draft.flat) if until else []
+        later = [f for f in named if self.place[f.key] > self.place[draft.flat.key]]
+        mine = [d for f in later for d in self._of_piece(draft, self.layout.of[f.key])]
+        same = [d for d in mine if d.n == draft.n and d.scope in COUNTED]
+        return next(reversed(same or mine), None)
 
     # Windows by name -------------------------------------------------------------------------
 
@@ -188,6 +197,7 @@ def _wire(wiring: Wiring, draft: Draft) -> None:
     if draft.mix is not None:
         draft.after[draft.mix.address] = None
         draft.within |= {w.address: None for w in draft.mix.windows if w.closes_s is not None}
+    draft.until = wiring.gives_back(draft)
     for key in ("waits", "waits_full", "within"):
         for name in getattr(draft.flat.spec, key):
             found = wiring.windows_named(draft, name, key)

@@ -3,24 +3,23 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from msgspec import structs
-
+from benchmate.fields.located import located
+from benchmate.fields.model import validated
+from benchmate.fields.problem import NO_SUCH_KEY, Fault, ProcedureError, Where
 from benchmate.plan.address import slug
 from benchmate.procedure.bodies.shapes import ShapeError, sizes_of
 from benchmate.procedure.expanding.placeholders import NO_PARAMETER, resolved
 from benchmate.procedure.file.blocks import MOST_STEPS, Block, Library, Used, use
 from benchmate.procedure.file.flat import FlatStep
-from benchmate.procedure.file.located import located
 from benchmate.procedure.file.names import check_names
 from benchmate.procedure.file.parameters import defaults_of, parameters_of
-from benchmate.procedure.file.problem import Fault, ProcedureError, Where
 from benchmate.procedure.file.reading import read
 from benchmate.procedure.file.schema import FileNeed, Head, Parameter, Part, Shape, Step
-from benchmate.procedure.file.tables import NO_SUCH_KEY, validated
 
 MOST_INSTANCES = 4000
 OF_THE_HEAD = ("about", "piece", "makes", "pieces", "match", "target")
@@ -36,6 +35,8 @@ class Sheet:
     needs: tuple[FileNeed, ...]
     blocks: Mapping[str, str]
     """Name of each block used, and its text's hash."""
+    units: Mapping[str, str] = field(default_factory=dict)
+    """Name of each part to the unit its size is written in."""
 
 
 @dataclass(frozen=True)
@@ -115,7 +116,8 @@ def _sheet(
 ) -> Sheet | None:
     data = resolved(dict(raw), values, (), faults)
     raw_steps = data.pop("steps", None)
-    named = list(data["parts"]) if isinstance(data.get("parts"), dict) else []
+    raw_parts = data["parts"] if isinstance(data.get("parts"), dict) else {}
+    named, units = list(raw_parts), {n: unit_of(p) for n, p in raw_parts.items()}
     head = _head(data, faults)
     if not isinstance(raw_steps, list) or not raw_steps:
         wrong = "is a table, not a list" if isinstance(raw_steps, dict) else "has no steps"
@@ -132,7 +134,7 @@ def _sheet(
         return None
     check_names(head, named, steps, [_group_name(raw) for _, raw, _ in groups], faults)
     texts = {u.name: hash_of(u.text) for _, _, u in groups if u is not None}
-    return Sheet(head, steps, (*head.needs, *(n for n in good if n is not None)), texts)
+    return Sheet(head, steps, (*head.needs, *(n for n in good if n is not None)), texts, units)
 
 
 _Group = tuple[int, dict[str, Any], Used | None]
@@ -202,7 +204,7 @@ def _validated(
         faults.append(Fault(place, said, fault.instead))
     if found is not None and first and "after" in raw:
         after = validated(Step, {"do": "x", "after": raw["after"]}, where, faults)
-        found = structs.replace(found, after=after.after) if after else found
+        found = found.model_copy(update={"after": after.after}) if after else found
     return found
 
 
@@ -227,7 +229,19 @@ def _head(data: dict[str, Any], faults: list[Fault]) -> Head | None:
         if part is not None:
             parts[name] = part
             _check_shape(part, where, faults)
-    return None if head is None else structs.replace(head, parts=parts)
+    return None if head is None else head.model_copy(update={"parts": parts})
+
+
+def unit_of(raw: Any) -> str:
+    """The unit that a part's size is written in: what it is shown in again."""
+    texts = [raw.get("size"), *_listed(raw.get("profile"))] if isinstance(raw, dict) else []
+    written = next((t for t in texts if isinstance(t, str)), "")
+    found = re.search(r"(cm|mm|in|\"|″)\s*$", written)
+    return {"cm": "cm", "in": "in", '"': "in", "″": "in"}.get(found[1], "mm") if found else "mm"
+
+
+def _listed(raw: Any) -> list[Any]:
+    return raw if isinstance(raw, list) else []
 
 
 def _check_shape(part: Part, where: Where, faults: list[Fault]) -> None:

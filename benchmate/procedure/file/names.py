@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from benchmate.fields.nearest import advice, nearest
+from benchmate.fields.problem import Fault
 from benchmate.plan.address import slug
 from benchmate.procedure.cautions import CAUTIONS
 from benchmate.procedure.file.flat import FlatStep
-from benchmate.procedure.file.nearest import advice, nearest
-from benchmate.procedure.file.problem import Fault
 from benchmate.procedure.file.schema import Head
 
 AT_ONCE = ("nothing", "start")
@@ -37,6 +37,8 @@ def check_names(
         _check_serves(flat, steps, faults)
         for name in flat.spec.after or ():
             _check_after(flat, name, steps, groups, faults)
+        if flat.spec.until:
+            _check_after(flat, flat.spec.until, steps, groups, faults, key="until")
     keys = [f.key for f in steps]
     for name in head.next_time:
         if slug(name) not in keys and slug(name) not in groups:
@@ -78,14 +80,17 @@ def _check_after(
     steps: Sequence[FlatStep],
     groups: Sequence[str],
     faults: list[Fault],
+    key: str = "after",
 ) -> None:
-    where = (*flat.where, "after")
+    where = (*flat.where, key)
     group, _, inner = name.rpartition(":")
     wanted = slug(inner)
     if name in AT_ONCE:
         return
     if wanted == flat.key and not group:
-        faults.append(Fault(where, "a step can't come after itself", "name the one before it"))
+        itself = "come after itself" if key == "after" else "give back what it takes before its end"
+        other = "before" if key == "after" else "after"
+        faults.append(Fault(where, f"a step can't {itself}", f"name the one {other} it"))
         return
     keys = [f.key for f in steps if not group or f.group == slug(group)]
     keys += [f.local for f in steps if f.group == (slug(group) if group else flat.group)]

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from benchmate.fields.problem import Fault
 from benchmate.plan.plan import Fill
 from benchmate.procedure.bodies.bodies import Worked
 from benchmate.procedure.cautions import CUTS
-from benchmate.procedure.file.problem import Fault
 from benchmate.procedure.trade.proof import Proof
 from benchmate.quantities import QuantityError, parse_limits, show_length, show_volume
 

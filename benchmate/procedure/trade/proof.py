@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
+from benchmate.fields.problem import Where
 from benchmate.plan.plan import Step
 from benchmate.procedure.bodies.bodies import Worked
 from benchmate.procedure.expanding.expand import Expansion
 from benchmate.procedure.file.flat import FlatStep
-from benchmate.procedure.file.problem import Where
 from benchmate.stores.tin import Tin
 
 WATER_GLUES = ("wood glue", "hide glue")
