@@ -45,6 +45,8 @@ class Bench:
         self.shop = Shop()
         self.on_change: Callable[[], None] | None = None
         """Called, in the bench's own thread, when the shop has changed."""
+        self.touched_s: float | None = None
+        """When a key of this process was last pressed: `bench.reminding.presence` reads it."""
         self.clock_note = ""
         """What opening found out about the wall clock, in a sentence."""
         self._seq = journal.end

@@ -9,8 +9,8 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from benchmate.fields.located import located
-from benchmate.fields.model import NO_SUCH_KEY, validated
-from benchmate.fields.problem import Fault, ProcedureError, Where
+from benchmate.fields.model import validated
+from benchmate.fields.problem import NO_SUCH_KEY, Fault, ProcedureError, Where
 from benchmate.plan.address import slug
 from benchmate.procedure.bodies.shapes import ShapeError, sizes_of
 from benchmate.procedure.expanding.placeholders import NO_PARAMETER, resolved
