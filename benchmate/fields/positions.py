@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from benchmate.procedure.file.problem import Where
+from benchmate.fields.problem import Where
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from benchmate.procedure.file.problem import Fault, Problem, show_where
+from benchmate.fields.problem import Fault, Problem, show_where
 
 LONGEST = 400
 
@@ -14,7 +14,7 @@ def located(faults: Iterable[Fault], text: str, file: str) -> list[Problem]:
     faults = list(faults)
     if not faults:
         return []
-    from benchmate.procedure.file.positions import line_of, lines_of
+    from benchmate.fields.positions import line_of, lines_of
 
     lines = lines_of(text)
     found = {
