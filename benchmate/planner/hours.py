@@ -106,7 +106,8 @@ def _span(date: Date, stretch: Stretch, now_wall: float, zone: str) -> tuple[int
 def _at(date: Date, minute: int, now_wall: float, zone: str) -> float:
     if minute >= DAY_MIN:
         date, minute = date.add(days=1), minute - DAY_MIN
-    when = date.at(Time(minute // 60, minute % 60)).assume_tz(zone or SYSTEM_TZ, disambiguation="compatible")
+    plain = date.at(Time(minute // 60, minute % 60))
+    when = plain.assume_tz(zone or SYSTEM_TZ, disambiguation="compatible")
     return (float(when.timestamp()) - now_wall) / 60
 
 

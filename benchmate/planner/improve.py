@@ -31,6 +31,8 @@ _SHARES: dict[AimName, float] = {
     "idle": 1.0,
 }
 """How much of the time that is left an aim may take; the rest is for those after it."""
+_LONGEST_S: dict[AimName, float] = {"visits": 3.0, "idle": 2.0}
+"""Nobody waits longer for a visit less or a shorter evening."""
 
 
 class Improver:
@@ -204,7 +206,9 @@ class Improver:
         solver = cp_model.CpSolver()
         solver.parameters.num_workers = WORKERS
         solver.parameters.random_seed = self.seed
-        solver.parameters.max_time_in_seconds = max(0.05, left * _SHARES[name])
+        solver.parameters.max_time_in_seconds = min(
+            _LONGEST_S.get(name, left), max(0.05, left * _SHARES[name])
+        )
         taken = _Taken(self, built)
         status = solver.solve(built.model, taken)
         if status in (cp_model.OPTIMAL, cp_model.FEASIBLE) and built.model.has_objective():

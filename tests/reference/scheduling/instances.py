@@ -1,7 +1,7 @@
 """Published scheduling instances as problems: PSPLIB's `.sm` and ProGen/max's `.sch` layouts.
 
-They go through the same model as jobs do. `python -m benchmate.planner.instances FILE ...` says
-each one's shortest time.
+They go through the same model as jobs do. `python -m tests.reference.scheduling.instances FILE ...`
+says each one's shortest time.
 
 Sources: Kolisch and Sprecher, PSPLIB, European Journal of Operational Research 96 (1997), 205-216;
 Schwindt, ProGen/max, Universität Karlsruhe (1998).
@@ -13,8 +13,9 @@ import re
 import sys
 from collections.abc import Iterator, Mapping
 from pathlib import Path
+from typing import NamedTuple
 
-from benchmate.planner.problem import Activity, Holding, Lag, Problem
+from benchmate.planner.problem import Activity, Holding, Lag, Plan, Problem
 from benchmate.refusal import Refused
 
 PROJECT = "project"
@@ -147,17 +148,26 @@ def _problem(
     )
 
 
-def shortest(problem: Problem, seconds: float = 60.0) -> tuple[int | None, str]:
-    """The shortest time, and "proven", "impossible" or "not proven"."""
+class Solved(NamedTuple):
+    """An instance's shortest time, whether that is "proven", "impossible" or "not proven"."""
+
+    minutes: int | None
+    how: str
+    plan: Plan | None = None
+
+
+def shortest(problem: Problem, seconds: float = 60.0) -> Solved:
+    """The shortest time from the dummy start to the dummy end."""
     from benchmate.planner.improve import Improver
 
     improver = Improver(problem, None, seconds, lambda plan, bounds: None)
     plan = improver.run()
     if plan is None:
-        return None, "impossible" if improver.impossible else "not proven"
+        return Solved(None, "impossible" if improver.impossible else "not proven")
     last = next(i for i, a in enumerate(problem.activities) if a.job)
-    value = plan.starts[last] + problem.activities[last].minutes
-    return value, "proven" if improver.bounds.get("finish days") == value else "not proven"
+    minutes = plan.starts[last] + problem.activities[last].minutes
+    is_proven = improver.bounds.get("finish days") == minutes
+    return Solved(minutes, "proven" if is_proven else "not proven", plan)
 
 
 def main(names: list[str]) -> int:
@@ -168,8 +178,9 @@ def main(names: list[str]) -> int:
         except (OSError, UnicodeDecodeError, Refused) as error:
             sys.stderr.write(f"{error}\n")
             return 2
-        value, how = shortest(problem)
-        sys.stdout.write(f"{name} {'' if value is None else value} {how}\n")
+        solved = shortest(problem)
+        minutes = "" if solved.minutes is None else solved.minutes
+        sys.stdout.write(f"{name} {minutes} {solved.how}\n")
     return 0
 
 
