@@ -103,3 +103,7 @@ class ShopSettings:
     clean_up: Annotated[str, Reads(_minutes, "10 min")] = "5 min"
     temperature: Annotated[Texts, _checked(curve_of, _AIR)] = ()
     """The shop through a day, rather too cold than too warm; empty: as it was read last."""
+
+
+NO_SHOP = ShopSettings()
+"""Nothing was said of the shop."""

@@ -107,9 +107,7 @@ def _that_use(shop: Shop, what: str) -> tuple[str, ...]:
     )
 
 
-def _promise(
-    shop: Shop, sheet: ev.DayPlanned, c: cmd.PromiseFinish, now: Moment
-) -> dict[str, Any]:
+def _promise(shop: Shop, sheet: ev.DayPlanned, c: cmd.PromiseFinish, now: Moment) -> dict[str, Any]:
     if c.job not in {j.job for j in shop.live}:
         raise UnknownAddress(f"No job “{c.job[:40]}” is running.")
     others = {job: p for job, p in sheet.promises.items() if job != c.job}
