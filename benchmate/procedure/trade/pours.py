@@ -8,9 +8,11 @@ from benchmate.fields.problem import Fault
 from benchmate.plan.plan import Fill
 from benchmate.procedure.bodies.bodies import Worked
 from benchmate.procedure.cautions import CUTS
-from benchmate.procedure.trade.proof import Proof
+from benchmate.procedure.trade.proof import GREEN, Proof
 from benchmate.quantities import QuantityError, parse_limits, show_length, show_volume
 
+USUAL_WALL_MM = 3.0
+"""Where the void names none (common practice, no source)."""
 SLACK = 1.03
 """A layer may be over by what a rim or a dome takes."""
 
@@ -44,11 +46,12 @@ def never_filled(proof: Proof) -> Iterator[Fault]:
 def walls(proof: Proof) -> Iterator[Fault]:
     """A wall thinner than the void allows."""
     for name, part in _parts_of_first(proof):
-        if part.hollow is None or not part.hollow.spec.wall:
+        if part.hollow is None:
             continue
-        where = ("parts", name, "void", "wall")
+        said = part.hollow.spec.wall
+        where = ("parts", name, "void", *(("wall",) if said else ()))
         try:
-            wanted = parse_limits("length", part.hollow.spec.wall).least
+            wanted = parse_limits("length", said).least if said else USUAL_WALL_MM
         except QuantityError as error:
             wrong, _, instead = str(error).partition("; ")
             yield Fault(where, wrong, instead or 'write wall = "at least 4 mm"')
@@ -63,7 +66,24 @@ def walls(proof: Proof) -> Iterator[Fault]:
             wrong = (
                 f"the wall {found[1]} is {show_length(found[0])}, less than {show_length(wanted)}"
             )
-            yield Fault(where, wrong, "make the void smaller, or move it with offset")
+            instead = "make the void smaller, or move it with offset"
+            if not said:
+                instead += f'; if that is meant, write wall = "at least {found[0]:.3g} mm"'
+            yield Fault(where, wrong, instead)
+
+
+WETTEST_PCT = 20.0
+"""What is called dry enough to work; glue and sizes want less (common practice, no source)."""
+
+
+def green(proof: Proof) -> Iterator[Fault]:
+    """Wood that will still shrink and move when it is glued or filled."""
+    for name, part in _parts_of_first(proof):
+        moisture = part.spec.moisture
+        if part.spec.wood and moisture > WETTEST_PCT:
+            wrong = f"wood at {moisture:g} % is green: it shrinks and moves as it dries"
+            where = ("parts", name, "moisture")
+            yield Fault(where, wrong, 'write what it has when it is worked, such as "9 %"', GREEN)
 
 
 def cut_before_cure(proof: Proof) -> Iterator[Fault]:
