@@ -8,23 +8,39 @@ from typing import TYPE_CHECKING
 from benchmate.fields.problem import Fault
 
 if TYPE_CHECKING:
-    from benchmate.procedure.file.schema import FileWindow, Part, Shape, Step, Void
+    from benchmate.procedure.file.schema import FileWindow, Form, Part, Shape, Step, Void
 
-_OF_SHAPES = {"sides": ("prism",), "corner": ("slot",), "profile": ("turned",)}
-"""Keys that only these shapes use."""
+_OF_SHAPES = {
+    "sides": "prism",
+    "corner": "slot",
+    "profile": "turned",
+    "steps": "bore",
+    "tip": "bore",
+    "stations": "shaped",
+    "bend": "shaped",
+}
+"""Keys that only one shape uses."""
 _OF_A_MIX = ("cups", "loss", "least")
 _METAL_HAS_NO = ("moisture", "grain")
 
 
-def of_shape(shape: Shape) -> Iterator[Fault]:
-    """Keys that this shape doesn't use."""
-    given = shape.model_fields_set
-    for key, shapes in _OF_SHAPES.items():
-        if key in given and shape.shape not in shapes:
-            wrong = f"{key} means nothing for a {shape.shape}"
-            yield Fault((key,), wrong, f'leave it out, or write shape = "{shapes[0]}"')
-    if shape.shape == "turned" and shape.profile and "size" in given:
-        yield Fault(("size",), "size and profile both say how large it is", "keep the profile")
+def of_form(form: Form) -> Iterator[Fault]:
+    """Keys that this shape doesn't use, and its size said twice."""
+    given = form.model_fields_set
+    for key, shape in _OF_SHAPES.items():
+        if key in given and form.shape != shape:
+            wrong = f"{key} means nothing for a {form.shape}"
+            yield Fault((key,), wrong, f'leave it out, or write shape = "{shape}"')
+    for key in ("profile", "steps", "stations"):
+        if getattr(form, key) and "size" in given and form.shape == _OF_SHAPES[key]:
+            wrong = f"size and {key} both say how large it is"
+            yield Fault(("size",), wrong, f"keep {key}")
+
+
+def of_place(shape: Shape) -> Iterator[Fault]:
+    """A place said twice."""
+    if shape.at and shape.offset is not None:
+        yield Fault(("offset",), "at and offset both say where it lies", "keep at")
 
 
 def of_void(void: Void) -> Iterator[Fault]:
@@ -33,7 +49,7 @@ def of_void(void: Void) -> Iterator[Fault]:
         if "into" in core.model_fields_set:
             wrong = "what stands in a void stands along its depth"
             yield Fault(("minus", number, "into"), wrong, "leave into out")
-    deep = void.size[-1] if void.size else None
+    deep = void.size[-1] if void.size and len(void.size) > 1 else None
     if deep and void.cap >= deep:
         yield Fault(("cap",), "the cap is as deep as the void", "write cap thinner, such as 1.5 mm")
 

@@ -8,8 +8,9 @@ from collections.abc import Iterator
 
 from benchmate.fields.problem import Fault
 from benchmate.plan.plan import Fill, Step
-from benchmate.procedure.bodies.bodies import Worked
-from benchmate.procedure.bodies.shapes import deep_of, into_of
+from benchmate.procedure.bodies.bodies import Hollow, Worked
+from benchmate.procedure.bodies.placing import offset_of, side_of
+from benchmate.procedure.bodies.shapes import deep_of
 from benchmate.procedure.file.schema import Shape
 from benchmate.procedure.trade.proof import CLOSED_MOUTH, PLUGGED, Proof
 from benchmate.reckon.solids.assembly import overlapping
@@ -49,11 +50,10 @@ def twice(proof: Proof) -> Iterator[Fault]:
     """Two pours into one void."""
     seen: dict[str, str] = {}
     for fill, pour in _pours(proof):
-        void = fill.layers[0].address.rpartition("/")[0]
         group = proof.flat(pour).group
-        if seen.setdefault(void, group) != group:
-            wrong = f"“{seen[void]}” has filled the void of {fill.part} already"
-            yield Fault(proof.where(pour), wrong, "name another part, or leave one pour out")
+        if seen.setdefault(fill.where, group) != group:
+            wrong = f"“{seen[fill.where]}” has filled the void of {fill.where} already"
+            yield Fault(proof.where(pour), wrong, "name another void, or leave one pour out")
 
 
 def spacers(proof: Proof) -> Iterator[Fault]:
@@ -90,19 +90,31 @@ def _too_late(proof: Proof, step: Step, pours: list[Step]) -> Iterator[Fault]:
 
 def holes(proof: Proof) -> Iterator[Fault]:
     """Bores that run into a void, or on from its floor: resin runs out there."""
+    sheet = proof.of.sheets[proof.first_piece()]
+    said: set[object] = set()
     for (piece, name), part in proof.of.parts.items():
-        if piece != proof.first_piece() or part.hollow is None:
+        if piece != proof.first_piece() or not part.hollows:
             continue
-        hollow = _named(part.body, f"{name}.minus[{len(part.spec.minus) + 1}]")
         for number, hole in enumerate(part.spec.minus):
-            if hole.shape not in _ROUND_HOLES or part.hollow.spec.minus:
-                continue
+            where = ("parts", sheet.alike.get(name, name), "minus", number)
             bore = _named(part.body, f"{name}.minus[{number + 1}]")
-            crosses = hollow is not None and bore is not None and overlapping(bore, hollow)
-            if crosses or _through_floor(part, hole):
+            if hole.shape in _ROUND_HOLES and where not in said and _leaks(part, hole, bore):
+                said.add(where)
                 wrong = "this bore runs into the void: resin would run out of it"
-                where = ("parts", name, "minus", number)
                 yield Fault(where, wrong, "move it, or make it shorter", PLUGGED)
+
+
+def _leaks(part: Worked, hole: Shape, bore: Body | None) -> bool:
+    first = len(part.spec.minus) + 1
+    for number, hollow in enumerate(part.hollows, start=first):
+        body = _named(part.body, f"{part.name}.minus[{number}]")
+        if hollow.spec.minus:
+            continue  # What stands in it may be what goes through.
+        if bore is not None and body is not None and overlapping(bore, body):
+            return True
+        if _through_floor(part, hole, hollow):
+            return True
+    return False
 
 
 def _named(body: Body | None, name: str) -> Body | None:
@@ -110,20 +122,15 @@ def _named(body: Body | None, name: str) -> Body | None:
     return next((v for v in (body.voids if body else ()) if v.name.startswith(name)), None)
 
 
-def _through_floor(part: Worked, hole: Shape) -> bool:
+def _through_floor(part: Worked, hole: Shape, hollow: Hollow) -> bool:
     """Whether a bore on the void's own axis goes on where the void ends."""
-    void, hollow = part.spec.void, part.hollow
-    if void is None or hollow is None or void.shape == "ring":
+    void = hollow.spec
+    if void.shape == "ring" or side_of(part.spec, hole) != hollow.side:
         return False
+    places = zip(offset_of(part.spec, hole), offset_of(part.spec, void), strict=True)
     floor = void.down + hollow.deep_mm + TOUCHING_MM
-    beside = [abs(a - b) for a, b in zip(_middle(hole), _middle(void), strict=True)]
-    same = into_of(part.spec, hole) == hollow.into and max(beside) < hollow.gap_mm / 2.0
-    return same and hole.down <= floor < hole.down + deep_of(hole)
-
-
-def _middle(shape: Shape) -> tuple[float, float]:
-    across, up = (*(shape.offset or (0.0, 0.0)), 0.0)[:2]
-    return across, up
+    inside = max(abs(a - b) for a, b in places) < hollow.gap_mm / 2.0
+    return inside and hole.down <= floor < hole.down + deep_of(hole)
 
 
 def _pours(proof: Proof) -> Iterator[tuple[Fill, Step]]:

@@ -83,7 +83,9 @@ def _words_of_file(proof: Proof) -> Iterator[str]:
         yield from sheet.head.parts
         yield from sheet.head.tins
         for part in sheet.head.parts.values():
-            yield part.void.from_ if part.void else ""
+            voids = (*part.voids.values(), *((part.void,) if part.void else ()))
+            yield from (text for v in voids for text in (v.from_, *v.called))
+            yield from (*part.voids, *part.called)
         for flat in sheet.steps:
             yield from (flat.spec.id, flat.spec.do, flat.group.replace("-", " "))
 

@@ -8,7 +8,7 @@ from functools import cached_property
 
 from benchmate.fields.problem import Fault, Where
 from benchmate.plan.plan import Step
-from benchmate.procedure.bodies.bodies import Worked
+from benchmate.procedure.bodies.bodies import Hollow, Worked
 from benchmate.procedure.expanding.expand import Expansion
 from benchmate.procedure.file.flat import FlatStep
 from benchmate.stores.tin import Tin
@@ -51,13 +51,24 @@ class Proof:
             return False
         match fault.where:
             case ("parts", str(name), *_):
-                specs = [w.spec.sure for (_, n), w in self.of.parts.items() if n == name]
+                alike = self.of.sheets[self.first_piece()].alike
+                parts = self.of.parts.items()
+                specs = [w.spec.sure for (_, n), w in parts if name in (n, alike.get(n))]
             case ("steps", int(number), *_):
                 flats = self.of.flats.values()
                 specs = [f.spec.sure for f in flats if f.where[1] == number]
             case _:
                 return False
         return any(fault.sure in sure for sure in specs)
+
+    def part_at(self, name: str, part: Worked, hollow: Hollow) -> Where:
+        """A void's place in the file: equal parts and voids stand there once, under one name."""
+        sheet = self.of.sheets[self.first_piece()]
+        where = ("parts", sheet.alike.get(name, name))
+        if part.spec.void is not None and not part.spec.voids:
+            return (*where, "void")
+        said = (n for n, v in part.spec.voids.items() if hollow.name in ("", n, *v.called))
+        return (*where, "voids", next(said, ""))
 
     def tins(self, step: Step) -> list[Tin]:
         """The tins a step takes."""
