@@ -85,6 +85,8 @@ def unmixed(proof: Proof) -> Iterator[Fault]:
     for step in proof.steps.values():
         flat = proof.flat(step)
         parts = [t for t in proof.tins(step) if t.ratio is not None]
+        if not (flat.block or flat.spec.glues):
+            continue
         if not parts or step.act not in ("spread", "poured", "coated") or flat.where in said:
             continue
         mixed = [s for s in proof.before(step) if s.act == "mixed"]
