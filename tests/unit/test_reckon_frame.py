@@ -5,10 +5,10 @@ import math
 
 import pytest
 
+from benchmate.nearest import nearest
 from benchmate.reckon import Refused, answer
 from benchmate.reckon.asking.answering import answer_with
 from benchmate.reckon.asking.frame import Given, Input, Reckoner, Result, WithU, Worked
-from benchmate.reckon.asking.nearest import nearest
 from benchmate.reckon.asking.registry import WHERE, all_of_them, find, names
 from benchmate.reckon.asking.suffixes import number_in, unit_of
 
