@@ -8,7 +8,7 @@ LONGEST_NAME = 80
 MOST_SHOWN = 8
 
 
-def nearest(typed: str, names: Iterable[str], *, alike: float = 0.65) -> str | None:
+def nearest(typed: str, names: Iterable[str], *, alike: float = 0.6) -> str | None:
     """The name that was probably meant, whatever its capitals; None where nothing comes near.
 
     One that holds the word, or is held by it, counts as near, however much longer either is.
@@ -50,7 +50,7 @@ def advice(typed: str, names: Iterable[str]) -> str:
 def or_nearest(typed: str, names: Iterable[str]) -> str:
     """The end of a refusal: "; did you mean oak?" or "; there are a, b and c"."""
     known = sorted(names)
-    near = nearest(typed, known)
+    near = nearest(typed, known, alike=0.7)
     if near is not None:
         return f"; did you mean {near}?"
     if len(known) > 12:

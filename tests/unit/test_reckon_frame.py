@@ -159,7 +159,7 @@ def test_a_wrong_name_gets_the_nearest_right_one(wrong: str, says: str) -> None:
 
 def test_the_nearest_name_is_near_or_none() -> None:
     assert nearest("leed", ["lead", "iron"]) == "lead"
-    assert nearest("zirconium", ["lead", "iron"]) is None
+    assert nearest("zirconium", ["lead", "iron"], alike=0.7) is None
 
 
 @pytest.mark.parametrize(
