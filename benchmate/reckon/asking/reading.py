@@ -4,13 +4,18 @@ Texts come from the command line and the form; values that are already numbers, 
 from procedures and JSON files and are taken as being in the unit of the key.
 """
 
+from __future__ import annotations
+
 import json
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import partial
 from math import isclose
 from textwrap import shorten
-from typing import Any
+from typing import TYPE_CHECKING, Annotated, Any
 
+from benchmate.fields.problem import MISSING, NO_SUCH_KEY, Fault
+from benchmate.fields.types import UNKNOWN, Reads
 from benchmate.nearest import or_nearest
 from benchmate.quantities import QuantityError, Units, parse_number, quote, show_number
 from benchmate.quantities.worded import Amount, Worded
@@ -18,6 +23,9 @@ from benchmate.reckon.asking.csvtext import read_csv
 from benchmate.reckon.asking.frame import Given, Input, Plain, Reckoner, Refused
 from benchmate.reckon.asking.inches import inch_text
 from benchmate.reckon.asking.suffixes import Unit, number_in, unit_of
+
+if TYPE_CHECKING:
+    from benchmate.fields.model import Table
 
 LONGEST_DATA = 1 << 20
 LONGEST_LIST = 10_000
@@ -34,30 +42,73 @@ _YES = {
 
 
 def read_inputs(reckoner: Reckoner, typed: Mapping[str, object]) -> tuple[Given, list[str]]:
-    """Return every input of the reckoner and the notes its ranges call for; raises Refused."""
-    refuse_unknown(reckoner, typed)
-    values: dict[str, Any] = {}
-    notes: list[str] = []
-    for item in reckoner.inputs:
-        raw = typed.get(item.key)
-        if raw is None or (isinstance(raw, str) and not raw.strip()):
-            raw = item.default
-        if raw is None and item.must_be_given:
-            raise Refused(
-                f"{item.key} is missing ({shorten(item.meaning, 70, placeholder='…')}); "
-                f"give it as {item.key}=…"
-            )
-        values[item.key] = None if raw is None else read_input(item, raw)
-        notes.extend(_source_note(item, values[item.key]))
-    return Given(values), notes
+    """Return every input of the reckoner and the notes its ranges call for.
+
+    Raises Refused with a sentence for each thing that is wrong, one on a line.
+    """
+    # Whoever asks a reckoner waits for larger libraries than this one.
+    from benchmate.fields.model import validated
+
+    given = {item.key: _typed_or_default(item, typed) for item in reckoner.inputs}
+    known = {key: raw for key, raw in given.items() if raw is not None}
+    strange = {key: raw for key, raw in typed.items() if key not in given}
+    faults: list[Fault] = []
+    read = validated(table_of(reckoner), {**strange, **known}, (), faults)
+    if read is None:
+        faults.sort(key=lambda fault: fault.wrong == MISSING)
+        raise Refused(_together([_sentence(reckoner, fault) for fault in faults]))
+    values = {item.key: getattr(read, name) for name, item in _fields_of(reckoner)}
+    return Given(values), [
+        note for item in reckoner.inputs for note in _source_note(item, values[item.key])
+    ]
 
 
-def refuse_unknown(reckoner: Reckoner, typed: Mapping[str, object]) -> None:
-    """Raise Refused for a key the reckoner doesn't have, with the nearest right one."""
-    known = [item.key for item in reckoner.inputs]
-    for key in typed:
-        if key not in known:
-            raise Refused(f"{reckoner.name} has no input {quote(key)}{or_nearest(key, known)}")
+def _typed_or_default(item: Input, typed: Mapping[str, object]) -> object:
+    raw = typed.get(item.key)
+    return item.default if raw is None or (isinstance(raw, str) and not raw.strip()) else raw
+
+
+def table_of(reckoner: Reckoner) -> type[Table]:
+    """The inputs as a table, each read in its unit and range; made once for a reckoner."""
+    if reckoner.table is None:
+        from pydantic import Field, create_model
+
+        from benchmate.fields.model import Table
+
+        made: dict[str, Any] = {}
+        for name, item in _fields_of(reckoner):
+            reads = Reads(partial(read_input, item), UNKNOWN)
+            default = ... if item.must_be_given else None
+            made[name] = (Annotated[Any, reads], Field(default, alias=item.key))
+        object.__setattr__(reckoner, "table", create_model("Inputs", __base__=Table, **made))
+    assert reckoner.table is not None
+    return reckoner.table
+
+
+def _fields_of(reckoner: Reckoner) -> list[tuple[str, Input]]:
+    """A name for each input that no model has for something else."""
+    return [(f"input_{number}", item) for number, item in enumerate(reckoner.inputs)]
+
+
+def _sentence(reckoner: Reckoner, fault: Fault) -> str:
+    key = str(fault.where[0])
+    if fault.wrong == NO_SUCH_KEY:
+        known = [item.key for item in reckoner.inputs]
+        return f"{reckoner.name} has no input {quote(key)}{or_nearest(key, known)}"
+    item = reckoner.input(key)
+    if fault.wrong == MISSING and item is not None:
+        meaning = shorten(item.meaning, 70, placeholder="…")
+        return f"{key} is missing ({meaning}); give it as {key}=…"
+    return fault.sentence
+
+
+def _together(sentences: list[str]) -> str:
+    """One on a line; each keeps its quantities, for whoever says them in other units."""
+    if len(sentences) == 1:
+        return sentences[0]
+    names = [f"line_{number}" for number in range(len(sentences))]
+    template = "\n".join(f"{{{name}}}" for name in names)
+    return Worded(template, **dict(zip(names, sentences, strict=True)))
 
 
 def read_input(item: Input, raw: object) -> Any:
