@@ -15,14 +15,14 @@ from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
 from benchmate.fields.nearest import advice
-from benchmate.fields.problem import Fault, Where
+from benchmate.fields.problem import NO_SUCH_KEY, Fault, Where
 from benchmate.fields.types import Reads
 from benchmate.fields.wording import kind_of_value, like, shown, toml_of
 
-NO_SUCH_KEY = "there is no such key"
 MOST = 200
 """Tables in one list; a procedure is a few pages."""
 UNSET: Any = ...
+UNKNOWN = "…"
 EXAMPLE = "{example}"
 """In a reader's sentence: the example of the key that it read."""
 
@@ -100,7 +100,8 @@ def _fault(model: type[Table], error: ErrorDetails, where: Where) -> Fault:
             return Fault(place, "is missing", like(place, example))
         case "model_type" | "model_attributes_type" | "dict_type":
             wrong = f"{shown(value)} is not a table of key = value"
-            return Fault(place, wrong, like(place, example))
+            heading = f"write a heading [{place[-1]}]" if example == UNKNOWN else ""
+            return Fault(place, wrong, heading or like(place, example))
         case "tuple_type" | "list_type":
             what = kind_of_value(value) if isinstance(value, dict) else shown(value)
             return Fault(place, f"{what} is not a list in [ ]", like(place, example))
@@ -151,11 +152,11 @@ def _example(info: FieldInfo | None, rest: tuple[int | str, ...]) -> Any:
 
 def _own_example(info: FieldInfo | None) -> Any:
     if info is None:
-        return "…"
+        return UNKNOWN
     if info.examples:
         return info.examples[0]
     reads = (m for m in info.metadata if isinstance(m, Reads))
-    return next((r.example for r in reads), "…")
+    return next((r.example for r in reads), UNKNOWN)
 
 
 def _nearest_word(info: FieldInfo | None, value: object) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 Where = tuple[str | int, ...]
 """A place in the file: keys and positions, ("steps", 2, "hands")."""
+NO_SUCH_KEY = "there is no such key"
 
 
 @dataclass(frozen=True, order=True)

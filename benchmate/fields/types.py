@@ -9,8 +9,10 @@ validating library is loaded. What can't be read is a `ValueError`, "what is wro
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+import re
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from math import isfinite
 from typing import TYPE_CHECKING, Annotated, Any
 
 from benchmate.fields.nearest import advice
@@ -39,10 +41,14 @@ class Reads:
     """As people read it, of a number with limits."""
     least: float | None = None
     most: float | None = None
+    above: float | None = None
+    """As `least`, but the number itself is too little."""
 
     def __call__(self, value: Any) -> Any:
         """The value as it is used inside; raises ValueError with a sentence."""
         read = self.convert(value)
+        if self.above is not None and read <= self.above:
+            raise ValueError(f"{shown(value)} is too little; write more than {self.above:g}")
         if self.least is not None and read < self.least:
             raise ValueError(self._beyond(read, "little", self.least, "more"))
         if self.most is not None and read > self.most:
@@ -118,6 +124,28 @@ def _whole(value: Any) -> int:
     return value
 
 
+def pattern(regex: str, example: str) -> Reads:
+    """A text that a regular expression matches as a whole."""
+
+    def convert(value: Any) -> str:
+        if not isinstance(value, str) or re.fullmatch(regex, value) is None:
+            raise ValueError(f"{shown(value)} can't stand here")
+        return value
+
+    return Reads(convert, example)
+
+
+def _number(value: Any) -> float:
+    if isinstance(value, bool) or not isinstance(value, (int, float)) or not isfinite(value):
+        raise ValueError(f"{shown(value)} is not a number, without quotes")
+    return float(value)
+
+
+def ratio_to_one(example: float, above: float | None = None) -> Reads:
+    """A plain number from 0 (or above it) to 1."""
+    return Reads(_number, example, least=0.0, most=1.0, above=above)
+
+
 def whole(least: int, most: int) -> Reads:
     """A whole number within limits."""
     return Reads(_whole, least + 1, least=least, most=most)
@@ -188,9 +216,3 @@ Size = Annotated[
 def within(reads: Reads, least: float | None = None, most: float | None = None) -> Reads:
     """The same reader, held to other limits (in the unit used inside)."""
     return replace(reads, least=least, most=most)
-
-
-def words_of(choices: Sequence[str]) -> str:
-    """Words to choose from, as a sentence lists them: "a, b or c"."""
-    *others, last = choices
-    return f"{', '.join(others)} or {last}" if others else last

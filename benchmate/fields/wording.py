@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from benchmate.fields.problem import Where
 
 SHOWN = 40
@@ -52,3 +54,9 @@ def kind_of_value(value: object) -> str:
         "time": "a time of day",
     }
     return names.get(type(value).__name__, "something else")
+
+
+def words_of(choices: Sequence[str]) -> str:
+    """Words to choose from, as a sentence lists them: "a, b or c"."""
+    *others, last = choices
+    return f"{', '.join(others)} or {last}" if others else last

@@ -106,12 +106,18 @@ def made_of(
 def of_weighings(
     current: Iterable[PlanValue], taught: Iterable[Taught], units: Units
 ) -> list[Offer]:
-    """The changes that the weighings teach, together where they were seen together."""
+    """The changes that the weighings teach, together where they were seen together.
+
+    Where one of them would take or add less than nothing, the weighings contradict each other, and
+    none of that stretch is offered.
+    """
     values = {value.key: value for value in current}
+    known = [one for one in taught if one.key in values and one.settled.n >= FEWEST_JOBS]
+    below = {one.key for one in known if values[one.key].value > 0.0 > one.value}
     offers = [
         made_of(values[one.key], one.value, one.u, one.settled, units, one.scatter)
-        for one in taught
-        if one.key in values and one.settled.n >= FEWEST_JOBS
+        for one in known
+        if not below & set(one.together)
     ]
     return [made for made in offers if made is not None]
 

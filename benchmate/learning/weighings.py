@@ -19,7 +19,7 @@ from benchmate.charts.summary import mean
 from benchmate.learning.settle import FEWEST, SURE, Settled, Told, settle
 from benchmate.reckon.weight.student import normal_quantile, student_quantile
 
-SURELY = 0.995
+SURELY = 0.97
 """How sure a change must be before it is offered: it is looked at again after every job."""
 PLANS_DOF = 2
 """Jobs that the plan's own scatter is worth in guessing the scatter from job to job."""

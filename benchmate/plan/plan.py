@@ -25,6 +25,11 @@ class _Record(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):
     """Frozen, and only what differs from the defaults is stored."""
 
 
+def where_of(part: str, void: str) -> str:
+    """A part, or one of its several voids, in words: "front pocket of the left cheek"."""
+    return f"{void} of the {part}" if void else part
+
+
 class Amount(_Record, frozen=True):
     """So much of one material. `unit` is "g" or "ml"."""
 
@@ -171,6 +176,11 @@ class Step(_Record, frozen=True):
     may_stop: bool = False
     """May be broken off and gone on with another day."""
 
+    @property
+    def where(self) -> str:
+        """Its part, or which of the part's voids, in words."""
+        return where_of(self.part, self.void)
+
 
 class Layer(_Record, frozen=True):
     """One layer of a fill, as planned."""
@@ -203,6 +213,11 @@ class Fill(_Record, frozen=True):
     deep_mm: float | None = None
     void: str = ""
     """Which of the part's voids, where it has several."""
+
+    @property
+    def where(self) -> str:
+        """The part, or which of its voids, in words."""
+        return where_of(self.part, self.void)
 
 
 def scatter_of(key: str) -> str:

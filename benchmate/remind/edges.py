@@ -121,6 +121,9 @@ class Now:
     now_s: float
     wall: ZonedDateTime
     at_machine: bool = False
+    touched_s: float | None = None
+    """When somebody last touched the bench (a key, an act, a weight, an answer), as far as known.
+    None: not known, which counts as being there."""
 
     def wall_at(self, at_s: float) -> ZonedDateTime:
         """What the wall clock shows at a place on the time line, as the clock is set now."""

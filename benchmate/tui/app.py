@@ -248,6 +248,8 @@ class BenchApp(MindingApp):
 
     async def on_event(self, event: Event) -> None:
         """While the keys are locked, only three of them reach anything."""
+        if isinstance(event, (Key, Paste)):
+            self.bench.touched_s = self.bench.now_s()
         if self.hand.locked and isinstance(event, (Key, Paste)) and not event.is_forwarded:
             alive = (self.glove_key, "backspace", *LOCK_KEYS)
             if not isinstance(event, Key) or event.key not in alive:

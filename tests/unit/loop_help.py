@@ -21,6 +21,7 @@ from benchmate.landing.words import places_for
 from benchmate.moment import Moment
 from benchmate.plan.plan import Step
 from benchmate.settings import Settings, find_folders
+from tests.hand_made import record
 
 PAIR = Path(__file__).with_name("pair_of_bookends.toml")
 START = Moment(1_795_683_600_000_000_000, "boot-of-tests", 9_000_000_000_000)
@@ -68,12 +69,16 @@ class Worked:
         self, procedure: str = PAIR.stem, parameters: Mapping[str, Any] | None = None
     ) -> JobState:
         """Start a job, of the tests' pair of bookends if not told otherwise, and go on with it."""
+        self.bring_file()
+        self.job = start_job(self.bench, procedure, parameters)
+        return self.state
+
+    def bring_file(self) -> None:
+        """The tests' pair of bookends as the maker's own file."""
         mine = self.bench.folders.procedures / PAIR.name
         if not mine.exists():
             mine.parent.mkdir(parents=True, exist_ok=True)
             mine.write_text(PAIR.read_text(encoding="utf-8"), encoding="utf-8")
-        self.job = start_job(self.bench, procedure, parameters)
-        return self.state
 
     @property
     def state(self) -> JobState:
@@ -140,13 +145,14 @@ class Worked:
     def scale(self, name: str = "bench scale", division_g: float = 0.1, **more: Any) -> None:
         """Describe a scale."""
         now = self.bench.now()
-        self.bench.record(
+        record(
+            self.bench,
             (
                 SCALES,
                 ev.ScaleDescribed(
                     happened=now, recorded=now, name=name, division_g=division_g, **more
                 ),
-            )
+            ),
         )
 
     def kinds(self) -> list[str]:

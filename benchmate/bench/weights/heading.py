@@ -12,6 +12,7 @@ from benchmate.job.deciding import commands as cmd
 from benchmate.job.state.state import JobState
 from benchmate.job.weights.adjustments import offer, take
 from benchmate.job.weights.courses import courses, courses_at_start
+from benchmate.job.words.event_text import amount_lines
 from benchmate.landing.adjusting.alternatives import DenserShot
 from benchmate.landing.adjusting.makeweight import PieceChange
 from benchmate.landing.adjusting.matching import Makeweight, NotReachable
@@ -79,9 +80,9 @@ def take_offer(bench: Bench, job: str) -> tuple[str, ...]:
             "No makeweight is on offer: each piece is heading for its weight, or nothing that is "
             "still to be poured could change it."
         )
-    plan, lines = take(state, found.pieces)
-    bench.do(job, cmd.ChangePlan(plan=plan, lines=lines, reason=f"makeweight: {found.sentence}"))
-    return lines
+    plan, amounts = take(state, found.pieces)
+    bench.do(job, cmd.ChangePlan(plan=plan, amounts=amounts, reason="makeweight"))
+    return amount_lines(amounts)
 
 
 # In words ------------------------------------------------------------------------------------

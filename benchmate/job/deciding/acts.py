@@ -18,7 +18,7 @@ from benchmate.refusal import NotNow, Refused
 ANSWERS = ("spoiled", "extra step", "in time", "let it be")
 
 
-def do_freely(job: JobState, c: cmd.DoFreely, now: Moment, around: Around) -> list[ev.JobEvent]:
+def do_freely(job: JobState, c: cmd.DoFreely, now: Moment) -> list[ev.JobEvent]:
     """An act without a plan: it gets the next number of its kind, and so do its windows."""
     act = c.act.strip()
     if not act:

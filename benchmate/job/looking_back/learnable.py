@@ -25,7 +25,7 @@ from benchmate.plan.address import parse
 from benchmate.plan.plan import Amount, Fill, Layer, Mix, Plan, Step
 
 MM2_PER_M2 = 1e6
-RESIN_U_PCT, LOSS_U_PCT, SPREAD_U, HANDS_U = 3.0, 3.0, 0.25, 0.4
+RESIN_U_PCT, LOSS_U_PCT, SPREAD_U, HANDS_U, HANDS_SD = 3.0, 3.0, 0.25, 0.4, 0.25
 """How far a procedure's own value may be off before any job has been seen, as standard
 uncertainties: points of a percentage, shares of a spread and of a time. Guesses without a
 source; a packing brings its own from the reckoner."""
@@ -48,10 +48,16 @@ def plan_values(plan: Plan) -> list[PlanValue]:
 
 def _packings(plan: Plan) -> Iterator[PlanValue]:
     for fill in plan.fills:
-        shot = Driven(f"shot for one {fill.part}", sum(la.shot_g for la in fill.layers))
-        name = f"packing of {fill.shot} in the {fill.part}"
+        shot = Driven(f"shot for one {fill.where}", sum(la.shot_g for la in fill.layers))
+        name = f"packing of {fill.shot} in the {fill.where}"
         yield PlanValue(
-            f"packing/{fill.part}", name, fill.packing, fill.packing_u, Measure.SHARE, shot
+            f"packing/{fill.where}",
+            name,
+            fill.packing,
+            fill.packing_u,
+            Measure.SHARE,
+            shot,
+            within_sd=fill.packing_u / 2.0**0.5,
         )
 
 
@@ -60,10 +66,10 @@ def _resins(plan: Plan) -> Iterator[PlanValue]:
         room_g = sum(_room_g(fill, la, la.shot_g) for la in fill.layers)
         resin_g = sum(la.resin_g for la in fill.layers)
         if room_g > 0.0 and resin_g > 0.0:
-            name = f"resin around the shot in the {fill.part}"
-            driven = Driven(f"resin for one {fill.part}", resin_g)
+            name = f"resin around the shot in the {fill.where}"
+            driven = Driven(f"resin for one {fill.where}", resin_g)
             yield PlanValue(
-                f"resin/{fill.part}",
+                f"resin/{fill.where}",
                 name,
                 100.0 * resin_g / room_g,
                 RESIN_U_PCT,
@@ -120,7 +126,9 @@ def _by_area(plan: Plan) -> Iterator[tuple[Step, Amount]]:
 
 
 def _hands(plan: Plan) -> Iterator[PlanValue]:
-    yield PlanValue(HANDS, "the pace of your hands", 1.0, HANDS_U, Measure.FACTOR)
+    yield PlanValue(
+        HANDS, "the pace of your hands", 1.0, HANDS_U, Measure.FACTOR, within_sd=HANDS_SD
+    )
     for step in plan.steps:
         if step.act != "weighed" and step.hands_s > 0.0:
             key = step_key(step)
@@ -130,6 +138,7 @@ def _hands(plan: Plan) -> Iterator[PlanValue]:
                 step.hands_s,
                 HANDS_U * step.hands_s,
                 Measure.DURATION,
+                within_sd=HANDS_SD * step.hands_s,
             )
 
 
@@ -161,21 +170,21 @@ def observed(job: JobState, plan: Plan, place: Place) -> list[Observed]:
 
 
 def _packed(job: JobState, then: Plan, now: Plan) -> Iterator[tuple[str, float]]:
-    shots = {f.part: f.shot for f in now.fills}
+    shots = {f.where: f.shot for f in now.fills}
     for fill in then.fills:
         packing = packing_seen(job, fill, to_the_line=True) or packing_when_full(job, fill)
-        if packing is not None and _counts(job, fill) and shots.get(fill.part) == fill.shot:
-            yield f"packing/{fill.part}", packing
+        if packing is not None and _counts(job, fill) and shots.get(fill.where) == fill.shot:
+            yield f"packing/{fill.where}", packing
 
 
 def _wetted(job: JobState, then: Plan, now: Plan) -> Iterator[tuple[str, float]]:
     """Resin in a fill's layers, where their shot was weighed out or read apart."""
-    parts = {f.part for f in now.fills}
+    parts = {f.where for f in now.fills}
     for fill in then.fills:
         resin_g, room_g = 0.0, 0.0
         if packing_when_full(job, fill) is not None:
             continue  # Shot was left over: what is short there is shot, not resin.
-        for layer in fill.layers if _counts(job, fill) and fill.part in parts else ():
+        for layer in fill.layers if _counts(job, fill) and fill.where in parts else ():
             record = job.weighing_at(layer.address)
             if record is None or not (layer.by_weight or record.split.get("shot")):
                 continue
@@ -185,7 +194,7 @@ def _wetted(job: JobState, then: Plan, now: Plan) -> Iterator[tuple[str, float]]
         percent = 100.0 * resin_g / room_g if room_g > 0.0 else 0.0
         low, high = POSSIBLE_RESIN_PCT
         if low < percent < high:
-            yield f"resin/{fill.part}", percent
+            yield f"resin/{fill.where}", percent
 
 
 def _counts(job: JobState, fill: Fill) -> bool:

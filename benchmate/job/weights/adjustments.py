@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 import msgspec
 
+from benchmate.job.events.stored import AmountChanged
 from benchmate.job.state.state import JobState
 from benchmate.job.weights.courses import Scales, courses, trace
 from benchmate.landing.adjusting.alternatives import DenserShot
@@ -60,23 +61,26 @@ def last_chances(job: JobState, scales: Scales) -> tuple[LastChance, ...]:
     return tuple(c for c in found if c is not None and c.is_next)
 
 
-def take(job: JobState, pieces: Sequence[PieceChange]) -> tuple[Plan, tuple[str, ...]]:
-    """The plan with the changed layers, and the difference in words, old and new."""
+def take(job: JobState, pieces: Sequence[PieceChange]) -> tuple[Plan, tuple[AmountChanged, ...]]:
+    """The plan with the changed layers, and each amount that differs, old and new."""
     plan = job.plan
     if plan is None:
         raise ValueError("A job without a plan has no layers to change.")
     changed = _by_address(job, plan, pieces)
-    lines = tuple(
-        f"{a.partition('/')[2]}: shot {c.old_shot_g:.1f} → {c.new_shot_g:.1f} g, "
-        f"resin {c.old_resin_g:.1f} → {c.new_resin_g:.1f} g"
-        for a, c in changed.items()
+    amounts = tuple(
+        AmountChanged(address=address, what=what, old=old, new=new)
+        for address, c in changed.items()
+        for what, old, new in (
+            ("shot", c.old_shot_g, c.new_shot_g),
+            ("resin", c.old_resin_g, c.new_resin_g),
+        )
     )
     fills = tuple(
         msgspec.structs.replace(f, layers=tuple(_layer(la, changed) for la in f.layers))
         for f in plan.fills
     )
     steps = tuple(_step(s, changed, plan.fills) for s in plan.steps)
-    return msgspec.structs.replace(plan, fills=fills, steps=steps), lines
+    return msgspec.structs.replace(plan, fills=fills, steps=steps), amounts
 
 
 def _by_address(job: JobState, plan: Plan, pieces: Sequence[PieceChange]) -> dict[str, LayerChange]:

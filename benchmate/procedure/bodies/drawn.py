@@ -4,27 +4,28 @@ from __future__ import annotations
 
 from typing import Any
 
-from benchmate.plan.shapes import Form, Hollow, PartShape, Purpose, Side
+from benchmate.plan.shapes import Form, Hollow, PartShape, Purpose
 from benchmate.procedure.bodies.bodies import Hollow as WorkedHollow
 from benchmate.procedure.bodies.bodies import Worked
-from benchmate.procedure.bodies.shapes import into_of
+from benchmate.procedure.bodies.placing import offset_of, side_of
+from benchmate.procedure.file.schema import Form as FileForm
 from benchmate.procedure.file.schema import Part, Shape, Void
 from benchmate.quantities import parse_limits
 from benchmate.quantities.errors import QuantityError
 
-_SIDES: dict[str, Side] = {"length": "first end", "width": "back", "height": "top"}
 _AS_CUT: dict[str, Purpose] = {"bore": "bore", "cylinder": "bore", "taper": "mortise"}
 
 
-def shape_of(worked: Worked, unit: str) -> PartShape | None:
+def shape_of(worked: Worked, unit: str, alike: str = "") -> PartShape | None:
     """The part's shape; None where the file gives it no sizes."""
     spec = worked.spec
-    if spec.size is None and not spec.profile:
+    if worked.body is None:
         return None
-    voids = () if worked.hollow is None else (_void(spec, worked.hollow),)
+    voids = tuple(_void(spec, h) for h in worked.hollows)
     return PartShape(
         blank=form_of(spec),
         unit=unit,
+        alike=alike,
         metal=spec.metal,
         grain=spec.grain,
         moisture_pct=spec.moisture if spec.wood else None,
@@ -34,24 +35,27 @@ def shape_of(worked: Worked, unit: str) -> PartShape | None:
     )
 
 
-def form_of(shape: Shape) -> Form:
+def form_of(shape: FileForm) -> Form:
     """The plain form."""
     return Form(kind=shape.shape, **_sizes(shape))
 
 
-def _sizes(shape: Shape) -> dict[str, Any]:
+def _sizes(shape: FileForm) -> dict[str, Any]:
     return {
         "size_mm": shape.size or (),
         "profile_mm": tuple((p[0], p[1]) for p in shape.profile),
         "corner_mm": shape.corner,
         "sides": (shape.sides or 6) if shape.shape == "prism" else 0,
+        "stations_mm": tuple((s[0], s[1], s[2]) for s in shape.stations),
+        "bend_mm": shape.bend,
+        "steps_mm": tuple((s[0], s[1]) for s in shape.steps),
+        "tip_deg": float(shape.tip),
     }
 
 
 def _place(part: Part, hollow: Shape) -> dict[str, Any]:
-    across, up = (*(hollow.offset or (0.0, 0.0)), 0.0)[:2]
-    side = _SIDES[into_of(part, hollow)]
-    return {"side": side, "across_mm": across, "up_mm": up, "down_mm": hollow.down}
+    across, up = offset_of(part, hollow)
+    return {"side": side_of(part, hollow), "across_mm": across, "up_mm": up, "down_mm": hollow.down}
 
 
 def _void(part: Part, worked: WorkedHollow) -> Hollow:
@@ -60,6 +64,7 @@ def _void(part: Part, worked: WorkedHollow) -> Hollow:
         kind=void.shape,
         **_sizes(void),
         **_place(part, void),
+        name=worked.name,
         purpose="void",
         opens_on=void.from_,
         volume_ml=worked.volume_ml,

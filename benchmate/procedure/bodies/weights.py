@@ -84,7 +84,7 @@ def weigh_point(
     tolerance = _tolerance(draft, weigh.tolerance, weigh.as_, plan, piece_tolerance_g, faults)
     worked = parts.get((draft.piece, draft.part))
     meaning = {"blank": "blank", "part": "part", "gain": "fill", "whole": "whole"}[weigh.as_]
-    if weigh.as_ == "blank" and worked is not None and worked.hollow is None:
+    if weigh.as_ == "blank" and worked is not None and not worked.hollows:
         meaning = "part"
     return WeighPoint(
         kind="gain" if weigh.as_ == "gain" else "whole",

@@ -139,7 +139,7 @@ def expanded(
         pieces=tuple(_piece(p, s, learned) for p, s in sheets.items()),
         steps=steps,
         match_g=head.match,
-        parts=tuple(_part(p, w, sheets[p].units) for (p, _), w in parts.items()),
+        parts=tuple(_part(p, n, w, sheets[p]) for (p, n), w in parts.items()),
         fills=tuple(fills),
         mixes=tuple(c.record for c in cups if c.record),
         needs=_needs(sheets),
@@ -177,7 +177,8 @@ def _parts(sheets: Mapping[str, Sheet], faults: list[Fault]) -> dict[tuple[str, 
         for name, spec in sheet.head.parts.items():
             alike = next((d for d in done if d[:2] == (name, spec)), None)
             if alike is None:
-                alike = (name, spec, work_out(name, spec, ("parts", name), faults))
+                where = ("parts", sheet.alike.get(name, name))
+                alike = (name, spec, work_out(name, spec, where, faults))
                 done.append(alike)
             if alike[2] is not None:
                 found[(piece, name)] = alike[2]
@@ -223,19 +224,19 @@ def _piece(name: str, sheet: Sheet, learned: Mapping[str, float]) -> PiecePlan:
     )
 
 
-def _part(piece: str, worked: Worked, units: Mapping[str, str]) -> PartPlan:
+def _part(piece: str, name: str, worked: Worked, sheet: Sheet) -> PartPlan:
     spec = worked.spec
     outline = spec.outline or ("block" if spec.shape in ("block", "slot", "prism") else "round")
     return PartPlan(
         piece=piece,
-        name=worked.name,
+        name=name,
         wood=spec.wood or spec.metal,
         volume_ml=worked.volume_ml,
         density_g_cm3=worked.density_g_cm3,
         mass_g=worked.mass_g,
         mass_u_g=worked.u_g,
         outline=outline,
-        shape=shape_of(worked, units.get(worked.name, "mm")),
+        shape=shape_of(worked, sheet.units.get(name, "mm"), sheet.alike.get(name, "")),
     )
 
 

@@ -45,9 +45,10 @@ def label_of(draft: Draft, noun: str) -> str:
         return f"mix {draft.n}" if draft.last > 1 else "mix"
     words = [f"{noun} {draft.piece}".strip() if draft.piece else ""]
     if draft.scope in ("layer", "coat"):
+        words += [draft.where] if draft.several else []
         words.append(f"{draft.scope} {draft.n}")
     elif draft.scope == "part":
-        words.append(draft.part)
+        words.append(draft.where)
     return " ".join(w for w in words if w) or draft.flat.local.replace("-", " ")
 
 
@@ -76,6 +77,8 @@ def numbers_of(draft: Draft, roles: Roles) -> None:
     """Numbers that sentences and checks may name, but for weights."""
     draft.numbers.setdefault("piece", draft.piece)
     draft.numbers.setdefault("part", draft.part or " and ".join(draft.flat.spec.part))
+    draft.numbers.setdefault("which void", _void_of(draft))
+    draft.numbers.setdefault("in which void", f" in the {draft.where}" if draft.several else "")
     draft.numbers.setdefault("layer", str(draft.n))
     draft.numbers.setdefault("coat", str(draft.n))
     draft.numbers.setdefault("layers", str(draft.last))
@@ -92,6 +95,12 @@ def numbers_of(draft: Draft, roles: Roles) -> None:
         times = [min(t for t in lives if t is not None)] if any(lives) else []
     if times:
         draft.numbers["time to close"] = show_duration(sum(times), rounding="down")
+
+
+def _void_of(draft: Draft) -> str:
+    if not draft.several:
+        return "void"
+    return draft.where if draft.void else f"void of the {draft.part}"
 
 
 def step_of(
@@ -111,6 +120,7 @@ def step_of(
         act=flat.act,
         piece=draft.piece,
         part=draft.part,
+        void=draft.void,
         scope=draft.scope,
         after=tuple(draft.after),
         waits=tuple(draft.waits),

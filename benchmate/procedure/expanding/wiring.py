@@ -17,6 +17,7 @@ from benchmate.procedure.bodies.cups import Cup
 from benchmate.procedure.expanding.clocks import window_names
 from benchmate.procedure.expanding.instances import (
     COUNTED,
+    OF_A_VOID,
     Draft,
     Layout,
     rounds,
@@ -77,6 +78,8 @@ class Wiring:
         if flat.key == draft.flat.key:
             return []
         found = self._of_piece(draft, self.layout.of[flat.key])
+        if scope_of(flat) in OF_A_VOID or scope_of(draft.flat) in OF_A_VOID:
+            found = draft.own(found)
         same_run = self.runs.get(flat.key) is self.runs.get(draft.flat.key)
         if same_run and draft.scope in COUNTED:
             return [d for d in found if d.n == draft.n]
@@ -141,14 +144,14 @@ class Wiring:
             return self._addresses(draft, earlier[-1], wanted) if earlier else []
         return [
             f"{d.address}:{wanted}"
-            for d in self.layout.of[flat.key]
-            if d.piece == draft.piece and d.n == n
+            for d in draft.own([d for d in self.layout.of[flat.key] if d.piece == draft.piece])
+            if d.n == n
         ]
 
     def _addresses(self, draft: Draft, flat: FlatStep, wanted: str) -> list[str]:
         if scope_of(flat) == "mix" and draft.mix is not None and draft.mix.flat.key == flat.key:
             return [f"{draft.mix.address}:{wanted}"]
-        found = self._of_piece(draft, self.layout.of[flat.key])
+        found = draft.own(self._of_piece(draft, self.layout.of[flat.key]))
         if scope_of(flat) in COUNTED:
             found = [d for d in found if d.n == d.last]
         return [f"{d.address}:{wanted}" for d in found]
@@ -188,7 +191,7 @@ def _wire(wiring: Wiring, draft: Draft) -> None:
         draft.after |= {
             d.address: None
             for d in wiring.layout.of[run[-1].key]
-            if d.piece == draft.piece and d.n == draft.n - 1
+            if (d.piece, d.target) == (draft.piece, draft.target) and d.n == draft.n - 1
         }
         before = []
     for flat in before:

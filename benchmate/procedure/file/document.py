@@ -9,8 +9,8 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from benchmate.fields.located import located
-from benchmate.fields.model import NO_SUCH_KEY, validated
-from benchmate.fields.problem import Fault, ProcedureError, Where
+from benchmate.fields.model import validated
+from benchmate.fields.problem import NO_SUCH_KEY, Fault, ProcedureError, Where
 from benchmate.plan.address import slug
 from benchmate.procedure.bodies.shapes import ShapeError, sizes_of
 from benchmate.procedure.expanding.placeholders import NO_PARAMETER, resolved
@@ -19,7 +19,7 @@ from benchmate.procedure.file.flat import FlatStep
 from benchmate.procedure.file.names import check_names
 from benchmate.procedure.file.parameters import defaults_of, parameters_of
 from benchmate.procedure.file.reading import read
-from benchmate.procedure.file.schema import FileNeed, Head, Parameter, Part, Shape, Step
+from benchmate.procedure.file.schema import FileNeed, Form, Head, Parameter, Part, Step
 
 MOST_INSTANCES = 4000
 OF_THE_HEAD = ("about", "piece", "makes", "pieces", "match", "target")
@@ -37,6 +37,8 @@ class Sheet:
     """Name of each block used, and its text's hash."""
     units: Mapping[str, str] = field(default_factory=dict)
     """Name of each part to the unit its size is written in."""
+    alike: Mapping[str, str] = field(default_factory=dict)
+    """Name of each part that is one of several equal ones, to what the file calls them all."""
 
 
 @dataclass(frozen=True)
@@ -117,7 +119,9 @@ def _sheet(
     data = resolved(dict(raw), values, (), faults)
     raw_steps = data.pop("steps", None)
     raw_parts = data["parts"] if isinstance(data.get("parts"), dict) else {}
-    named, units = list(raw_parts), {n: unit_of(p) for n, p in raw_parts.items()}
+    called = {n: called_of(n, p) for n, p in raw_parts.items()}
+    units = {one: unit_of(p) for n, p in raw_parts.items() for one in called[n]}
+    alike = {one: n for n, ones in called.items() for one in ones if one != n}
     head = _head(data, faults)
     if not isinstance(raw_steps, list) or not raw_steps:
         wrong = "is a table, not a list" if isinstance(raw_steps, dict) else "has no steps"
@@ -126,15 +130,17 @@ def _sheet(
     if len(raw_steps) > MOST_STEPS:
         faults.append(Fault(("steps",), f"has more than {MOST_STEPS} steps", "split the procedure"))
         return None
+    raw_steps = [_one_by_one(raw, called) for raw in raw_steps]
     groups = _groups(raw_steps, library, cache, faults)
     steps = _flat(groups, faults)
     needs = [n for _, _, used in groups if used is not None for n in used.needs]
     good = [validated(FileNeed, n, ("needs",), faults) for n in needs]
     if head is None:
         return None
-    check_names(head, named, steps, [_group_name(raw) for _, raw, _ in groups], faults)
+    check_names(head, list(units), steps, [_group_name(raw) for _, raw, _ in groups], faults)
     texts = {u.name: hash_of(u.text) for _, _, u in groups if u is not None}
-    return Sheet(head, steps, (*head.needs, *(n for n in good if n is not None)), texts, units)
+    every = (*head.needs, *(n for n in good if n is not None))
+    return Sheet(head, steps, every, texts, units, alike)
 
 
 _Group = tuple[int, dict[str, Any], Used | None]
@@ -227,9 +233,31 @@ def _head(data: dict[str, Any], faults: list[Fault]) -> Head | None:
             continue
         part = validated(Part, raw, where, faults)
         if part is not None:
-            parts[name] = part
             _check_shape(part, where, faults)
+            one = part.model_copy(update={"called": ()})
+            parts.update(dict.fromkeys(part.called or (name,), one))
     return None if head is None else head.model_copy(update={"parts": parts})
+
+
+def called_of(name: str, raw: Any) -> list[str]:
+    """The parts that a heading stands for: itself, or equal ones by their own names."""
+    called = raw.get("called") if isinstance(raw, dict) else None
+    called = [called] if isinstance(called, str) else called
+    good = isinstance(called, list) and called and all(isinstance(c, str) and c for c in called)
+    return list(called) if good and called else [name]
+
+
+def _one_by_one(raw: Any, called: Mapping[str, list[str]]) -> Any:
+    """A raw step in which a name for equal parts stands for each of them."""
+    if not isinstance(raw, dict):
+        return raw
+    put = {}
+    for key in ("part", "of"):
+        names = raw.get(key)
+        names = [names] if isinstance(names, str) else names
+        if isinstance(names, list) and any(called.get(str(n), [n]) != [n] for n in names):
+            put[key] = [one for n in names for one in called.get(str(n), [n])]
+    return {**raw, **put}
 
 
 def unit_of(raw: Any) -> str:
@@ -246,9 +274,10 @@ def _listed(raw: Any) -> list[Any]:
 
 def _check_shape(part: Part, where: Where, faults: list[Fault]) -> None:
     """Sizes that are too few or too many for their shape."""
-    shapes: list[tuple[Shape, Where]] = []
+    shapes: list[tuple[Form, Where]] = []
     shapes += [(part, where)] if part.size is not None or part.shape != "block" else []
     shapes += [(part.void, (*where, "void"))] if part.void is not None else []
+    shapes += [(void, (*where, "voids", name)) for name, void in part.voids.items()]
     for shape, here in shapes:
         try:
             sizes_of(shape)

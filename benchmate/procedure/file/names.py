@@ -7,9 +7,11 @@ from collections.abc import Iterable, Sequence
 from benchmate.fields.nearest import advice, nearest
 from benchmate.fields.problem import Fault
 from benchmate.plan.address import slug
+from benchmate.procedure.bodies.bodies import voids_of
+from benchmate.procedure.bodies.shapes import ShapeError
 from benchmate.procedure.cautions import CAUTIONS
 from benchmate.procedure.file.flat import FlatStep
-from benchmate.procedure.file.schema import Head
+from benchmate.procedure.file.schema import Head, Part
 
 AT_ONCE = ("nothing", "start")
 """What `after` says of a step that follows none."""
@@ -30,6 +32,8 @@ def check_names(
     cautions = {**CAUTIONS, **head.cautions}
     for flat in steps:
         _known(flat, "part", flat.spec.part, parts, "there is no part", faults)
+        voids = [v for n in flat.spec.part if n in head.parts for v in _voids(head.parts[n])]
+        _known(flat, "void", flat.spec.void, voids, "no part here has a void", faults)
         _known(flat, "tin", flat.spec.tin, head.tins, "no tin here is called", faults)
         _known(flat, "caution", flat.spec.caution, cautions, "there is no caution", faults)
         used = [a.tin for a in flat.spec.amounts if a.tin]
@@ -44,6 +48,14 @@ def check_names(
         if slug(name) not in keys and slug(name) not in groups:
             wrong = f"there is no step “{name[:60]}”"
             faults.append(Fault(("next_time", name), wrong, advice(slug(name), keys)))
+
+
+def _voids(part: Part) -> tuple[str, ...]:
+    """What a part's voids may be called; what can't be made of them is said where they stand."""
+    try:
+        return (*part.voids, *voids_of(part))
+    except ShapeError:
+        return ()
 
 
 def _known(

@@ -33,6 +33,7 @@ from benchmate.fields.types import (
 )
 
 Scope = Literal["job", "piece", "part", "layer", "coat", "mix"]
+Each = Literal["job", "piece", "part", "void", "layer", "coat", "mix"]
 ShapeName = Literal[
     "block",
     "slot",
@@ -45,6 +46,7 @@ ShapeName = Literal[
     "ring",
     "dome",
     "turned",
+    "shaped",
 ]
 ParameterKind = Literal[
     "text",
@@ -64,7 +66,7 @@ ParameterKind = Literal[
     "names",
 ]
 Into = Literal["", "length", "width", "height"]
-Cups = Literal["piece by piece", "layer by layer"]
+Cups = Literal["piece by piece", "layer by layer", "one each"]
 WeighedAs = Literal["blank", "part", "gain", "whole"]
 Air = Literal["", "constant", "arrhenius", "waterborne", "evaporation", "moisture cure"]
 NeedKind = Literal["tool", "clamp", "drill", "abrasive", "tape", "spacer", "guard", "other"]
@@ -84,8 +86,8 @@ class Parameter(Table):
     """Whether "20 % bigger" changes it."""
 
 
-class Shape(Table):
-    """A body or a hollow. What `size` lists depends on the shape; see `bodies.shapes`."""
+class Form(Table):
+    """A plain body or hollow. What `size` lists depends on the shape; see `bodies.shapes`."""
 
     shape: ShapeName = key("slot", "block")
     size: Size | None = key("80 x 30 x 45 mm")
@@ -93,6 +95,23 @@ class Shape(Table):
     sides: Annotated[int, whole(3, 24)] | None = key(6)
     profile: tuple[Size, ...] = key(["0 x 40 mm", "12 x 36 mm"], (), max_length=80)
     """Of a turned shape: pairs of distance from its first end and diameter there."""
+    steps: tuple[Size, ...] = key(["20 x 10 mm", "12 x 40 mm"], (), max_length=12)
+    """Of a stepped bore: pairs of diameter and depth, all depths from its mouth."""
+    tip: Annotated[int, whole(60, 180)] = key(118, 180)
+    """Of a bore: the angle of the drill's tip in degrees; flat where not said."""
+    stations: tuple[Size, ...] = key(["0 x 26 x 18 mm", "90 x 32 x 24 mm"], (), max_length=40)
+    """Of a shaped form (a handle): distance from its first end, width and height there."""
+    bend: Length = key("12 mm", 0.0)
+    """Of a shaped form: how far the middle of its length stands off the line of its ends."""
+
+
+class Shape(Form):
+    """A hollow or an addition, in its place."""
+
+    from_: Text = key("inner face", "", alias="from")
+    """The face that a hollow goes in from."""
+    at: Names = key("8 mm from the front end", ())
+    """Where on that face, in words."""
     into: Into = key("height", "")
     """Which of the part's sizes a hollow goes down along."""
     offset: Size | None = key("0 x 5 mm")
@@ -106,7 +125,8 @@ class Shape(Table):
 class Void(Shape):
     """A hollow that is filled with shot and resin."""
 
-    from_: Text = key("inner face", "", alias="from")
+    called: Names = key(["front pocket", "back pocket"], ())
+    """Equal ones of it, each by its own name, each with its own `at`."""
     wall: Text = key("at least 4 mm", "")
     narrowest: Length | None = key("12 mm")
     """Smallest free width, where it is not the shape's own (around a core)."""
@@ -117,8 +137,13 @@ class Void(Shape):
     up for in the next: shot can be held back, but not forced in."""
 
 
-class Part(Shape):
+class Part(Form):
     """A part of a piece, as it stands before its first step."""
+
+    minus: tuple[Shape, ...] = key([{"shape": "bore", "size": "12 x 40 mm"}], (), max_length=12)
+    plus: tuple[Shape, ...] = key([{"shape": "dome", "size": "40 x 8 mm"}], (), max_length=12)
+    called: Names = key(["left cheek", "right cheek"], ())
+    """Equal ones of it, weighed, filled and marked one by one."""
 
     wood: Text = key("black walnut", "")
     metal: Text = key("brass", "")
@@ -129,6 +154,8 @@ class Part(Shape):
     outline: Text = key("block", "")
     count: Annotated[int, whole(1, 50)] = key(2, 1)
     void: Void | None = key({"shape": "slot", "size": "80 x 30 x 45 mm"})
+    voids: dict[str, Void] = key({"pocket": {"shape": "slot", "size": "28 x 26 x 20 mm"}}, {})
+    """Several, each by its own name."""
     finished: Area | None = key("420 cm²")
     """Area that a finish covers, where it is not the whole outside."""
 
@@ -199,10 +226,12 @@ class Step(Table):
     id: Annotated[str, text(most=60)] = key("sand outside", "")
     do: Annotated[str, text(least=1, most=600)] = needed("Sand the outer faces.")
     act: Annotated[str, text(most=40)] = key("sanded", "")
-    each: Scope | None = key("piece")
+    each: Each | None = key("piece")
     count: Annotated[int, whole(1, 200)] = key(3, 1)
     """How many coats or layers."""
     part: Names = key("block", ())
+    void: Names = key("front pocket", ())
+    """Which of its voids; all where not said."""
     tin: Names = key("oil", ())
     brings: Names | None = key(["recoat"])
     """Which of the tin's windows the act starts; all where not said."""

@@ -30,6 +30,11 @@ WHERE: dict[str, str] = {
     "clamps": "joinery.clamps",
     "finish": "coats.finish",
     "lathe": "turning.lathe",
+    "balance": "turning.balance",
+    "drills": "joinery.drills",
+    "board": "wood.board",
+    "path": "scheduling.path",
+    "scale-class": "weight.scale_class",
 }
 """Name → module below `benchmate.reckon`, in the order in which they are listed."""
 

@@ -5,8 +5,8 @@ show at rupture. That is common practice; a leaf that follows the grain stands m
 runout less.
 
 Source: Wood Handbook Table 5-3 (12 %), modulus of rupture in psi and of elasticity in 10⁶ psi;
-walnut, cherry, white oak, sugar maple and yellow-poplar read in a public copy, the rest from
-memory.
+walnut, cherry, white oak, sugar maple, yellow-poplar, teak and the mahoganies (Table 5-5b) read in
+public copies, the rest from memory.
 """
 
 from benchmate.reckon.wood.species import find_species
@@ -36,6 +36,9 @@ _RUPTURE_AND_STIFFNESS: dict[str, tuple[float, float]] = {
     "eastern redcedar": (8_800, 0.88),
     "eastern white pine": (8_600, 1.24),
     "Douglas-fir": (12_400, 1.95),
+    "teak": (14_600, 1.55),
+    "true mahogany": (11_500, 1.50),
+    "African mahogany": (10_700, 1.40),
 }
 
 

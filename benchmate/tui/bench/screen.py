@@ -199,7 +199,9 @@ class BenchScreen(Reminding):
     def _fill(self) -> Fill | None:
         act, shop = self.shown, self.bench.shop
         job = shop.jobs.get(act.job) if act is not None else None
-        return fill_of(job, act.piece) if job is not None and act is not None else None
+        if job is None or act is None:
+            return None
+        return fill_of(job, act.piece, act.step.where if act.step else "")
 
     def _picture(self, room: Rooms, cells: int) -> list[Line]:
         act, shop, fill = self.shown, self.bench.shop, self._fill()
