@@ -19,7 +19,7 @@ def one(task: tuple[World, int, int, bool]) -> list[Piece]:
 
 
 def row(name: str, pieces: Sequence[Piece], jobs: int) -> str:
-    """One row of the table; the second half of the jobs apart, when there was something to learn."""
+    """One row of the table, the second half of the jobs apart: by then there is a record."""
     later = [p for p in pieces if p.job >= jobs // 2]
     near, held = (fmean(p.off_g**2 <= NEAR_G**2 for p in pieces), fmean(p.held for p in pieces))
     offered = fmean(p.offered > 0 for p in pieces)

@@ -1,4 +1,4 @@
-"""A few jobs of the worlds in which learning is judged; the table is `python -m tests.sim.landing`."""
+"""A few jobs of the worlds that learning is judged in (`python -m tests.sim.landing`)."""
 
 import ast
 from pathlib import Path
