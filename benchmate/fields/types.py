@@ -207,6 +207,9 @@ Timed = Annotated[TimedAt, quantity(parse_timed, "45 min at 21 °C")]
 MassWithTolerance = Annotated[
     Toleranced, quantity(lambda t: parse_toleranced("mass", t), "850 g ± 8 g")
 ]
+LengthWithTolerance = Annotated[
+    Toleranced, quantity(lambda t: parse_toleranced("length", t), "180 mm ± 5 mm")
+]
 Size = Annotated[
     tuple[float, ...], quantity(lambda t: parse_size_mm(t, count=None), "80 x 30 x 45 mm")
 ]
