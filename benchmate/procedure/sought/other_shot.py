@@ -17,12 +17,13 @@ _LEAD_FROM, _LEAD_TO = 10.8, 11.5
 
 
 def number_with_other_shot(
-    tries: Sequence[tuple[float, Expansion | None]], piece: str
+    tries: Sequence[tuple[float, Expansion | None]], piece: str, at: float | None = None
 ) -> tuple[str, float] | None:
     """The densest lead-free shot that is denser than the plan's, and the number it would take.
 
     Two tries show how the void grows with the number; the same weight is brought by a void that
-    is smaller as its fill is denser. None where no fill is changed, or nothing denser is known.
+    is smaller as its fill is denser. `at` is the number that the plan's own shot would take, the
+    first try's where it isn't given. None where no fill is changed, or nothing denser is known.
     """
     (one, first), (two, second) = tries
     if first is None or second is None:
@@ -41,8 +42,10 @@ def number_with_other_shot(
     wood = next(w for (p, n), w in first.parts.items() if (p, n) == (piece, fill.part))
     now = mixed_density(fill) - wood.density_g_cm3
     then = mixed_density(fill, other.density_g_cm3) - wood.density_g_cm3
-    smaller_ml = fill.void_ml * (now / then - 1.0)
-    number = one + smaller_ml * (one - two) / ml
+    per_ml = (one - two) / ml
+    own = one if at is None else at
+    void_ml = fill.void_ml + (own - one) / per_ml
+    number = own + void_ml * (now / then - 1.0) * per_ml
     return (other.name, number) if number > 0.0 else None
 
 

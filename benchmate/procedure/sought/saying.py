@@ -1,58 +1,17 @@
-"""What was found, or why it can't be, as sentences."""
+"""Why a value can't be found, as a sentence."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from benchmate.plan.plan import Sought
 from benchmate.procedure.sought.aims import Aim
+from benchmate.procedure.sought.other_shot import number_with_other_shot
 from benchmate.procedure.sought.search import Outcome
 from benchmate.procedure.sought.wish import Wish
-from benchmate.quantities import Units, show_number
 from benchmate.quantities.worded import show_measured
 
 if TYPE_CHECKING:
     from benchmate.procedure.expanding.expand import Expansion
-
-_GOAL_UNIT = {"target": "g", "balance": "mm"}
-
-
-def said(sought: Sought, units: Units = "metric") -> str:
-    """ "Depth of the void: 36.8 mm ± 1.6 mm, wall 6.2 mm; the plan comes to 850 g ± 12 g (wood
-    10 g, packing 6 g); with tungsten shot about 24 mm."
-    """
-    lead = f"{sought.ask}, {sought.piece}" if sought.piece else sought.ask
-    value = _number(sought, sought.number, units)
-    if sought.u:
-        value += f" ± {_number(sought, sought.u, units)}"
-    wall = "" if sought.wall_mm is None else f", wall {show_measured(sought.wall_mm, 'mm', units)}"
-    other = ""
-    if sought.other_number is not None:
-        other = f"; with {sought.other} about {_number(sought, sought.other_number, units)}"
-    return f"{lead}: {value}{wall}; {_reached(sought, units)}{other}."
-
-
-def _reached(sought: Sought, units: Units) -> str:
-    unit = _GOAL_UNIT[sought.goal]
-    lead = "the plan comes to" if sought.goal == "target" else "it balances at"
-    text = f"{lead} {show_measured(sought.reached, unit, units)}"
-    if not sought.doubts:
-        return text
-    each = [f"{what} {_rough(g, unit, units)}" for what, g in sought.doubts.items()]
-    whole = sum(g * g for g in sought.doubts.values()) ** 0.5
-    return f"{text} ± {_rough(whole, unit, units)} ({', '.join(each)})"
-
-
-def _rough(value: float, unit: str, units: Units) -> str:
-    return show_measured(round(value) if value >= 10.0 else round(value, 1), unit, units)
-
-
-def _number(sought: Sought, number: float | None, units: Units) -> str:
-    if number is None:
-        return sought.value
-    if sought.unit == "mm":
-        return show_measured(round(number, 1), "mm", units)
-    return f"{show_number(number, 1)} {sought.unit}".rstrip()
 
 
 def beyond(
@@ -73,7 +32,7 @@ def beyond(
         return lead, "type a value, or change the goal"
     end = parameter_end(wish, at_top=at_top)
     limit = f"beyond it {outcome.limit}" if outcome.limit else f"the file allows {end}"
-    return f"{lead}; {limit}".replace("; ", ", and ", 1), _instead(wish, off)
+    return f"{lead}, and {limit}", _other(wish, aim, outcome, piece, wanted) + _instead(wish, off)
 
 
 def parameter_end(wish: Wish, *, at_top: bool) -> str:
@@ -81,6 +40,24 @@ def parameter_end(wish: Wish, *, at_top: bool) -> str:
     if at_top:
         return f"{wish.parameter.at_most} at most"
     return f"{wish.parameter.at_least} at least"
+
+
+def _other(wish: Wish, aim: Aim, outcome: Outcome[Expansion], piece: str, wanted: float) -> str:
+    """ "with tungsten shot about 52 mm; or ", where another shot would reach the target."""
+    best, beside = outcome.best, outcome.beside
+    if wish.goal != "target" or wish.unit != "mm" or beside is None or beside.made is None:
+        return ""
+    assert best.made is not None
+    (one, made), (two, other) = ((wish.number(t.step), t.made) for t in (best, beside))
+    if made is None or other is None:
+        return ""
+    rise = aim.measure(made, piece) - aim.measure(other, piece)
+    at = one + (wanted - aim.measure(made, piece)) * (one - two) / rise if rise else one
+    found = number_with_other_shot([(one, made), (two, other)], piece, at)
+    low, high = (wish.number(step) for step in (wish.limits[0], best.step))
+    if found is None or not low <= found[1] <= high:
+        return ""
+    return f"take {found[0]}, and about {show_measured(found[1], wish.unit, 'metric')}; or "
 
 
 def _instead(wish: Wish, off: float) -> str:

@@ -7,12 +7,11 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from benchmate.fields.problem import Fault
+from benchmate.plan.found import FIND
 from benchmate.procedure.file.parameters import size_of
 from benchmate.procedure.file.schema import Parameter
 from benchmate.quantities import show_number
 
-FIND = "find"
-"""What is typed in place of a value that the plan is to find."""
 Goal = Literal["target", "balance"]
 _STEPS = {"length": (0.1, "mm"), "percent": (0.1, "%"), "count": (1.0, "")}
 """Kind to how finely it is looked for, and its unit."""
