@@ -13,6 +13,8 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from benchmate.fields.problem import Problem
+from benchmate.plan.found import said
+from benchmate.plan.plan import Sought
 
 
 class Finding(BaseModel):
@@ -31,6 +33,28 @@ class Finding(BaseModel):
     sure: str = Field(description="Of a doubt: the word for the key `sure`; else empty.")
 
 
+class FoundSize(BaseModel):
+    """A parameter that the plan has found by itself."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    parameter: str = Field(description="Its name in the file.")
+    goal: Literal["target", "balance"] = Field(description="What it was found for.")
+    value: str = Field(description='As it stands among the parameters: "36.8 mm".')
+    number: float | None = Field(description="The number of the value; null for a choice.")
+    unit: str = Field(description='Of the number: "mm", "%"; empty for a count or a choice.')
+    u: float | None = Field(description="Standard uncertainty of the number, in its unit.")
+    piece: str = Field(description="Where it was found for one piece alone; else empty.")
+    reached: float = Field(description="What the plan comes to: g, or mm of the balance.")
+    doubts: dict[str, float] = Field(
+        description="What makes that doubtful, each a standard uncertainty in g or mm."
+    )
+    wall_mm: float | None = Field(description="The thinnest wall that is left.")
+    other: str = Field(description="A denser shot that is free of lead; else empty.")
+    other_number: float | None = Field(description="About the number that it would take.")
+    sentence: str = Field(description="The same in words.")
+
+
 class Findings(BaseModel):
     """All that `--json` prints."""
 
@@ -39,10 +63,21 @@ class Findings(BaseModel):
     version: Literal[1] = Field(description="Of this shape.")
     files: list[str] = Field(description="The files that were looked at, as they were named.")
     findings: list[Finding] = Field(description="In the order of the files and their lines.")
+    found: list[FoundSize] = Field(default=[], description="What was left to be found.")
 
 
-def findings_json(files: Sequence[str], problems: Iterable[Problem]) -> str:
-    """The JSON text for these problems."""
+def found_size(sought: Sought) -> FoundSize:
+    """What a plan has found, as data."""
+    import msgspec
+
+    fields = {name: getattr(sought, name) for name in FoundSize.model_fields if name != "sentence"}
+    return FoundSize(**msgspec.to_builtins(fields), sentence=said(sought))
+
+
+def findings_json(
+    files: Sequence[str], problems: Iterable[Problem], sought: Iterable[Sought] = ()
+) -> str:
+    """The JSON text for these problems, and for what the plans found by themselves."""
     found = [
         Finding(
             file=p.file,
@@ -55,7 +90,10 @@ def findings_json(files: Sequence[str], problems: Iterable[Problem]) -> str:
         )
         for p in problems
     ]
-    return Findings(version=1, files=list(files), findings=found).model_dump_json(indent=2)
+    sizes = [found_size(size) for size in sought]
+    return Findings(version=1, files=list(files), findings=found, found=sizes).model_dump_json(
+        indent=2
+    )
 
 
 def schema_text() -> str:

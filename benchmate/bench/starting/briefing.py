@@ -9,8 +9,7 @@ from benchmate.plan.found import said as found
 
 
 def first_words(bench: Bench, job: str) -> list[str]:
-    """Sizes that were found, what no scale here can see, scales that are out, what earlier jobs have
-    changed."""
+    """Sizes that were found, what no scale sees, scales that are out, what earlier jobs taught."""
     state = bench.job(job)
     plan = state.plan if state is not None else None
     if plan is None:

@@ -24,10 +24,11 @@ def beyond(
     value = wish.value(best.step)
     off = aim.measure(best.made, piece) - wanted
     reached = show_measured(aim.measure(best.made, piece), aim.unit, "metric")
-    how = f"{show_measured(abs(off), aim.unit, 'metric')} {'over' if off > 0 else 'short'}"
+    how = f"the plan comes to {reached}, {show_measured(abs(off), 'g', 'metric')} "
+    how += "over" if off > 0 else "short"
     if wish.goal == "balance":
-        how = f"{show_measured(abs(off), 'mm', 'metric')} off"
-    lead = f"can't be found for the {wish.goal}: with {value} the plan comes to {reached}, {how}"
+        how = f"it balances at {reached}, {show_measured(abs(off), 'mm', 'metric')} off"
+    lead = f"can't be found for the {wish.goal}: with {value} {how}"
     if wish.choices:
         return lead, "type a value, or change the goal"
     end = parameter_end(wish, at_top=at_top)
