@@ -95,8 +95,8 @@ def shelf_of(home: Path | None) -> dict[str, Tin]:
     if not any(folders.data.glob("*")):
         return {}
     from benchmate.bench import Bench
-    from benchmate.bench.starting.starting import tins_of
-    from benchmate.journal import JournalError
+    from benchmate.bench.errors import JournalError
+    from benchmate.bench.shelf.tins import tins_of
     from benchmate.settings import load
 
     try:

@@ -15,8 +15,8 @@ from dataclasses import dataclass, replace
 from math import isfinite
 from typing import TYPE_CHECKING, Annotated, Any
 
-from benchmate.fields.nearest import advice
 from benchmate.fields.wording import SHOWN, kind_of_value, shown
+from benchmate.nearest import advice
 from benchmate.quantities import (
     TimedAt,
     Toleranced,

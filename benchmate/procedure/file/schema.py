@@ -13,7 +13,6 @@ from typing import Annotated, Any, ClassVar, Literal, get_args
 from pydantic import BeforeValidator
 
 from benchmate.fields.model import MOST, Table, key, needed
-from benchmate.fields.nearest import nearest
 from benchmate.fields.problem import Fault
 from benchmate.fields.types import (
     DENSITY,
@@ -39,6 +38,7 @@ from benchmate.fields.types import (
     within,
 )
 from benchmate.fields.wording import shown
+from benchmate.nearest import nearest
 from benchmate.procedure.file import clashes
 
 Scope = Literal["job", "piece", "part", "layer", "coat", "mix"]
