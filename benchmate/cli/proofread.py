@@ -32,8 +32,9 @@ def proofread(home: Path | None, files: tuple[str, ...], as_json: bool) -> None:
     found = [p for name in files for p in problems_of(name, folder.parent, tins, sizes)]
     if as_json:
         from benchmate.fields.finding import findings_json
+        from benchmate.procedure.sought.data import found_size
 
-        put(findings_json(files, found, sizes))
+        put(findings_json(files, found, map(found_size, sizes)))
         raise SystemExit(Exit.FOUND if found else Exit.OK)
     for problem in found:
         put(str(problem))

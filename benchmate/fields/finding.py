@@ -13,8 +13,6 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from benchmate.fields.problem import Problem
-from benchmate.plan.found import said
-from benchmate.plan.plan import Sought
 
 
 class Finding(BaseModel):
@@ -66,19 +64,11 @@ class Findings(BaseModel):
     found: list[FoundSize] = Field(default=[], description="What was left to be found.")
 
 
-def found_size(sought: Sought) -> FoundSize:
-    """What a plan has found, as data."""
-    import msgspec
-
-    fields = {name: getattr(sought, name) for name in FoundSize.model_fields if name != "sentence"}
-    return FoundSize(**msgspec.to_builtins(fields), sentence=said(sought))
-
-
 def findings_json(
-    files: Sequence[str], problems: Iterable[Problem], sought: Iterable[Sought] = ()
+    files: Sequence[str], problems: Iterable[Problem], found: Iterable[FoundSize] = ()
 ) -> str:
     """The JSON text for these problems, and for what the plans found by themselves."""
-    found = [
+    findings = [
         Finding(
             file=p.file,
             line=p.line,
@@ -90,10 +80,8 @@ def findings_json(
         )
         for p in problems
     ]
-    sizes = [found_size(size) for size in sought]
-    return Findings(version=1, files=list(files), findings=found, found=sizes).model_dump_json(
-        indent=2
-    )
+    said = Findings(version=1, files=list(files), findings=findings, found=list(found))
+    return said.model_dump_json(indent=2)
 
 
 def schema_text() -> str:
