@@ -22,7 +22,7 @@ from benchmate.bench.weights.slips import (
 )
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.deciding.guards import check_step
-from benchmate.job.deciding.weights import split_of
+from benchmate.job.deciding.weights import check_unweighed, split_of
 from benchmate.job.state.state import JobState, Running, Weighing
 from benchmate.job.weights.slips import Read, question_of
 from benchmate.job.weights.verdicts import ASSUMED_DIVISION_G, judge_weighing
@@ -154,13 +154,16 @@ def weigh_in(
     *,
     running: bool = False,
     stands: bool = False,
+    again: bool = False,
     at: Moment | None = None,
 ) -> Answer:
-    """As `record_weight`, with the verdict."""
+    """As `record_weight`, with the verdict. `again`: a second weight of the point is meant."""
     if running:
         return _read_running(bench, job, address, typed, at, stands=stands)
     begin_with_settings(bench)
     it = _understand(bench, job, address, typed)
+    if it.step is not None:
+        check_unweighed(it.state, it.step, again=again)
     asked = _doubt(bench, it, typed)
     _check_above_zero(it)
     if asked is not None and not stands:
@@ -184,6 +187,7 @@ def weigh_in(
             split=seen.split or {},
             at=at,
             stands=str(asked) if asked else "",
+            again=again,
         ),
     )
     where = weighed_what(it.state, it.step.address if it.step else "", typed.what, typed.piece)
