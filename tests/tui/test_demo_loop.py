@@ -86,9 +86,8 @@ class Keys:
         return "\n".join(block.text for block in blocks)
 
     def heading_g(self, label: str) -> float:
-        found = self.app.thoughts.heading(self.demo.job, label)
-        assert found is not None
-        return found.mass_g
+        headings = self.app.thoughts.headings(self.demo.job)
+        return next(h.mass_g for h in headings if h.piece == label)
 
     async def pour_and_weigh(self) -> None:
         """The glove key for the pour, then the weight of what went in."""

@@ -107,9 +107,8 @@ class Keys:
         return "\n".join(block.text for block in blocks)
 
     def heading_g(self, label: str) -> float:
-        found = self.app.thoughts.heading(self.shop.state, label)
-        assert found is not None
-        return found.mass_g
+        headings = self.app.thoughts.headings(self.shop.state)
+        return next(h.mass_g for h in headings if h.piece == label)
 
     async def act(self, act: Act) -> None:
         """The act that is shown, with what it asks for."""

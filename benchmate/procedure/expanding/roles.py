@@ -76,6 +76,11 @@ class Roles:
         """The tin that plays a role."""
         return self._tins.get(role)
 
+    def drop(self, role: str) -> None:
+        """Its tin is of the wrong kind: it is as if nobody had one."""
+        self._tins.pop(role, None)
+        self.lacks.add(role)
+
     def value(self, role: str, key: str) -> Any:
         """One value of a tin, None where neither label nor family has it."""
         tin = self._tins.get(role)
