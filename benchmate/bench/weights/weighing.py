@@ -136,6 +136,7 @@ def record_weight(
     *,
     running: bool = False,
     stands: bool = False,
+    again: bool = False,
     at: Moment | None = None,
 ) -> str:
     """Record a weight (or a running reading) and say what it means.
@@ -143,7 +144,9 @@ def record_weight(
     Raises Doubtful, with nothing recorded, for what looks like a slip; `stands` records it all
     the same, and with it what was asked.
     """
-    return weigh_in(bench, job, address, typed, running=running, stands=stands, at=at).said
+    return weigh_in(
+        bench, job, address, typed, running=running, stands=stands, again=again, at=at
+    ).said
 
 
 def weigh_in(
@@ -162,12 +165,12 @@ def weigh_in(
         return _read_running(bench, job, address, typed, at, stands=stands)
     begin_with_settings(bench)
     it = _understand(bench, job, address, typed)
-    if it.step is not None:
-        check_unweighed(it.state, it.step, again=again)
     asked = _doubt(bench, it, typed)
     _check_above_zero(it)
     if asked is not None and not stands:
         raise asked
+    if it.step is not None:
+        check_unweighed(it.state, it.step, again=again)
     seen, known = _meaning(bench, it, typed), it.known
     bench.do(
         job,

@@ -104,8 +104,8 @@ def check_unweighed(job: JobState, step: Step, *, again: bool) -> None:
     known = job.weighing_at(step.address)
     if known is not None and not again:
         raise AlreadySo(
-            f"{thing_of(job, step)} is already weighed: {plain(known.net_g)} g. To mend it, correct "
-            f"entry {known.version}; if it was weighed once more, say --again."
+            f"{thing_of(job, step)} is already weighed: {plain(known.net_g)} g. To mend "
+            f"it, correct entry {known.version}; if it was weighed once more, say --again."
         )
 
 

@@ -226,10 +226,11 @@ def _slip_note(item: Input, raw: object, value: Any) -> list[str]:
     """What looks like a fraction for per cent, or °F for °C, in a number just read."""
     if not isinstance(value, float):
         return []
-    if item.unit == "%" and "humidity" in item.key and (asked := humidity_question(value)):
+    unit = unit_of(item.key, item.unit).shown
+    if unit == "%" and "humidity" in item.key and (asked := humidity_question(value)):
         return [f"{item.key}: {asked}"]
     typed_f = isinstance(raw, str) and raw.strip().upper().endswith("F")
-    if item.unit != "°C" or not typed_f or (meant := celsius_meant(value)) is None:
+    if unit != "°C" or not typed_f or (meant := celsius_meant(value)) is None:
         return []
     return [f"{item.key}: {meant:g} °F is {value:.1f} °C; was {meant:g} °C meant?"]
 
