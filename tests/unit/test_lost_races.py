@@ -12,7 +12,7 @@ import pytest
 
 from benchmate.bench.history.logbook import entries
 from benchmate.bench.shelf.shelf import describe_tin, tin_gone
-from benchmate.bench.shelf.tins_for_job import tins_of
+from benchmate.bench.shelf.tins import tins_of
 from benchmate.bench.weights.scales import begin_with_settings, describe_scale, set_rules
 from benchmate.job.deciding import shop_commands as cmd
 from benchmate.job.events import stored as ev

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from benchmate.bench.service import Bench
-from benchmate.bench.starting.starting import tins_of
+from benchmate.bench.shelf.tins import tins_of
 from benchmate.plan.plan import Plan
 from benchmate.stores import FAMILIES, Tin
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from benchmate.fields.nearest import advice
 from benchmate.fields.problem import Fault
+from benchmate.nearest import advice
 from benchmate.plan.address import slug, window_address
 from benchmate.plan.plan import Consequence, Window
 from benchmate.plan.rates import Rule

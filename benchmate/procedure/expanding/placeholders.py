@@ -10,8 +10,8 @@ import re
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from benchmate.fields.nearest import advice
 from benchmate.fields.problem import Fault, Where
+from benchmate.nearest import advice
 
 RECKONED: dict[str, str] = {
     "piece": "the piece's name",

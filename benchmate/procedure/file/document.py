@@ -10,8 +10,8 @@ from typing import Any
 
 from benchmate.fields.located import located
 from benchmate.fields.model import validated
-from benchmate.fields.nearest import nearest
 from benchmate.fields.problem import NO_SUCH_KEY, Fault, ProcedureError, Where
+from benchmate.nearest import nearest
 from benchmate.plan.address import slug
 from benchmate.procedure.bodies.shapes import ShapeError, sizes_of
 from benchmate.procedure.expanding.placeholders import NO_PARAMETER, NO_STEP, resolved

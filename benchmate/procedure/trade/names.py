@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from benchmate.fields.nearest import advice, nearest
 from benchmate.fields.problem import Fault
+from benchmate.nearest import advice, nearest
 from benchmate.procedure.expanding.placeholders import RECKONED, names_in
 from benchmate.procedure.file.flat import FlatStep
 from benchmate.procedure.trade.proof import DOUBTS, Proof
