@@ -23,8 +23,8 @@ from benchmate.cli.saying import put
 from benchmate.fields.nearest import advice
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.deciding.guards import check_step
-from benchmate.job.deciding.laying_out import missing_for, need_key, need_text, not_laid_out
 from benchmate.job.deciding.taking_back import describe
+from benchmate.job.deciding.to_hand import missing_for, need_key, need_text, not_to_hand
 from benchmate.job.state.state import JobState
 from benchmate.job.weights.drift import remarks, to_see
 from benchmate.plan.address import parse
@@ -60,7 +60,7 @@ def mark(
     left: str | None,
     used: tuple[str, ...],
     begun: str | None,
-    laid_out: bool,
+    to_hand: bool,
 ) -> None:
     """Mark a step done. ADDRESS is job/piece/part/step#n, or any tail that is unmistakable."""
     from benchmate.quantities import parse_mass_g
@@ -68,9 +68,9 @@ def mark(
     with the_bench(home) as bench:
         state = pick_job(bench, job, address)
         left_g = parse_mass_g(left, "g") if left else None
-        for need in not_laid_out(state) if laid_out else ():
+        for need in not_to_hand(state) if to_hand else ():
             bench.do(state.job, cmd.Tick(what=need_key(need)))
-        missing = () if laid_out else missing_for(state, check_step(state, address))
+        missing = () if to_hand else missing_for(state, check_step(state, address))
         done = bench.do(
             state.job,
             cmd.MarkDone(
@@ -100,7 +100,7 @@ def _used(step: Step, text: str) -> Amount:
         known = ", ".join(names) or "none"
         fail(f"{step.address} has no material “{what[:40]}”; it has: {known}.")
     grams = parse_mass_g(weight, "g")
-    return Amount(what=what, amount=grams, tin=planned.tin, role=planned.role)
+    return Amount(what=what, amount=grams, material=planned.material, role=planned.role)
 
 
 @click.command()

@@ -14,7 +14,7 @@ from benchmate.settings import find_folders
 
 if TYPE_CHECKING:
     from benchmate.fields.problem import Problem
-    from benchmate.stores import Tin
+    from benchmate.shelf import Material
 
 
 @click.command()
@@ -25,8 +25,8 @@ def proofread(home: Path | None, files: tuple[str, ...]) -> None:
     # This process is over before collecting garbage could pay: it would only cost time.
     gc.disable()
     folder = find_folders(home).procedures
-    tins = shelf_of(home)
-    found = [problem for name in files for problem in problems_of(name, folder.parent, tins)]
+    materials = shelf_of(home)
+    found = [problem for name in files for problem in problems_of(name, folder.parent, materials)]
     for problem in found:
         put(str(problem))
     if found:
@@ -39,12 +39,12 @@ def _counted(number: int) -> str:
     return "1 thing to put right." if number == 1 else f"{number} things to put right."
 
 
-def problems_of(name: str, home: Path, tins: dict[str, Tin]) -> list[Problem]:
+def problems_of(name: str, home: Path, materials: dict[str, Material]) -> list[Problem]:
     """What is wrong with one file; a file that can't be read is a problem too."""
     from benchmate.fields.problem import Problem, ProcedureError
     from benchmate.procedure.finding import find, library, read_text
     from benchmate.procedure.proofread import proofread_text
-    from benchmate.stores import FAMILIES
+    from benchmate.shelf import FAMILIES
 
     found = find(name, home)
     path = Path(name) if found is None or Path(name).exists() else found.path
@@ -57,16 +57,16 @@ def problems_of(name: str, home: Path, tins: dict[str, Tin]) -> list[Problem]:
         why = (error.strerror or "can't be read").lower()
         return [Problem(shown, 1, "", f"the file can't be read: {why}", "check the name")]
     blocks = library(home, path.parent)
-    return proofread_text(text, shown, blocks, tins=tins, families=FAMILIES)
+    return proofread_text(text, shown, blocks, materials=materials, families=FAMILIES)
 
 
-def shelf_of(home: Path | None) -> dict[str, Tin]:
-    """The tins on the shelf; none where there is no journal yet."""
+def shelf_of(home: Path | None) -> dict[str, Material]:
+    """The materials on the shelf; none where there is no journal yet."""
     folders = find_folders(home)
     if not any(folders.data.glob("*")):
         return {}
     from benchmate.bench import Bench
-    from benchmate.bench.starting.starting import tins_of
+    from benchmate.bench.starting.starting import materials_of
     from benchmate.journal import JournalError
     from benchmate.settings import load
 
@@ -76,6 +76,6 @@ def shelf_of(home: Path | None) -> dict[str, Tin]:
         put(f"Your shelf can't be read, so common practice stands in: {error}", err=True)
         return {}
     try:
-        return tins_of(bench)
+        return materials_of(bench)
     finally:
         bench.close()

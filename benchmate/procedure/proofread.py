@@ -11,7 +11,7 @@ from benchmate.procedure.file.blocks import Library
 from benchmate.procedure.file.document import Document, load
 from benchmate.procedure.trade import clocks, coats, joints, order, pours, weights
 from benchmate.procedure.trade.proof import Proof
-from benchmate.stores.tin import Tin
+from benchmate.shelf.material import Material
 
 RULES = (
     order.cycles,
@@ -35,7 +35,7 @@ RULES = (
 
 
 def proofread(
-    document: Document, *, tins: Mapping[str, Tin], families: Mapping[str, Tin]
+    document: Document, *, materials: Mapping[str, Material], families: Mapping[str, Material]
 ) -> list[Problem]:
     """What is wrong with a loaded procedure, in the order of its file."""
     faults: list[Fault] = []
@@ -43,7 +43,7 @@ def proofread(
         document,
         faults,
         job_id="proof",
-        tins=tins,
+        materials=materials,
         families=families,
         parameters={},
         learned={},
@@ -57,11 +57,16 @@ def proofread(
 
 
 def proofread_text(
-    text: str, file: str, library: Library, *, tins: Mapping[str, Tin], families: Mapping[str, Tin]
+    text: str,
+    file: str,
+    library: Library,
+    *,
+    materials: Mapping[str, Material],
+    families: Mapping[str, Material],
 ) -> list[Problem]:
     """What is wrong with a procedure's text; `file` is the name that the lines start with."""
     try:
         document = load(text, file, library)
     except ProcedureError as error:
         return list(error.problems)
-    return proofread(document, tins=tins, families=families)
+    return proofread(document, materials=materials, families=families)

@@ -16,6 +16,8 @@ import tempfile
 from contextlib import closing
 from pathlib import Path
 
+from benchmate.stores import Tin
+
 from benchmate.bench import Bench
 from benchmate.bench.shelf.shelf import describe_tin, find_tin, start_clock, tin_gone
 from benchmate.bench.starting.starting import start_job
@@ -30,7 +32,6 @@ from benchmate.journal import NewRow
 from benchmate.moment import Moment
 from benchmate.plan.plan import MIXED, Amount
 from benchmate.settings import Settings, find_folders
-from benchmate.stores import Tin
 from tests.hand_made import record
 from tests.journals.digest import digest
 

@@ -8,7 +8,7 @@ from benchmate.fields.problem import ProcedureError
 from benchmate.procedure.file.reading import decode
 from benchmate.procedure.finding import library
 from benchmate.procedure.proofread import proofread_text
-from benchmate.stores import FAMILIES
+from benchmate.shelf import FAMILIES
 
 FOLDER = Path(__file__).parent / "broken"
 FILES = sorted(FOLDER.glob("*.toml"))
@@ -17,7 +17,7 @@ MESSAGES = (FOLDER / "messages.txt").read_text(encoding="utf-8").splitlines()
 
 def said_of(path: Path) -> list[str]:
     found = proofread_text(
-        path.read_text(encoding="utf-8"), path.name, library(), tins={}, families=FAMILIES
+        path.read_text(encoding="utf-8"), path.name, library(), materials={}, families=FAMILIES
     )
     return [str(problem) for problem in found]
 

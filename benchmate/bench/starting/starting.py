@@ -13,18 +13,18 @@ from benchmate.job.words.distinct_names import title_apart, told_apart
 from benchmate.plan.address import slug
 from benchmate.plan.plan import Plan
 from benchmate.refusal import Refused, UnknownAddress
-from benchmate.stores import FAMILIES, Tin, decode_tin
+from benchmate.shelf import FAMILIES, Material, decode_material
 
 if TYPE_CHECKING:
     from benchmate.procedure.file.document import Document
 
 
-def tins_of(bench: Bench) -> dict[str, Tin]:
+def materials_of(bench: Bench) -> dict[str, Material]:
     """The shelf by name. A label that can't be read is left out: the family's values hold."""
-    out: dict[str, Tin] = {}
+    out: dict[str, Material] = {}
     for name, label in bench.shop.shelf.labels.items():
         try:
-            out[name] = decode_tin(label)
+            out[name] = decode_material(label)
         except ValueError:
             continue
     return out
@@ -68,9 +68,9 @@ def plan_for(
     """The expanded plan of a procedure and its text, with what was learned and wished for.
 
     `learned` instead of what was taken over from earlier jobs; {} gives the file's own plan.
-    `chosen` names tins in place of the procedure's, by what it calls them.
+    `chosen` names materials in place of the procedure's, by what it calls them.
     """
-    from benchmate.bench.shelf.tins_for_job import checked
+    from benchmate.bench.shelf.materials_for_job import checked
     from benchmate.procedure.expanding.expand import expand
 
     document, stem = find_document(bench, name)
@@ -78,7 +78,7 @@ def plan_for(
     plan = expand(
         document,
         job_id=job or free_id(bench, stem),
-        tins=tins_of(bench),
+        materials=materials_of(bench),
         families=FAMILIES,
         parameters=parameters or {},
         learned=lessons.values_for(document.name) if learned is None else learned,
@@ -96,7 +96,7 @@ def start_job(
     *,
     chosen: Mapping[str, str] | None = None,
 ) -> str:
-    """Start a job of a procedure, frozen to what it and the tins say now; the job's id."""
+    """Start a job of a procedure, frozen to what it and the materials say now; the job's id."""
     plan, text = plan_for(bench, name, parameters, job, chosen=chosen)
     plan = told_apart(plan, bench.shop.live)
     bench.do(plan.job, cmd.StartJob(job=plan.job, title=plan.title, plan=plan, text=text))
@@ -104,7 +104,7 @@ def start_job(
 
 
 def start_free(bench: Bench, title: str) -> str:
-    """Start a job without a procedure: acts in any order, each with its tin's windows."""
+    """Start a job without a procedure: acts in any order, each with its material's windows."""
     if not title.strip():
         raise Refused("Give the job a name.")
     job = free_id(bench, title)

@@ -46,13 +46,13 @@ from benchmate.job.events.of_shop import (
     EdgeSetBack,
     JobEnded,
     Learned,
+    MaterialDescribed,
+    MaterialGone,
+    MaterialUsed,
     NextTimeDropped,
     NextTimeKept,
     ScaleChecked,
     ScaleDescribed,
-    TinDescribed,
-    TinGone,
-    TinUsed,
     VerdictRules,
 )
 
@@ -80,6 +80,9 @@ __all__ = [
     "JobEvent",
     "JobStarted",
     "Learned",
+    "MaterialDescribed",
+    "MaterialGone",
+    "MaterialUsed",
     "MissedAnswered",
     "NextTime",
     "NextTimeDropped",
@@ -99,9 +102,6 @@ __all__ = [
     "Stopped",
     "TakenBack",
     "Ticked",
-    "TinDescribed",
-    "TinGone",
-    "TinUsed",
     "Unknown",
     "VerdictRules",
     "Weighed",
@@ -154,9 +154,9 @@ ShopEvent = (
     | ScaleDescribed
     | ScaleChecked
     | VerdictRules
-    | TinDescribed
-    | TinGone
-    | TinUsed
+    | MaterialDescribed
+    | MaterialGone
+    | MaterialUsed
     | Learned
     | NextTimeKept
     | NextTimeDropped

@@ -22,7 +22,7 @@ def recoat(proof: Proof) -> Iterator[Fault]:
             continue
         if not (step.waits or step.waits_full or _waited(proof, step)):
             wrong = "these coats have no recoat window"
-            instead = 'name the tin and write waits = "recoat", within = "recoat"'
+            instead = 'name the material and write waits = "recoat", within = "recoat"'
             yield Fault(proof.where(step, "count"), wrong, instead)
             return
 
@@ -41,7 +41,7 @@ def finish_before_glue(proof: Proof) -> Iterator[Fault]:
         spec = proof.flat(coat).spec
         if coat.act not in ("coated", "waxed") or spec.bare or spec.glues:
             continue
-        if not any(t.kind in FINISHES for t in proof.tins(coat)):
+        if not any(t.kind in FINISHES for t in proof.materials(coat)):
             continue
         covered = {w.name for w in proof.parts(coat)}
         for glue in steps[place + 1 :]:

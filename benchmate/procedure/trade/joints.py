@@ -37,7 +37,7 @@ def filled_face(proof: Proof) -> Iterator[Fault]:
     poured = {(f.piece, f.part) for f in proof.of.plan.fills}
     for step in joints(proof):
         area = proof.flat(step).spec.area
-        if area is None or not any(t.kind in WATER_GLUES for t in proof.tins(step)):
+        if area is None or not any(t.kind in WATER_GLUES for t in proof.materials(step)):
             continue
         for part in proof.parts(step):
             if (step.piece, part.name) not in poured or part.largest_face_mm2 <= 0.0:
@@ -57,10 +57,10 @@ def lead(proof: Proof) -> Iterator[Fault]:
         if fill.piece != proof.first_piece() or not is_lead(fill.shot):
             continue
         for step in joints(proof):
-            if any(t.carrier == "water" for t in proof.tins(step)):
+            if any(t.carrier == "water" for t in proof.materials(step)):
                 wrong = f"lead in {fill.part} with a water-borne glue corrodes and swells"
                 instead = "close it with epoxy, or take another metal"
-                yield Fault(proof.where(step, "tin"), wrong, instead)
+                yield Fault(proof.where(step, "material"), wrong, instead)
         wood = proof.of.parts[(fill.piece, fill.part)].spec.wood
         if is_acid(wood):
             wrong = f"lead in {wood} corrodes: the wood's acid attacks it"
