@@ -45,7 +45,7 @@ def answer_back(bench: Bench, said: str) -> None:
 @at_option
 @click.option("--begun", metavar="WHEN", help='When hands were laid on: "16:20", "25 min ago".')
 @click.option("--anyway", is_flag=True, help="Though a window it waits for is still shut.")
-@click.option("--laid-out", is_flag=True, help="Everything the job needs is laid out.")
+@click.option("--ready", "to_hand", is_flag=True, help="Everything the job needs is laid out.")
 @click.option("--left", metavar="GRAMS", help="What stayed in the cup.")
 @click.option(
     "--used", multiple=True, metavar="WHAT=GRAMS", help="What was really used of a step's material."
@@ -84,7 +84,7 @@ def mark(
         )
         if missing:
             named = "; ".join(need_text(need) for need in missing)
-            put(f"Not said to be laid out (--laid-out says so): {named}.")
+            put(f"Not said to be laid out (--ready says so): {named}.")
         answer_back(bench, f"Recorded: {describe(done[0], state)}.")
 
 

@@ -103,8 +103,8 @@ def add(home: Path | None, name: str, family: str, labels: tuple[str, ...]) -> N
         )
         if family and material.family != family:
             fail(
-                f"{material.name} is on the shelf as {material.family or 'of no family'}. `benchmate stores "
-                f"gone` takes it off; then it can be put there as {family}."
+                f"{material.name} is on the shelf as {material.family or 'of no family'}. "
+                f"`benchmate stores gone` takes it off; then it can be put there as {family}."
             )
         material = with_label(material, values)
         describe_material(bench, material)

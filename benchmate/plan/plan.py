@@ -101,7 +101,8 @@ class Window(_Record, frozen=True):
     place: str = ""
     """Whose air it follows; empty means the shop's."""
     source: str = ""
-    """Where the label's values come from: a material's data sheet or "common practice, no source"."""
+    """Where the label's values come from: a material's data sheet or "common practice, no
+    source"."""
 
 
 class Holding(_Record, frozen=True):
@@ -277,7 +278,8 @@ class MaterialValue(_Record, frozen=True):
 
 
 class MaterialOfPlan(_Record, frozen=True):
-    """The material that serves one role of the procedure, with the values that the plan took of it."""
+    """The material that serves one role of the procedure, with the values that the plan took of
+    it."""
 
     role: str
     material: str = msgspec.field(name="tin")

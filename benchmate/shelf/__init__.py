@@ -1,4 +1,5 @@
-"""The shelf: materials with their labels, families' common practice, and clocks straight from a material.
+"""The shelf: materials with their labels, families' common practice, and clocks straight from a
+material.
 
 `questions` holds what to ask about a label; it is loaded by whoever asks.
 """

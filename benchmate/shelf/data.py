@@ -1,4 +1,5 @@
-"""A material as plain data for another program: every value with who said it, units in the names."""
+"""A material as plain data for another program: every value with who said it, units in the
+names."""
 
 from __future__ import annotations
 

@@ -33,7 +33,8 @@ _TEXTS = ("opens_text", "full_text", "closes_text", "missed_text")
 
 
 def from_family(family: str) -> Material:
-    """A nameless material of a family, for a job whose shelf has none: everything in it is rough."""
+    """A nameless material of a family, for a job whose shelf has none: everything in it is
+    rough."""
     return filled(Material(name=family, family=family))
 
 
@@ -149,9 +150,10 @@ def _clashes(material: Material, window: LabelWindow, like: LabelWindow) -> Iter
                 else "only the label's counts"
             )
             yield (
-                f"{material.name}: {window.name} {_WORDS[beside]} after {_time(window, beside)} by its "
-                f"label, and by common practice it {_WORDS[edge]} after {_time(like, edge)}. Both "
-                f"can't be: {counts}. Look for the other in its data sheet."
+                f"{material.name}: {window.name} {_WORDS[beside]} after {_time(window, beside)} "
+                f"by its label, and by common practice it {_WORDS[edge]} after "
+                f"{_time(like, edge)}. Both can't be: {counts}. Look for the "
+                "other in its data sheet."
             )
 
 

@@ -1,8 +1,8 @@
 """A material: one purchase on the shelf, with its label's values as they were read.
 
 What the label doesn't say is None here; `benchmate.shelf.families` fills it in where it is
-needed and marks it. A material is stored as JSON in `material described`, so its fields have defaults and
-must stay readable for ever.
+needed and marks it. A material is stored as JSON in `material described`, so its fields have
+defaults and must stay readable for ever.
 """
 
 from __future__ import annotations
@@ -115,5 +115,6 @@ def encode_material(material: Material) -> str:
 
 
 def decode_material(label: str) -> Material:
-    """The material that this JSON text holds; raises msgspec's errors (ValueError) where it is none."""
+    """The material that this JSON text holds; raises msgspec's errors (ValueError) where it is
+    none."""
     return _decoder.decode(label)

@@ -52,7 +52,8 @@ class Question:
 
 
 def questions(family: str, units: Units = "metric") -> tuple[Question, ...]:
-    """What to ask about a material of this family, in the order of a label; all may be left empty."""
+    """What to ask about a material of this family, in the order of a label; all may be left
+    empty."""
     like = FAMILIES.get(family)
     asked = [Question("data_sheet", "Which data sheet, and of when?", "maker's sheet, 2025-02")]
     if like is not None:
@@ -107,8 +108,8 @@ def new_material(name: str, family: str) -> Material:
 
 
 def unread(material: Material) -> Material:
-    """The material without the times that are asked about: what is typed anew mustn't be held against
-    what it replaces."""
+    """The material without the times that are asked about: what is typed anew mustn't be held
+    against what it replaces."""
     asked = {tuple(q.key.split("/")[:2]) for q in questions(material.family) if "/" in q.key}
     return _put(
         material, windows=tuple(w for w in material.windows if (w.act, w.name) not in asked)

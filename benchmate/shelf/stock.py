@@ -13,8 +13,11 @@ from benchmate.shelf.material import Material
 
 
 def left_of(material: Material, used_g: float) -> float | None:
-    """What is left, in the material's unit: its amount less what was used since. None where either
-    isn't known (a material by volume without a density). Below zero the label's amount was not true."""
+    """What is left, in the material's unit: its amount less what was used since.
+
+    None where either isn't known (by volume without a density). Below zero the label's amount was
+    not true.
+    """
     if material.amount is None:
         return None
     if material.unit == "g":
@@ -63,17 +66,17 @@ def too_old(material: Material, today: date) -> str:
     if until is None or today <= until:
         return ""
     return (
-        f"{material.name} was opened on {material.opened_on}; by its label it kept until {until}. Try it on "
-        "scrap first, or open a fresh one."
+        f"{material.name} was opened on {material.opened_on}; by its label it kept until {until}. "
+        "Try it on scrap first, or open a fresh one."
     )
 
 
 def taken(
     step: Step, steps: Mapping[str, Step], said: Mapping[str, float] | None = None
 ) -> dict[str, float]:
-    """Grams that one step takes from each material: as planned, or as the maker said (by the amount's
-    name; `MIXED` for all that went into a cup). What is poured from a cup was taken when it was
-    mixed."""
+    """Grams that one step takes from each material: as planned, or as the maker said (by the
+    amount's name; `MIXED` for all that went into a cup). What is poured from a cup was taken when
+    it was mixed."""
     said = said or {}
     if MIXED in said and step.amounts:
         return {step.amounts[0].material: said[MIXED]}

@@ -40,9 +40,10 @@ def assumed(given: shop.Assumptions = shop.Assumptions()) -> list[str]:
     return [
         f"Assumed: {shop.LAYERS} layers of {shop.LAYER_ML:g} ml, steel {shop.SHOT_G_CM3:g} in "
         f"resin {shop.RESIN_G_CM3:g} g/cm3, blanks of 420 g (sd {given.blank_sd_g:g} g);",
-        f"  packing {shop.PLANNED_PACKING:g}, sd {given.shot_sd:g} between materials, {given.fill_sd:g} "
-        f"between fills, {given.layer_sd:g} between layers; tapped {given.tapped_gain[0]:g} to "
-        f"{given.tapped_gain[1]:g} denser; gaps left dry 0 to {100 * given.air[1]:g} %;",
+        f"  packing {shop.PLANNED_PACKING:g}, sd {given.shot_sd:g} between materials, "
+        f"{given.fill_sd:g} between fills, {given.layer_sd:g} between layers; tapped "
+        f"{given.tapped_gain[0]:g} to {given.tapped_gain[1]:g} denser; "
+        f"gaps left dry 0 to {100 * given.air[1]:g} %;",
         f"  void within {100 * given.void_bound:g} % of planned (even); line hit to "
         f"{given.line_sd_ml:g} ml sd, brim {given.brim_sd_ml:g} ml; shot weighed out to "
         f"{given.pour_sd_g:g} g sd; {cup[0]:g} to {cup[1]:g} g of resin left in the cup;",

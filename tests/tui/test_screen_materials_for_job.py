@@ -1,4 +1,5 @@
-"""Which material serves each role, chosen by keys at a job's start; begun and cups by their keys."""
+"""Which material serves each role, chosen by keys at a job's start; begun and cups by their
+keys."""
 
 from __future__ import annotations
 

@@ -102,7 +102,7 @@ def by_commands(home: Path, procedure: str, monkeypatch: pytest.MonkeyPatch) -> 
         else:
             assert act.step is not None
             missing = missing_for(looker.shop.jobs[job], act.step)
-            _run(home, "mark", act.address, *(["--laid-out"] if missing else []))
+            _run(home, "mark", act.address, *(["--ready"] if missing else []))
     looker.close()
     _run(home, "finish", "as planned")
     return ended(home, script, job)

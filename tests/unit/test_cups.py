@@ -1,4 +1,5 @@
-"""What was mixed, used and left: said after the act, seen in the record, off the materials, learned."""
+"""What was mixed, used and left: said after the act, seen in the record, off the materials,
+learned."""
 
 from __future__ import annotations
 

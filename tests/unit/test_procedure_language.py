@@ -189,7 +189,8 @@ def test_a_wrong_parameter_is_refused(parameters: dict[str, Any], said: str) -> 
     assert said in refusal(FAMILY, parameters=parameters)
 
 
-# Materials ------------------------------------------------------------------------------------------
+# Materials
+# ------------------------------------------------------------------------------------------
 
 
 def test_a_family_takes_the_material_on_the_shelf_that_was_opened_last() -> None:

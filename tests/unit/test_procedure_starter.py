@@ -106,7 +106,7 @@ def test_a_weight_that_nobody_read_and_no_part_tells_is_not_planned_as_nothing()
     assert (weigh.plan_g, weigh.tolerance_g) == (None, None)
 
 
-def test_a_family_without_a_tin_stands_in_the_file_as_a_material_would() -> None:
+def test_a_family_without_a_material_stands_in_the_file_as_a_material_would() -> None:
     resin = FAMILIES["slow casting epoxy"]
     acts = [
         Acted(

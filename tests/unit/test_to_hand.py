@@ -78,17 +78,17 @@ def test_once_it_has_begun_nobody_is_asked_again(job: tuple[Bench, str]) -> None
     assert not any(asked(bench.shop.jobs[name]).values())
 
 
-@pytest.mark.parametrize("laid_out", [True, False], ids=["said", "not said"])
+@pytest.mark.parametrize("to_hand", [True, False], ids=["said", "not said"])
 def test_the_command_names_what_nobody_said_is_laid_out(
     job: tuple[Bench, str], tmp_path: Path, *, to_hand: bool
 ) -> None:
     bench, name = job
     bench.do(name, cmd.MarkDone(address=next(iter(bench.shop.jobs[name].steps))))
     step = next(s.address for s in bench.shop.jobs[name].steps.values() if s.act == "spread")
-    flag = ["--laid-out"] if to_hand else []
+    flag = ["--ready"] if to_hand else []
     words = ["--home", str(tmp_path), "mark", step, *flag]
     done = CliRunner().invoke(cli, words, catch_exceptions=False)
     assert done.exit_code == 0, done.output
-    assert ("laid out (--laid-out says so): 4 × bar clamp" in done.stdout) is not to_hand
+    assert ("laid out (--ready says so): 4 × bar clamp" in done.stdout) is not to_hand
     bench.refresh()
     assert bench.shop.jobs[name].ticked == ({"bar clamp, 300 mm"} if to_hand else set())

@@ -29,7 +29,8 @@ class Compared:
 
 
 def compare_ways(bench: Bench, procedure: str, by: str, of: str = "") -> list[Compared]:
-    """Compare the jobs of a procedure by a parameter's value, or by the material that a name stood for.
+    """Compare the jobs of a procedure by a parameter's value, or by the material that a name stood
+    for.
 
     `of` is one of MEASURES, or all of them. Of more than two ways the two with the most jobs are
     compared. A job gives one result a way, the mean of its pieces made that way: what one job
@@ -56,7 +57,8 @@ def _called(by: str, way: str) -> str:
 
 
 def what_differs(bench: Bench, procedure: str) -> list[str]:
-    """Parameters and materials in which the ended jobs of a procedure differ, in the plan's order."""
+    """Parameters and materials in which the ended jobs of a procedure differ, in the plan's
+    order."""
     jobs = ended_jobs(bench, name_of(bench, procedure))
     plans = [job.plan for job in jobs if job.plan is not None]
     names = dict.fromkeys(n for plan in reversed(plans) for n in _in_order(plan))
@@ -69,7 +71,8 @@ def _in_order(plan: Plan) -> list[str]:
 
 
 def ways_of(plan: Plan, by: str) -> dict[str, str]:
-    """How each piece was made, by a parameter or by the material of that name; empty where unknown."""
+    """How each piece was made, by a parameter or by the material of that name; empty where
+    unknown."""
     pieces = [p.name for p in plan.pieces]
     if by in plan.parameters:
         return dict.fromkeys(pieces, plan.parameters[by])

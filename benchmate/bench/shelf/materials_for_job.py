@@ -1,4 +1,5 @@
-"""Which material serves each role of a procedure when a job is started, and what its label brings."""
+"""Which material serves each role of a procedure when a job is started, and what its label
+brings."""
 
 from __future__ import annotations
 
@@ -23,7 +24,8 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Role:
-    """A name that the procedure gives a material, and the materials that could serve it, likeliest first."""
+    """A name that the procedure gives a material, and the materials that could serve it, likeliest
+    first."""
 
     name: str
     asked: str
@@ -56,7 +58,8 @@ def _options(name: str, materials: Mapping[str, Material]) -> tuple[Material, ..
 
 
 def checked(bench: Bench, document: Document, chosen: Mapping[str, str]) -> dict[str, str]:
-    """The chosen materials by their full names. Raises Refused for a role or a material that there isn't."""
+    """The chosen materials by their full names. Raises Refused for a role or a material that there
+    isn't."""
     roles = document.standard.head.materials
     for role in chosen:
         if role not in roles:
@@ -68,7 +71,8 @@ def checked(bench: Bench, document: Document, chosen: Mapping[str, str]) -> dict
 
 
 def chosen_in(bench: Bench, plan: Plan) -> tuple[dict[str, str], list[str]]:
-    """The materials that were chosen for a job and are still there; a sentence on each that isn't."""
+    """The materials that were chosen for a job and are still there; a sentence on each that
+    isn't."""
     picked = {t.role: t.material for t in plan.materials if t.chosen}
     known = {**materials_of(bench), **FAMILIES}
     gone = [
@@ -106,8 +110,8 @@ def counted(material: MaterialOfPlan) -> str:
 
 
 def shelf_cautions(bench: Bench, plan: Plan) -> list[str]:
-    """What speaks against the plan's materials: one that runs out, stood open too long, or whose label
-    and common practice contradict each other."""
+    """What speaks against the plan's materials: one that runs out, stood open too long, or whose
+    label and common practice contradict each other."""
     materials, used, units = materials_of(bench), bench.shop.shelf.used, bench.settings.units
     need, today = needed(plan.steps), today_of(bench)
     said: list[str] = []
@@ -119,7 +123,8 @@ def shelf_cautions(bench: Bench, plan: Plan) -> list[str]:
 
 
 def against_of(bench: Bench, material: Material) -> list[str]:
-    """What speaks against using a material at all: it is empty by the record, or stood open too long."""
+    """What speaks against using a material at all: it is empty by the record, or stood open too
+    long."""
     used = bench.shop.shelf.used.get(material.name, 0.0)
     left = left_of(material, used)
     empty = (
@@ -142,8 +147,8 @@ def _against(
 
 
 def materials_said(bench: Bench, job: str) -> list[str]:
-    """Which material serves each role of a job just started, with its values, and what speaks against
-    them."""
+    """Which material serves each role of a job just started, with its values, and what speaks
+    against them."""
     state = bench.job(job)
     if state is None or state.plan is None:
         return []

@@ -10,7 +10,7 @@ import msgspec
 from benchmate.bench.service import Bench
 from benchmate.bench.starting.starting import free_id, materials_of
 from benchmate.job.deciding import commands as cmd
-from benchmate.job.deciding.shop_commands import DescribeTin, EmptyTin
+from benchmate.job.deciding.shop_commands import DescribeMaterial, EmptyMaterial
 from benchmate.job.state.shop import JOB
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.cold import cold
@@ -68,7 +68,9 @@ def describe_material(bench: Bench, material: Material) -> None:
 
     Raises Refused for what can't be on a label, or where another bench has typed it meanwhile.
     """
-    bench.settle(DescribeTin(material=material, before=bench.shop.shelf.labels.get(material.name)))
+    bench.settle(
+        DescribeMaterial(material=material, before=bench.shop.shelf.labels.get(material.name))
+    )
 
 
 def gone_materials(bench: Bench) -> dict[str, Material]:
@@ -84,7 +86,7 @@ def gone_materials(bench: Bench) -> dict[str, Material]:
 
 def material_gone(bench: Bench, name: str) -> None:
     """A material is used up or thrown away."""
-    bench.settle(EmptyTin(name=name))
+    bench.settle(EmptyMaterial(name=name))
 
 
 def with_label(material: Material, values: Mapping[str, str]) -> Material:
@@ -180,8 +182,8 @@ def start_clock(
 
 
 def _continued(job: JobState | None, material: Material, act: str) -> tuple[str, str]:
-    """Name and piece of the one open act with this material that the act follows: what was spread on
-    the lid is the lid's to be closed. Empty where there is none, or more than one."""
+    """Name and piece of the one open act with this material that the act follows: what was spread
+    on the lid is the lid's to be closed. Empty where there is none, or more than one."""
     acts = (
         [f.event for f in job.free if f.event.material == material.name] if job is not None else []
     )

@@ -44,7 +44,8 @@ def proof_of(
     values: Mapping[str, Any],
     chosen: Mapping[str, str] | None = None,
 ) -> Proof:
-    """The plan that a procedure gives with these parameter values and materials, or what is wrong."""
+    """The plan that a procedure gives with these parameter values and materials, or what is
+    wrong."""
     from benchmate.fields.problem import ProcedureError
     from benchmate.procedure.expanding.expand import expanded
 

@@ -56,9 +56,9 @@ def decide_in_shop(shop: Shop, command: cmd.ShopCommand, now: Moment) -> list[Wr
             return [(SCALES, e) for e in _begin_scales(shop, command, now)]
         case cmd.SetRules():
             return [(SCALES, _set_rules(shop, command, now))]
-        case cmd.DescribeTin():
+        case cmd.DescribeMaterial():
             return [(STORES, e) for e in _describe_material(shop, command, now)]
-        case cmd.EmptyTin():
+        case cmd.EmptyMaterial():
             return [(STORES, _empty_material(shop, command, now))]
         case cmd.Learn():
             return [(LEARNED, e) for e in _learn(shop, command, now)]
@@ -144,7 +144,9 @@ def _set_rules(shop: Shop, c: cmd.SetRules, now: Moment) -> ev.VerdictRules:
 # The shelf ---------------------------------------------------------------------------------------
 
 
-def _describe_material(shop: Shop, c: cmd.DescribeTin, now: Moment) -> list[ev.MaterialDescribed]:
+def _describe_material(
+    shop: Shop, c: cmd.DescribeMaterial, now: Moment
+) -> list[ev.MaterialDescribed]:
     material = c.material
     if not material.name.strip():
         raise Refused("A material needs a name.")
@@ -159,13 +161,13 @@ def _describe_material(shop: Shop, c: cmd.DescribeTin, now: Moment) -> list[ev.M
         if there == label:
             return []
         raise Refused(
-            f"The label of {material.name} was typed meanwhile. Nothing was changed; look at it, and "
-            "type what is wrong once more."
+            f"The label of {material.name} was typed meanwhile. Nothing was changed; look at "
+            "it, and type what is wrong once more."
         )
     return [ev.MaterialDescribed(happened=now, recorded=now, name=material.name, label=label)]
 
 
-def _empty_material(shop: Shop, c: cmd.EmptyTin, now: Moment) -> ev.MaterialGone:
+def _empty_material(shop: Shop, c: cmd.EmptyMaterial, now: Moment) -> ev.MaterialGone:
     if c.name not in shop.shelf.labels:
         raise UnknownAddress(f"There is no material “{c.name[:40]}” on the shelf.")
     return ev.MaterialGone(happened=now, recorded=now, name=c.name)

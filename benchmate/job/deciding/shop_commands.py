@@ -111,7 +111,7 @@ class SetRules:
 
 
 @dataclass(frozen=True, kw_only=True)
-class DescribeTin:
+class DescribeMaterial:
     """A material for the shelf, or its label anew."""
 
     material: Material
@@ -120,7 +120,7 @@ class DescribeTin:
 
 
 @dataclass(frozen=True, kw_only=True)
-class EmptyTin:
+class EmptyMaterial:
     """A material is used up or thrown away."""
 
     name: str
@@ -161,8 +161,8 @@ ShopCommand = (
     | CheckScale
     | BeginScales
     | SetRules
-    | DescribeTin
-    | EmptyTin
+    | DescribeMaterial
+    | EmptyMaterial
     | Learn
     | DropWish
 )

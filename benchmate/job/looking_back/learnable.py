@@ -1,7 +1,8 @@
 """Plan values that jobs teach: what a plan works with, and what a job recorded of each. Pure.
 
 Keys are those that a procedure's expansion takes: "packing/PART" (a share), "resin/PART" (% of
-what the shot leaves of its void), "loss/MIX STEP" (%), "spread/MATERIAL" (g/m²) and "hands/STEP" (s).
+what the shot leaves of its void), "loss/MIX STEP" (%), "spread/MATERIAL" (g/m²) and
+"hands/STEP" (s).
 """
 
 from __future__ import annotations

@@ -1,4 +1,5 @@
-"""The whole shop as its streams leave it: jobs, air, scales, materials, what was learned, the clock."""
+"""The whole shop as its streams leave it: jobs, air, scales, materials, what was learned, the
+clock."""
 
 from __future__ import annotations
 

@@ -1,4 +1,5 @@
-"""Grams of each material of a step: as the file says, or as the areas and the materials make them."""
+"""Grams of each material of a step: as the file says, or as the areas and the materials make
+them."""
 
 from __future__ import annotations
 

@@ -40,7 +40,8 @@ class Brought:
 
 
 def brought_by(flat: FlatStep, roles: Roles) -> list[Brought]:
-    """The windows that a step's materials bring, each name once; its own windows come before them."""
+    """The windows that a step's materials bring, each name once; its own windows come before
+    them."""
     found: dict[str, Brought] = {}
     wanted = flat.spec.brings
     own = {slug(w.name) for w in flat.spec.windows}

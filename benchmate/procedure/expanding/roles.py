@@ -1,4 +1,5 @@
-"""What the procedure's material names stand for: a material on the shelf, or a family's common practice."""
+"""What the procedure's material names stand for: a material on the shelf, or a family's common
+practice."""
 
 from __future__ import annotations
 
@@ -18,8 +19,8 @@ OPENS = "opens: the data sheet says so"
 
 
 class Roles:
-    """The materials by the names the procedure gives them; remembers which values were taken of them,
-    and from where. `chosen` are the roles whose material the maker named at the start."""
+    """The materials by the names the procedure gives them; remembers which values were taken of
+    them, and from where. `chosen` are the roles whose material the maker named at the start."""
 
     def __init__(
         self,
@@ -139,7 +140,8 @@ def _shown(key: str, found: object) -> str:
 def material_for(
     name: str, materials: Mapping[str, Material], families: Mapping[str, Material]
 ) -> Material | None:
-    """The material of that name; else the material of that family that was opened last; else the family."""
+    """The material of that name; else the material of that family that was opened last; else the
+    family."""
     folded = name.strip().casefold()
     for known, material in materials.items():
         if known.casefold() == folded:

@@ -1,4 +1,5 @@
-"""Names of parts, materials, cautions and other steps; an unknown one gets the nearest right one."""
+"""Names of parts, materials, cautions and other steps; an unknown one gets the nearest right
+one."""
 
 from __future__ import annotations
 

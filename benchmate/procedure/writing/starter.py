@@ -89,7 +89,8 @@ def starter_text(title: str) -> str:
 def starter_from(
     title: str, acts: Sequence[Acted], materials: Mapping[str, Material], notes: Sequence[str] = ()
 ) -> str:
-    """A commented procedure from what was done; it proofreads clean with these materials on the shelf.
+    """A commented procedure from what was done; it proofreads clean with these materials on the
+    shelf.
 
     What a plan needs and a record doesn't have (sizes, hands-on times, targets) is left as a
     comment to fill in.

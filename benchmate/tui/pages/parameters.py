@@ -222,7 +222,8 @@ class ParametersScreen(FormPage):
         return found
 
     def _against_materials(self, cells: int) -> list[Line]:
-        """What speaks against the materials: one runs out, stood open too long, contradicts itself."""
+        """What speaks against the materials: one runs out, stood open too long, contradicts
+        itself."""
         plan = self.proof.plan
         said = shelf_cautions(self.bench, plan) if plan is not None else []
         return [row for text in said for row in paragraph(text, cells, 4, "caution", " ! ")]

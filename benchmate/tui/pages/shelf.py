@@ -26,8 +26,8 @@ from benchmate.tui.prompts.material import MaterialScreen
 class ShelfScreen(FreeWork):
     """All materials, and below them the families that have clocks of their own.
 
-    Taking a material asks for the act; that starts the clocks and goes back to the bench, where they
-    run. With a job without a plan, its other acts have their keys here too.
+    Taking a material asks for the act; that starts the clocks and goes back to the bench, where
+    they run. With a job without a plan, its other acts have their keys here too.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [

@@ -1,4 +1,5 @@
-"""Closing up: what runs overnight and turns when, rags, materials, and what comes first tomorrow."""
+"""Closing up: what runs overnight and turns when, rags, materials, and what comes first
+tomorrow."""
 
 from __future__ import annotations
 
