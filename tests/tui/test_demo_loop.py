@@ -86,9 +86,8 @@ class Keys:
         return "\n".join(block.text for block in blocks)
 
     def will_weigh_g(self, label: str) -> float:
-        found = self.app.thoughts.will_weigh(self.demo.job, label)
-        assert found is not None
-        return found.mass_g
+        all_will_weigh = self.app.thoughts.all_will_weigh(self.demo.job)
+        return next(h.mass_g for h in all_will_weigh if h.piece == label)
 
     async def pour_and_weigh(self) -> None:
         """The glove key for the pour, then the weight of what went in."""

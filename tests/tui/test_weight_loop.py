@@ -107,9 +107,8 @@ class Keys:
         return "\n".join(block.text for block in blocks)
 
     def will_weigh_g(self, label: str) -> float:
-        found = self.app.thoughts.will_weigh(self.shop.state, label)
-        assert found is not None
-        return found.mass_g
+        all_will_weigh = self.app.thoughts.all_will_weigh(self.shop.state)
+        return next(h.mass_g for h in all_will_weigh if h.piece == label)
 
     async def act(self, act: Act) -> None:
         """The act that is shown, with what it asks for."""

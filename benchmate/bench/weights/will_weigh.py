@@ -20,6 +20,7 @@ from benchmate.landing.course import PieceCourse
 from benchmate.landing.outlook import CoursePlot, LastChance, course_plot, last_chance
 from benchmate.landing.will_weigh import Contribution, WillWeigh, all_will_weigh
 from benchmate.landing.words import Say, light_or_heavy, percent, plainly, say_in, step_for
+from benchmate.plan.address import piece_address
 from benchmate.refusal import Refused
 from benchmate.shelf import filled
 
@@ -48,9 +49,9 @@ def aims(bench: Bench, state: JobState) -> tuple[Aim, ...]:
     """Every piece's aim; empty where the plan knows no weights."""
     made = courses(state, scales_of(bench))
     found = all_will_weigh(made) if made else ()
-    first = {c.piece: c for c in courses_at_start(state, scales_of(bench))}
+    first = {c.address: c for c in courses_at_start(state, scales_of(bench))}
     return tuple(
-        Aim(c, h, last_chance(c), first.get(c.piece)) for c, h in zip(made, found, strict=True)
+        Aim(c, h, last_chance(c), first.get(c.address)) for c, h in zip(made, found, strict=True)
     )
 
 
@@ -140,14 +141,10 @@ def offer_texts(found: Offer) -> Iterator[str]:
 
 def after_weighing(bench: Bench, state: JobState, piece: str) -> Iterator[str]:
     """After a weight of a piece: its heading, the last chance where it is next, the adjustment."""
-    label = (
-        next((p.label or p.name for p in state.plan.pieces if p.name == piece), "")
-        if (state.plan)
-        else ""
-    )
+    mine = piece_address(state.job, piece)
     say = say_in(bench.settings.units)
     for aim in aims(bench, state):
-        if aim.course.piece != label or aim.course.target_g is None:
+        if aim.course.address != mine or aim.course.target_g is None:
             continue
         yield f"{will_weigh_text(aim, say)}."
         if aim.last is not None and aim.last.is_next:

@@ -58,7 +58,7 @@ def answer_missed(
     seen = check_window(job, c.window, around, around.timeline.at(now))
     if c.answer == "in time":
         return _in_time(job, seen, c, now, around)
-    if c.answer == "spoiled" and seen.state != "missed":
+    if c.answer == "spoiled" and seen.state != "missed" and not seen.is_ruined:
         raise NotNow(f"{seen.window.label} is not missed yet.")
     made = _extra_step(job, seen, c.reason) if c.answer == "extra step" else None
     if c.answer == "spoiled":

@@ -8,16 +8,15 @@ import msgspec
 
 from benchmate.job.events.stored import AmountChanged
 from benchmate.job.state.state import JobState
-from benchmate.job.weights.courses import Scales, courses, trace
+from benchmate.job.weights.courses import Scales, courses
 from benchmate.landing.adjusting.adjustment import LayerChange, PieceChange
 from benchmate.landing.adjusting.alternatives import DenserShot
 from benchmate.landing.adjusting.matching import Adjustment, NotReachable, adjustment
-from benchmate.landing.course import Layer as CourseLayer
 from benchmate.landing.course import PieceCourse
 from benchmate.landing.outlook import LastChance, last_chance
 from benchmate.landing.will_weigh import WillWeigh, all_will_weigh
 from benchmate.landing.words import Say, grams
-from benchmate.plan.plan import Fill, Layer, PiecePlan, Plan, Step
+from benchmate.plan.plan import Fill, Layer, Plan, Step
 
 ASSUMED_DIVISION_G = 1.0
 
@@ -66,7 +65,7 @@ def take(job: JobState, pieces: Sequence[PieceChange]) -> tuple[Plan, tuple[Amou
     plan = job.plan
     if plan is None:
         raise ValueError("A job without a plan has no layers to change.")
-    changed = _by_address(job, plan, pieces)
+    changed = {change.address: change for piece in pieces for change in piece.changes}
     amounts = tuple(
         AmountChanged(address=address, what=what, old=old, new=new)
         for address, c in changed.items()
@@ -81,27 +80,6 @@ def take(job: JobState, pieces: Sequence[PieceChange]) -> tuple[Plan, tuple[Amou
     )
     steps = tuple(_step(s, changed, plan.fills) for s in plan.steps)
     return msgspec.structs.replace(plan, fills=fills, steps=steps), amounts
-
-
-def _by_address(job: JobState, plan: Plan, pieces: Sequence[PieceChange]) -> dict[str, LayerChange]:
-    planned = {p.label or p.name: p for p in plan.pieces}
-    out: dict[str, LayerChange] = {}
-    for piece in pieces:
-        places = _layers_of(job, plan, planned[piece.piece])
-        out.update({places[change.place]: change for change in piece.changes})
-    return out
-
-
-def _layers_of(job: JobState, plan: Plan, piece: PiecePlan) -> dict[int, str]:
-    """The layers' places in a piece's course with their addresses: in each of its voids a layer
-    has the same number, so that the number alone names none."""
-    traced = trace(job, plan, piece, {})
-    stages = traced.course.stages if traced is not None else ()
-    places = [n for n, stage in enumerate(stages) if isinstance(stage, CourseLayer)]
-    layers = {la.address for f in plan.fills if f.piece == piece.name for la in f.layers}
-    left_out = set(job.skipped) - set(job.done)
-    poured = [s.address for s in plan.steps if s.address in layers - left_out]
-    return dict(zip(places, poured, strict=True))
 
 
 def _layer(layer: Layer, changed: dict[str, LayerChange]) -> Layer:

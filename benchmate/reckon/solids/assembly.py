@@ -18,6 +18,7 @@ from benchmate.reckon.solids.body import AXES, Body
 from benchmate.reckon.solids.leaves import Flat
 from benchmate.reckon.solids.placing import NEAR_MM, Vec, dot, less, moved
 from benchmate.reckon.solids.sampling import Amount, sampled
+from benchmate.reckon.solids.second import put_together
 
 _PROBE_MM = 1e-4
 _SHRINK = 1e-3
@@ -38,17 +39,21 @@ def assembled(name: str, parts: Sequence[Body], voids: Sequence[Body]) -> Body:
     volume = math.fsum(sign * amount.volume for sign, amount in total.amounts)
     if volume <= 0.0:
         raise Refused(f"{name}: the voids take all of it, and no volume is left")
+    centre = _centre(total.amounts, volume)
     below = [note for body in (*parts, *voids) for note in body.notes]
     return Body(
         name,
         volume,
         total.surface,
-        _centre(total.amounts, volume),
+        centre,
         tuple(total.flats),
         parts=tuple(parts),
         voids=tuple(voids),
         notes=tuple(dict.fromkeys((*below, *total.notes))),
         u_volume=math.hypot(*(amount.u for _, amount in total.amounts)),
+        made_second=put_together(
+            [(sign, a.volume, a.centre, a.second) for sign, a in total.amounts], centre
+        ),
     )
 
 
@@ -90,7 +95,7 @@ class _Sum:
         self._exactly(void, -1.0)
 
     def _exactly(self, body: Body, sign: float) -> None:
-        self.amounts.append((sign, Amount(body.volume, body.centre, body.u_volume)))
+        self.amounts.append((sign, Amount(body.volume, body.centre, body.second, body.u_volume)))
         both_known = self.surface is not None and body.surface is not None
         self.surface = (self.surface or 0.0) + (body.surface or 0.0) if both_known else None
 
