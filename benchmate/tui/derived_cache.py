@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from benchmate.landing.will_weigh import WillWeigh
     from benchmate.tui.present.bench.landing import Offer
 else:
-    aiming = Later("benchmate.bench.weights.heading")
+    aiming = Later("benchmate.bench.weights.will_weigh")
     scaling = Later("benchmate.bench.weights.scales")
     drift = Later("benchmate.job.weights.drift")
     course_of = Later("benchmate.job.weights.courses")
