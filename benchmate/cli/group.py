@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from difflib import get_close_matches
 from importlib import import_module
 from pathlib import Path
 from typing import Any
@@ -14,6 +13,7 @@ import click
 from benchmate import __version__
 from benchmate.cli.exits import Exit
 from benchmate.cli.saying import in_short, put
+from benchmate.nearest import nearest
 
 COMMANDS: dict[str, tuple[str, str]] = {
     "air": ("benchmate.cli.air", "Record the shop's temperature and humidity, or show its log."),
@@ -25,6 +25,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "clock": ("benchmate.cli.clock", "Start a material's clock, with no job and no file."),
     "correct": ("benchmate.cli.weights", "Correct a recorded weight; the old one is kept."),
     "cup": ("benchmate.cli.cup", "Say what is left in a cup, or how much was mixed."),
+    "days": ("benchmate.cli.days", "The day sheet: what to do when, and when each job is done."),
     "demo": ("benchmate.cli.demo", "Open the bench on a throw-away journal with 20 windows."),
     "did": ("benchmate.cli.clock", "Note an act without a material, in a job without a plan."),
     "finish": ("benchmate.cli.jobs", "End a job and say how it turned out."),
@@ -98,8 +99,8 @@ class Commands(click.Group):
         """Find the command, or name the nearest right one."""
         name = args[0] if args else ""
         if name and not name.startswith("-") and name not in COMMANDS:
-            near = get_close_matches(name, COMMANDS, n=1)
-            hint = f" Did you mean `{near[0]}`?" if near else " `benchmate --help` lists them."
+            near = nearest(name, COMMANDS)
+            hint = f" Did you mean `{near}`?" if near else " `benchmate --help` lists them."
             ctx.fail(f"There is no command `{name[:40]}`.{hint}")
         return super().resolve_command(ctx, args)
 

@@ -30,7 +30,7 @@ from benchmate.landing.words import say_in
 @job_option
 @json_option
 @click.pass_obj
-def will_weigh(home: Path | None, takes: bool, plot: bool, job: str | None, as_json: bool) -> None:
+def heading(home: Path | None, takes: bool, plot: bool, job: str | None, as_json: bool) -> None:
     """Say what each piece will weigh when it is finished, how sure that is, and what would land it.
 
     Worked out from what was weighed, what is planned, and what is still to come off and go on.

@@ -11,8 +11,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from benchmate.bench.service import Bench
+from benchmate.bench.shelf.materials import materials_of
 from benchmate.bench.starting.starter import write_new
-from benchmate.bench.starting.starting import find_document, materials_of
+from benchmate.bench.starting.starting import find_document
 from benchmate.job.deciding.shop_commands import DropWish
 from benchmate.job.events import stored as ev
 from benchmate.procedure.finding import find, library, shipped_folder

@@ -9,8 +9,8 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from benchmate.bench.service import Bench
+from benchmate.bench.shelf.materials import materials_of
 from benchmate.bench.shelf.shelf import find_material
-from benchmate.bench.starting.starting import materials_of
 from benchmate.localtime import local
 from benchmate.plan.plan import MaterialOfPlan, Plan
 from benchmate.quantities.show import Units

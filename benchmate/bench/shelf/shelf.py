@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from difflib import get_close_matches
 
 import msgspec
 
 from benchmate.bench.service import Bench
-from benchmate.bench.starting.starting import free_id, materials_of
+from benchmate.bench.shelf.materials import find_material, gone_materials
+from benchmate.bench.starting.job_id import free_id
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.deciding.shop_commands import DescribeMaterial, EmptyMaterial
 from benchmate.job.state.shop import JOB
@@ -17,15 +17,14 @@ from benchmate.job.windows.cold import cold
 from benchmate.job.windows.succession import FOLLOW, is_followed
 from benchmate.job.words.phrases import CLOCKS_TITLE, holds_clocks
 from benchmate.moment import Moment
+from benchmate.nearest import did_you_mean
 from benchmate.plan.plan import Amount, Window
 from benchmate.plan.rates import asks_touch
-from benchmate.refusal import Refused, UnknownAddress
+from benchmate.refusal import Refused
 from benchmate.shelf import (
-    FAMILIES,
     Material,
     acts_of,
     clashes,
-    decode_material,
     filled,
     rough_edges,
     windows_of,
@@ -45,24 +44,6 @@ _SAID = {
 _ALWAYS_ASKED = {"data_sheet", "opened_on", "amount", "keeps_d"}
 
 
-def find_material(bench: Bench, name: str) -> Material:
-    """A material on the shelf, or one of a family where the shelf has none of that name."""
-    materials = materials_of(bench)
-    if name in materials:
-        return materials[name]
-    if name in FAMILIES:
-        return Material(name=name, family=name)
-    known = [*materials, *FAMILIES]
-    loose = [k for k in known if name.lower() in k.lower()]
-    if len(loose) == 1:
-        return materials.get(loose[0]) or Material(name=loose[0], family=loose[0])
-    if loose:
-        raise UnknownAddress(f"“{name[:40]}” may be any of {', '.join(loose)}; say which.")
-    near = get_close_matches(name.lower(), known, n=1, cutoff=0.55)
-    hint = f"Did you mean {near[0]}?" if near else "`benchmate stores` lists them."
-    raise UnknownAddress(f"There is no material “{name[:40]}”. {hint}")
-
-
 def describe_material(bench: Bench, material: Material) -> None:
     """Put a material on the shelf, or its label anew in place of the one that this bench knew.
 
@@ -71,17 +52,6 @@ def describe_material(bench: Bench, material: Material) -> None:
     bench.settle(
         DescribeMaterial(material=material, before=bench.shop.shelf.labels.get(material.name))
     )
-
-
-def gone_materials(bench: Bench) -> dict[str, Material]:
-    """Materials that were used up, by name, each as a fresh one: with its label, not yet opened."""
-    out: dict[str, Material] = {}
-    for name, label in bench.shop.shelf.gone.items():
-        try:
-            out[name] = msgspec.structs.replace(decode_material(label), opened_on="")
-        except ValueError:
-            continue
-    return out
 
 
 def material_gone(bench: Bench, name: str) -> None:
@@ -121,9 +91,8 @@ def _question_key(material: Material, key: str) -> str:
     if found is not None:
         return found
     known = [*dict.fromkeys(w.name for w in filled(material).windows), *words]
-    near = get_close_matches(name, known, n=1)
-    hint = f"Did you mean {near[0]}?" if near else f"It may say: {', '.join(known)}."
-    raise Refused(f"A label of this kind has no “{key[:40]}”. {hint}")
+    hint = did_you_mean(name, known, f"It may say: {', '.join(known)}.")
+    raise Refused(f"A label of this kind has no “{key[:40]}”.{hint}")
 
 
 def clocks_job(bench: Bench) -> str:

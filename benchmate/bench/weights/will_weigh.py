@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from benchmate.bench.service import Bench
-from benchmate.bench.starting.starting import materials_of
+from benchmate.bench.shelf.materials import materials_of
 from benchmate.bench.weights.scales import scales_of
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.state.state import JobState

@@ -6,8 +6,8 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from typing import Any
 
-from benchmate.fields.nearest import advice
 from benchmate.fields.problem import Fault
+from benchmate.nearest import advice
 from benchmate.plan.plan import MaterialOfPlan, MaterialValue
 from benchmate.shelf.clocks import WORDS, edges_text
 from benchmate.shelf.filling import clashes, filled, from_family, rough_edges
@@ -76,6 +76,11 @@ class Roles:
     def material(self, role: str) -> Material | None:
         """The material that plays a role."""
         return self._materials.get(role)
+
+    def drop(self, role: str) -> None:
+        """Its material is of the wrong kind: it is as if nobody had one."""
+        self._materials.pop(role, None)
+        self.lacks.add(role)
 
     def value(self, role: str, key: str) -> Any:
         """One value of a material, None where neither label nor family has it."""

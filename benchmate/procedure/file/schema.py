@@ -6,16 +6,20 @@ every field's example is what an error message tells people to write.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import replace
 from typing import Annotated, Any, ClassVar, Literal, get_args
 
 from pydantic import BeforeValidator
 
 from benchmate.fields.model import MOST, Table, key, needed
+from benchmate.fields.problem import Fault
 from benchmate.fields.types import (
+    DENSITY,
+    MASS,
     PERCENT,
     Area,
     Count,
-    Density,
     Duration,
     Flag,
     Length,
@@ -24,6 +28,7 @@ from benchmate.fields.types import (
     Names,
     Percent,
     Size,
+    SomeWeight,
     Temperature,
     Text,
     Timed,
@@ -31,6 +36,9 @@ from benchmate.fields.types import (
     whole,
     within,
 )
+from benchmate.fields.wording import shown
+from benchmate.nearest import nearest
+from benchmate.procedure.file import clashes
 
 Scope = Literal["job", "piece", "part", "layer", "coat", "mix"]
 Each = Literal["job", "piece", "part", "void", "layer", "coat", "mix"]
@@ -71,6 +79,11 @@ WeighedAs = Literal["blank", "part", "gain", "whole"]
 Air = Literal["", "constant", "arrhenius", "waterborne", "evaporation", "moisture cure"]
 NeedKind = Literal["tool", "clamp", "drill", "abrasive", "tape", "spacer", "guard", "other"]
 
+DENSITIES = (0.03, 22.6)
+"""g/cm³, from a light balsa (common practice, no source) to osmium, the densest element (22.59
+g/cm³ in the CRC Handbook's table)."""
+SOME_MASS = replace(MASS, above=0.0)
+
 
 class Parameter(Table):
     """A thing that may differ from job to job (or, in a block, from use to use)."""
@@ -104,6 +117,10 @@ class Form(Table):
     bend: Length = key("12 mm", 0.0)
     """Of a shaped form: how far the middle of its length stands off the line of its ends."""
 
+    def clashes(self) -> Iterator[Fault]:
+        """Keys that its shape doesn't use."""
+        yield from clashes.of_form(self)
+
 
 class Shape(Form):
     """A hollow or an addition, in its place."""
@@ -121,6 +138,11 @@ class Shape(Form):
     minus: tuple[Shape, ...] = key([{"shape": "bore", "size": "12 x 40 mm"}], (), max_length=12)
     plus: tuple[Shape, ...] = key([{"shape": "dome", "size": "40 x 8 mm"}], (), max_length=12)
 
+    def clashes(self) -> Iterator[Fault]:
+        """As a form's, and its place given twice."""
+        yield from super().clashes()
+        yield from clashes.of_place(self)
+
 
 class Void(Shape):
     """A hollow that is filled with shot and resin."""
@@ -136,6 +158,11 @@ class Void(Shape):
     """Share of the shot that the plan leaves out, so that a layer which packs loosely can be made
     up for in the next: shot can be held back, but not forced in."""
 
+    def clashes(self) -> Iterator[Fault]:
+        """As a shape's, and its own."""
+        yield from super().clashes()
+        yield from clashes.of_void(self)
+
 
 class Part(Form):
     """A part of a piece, as it stands before its first step."""
@@ -148,8 +175,8 @@ class Part(Form):
     wood: Text = key("black walnut", "")
     metal: Text = key("brass", "")
     moisture: Percent = key("9 %", 9.0)
-    density: Density | None = key("0.62 g/cm³")
-    weighs: MassWithTolerance | None = key("120 g ± 2 g")
+    density: Annotated[float, within(DENSITY, *DENSITIES)] | None = key("0.62 g/cm³")
+    weighs: SomeWeight | None = key("120 g ± 2 g")
     grain: Text = key("long way", "")
     outline: Text = key("block", "")
     count: Annotated[int, whole(1, 50)] = key(2, 1)
@@ -158,6 +185,14 @@ class Part(Form):
     """Several, each by its own name."""
     finished: Area | None = key("420 cm²")
     """Area that a finish covers, where it is not the whole outside."""
+
+    sure: Names = key("green wood", ())
+    """Doubts of the proofreader that the maker knows better."""
+
+    def clashes(self) -> Iterator[Fault]:
+        """As a shape's, and its own."""
+        yield from super().clashes()
+        yield from clashes.of_part(self)
 
 
 class FileWindow(Table):
@@ -176,6 +211,10 @@ class FileWindow(Table):
     missed: Text = key("extra work: scuff first", "nothing")
     air: Air = key("evaporation", "")
 
+    def clashes(self) -> Iterator[Fault]:
+        """Words on an edge that it doesn't have."""
+        yield from clashes.of_window(self)
+
 
 class FileAmount(Table):
     """So much of something."""
@@ -190,15 +229,26 @@ class Weigh(Table):
 
     what: Text = key("finished piece", "")
     as_: WeighedAs = key("whole", "whole", alias="as")
-    plan: Mass | None = key("850 g")
+    plan: Annotated[float, SOME_MASS] | None = key("850 g")
     tolerance: Text = key("8 g", "")
+
+
+_WEIGHED = {"finished": "whole", **{kind: kind for kind in get_args(WeighedAs)}}
+"""Texts that stand for a table, and as what is weighed then."""
 
 
 def _short_weigh(value: Any) -> Any:
     """The table that a text stands for."""
     if not isinstance(value, str):
         return value
-    return {"as": value if value in get_args(WeighedAs) else "whole", "what": value}
+    kind = _WEIGHED.get(value)
+    if kind is None:
+        near = nearest(value, _WEIGHED)
+        named = (
+            f'the nearest is "{near}"' if near else f'write {{ as = "whole", what = "{value}" }}'
+        )
+        raise ValueError(f"{shown(value)} is no kind of weighing; {named}")
+    return {"as": kind, "what": value}
 
 
 def _one_each(value: Any) -> Any:
@@ -290,6 +340,13 @@ class Step(Table):
     note: Names = key(["Tap the sides longer."], ())
     """What is to be remembered here, in the maker's words."""
 
+    sure: Names = key("short hold", ())
+    """Doubts of the proofreader that the maker knows better."""
+
+    def clashes(self) -> Iterator[Fault]:
+        """Keys of another kind of step."""
+        yield from clashes.of_step(self)
+
 
 class Head(Table):
     """Everything of a procedure file but its steps and parameters."""
@@ -300,8 +357,8 @@ class Head(Table):
     """What one piece is called."""
     makes: Annotated[int, whole(1, 50)] = key(2, 1)
     pieces: Names = key(["left", "right"], ())
-    match: Mass | None = key("5 g")
-    target: MassWithTolerance | None = key("850 g ± 8 g")
+    match: Annotated[float, SOME_MASS] | None = key("5 g")
+    target: SomeWeight | None = key("850 g ± 8 g")
     parts: dict[str, Any] = key({"block": {"wood": "black walnut"}}, {})
     """Name to `Part`: validated one by one, so that a mistake in one doesn't hide another's."""
     materials: dict[str, Text] = key({"glue": "yellow wood glue"}, {})
@@ -318,5 +375,5 @@ class BlockHead(Table):
     needs: tuple[FileNeed, ...] = key([{"what": "bar clamp", "count": 4}], (), max_length=MOST)
 
 
-STEP_KEYS_OF_A_USE = ("use", "id", "after", "change")
+STEP_KEYS_OF_A_USE = ("use", "id", "after", "change", "sure")
 """Keys of a step that uses a block; all others are the block's parameters."""

@@ -68,7 +68,7 @@ class _Sum:
 
     def add(self, part: Body, before: Sequence[Body]) -> None:
         """Add a part to those before it; what they share counts once."""
-        shared = [other for other in before if _overlap(part, other)]
+        shared = [other for other in before if overlapping(part, other)]
         if shared:
             amount = sampled(part, lambda p: not any(other.contains(p) for other in shared))
             self._by_points(part, 1.0, amount, "adds nothing: it lies inside the others")
@@ -81,7 +81,7 @@ class _Sum:
     def cut(self, void: Body, solid: Body, before: Sequence[Body]) -> None:
         """Cut a void; only what is there, and not cut yet, is taken."""
         _refuse_sticking_out(void, solid)
-        crossed = [other for other in before if _overlap(void, other)]
+        crossed = [other for other in before if overlapping(void, other)]
         if crossed or not _is_inside(void, solid):
             amount = sampled(
                 void,
@@ -156,7 +156,8 @@ def _share_on(flat: Flat, other: Body, *, inward: bool) -> float:
     return count / len(flat.points)
 
 
-def _overlap(one: Body, two: Body) -> bool:
+def overlapping(one: Body, two: Body) -> bool:
+    """Whether two shapes share room; touching isn't sharing."""
     if any(one.box[a] + two.box[b] <= NEAR_MM for a, b in _FACING):
         return False
     return _reaches_into(one, two) or _reaches_into(two, one)

@@ -29,10 +29,10 @@ import math
 from collections.abc import Callable, Sequence
 from typing import Any
 
+from benchmate.nearest import or_nearest
 from benchmate.quantities import parse_size_mm
 from benchmate.reckon.asking.fields import Fields
 from benchmate.reckon.asking.frame import Refused, refusing
-from benchmate.reckon.asking.nearest import or_nearest
 from benchmate.reckon.solids.assembly import assembled
 from benchmate.reckon.solids.body import Body, single
 from benchmate.reckon.solids.coaxial import merged

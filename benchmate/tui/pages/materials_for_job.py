@@ -115,7 +115,7 @@ class MaterialsForJob(ListPage):
         return material.material if material else self.chosen.get(role.name, role.asked)
 
     def _option(self, material: Material) -> str:
-        from benchmate.bench.starting.starting import materials_of
+        from benchmate.bench.shelf.materials import materials_of
 
         if material.name not in materials_of(self.bench):
             return f"{material.name}  ({COMMON_PRACTICE})"

@@ -7,10 +7,10 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
+from benchmate.bench.errors import JournalError
+from benchmate.bench.shelf.materials import materials_of
 from benchmate.bench.shelf.materials_for_job import today_of
 from benchmate.bench.shelf.shelf import find_material, gone_materials, material_gone
-from benchmate.bench.starting.starting import materials_of
-from benchmate.journal import JournalError
 from benchmate.refusal import Refused
 from benchmate.shelf import Material, acts_of
 from benchmate.tui.present.lines import Line

@@ -10,8 +10,9 @@ from typing import ClassVar
 from textual.binding import Binding, BindingType
 from textual.worker import get_current_worker
 
+from benchmate.bench.shelf.materials import materials_of
 from benchmate.bench.starting.proofing import faults_of_file
-from benchmate.bench.starting.starting import materials_of, start_free
+from benchmate.bench.starting.starting import start_free
 from benchmate.procedure.finding import describe, find_all
 from benchmate.shelf import Material
 from benchmate.tui.bench.wishing import ask_wishes

@@ -7,9 +7,9 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
+from benchmate.bench.errors import JournalError
+from benchmate.bench.shelf.materials import materials_of
 from benchmate.bench.shelf.shelf import describe_material
-from benchmate.bench.starting.starting import materials_of
-from benchmate.journal import JournalError
 from benchmate.quantities import QuantityError
 from benchmate.refusal import Refused
 from benchmate.shelf import COMMON_PRACTICE, Material, impossible
