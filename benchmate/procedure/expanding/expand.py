@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Any
 
@@ -34,6 +34,7 @@ from benchmate.procedure.expanding.wiring import wire
 from benchmate.procedure.file.document import MOST_INSTANCES, Document, Sheet, hash_of
 from benchmate.procedure.file.flat import FlatStep
 from benchmate.procedure.file.schema import Part
+from benchmate.procedure.sought.settling import settled, with_sought
 from benchmate.shelf.material import Material
 
 EMPTY: Mapping[str, str] = MappingProxyType({})
@@ -55,8 +56,8 @@ def expand(
     `materials` is the shelf by name. `parameters` holds a value for each parameter that isn't to be
     as by default, or, for one that may differ, a table of piece to value. `learned` values are
     "packing/PART" (a fraction), "resin/PART" (% of what the shot leaves), "loss/MIX STEP" (%),
-    "spread/MATERIAL" (g/m²) and "hands/STEP" (s). `chosen` names materials in place of the
-    file's, by what the file calls them. Raises ProcedureError with everything that is wrong.
+    "spread/MATERIAL" (g/m²) and "hands/STEP" (s). `chosen` names materials in place of the file's, by what
+    the file calls them. Raises ProcedureError with everything that is wrong.
     """
     faults: list[Fault] = []
     found = expanded(
@@ -99,7 +100,44 @@ def expanded(
     next_time: Mapping[str, tuple[str, ...]],
     chosen: Mapping[str, str] = EMPTY,
 ) -> Expansion | None:
-    """As `expand`, but what is wrong goes into `faults`; None where nothing can be made of it."""
+    """As `expand`, but what is wrong goes into `faults`; None where nothing can be made of it.
+
+    What is left to be found among the parameters is found first, by plans made on trial.
+    """
+
+    def made_of(values: Mapping[str, Any], wrong: list[Fault]) -> Expansion | None:
+        return _made(
+            document,
+            wrong,
+            job_id=job_id,
+            materials=materials,
+            families=families,
+            parameters=values,
+            learned=learned,
+            next_time=next_time,
+            chosen=chosen,
+        )
+
+    found = settled(document, parameters, made_of, faults)
+    made = None if faults else made_of(found.values, faults)
+    if made is None or not found.sought:
+        return made
+    return replace(made, plan=with_sought(made.plan, found.sought))
+
+
+def _made(
+    document: Document,
+    faults: list[Fault],
+    *,
+    job_id: str,
+    materials: Mapping[str, Material],
+    families: Mapping[str, Material],
+    parameters: Mapping[str, Any],
+    learned: Mapping[str, float],
+    next_time: Mapping[str, tuple[str, ...]],
+    chosen: Mapping[str, str],
+) -> Expansion | None:
+    """The plan of parameters that leave nothing open."""
     values = values_by_piece(document, parameters, faults)
     if faults:
         return None
