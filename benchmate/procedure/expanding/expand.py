@@ -56,8 +56,8 @@ def expand(
     `materials` is the shelf by name. `parameters` holds a value for each parameter that isn't to be
     as by default, or, for one that may differ, a table of piece to value. `learned` values are
     "packing/PART" (a fraction), "resin/PART" (% of what the shot leaves), "loss/MIX STEP" (%),
-    "spread/MATERIAL" (g/m²) and "hands/STEP" (s). `chosen` names materials in place of the file's, by what
-    the file calls them. Raises ProcedureError with everything that is wrong.
+    "spread/MATERIAL" (g/m²) and "hands/STEP" (s). `chosen` names materials in place of the
+    file's, by what the file calls them. Raises ProcedureError with everything that is wrong.
     """
     faults: list[Fault] = []
     found = expanded(
