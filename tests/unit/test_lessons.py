@@ -115,7 +115,7 @@ class TestSummary:
         assert packing_seen(shop.state, fill) is None
         shop.weigh("A/block/pour#1", f"{lying(fill, 0.59):.2f} g")
         assert packing_seen(shop.state, fill) == pytest.approx(0.59, abs=1e-4)
-        shop.weigh("A/block/pour#1", "12 g", stands=True)
+        shop.weigh("A/block/pour#1", "12 g", stands=True, again=True)
         assert packing_seen(shop.state, fill) is None
 
     def test_shot_that_was_weighed_out_says_nothing_of_how_it_lies(self, shop: Worked) -> None:
