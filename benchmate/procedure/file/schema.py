@@ -23,6 +23,7 @@ from benchmate.fields.types import (
     Duration,
     Flag,
     Length,
+    LengthWithTolerance,
     Mass,
     MassWithTolerance,
     Names,
@@ -95,6 +96,8 @@ class Parameter(Table):
     at_most: Any = key("200 mm")
     choices: Names = key(["black walnut", "white oak"], ())
     per_piece: Flag = key(True, False)
+    find: Literal["", "target", "balance"] = key("target", "")
+    """Left to be found, so that the plan lands on this goal; what is typed wins."""
     scales: Flag = key(False, True)
     """Whether "20 % bigger" changes it."""
 
@@ -185,6 +188,10 @@ class Part(Form):
     """Several, each by its own name."""
     finished: Area | None = key("420 cm²")
     """Area that a finish covers, where it is not the whole outside."""
+    starts: Length | None = key("0 mm")
+    """Of a part along the piece: how far from the piece's beginning its first end lies."""
+    middle: Length | None = key("215 mm")
+    """Of a part across the piece: how far from the piece's beginning its middle lies."""
 
     sure: Names = key("green wood", ())
     """Doubts of the proofreader that the maker knows better."""
@@ -357,6 +364,10 @@ class Head(Table):
     pieces: Names = key(["left", "right"], ())
     match: Annotated[float, SOME_MASS] | None = key("5 g")
     target: SomeWeight | None = key("850 g ± 8 g")
+    balance: LengthWithTolerance | None = key("180 mm ± 5 mm")
+    """Where it should balance, from the piece's beginning: see `starts` and `middle` of a part."""
+    grip: Length | None = key("60 mm")
+    """Where the hand holds it, from the piece's beginning."""
     parts: dict[str, Any] = key({"block": {"wood": "black walnut"}}, {})
     """Name to `Part`: validated one by one, so that a mistake in one doesn't hide another's."""
     tins: dict[str, Text] = key({"glue": "yellow wood glue"}, {})
