@@ -35,7 +35,7 @@ from benchmate.procedure.file.document import MOST_INSTANCES, Document, Sheet, h
 from benchmate.procedure.file.flat import FlatStep
 from benchmate.procedure.file.schema import Part
 from benchmate.procedure.sought.settling import settled, with_sought
-from benchmate.stores.tin import Tin
+from benchmate.shelf.material import Material
 
 EMPTY: Mapping[str, str] = MappingProxyType({})
 
@@ -44,8 +44,8 @@ def expand(
     document: Document,
     *,
     job_id: str,
-    tins: Mapping[str, Tin],
-    families: Mapping[str, Tin],
+    materials: Mapping[str, Material],
+    families: Mapping[str, Material],
     parameters: Mapping[str, Any] | None = None,
     learned: Mapping[str, float] | None = None,
     next_time: Mapping[str, tuple[str, ...]] | None = None,
@@ -53,18 +53,18 @@ def expand(
 ) -> Plan:
     """The plan of a job.
 
-    `tins` is the shelf by name. `parameters` holds a value for each parameter that isn't to be as
-    by default, or, for one that may differ, a table of piece to value. `learned` values are
+    `materials` is the shelf by name. `parameters` holds a value for each parameter that isn't to be
+    as by default, or, for one that may differ, a table of piece to value. `learned` values are
     "packing/PART" (a fraction), "resin/PART" (% of what the shot leaves), "loss/MIX STEP" (%),
-    "spread/TIN" (g/m²) and "hands/STEP" (s). `chosen` names tins in place of the file's, by what
-    the file calls them. Raises ProcedureError with everything that is wrong.
+    "spread/MATERIAL" (g/m²) and "hands/STEP" (s). `chosen` names materials in place of the
+    file's, by what the file calls them. Raises ProcedureError with everything that is wrong.
     """
     faults: list[Fault] = []
     found = expanded(
         document,
         faults,
         job_id=job_id,
-        tins=tins,
+        materials=materials,
         families=families,
         parameters=parameters or {},
         learned=learned or {},
@@ -93,8 +93,8 @@ def expanded(
     faults: list[Fault],
     *,
     job_id: str,
-    tins: Mapping[str, Tin],
-    families: Mapping[str, Tin],
+    materials: Mapping[str, Material],
+    families: Mapping[str, Material],
     parameters: Mapping[str, Any],
     learned: Mapping[str, float],
     next_time: Mapping[str, tuple[str, ...]],
@@ -110,7 +110,7 @@ def expanded(
             document,
             wrong,
             job_id=job_id,
-            tins=tins,
+            materials=materials,
             families=families,
             parameters=values,
             learned=learned,
@@ -130,8 +130,8 @@ def _made(
     faults: list[Fault],
     *,
     job_id: str,
-    tins: Mapping[str, Tin],
-    families: Mapping[str, Tin],
+    materials: Mapping[str, Material],
+    families: Mapping[str, Material],
     parameters: Mapping[str, Any],
     learned: Mapping[str, float],
     next_time: Mapping[str, tuple[str, ...]],
@@ -148,8 +148,8 @@ def _made(
         wrong = f"is {count} acts in all, more than {MOST_INSTANCES}"
         faults.append(Fault(("makes",), wrong, "make fewer pieces, layers or coats in one job"))
         return None
-    named = {role: chosen.get(role, name) for role, name in head.tins.items()}
-    roles = Roles(named, tins, families, faults, chosen)
+    named = {role: chosen.get(role, name) for role, name in head.materials.items()}
+    roles = Roles(named, materials, families, faults, chosen)
     parts = _parts(sheets, faults)
     layout = lay_out(job_id, sheets)
     check_kinds(layout.flats, roles, faults)
@@ -189,7 +189,7 @@ def _made(
         learned=_learned_in_words(learned),
         hands_pace=learned.get("hands", 1.0),
         rough=roles.rough,
-        tins=roles.of_plan,
+        materials=roles.of_plan,
         next_time=next_time_of(layout.flats, head, next_time),
         notes=notes_of(layout.flats),
     )

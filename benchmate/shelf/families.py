@@ -1,4 +1,4 @@
-"""Families of tins: the common practice that stands in where a label is silent.
+"""Families of materials: the common practice that stands in where a label is silent.
 
 Every value in this file is common practice without a source, unless it says otherwise, and is
 marked so wherever it is used. Densities of metals are handbook values (element densities as in
@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from benchmate.stores.tin import COMMON_PRACTICE, LabelWindow, Tin
+from benchmate.shelf.material import COMMON_PRACTICE, LabelWindow, Material
 
 MIN, H, D = 60.0, 3600.0, 86400.0
 
@@ -158,15 +158,15 @@ _EPOXY: dict[str, Any] = {
 }
 _SHOT: dict[str, Any] = {"kind": "shot", "size_mm": 2.0}
 
-_TABLE: tuple[Tin, ...] = (
-    Tin(name="steel shot", density_g_cm3=7.8, **_SHOT),
-    Tin(name="steel 2 mm", density_g_cm3=7.8, **_SHOT),
-    Tin(name="steel 1 mm", density_g_cm3=7.8, kind="shot", size_mm=1.0),
-    Tin(name="lead shot", density_g_cm3=11.1, cautions=("lead",), **_SHOT),
-    Tin(name="bismuth-tin shot", density_g_cm3=9.5, **_SHOT),
-    Tin(name="tungsten shot", density_g_cm3=15.0, **_SHOT),
-    Tin(name="brass shot", density_g_cm3=8.5, **_SHOT),
-    Tin(
+_TABLE: tuple[Material, ...] = (
+    Material(name="steel shot", density_g_cm3=7.8, **_SHOT),
+    Material(name="steel 2 mm", density_g_cm3=7.8, **_SHOT),
+    Material(name="steel 1 mm", density_g_cm3=7.8, kind="shot", size_mm=1.0),
+    Material(name="lead shot", density_g_cm3=11.1, cautions=("lead",), **_SHOT),
+    Material(name="bismuth-tin shot", density_g_cm3=9.5, **_SHOT),
+    Material(name="tungsten shot", density_g_cm3=15.0, **_SHOT),
+    Material(name="brass shot", density_g_cm3=8.5, **_SHOT),
+    Material(
         name="slow casting epoxy",
         kind="resin",
         ratio=(100.0, 30.0),
@@ -176,7 +176,7 @@ _TABLE: tuple[Tin, ...] = (
         windows=(_pot_life(45), *_cast((5, 12), (24, 72))),
         **_EPOXY,
     ),
-    Tin(
+    Material(
         name="fast casting epoxy",
         kind="resin",
         ratio=(100.0, 50.0),
@@ -186,8 +186,8 @@ _TABLE: tuple[Tin, ...] = (
         windows=(_pot_life(15), *_cast((1.5, 4), (8, 24))),
         **_EPOXY,
     ),
-    Tin(name="epoxy hardener", kind="hardener", density_g_cm3=1.0, cautions=("epoxy",)),
-    Tin(
+    Material(name="epoxy hardener", kind="hardener", density_g_cm3=1.0, cautions=("epoxy",)),
+    Material(
         name="two-part epoxy glue",
         kind="epoxy glue",
         ratio=(100.0, 100.0),
@@ -199,7 +199,7 @@ _TABLE: tuple[Tin, ...] = (
         windows=(_pot_life(30), *_glue(30, 30, 8 * 60, 24)[2:]),
         **_EPOXY,
     ),
-    Tin(
+    Material(
         name="yellow wood glue",
         kind="wood glue",
         air="waterborne",
@@ -210,7 +210,7 @@ _TABLE: tuple[Tin, ...] = (
         stays=0.45,
         windows=_glue(10, 15, 45, 24),
     ),
-    Tin(
+    Material(
         name="white wood glue",
         kind="wood glue",
         air="waterborne",
@@ -221,7 +221,7 @@ _TABLE: tuple[Tin, ...] = (
         stays=0.45,
         windows=_glue(8, 15, 60, 24),
     ),
-    Tin(
+    Material(
         name="hot hide glue",
         kind="hide glue",
         air="waterborne",
@@ -232,7 +232,7 @@ _TABLE: tuple[Tin, ...] = (
         stays=0.4,
         windows=_glue(2, 3, 4 * 60, 24),
     ),
-    Tin(
+    Material(
         name="liquid hide glue",
         kind="hide glue",
         air="waterborne",
@@ -243,7 +243,7 @@ _TABLE: tuple[Tin, ...] = (
         stays=0.5,
         windows=_glue(10, 15, 6 * 60, 24),
     ),
-    Tin(
+    Material(
         name="polyurethane glue",
         kind="polyurethane glue",
         air="moisture cure",
@@ -254,7 +254,7 @@ _TABLE: tuple[Tin, ...] = (
         windows=_glue(15, 20, 2 * 60, 24),
         cautions=("isocyanates",),
     ),
-    Tin(
+    Material(
         name="contact adhesive",
         kind="contact adhesive",
         air="evaporation",
@@ -288,7 +288,7 @@ _TABLE: tuple[Tin, ...] = (
             ),
         ),
     ),
-    Tin(
+    Material(
         name="cyanoacrylate",
         kind="cyanoacrylate",
         air="moisture cure",
@@ -309,7 +309,7 @@ _TABLE: tuple[Tin, ...] = (
             ),
         ),
     ),
-    Tin(
+    Material(
         name="hard oil",
         kind="oil",
         air="evaporation",
@@ -322,7 +322,7 @@ _TABLE: tuple[Tin, ...] = (
         cautions=("oily rags", "solvent vapour"),
         windows=(_OIL_OFF, *_coat((12, 72), 7, "Rub down with a fine pad, wipe, then oil.")),
     ),
-    Tin(
+    Material(
         name="raw linseed oil",
         kind="oil",
         air="evaporation",
@@ -335,7 +335,7 @@ _TABLE: tuple[Tin, ...] = (
         cautions=("oily rags",),
         windows=(_OIL_OFF, *_coat((48, None), 28, "")),
     ),
-    Tin(
+    Material(
         name="clear film finish, water-borne",
         kind="film finish",
         air="waterborne",
@@ -346,7 +346,7 @@ _TABLE: tuple[Tin, ...] = (
         stays=0.32,
         windows=_coat((2, 24), 7, _SCUFF),
     ),
-    Tin(
+    Material(
         name="clear film finish, oil-based",
         kind="film finish",
         air="evaporation",
@@ -359,7 +359,7 @@ _TABLE: tuple[Tin, ...] = (
         cautions=("oily rags", "solvent vapour"),
         windows=_coat((12, 48), 14, _SCUFF),
     ),
-    Tin(
+    Material(
         name="clear film finish, two-part polyurethane",
         kind="film finish",
         air="evaporation",
@@ -371,7 +371,7 @@ _TABLE: tuple[Tin, ...] = (
         cautions=("isocyanates", "solvent vapour"),
         windows=(_pot_life(120, 20.0), *_coat((6, 24), 7, _SCUFF)),
     ),
-    Tin(
+    Material(
         name="shellac",
         kind="film finish",
         air="evaporation",
@@ -383,7 +383,7 @@ _TABLE: tuple[Tin, ...] = (
         cautions=("solvent vapour",),
         windows=_coat((1, None), 3, ""),
     ),
-    Tin(
+    Material(
         name="friction polish",
         kind="lathe polish",
         air="evaporation",
@@ -412,7 +412,7 @@ _TABLE: tuple[Tin, ...] = (
             ),
         ),
     ),
-    Tin(
+    Material(
         name="paste wax",
         kind="wax",
         air="evaporation",
@@ -436,16 +436,16 @@ _TABLE: tuple[Tin, ...] = (
             ),
         ),
     ),
-    Tin(name="buffing compound", kind="buffing compound", cautions=("rotating machines",)),
-    Tin(name="felt 2 mm", kind="sheet", spread_g_m2=400.0, stays=1.0),
-    Tin(name="leather 2 mm", kind="sheet", spread_g_m2=1500.0, stays=1.0),
-    Tin(name="cotton cloth", kind="sheet", spread_g_m2=200.0, stays=1.0),
-    Tin(name="masking tape", kind="tape"),
-    Tin(name="abrasive", kind="abrasive"),
+    Material(name="buffing compound", kind="buffing compound", cautions=("rotating machines",)),
+    Material(name="felt 2 mm", kind="sheet", spread_g_m2=400.0, stays=1.0),
+    Material(name="leather 2 mm", kind="sheet", spread_g_m2=1500.0, stays=1.0),
+    Material(name="cotton cloth", kind="sheet", spread_g_m2=200.0, stays=1.0),
+    Material(name="masking tape", kind="tape"),
+    Material(name="abrasive", kind="abrasive"),
 )
 
-FAMILIES: dict[str, Tin] = {
-    t.name: Tin(**{**{f: getattr(t, f) for f in t.__struct_fields__}, "family": t.name})
+FAMILIES: dict[str, Material] = {
+    t.name: Material(**{**{f: getattr(t, f) for f in t.__struct_fields__}, "family": t.name})
     for t in _TABLE
 }
 """Family name to its template. The template's own values are all common practice."""

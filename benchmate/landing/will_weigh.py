@@ -31,7 +31,7 @@ class Contribution:
 
 
 @dataclass(frozen=True, slots=True)
-class Heading:
+class WillWeigh:
     """A piece's finished weight as it looks now: mean, standard uncertainty, 95 % interval, in g.
 
     `shared` says how far causes that move several pieces alike move this one (in g for one
@@ -53,17 +53,17 @@ class Heading:
         return (self.high_g - self.low_g) / 2.0
 
 
-def headings(courses: Sequence[PieceCourse]) -> tuple[Heading, ...]:
+def all_will_weigh(courses: Sequence[PieceCourse]) -> tuple[WillWeigh, ...]:
     """The heading of every piece of a set; pieces filled with the same shot teach each other."""
-    return tuple(heading_of(known) for known in follow_all(courses))
+    return tuple(will_weigh_of(known) for known in follow_all(courses))
 
 
-def heading(course: PieceCourse) -> Heading:
+def will_weigh(course: PieceCourse) -> WillWeigh:
     """The heading of one piece on its own."""
-    return headings((course,))[0]
+    return all_will_weigh((course,))[0]
 
 
-def heading_of(known: Known) -> Heading:
+def will_weigh_of(known: Known) -> WillWeigh:
     """The heading from what is known of a piece, its stages still to come as planned."""
     named = _named(known)
     whole = total([term for _, term in named])
@@ -76,7 +76,7 @@ def heading_of(known: Known) -> Heading:
     mass_g = known.gauss.expect(whole.known) + whole.constant
     reach = normal_quantile((1.0 + SURE) / 2.0) * u_g
     shared = _shared(known, whole, crossed)
-    return Heading(
+    return WillWeigh(
         known.course.piece,
         mass_g,
         u_g,
@@ -94,7 +94,7 @@ def landing(known: Known) -> Weight:
     return Weight(mean(known, whole), math.sqrt(max(0.0, covariance(known, whole, whole))))
 
 
-def difference(one: Heading, other: Heading) -> Weight:
+def difference(one: WillWeigh, other: WillWeigh) -> Weight:
     """How much heavier `one` will be than `other`: what moves both alike falls out."""
     common = sum(g * other.shared.get(cause, 0.0) for cause, g in one.shared.items())
     variance = one.u_g**2 + other.u_g**2 - 2.0 * common

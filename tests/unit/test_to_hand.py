@@ -14,7 +14,7 @@ from benchmate.bench.starting.starting import start_job
 from benchmate.cli.group import cli
 from benchmate.clock import SetClock
 from benchmate.job.deciding import commands as cmd
-from benchmate.job.deciding.laying_out import missing_for, need_key, need_text, not_laid_out
+from benchmate.job.deciding.to_hand import missing_for, need_key, need_text, not_to_hand
 from benchmate.job.state.state import JobState
 from benchmate.moment import Moment
 from benchmate.settings import Settings, find_folders
@@ -22,7 +22,7 @@ from benchmate.settings import Settings, find_folders
 START = Moment(1_795_683_600_000_000_000, "boot-of-tests", 9_000_000_000_000)
 TRAY = """
 name = "Tray"
-[tins]
+[materials]
 glue = "yellow wood glue"
 [[needs]]
 what = "bar clamp"
@@ -35,7 +35,7 @@ do = "Plane the edges."
 id = "spread"
 do = "Spread the glue."
 act = "spread"
-tin = "glue"
+material = "glue"
 [[steps]]
 id = "saw"
 do = "Saw it apart."
@@ -65,9 +65,9 @@ def test_it_is_asked_where_a_clock_starts_or_nothing_can_be_undone(job: tuple[Be
 
 def test_what_is_ticked_is_not_asked_about(job: tuple[Bench, str]) -> None:
     bench, name = job
-    (need,) = not_laid_out(bench.shop.jobs[name])
+    (need,) = not_to_hand(bench.shop.jobs[name])
     bench.do(name, cmd.Tick(what=need_key(need)))
-    assert not_laid_out(bench.shop.jobs[name]) == ()
+    assert not_to_hand(bench.shop.jobs[name]) == ()
     assert not any(asked(bench.shop.jobs[name]).values())
 
 
@@ -78,17 +78,17 @@ def test_once_it_has_begun_nobody_is_asked_again(job: tuple[Bench, str]) -> None
     assert not any(asked(bench.shop.jobs[name]).values())
 
 
-@pytest.mark.parametrize("laid_out", [True, False], ids=["said", "not said"])
+@pytest.mark.parametrize("to_hand", [True, False], ids=["said", "not said"])
 def test_the_command_names_what_nobody_said_is_laid_out(
-    job: tuple[Bench, str], tmp_path: Path, *, laid_out: bool
+    job: tuple[Bench, str], tmp_path: Path, *, to_hand: bool
 ) -> None:
     bench, name = job
     bench.do(name, cmd.MarkDone(address=next(iter(bench.shop.jobs[name].steps))))
     step = next(s.address for s in bench.shop.jobs[name].steps.values() if s.act == "spread")
-    flag = ["--laid-out"] if laid_out else []
+    flag = ["--ready"] if to_hand else []
     words = ["--home", str(tmp_path), "mark", step, *flag]
     done = CliRunner().invoke(cli, words, catch_exceptions=False)
     assert done.exit_code == 0, done.output
-    assert ("laid out (--laid-out says so): 4 × bar clamp" in done.stdout) is not laid_out
+    assert ("laid out (--ready says so): 4 × bar clamp" in done.stdout) is not to_hand
     bench.refresh()
-    assert bench.shop.jobs[name].ticked == ({"bar clamp, 300 mm"} if laid_out else set())
+    assert bench.shop.jobs[name].ticked == ({"bar clamp, 300 mm"} if to_hand else set())

@@ -1,4 +1,4 @@
-"""A tin for each role: by the procedure, or as the maker names it at the start."""
+"""A material for each role: by the procedure, or as the maker names it at the start."""
 
 from __future__ import annotations
 
@@ -10,17 +10,17 @@ import pytest
 from click.testing import CliRunner
 
 from benchmate.bench import Bench
-from benchmate.bench.shelf.shelf import describe_tin, tin_gone, with_label
-from benchmate.bench.shelf.tins_for_job import roles_of, tins_said
+from benchmate.bench.shelf.materials_for_job import materials_said, roles_of
+from benchmate.bench.shelf.shelf import describe_material, material_gone, with_label
 from benchmate.bench.starting.start_like import another_like
 from benchmate.bench.starting.starting import find_document, start_job
 from benchmate.cli.group import cli
 from benchmate.clock import SetClock
 from benchmate.moment import Moment
-from benchmate.plan.plan import Plan, TinOfPlan
+from benchmate.plan.plan import MaterialOfPlan, Plan
 from benchmate.refusal import Refused
 from benchmate.settings import Settings, find_folders
-from benchmate.stores import COMMON_PRACTICE, Tin
+from benchmate.shelf import COMMON_PRACTICE, Material
 
 START = Moment(1_795_683_600_000_000_000, "boot-of-tests", 9_000_000_000_000)
 GLUE = "yellow wood glue"
@@ -35,7 +35,7 @@ def bench(tmp_path: Path) -> Iterator[Bench]:
 
 def put(bench: Bench, name: str, family: str = GLUE, **label: str) -> None:
     typed = {key.replace("_", " ") if key == "open_time" else key: v for key, v in label.items()}
-    describe_tin(bench, with_label(Tin(name=name, family=family), typed))
+    describe_material(bench, with_label(Material(name=name, family=family), typed))
 
 
 def plan_of(bench: Bench, job: str) -> Plan:
@@ -45,8 +45,8 @@ def plan_of(bench: Bench, job: str) -> Plan:
     return state.plan
 
 
-def tin_in(plan: Plan, role: str = "glue") -> TinOfPlan:
-    return next(t for t in plan.tins if t.role == role)
+def material_in(plan: Plan, role: str = "glue") -> MaterialOfPlan:
+    return next(t for t in plan.materials if t.role == role)
 
 
 def opens_late(plan: Plan) -> list[float | None]:
@@ -55,15 +55,15 @@ def opens_late(plan: Plan) -> list[float | None]:
     return [w.closes_s for w in windows if w.name == "open time"]
 
 
-def test_the_tin_that_is_named_serves_and_its_label_is_in_the_plan(bench: Bench) -> None:
+def test_the_material_that_is_named_serves_and_its_label_is_in_the_plan(bench: Bench) -> None:
     put(bench, "old", opened_on="2026-01-01")
-    describe_tin(bench, with_label(Tin(name="slow PVA", family=GLUE), SLOW))
+    describe_material(bench, with_label(Material(name="slow PVA", family=GLUE), SLOW))
     put(bench, "new", opened_on="2026-11-01")
     job = start_job(bench, "matched-bookends", chosen={"glue": "slow PVA"})
     plan = plan_of(bench, job)
     assert set(opens_late(plan)) == {720.0}
-    glue = tin_in(plan)
-    assert (glue.tin, glue.chosen, glue.on_shelf) == ("slow PVA", True, True)
+    glue = material_in(plan)
+    assert (glue.material, glue.chosen, glue.on_shelf) == ("slow PVA", True, True)
     sources = {(v.what, v.text): v.source for v in glue.values}
     assert sources["open time", "closes after 12 min at 18 °C"] == "label of slow PVA"
     assert sources["spread", "150 g/m²"] == "label of slow PVA"
@@ -72,7 +72,7 @@ def test_the_tin_that_is_named_serves_and_its_label_is_in_the_plan(bench: Bench)
 
 
 @pytest.mark.parametrize(
-    ("tins", "serves", "on_shelf"),
+    ("materials", "serves", "on_shelf"),
     [
         ((), GLUE, False),
         ((("only", ""),), "only", True),
@@ -81,30 +81,30 @@ def test_the_tin_that_is_named_serves_and_its_label_is_in_the_plan(bench: Bench)
     ids=["the family", "the only one", "the one opened last"],
 )
 def test_where_none_is_named_the_shelf_decides(
-    bench: Bench, tins: tuple[tuple[str, str], ...], serves: str, on_shelf: bool
+    bench: Bench, materials: tuple[tuple[str, str], ...], serves: str, on_shelf: bool
 ) -> None:
-    for name, opened_on in tins:
+    for name, opened_on in materials:
         put(bench, name, opened_on=opened_on)
-    glue = tin_in(plan_of(bench, start_job(bench, "matched-bookends")))
-    assert (glue.tin, glue.chosen, glue.on_shelf) == (serves, False, on_shelf)
+    glue = material_in(plan_of(bench, start_job(bench, "matched-bookends")))
+    assert (glue.material, glue.chosen, glue.on_shelf) == (serves, False, on_shelf)
 
 
 @pytest.mark.parametrize(
     ("chosen", "said"),
     [
-        ({"gleu": GLUE}, "calls no tin “gleu”; its tins are: shot, resin, glue"),
+        ({"gleu": GLUE}, "calls no material “gleu”; its materials are: shot, resin, glue"),
         ({"glue": "yelow wood gleu"}, "Did you mean yellow wood glue"),
     ],
-    ids=["role", "tin"],
+    ids=["role", "material"],
 )
-def test_a_role_or_tin_that_there_isnt_is_refused(
+def test_a_role_or_material_that_there_isnt_is_refused(
     bench: Bench, chosen: dict[str, str], said: str
 ) -> None:
     with pytest.raises(Refused, match=said):
         start_job(bench, "matched-bookends", chosen=chosen)
 
 
-def test_a_tin_that_cant_do_the_work_is_refused_by_name(bench: Bench) -> None:
+def test_a_material_that_cant_do_the_work_is_refused_by_name(bench: Bench) -> None:
     from benchmate.fields.problem import ProcedureError
 
     with pytest.raises(ProcedureError, match="open time"):
@@ -117,55 +117,57 @@ def test_a_label_that_contradicts_common_practice_on_when_it_opens_is_refused(
     from benchmate.fields.problem import ProcedureError
 
     label = {"recoat.closes": "4 h at 20 °C"}
-    describe_tin(bench, with_label(Tin(name="quick oil", family="hard oil"), label))
+    describe_material(bench, with_label(Material(name="quick oil", family="hard oil"), label))
     both = "recoat closes after 4 h by its label, and by common practice it opens after 12 h"
     with pytest.raises(ProcedureError, match=both):
         start_job(bench, "matched-bookends", chosen={"oil": "quick oil"})
     label["recoat.opens"] = "2 h at 20 °C"
-    describe_tin(bench, with_label(Tin(name="quick oil", family="hard oil"), label))
+    describe_material(bench, with_label(Material(name="quick oil", family="hard oil"), label))
     plan = plan_of(bench, start_job(bench, "matched-bookends", chosen={"oil": "quick oil"}))
     found = {(w.opens_s, w.closes_s) for s in plan.steps for w in s.windows if w.name == "recoat"}
     assert found == {(2 * 3600.0, 4 * 3600.0)}
 
 
-def test_the_likeliest_tin_is_offered_first_and_only_its_kind(bench: Bench) -> None:
+def test_the_likeliest_material_is_offered_first_and_only_its_kind(bench: Bench) -> None:
     put(bench, "mine", opened_on="2026-11-01")
     put(bench, "white", family="white wood glue")
     put(bench, "wax", family="paste wax")
     document, _ = find_document(bench, "matched-bookends")
-    (glue,) = [r for r in roles_of(bench, document.standard.head.tins) if r.name == "glue"]
+    (glue,) = [r for r in roles_of(bench, document.standard.head.materials) if r.name == "glue"]
     assert [t.name for t in glue.options] == ["mine", "white", GLUE, "white wood glue"]
 
 
-def test_another_like_it_takes_the_same_tin_while_it_is_there(bench: Bench) -> None:
+def test_another_like_it_takes_the_same_material_while_it_is_there(bench: Bench) -> None:
     put(bench, "mine")
     put(bench, "white", family="white wood glue")
     job = start_job(bench, "matched-bookends", chosen={"glue": "white"})
-    assert another_like(bench, job).tins == {"glue": "white"}
-    tin_gone(bench, "white")
+    assert another_like(bench, job).materials == {"glue": "white"}
+    material_gone(bench, "white")
     again = another_like(bench, job)
-    assert again.tins == {}
+    assert again.materials == {}
     assert any("no longer on the shelf" in text for text in again.said)
 
 
 def test_what_runs_out_or_is_too_old_is_said_at_the_start(bench: Bench) -> None:
     put(bench, "dregs", amount="1 g", opened_on="2025-01-01", keeps_d="12 months")
-    said = " ".join(tins_said(bench, start_job(bench, "matched-bookends")))
+    said = " ".join(materials_said(bench, start_job(bench, "matched-bookends")))
     assert "dregs runs out: the plan takes" in said
     assert "1 g is left by the record" in said
     assert "by its label it kept until 2026-01-01" in said
     put(bench, "dregs", amount="5 kg", opened_on="2026-01-01", keeps_d="12 months")
-    assert "Caution: dregs" not in " ".join(tins_said(bench, start_job(bench, "matched-bookends")))
+    assert "Caution: dregs" not in " ".join(
+        materials_said(bench, start_job(bench, "matched-bookends"))
+    )
 
 
-def test_a_command_names_the_tin_and_says_what_it_brings(tmp_path: Path) -> None:
+def test_a_command_names_the_material_and_says_what_it_brings(tmp_path: Path) -> None:
     def said(*words: str) -> str:
         result = CliRunner().invoke(cli, ["--home", str(tmp_path), *words])
         return result.output
 
     label = ["--label", "open time=12 min at 18 °C"]
     said("stores", "add", "slow PVA", "--family", "white wood glue", *label)
-    out = said("start", "matched-bookends", "--tin", "glue=slow PVA")
+    out = said("start", "matched-bookends", "--material", "glue=slow PVA")
     assert "glue: slow PVA, as you chose. Label of slow PVA: open time closes after 12 min" in out
     assert "Common practice, no source:" in out
-    assert "is no NAME=VALUE" in said("start", "matched-bookends", "--tin", "glue")
+    assert "is no NAME=VALUE" in said("start", "matched-bookends", "--material", "glue")

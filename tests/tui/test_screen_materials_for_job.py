@@ -1,4 +1,5 @@
-"""Which tin serves each role, chosen by keys at a job's start; begun and cups by their keys."""
+"""Which material serves each role, chosen by keys at a job's start; begun and cups by their
+keys."""
 
 from __future__ import annotations
 
@@ -7,13 +8,13 @@ from pathlib import Path
 import pytest
 
 from benchmate.bench import Bench
-from benchmate.bench.shelf.shelf import describe_tin, with_label
+from benchmate.bench.shelf.shelf import describe_material, with_label
 from benchmate.bench.starting.starting import start_free, start_job
 from benchmate.plan.plan import Plan
-from benchmate.stores import Tin
+from benchmate.shelf import Material
+from benchmate.tui.pages.materials_for_job import MaterialsForJob
+from benchmate.tui.pages.shelf import ShelfScreen
 from benchmate.tui.pages.start import StartScreen
-from benchmate.tui.pages.stores import StoresScreen
-from benchmate.tui.pages.stores_for_job import TinsForJob
 from tests.tui.screen_help import Hands, open_bench, opened
 
 GLUE = "yellow wood glue"
@@ -23,8 +24,10 @@ GLUE = "yellow wood glue"
 def bench(tmp_path: Path) -> Bench:
     bench = open_bench(tmp_path)
     for name, text in (("PVA", "6 min at 20 °C"), ("slow PVA", "12 min at 20 °C")):
-        tin = Tin(name=name, family=GLUE, kind="wood glue", opened_on="2026-01-0" + str(len(name)))
-        describe_tin(bench, with_label(tin, {"open time": text, "amount": "1 g"}))
+        material = Material(
+            name=name, family=GLUE, kind="wood glue", opened_on="2026-01-0" + str(len(name))
+        )
+        describe_material(bench, with_label(material, {"open time": text, "amount": "1 g"}))
     return bench
 
 
@@ -35,18 +38,18 @@ def plan_of(bench: Bench) -> Plan:
 
 
 def serving(bench: Bench, role: str = "glue") -> tuple[str, bool]:
-    tin = next(t for t in plan_of(bench).tins if t.role == role)
-    return tin.tin, tin.chosen
+    material = next(t for t in plan_of(bench).materials if t.role == role)
+    return material.material, material.chosen
 
 
-async def to_tins(hands: Hands) -> None:
+async def to_materials(hands: Hands) -> None:
     await hands.press("1", "f7")
-    assert isinstance(hands.front, TinsForJob)
+    assert isinstance(hands.front, MaterialsForJob)
 
 
-async def test_another_tin_is_two_keys_and_its_open_time_is_in_the_plan(bench: Bench) -> None:
+async def test_another_material_is_two_keys_and_its_open_time_is_in_the_plan(bench: Bench) -> None:
     async with opened(bench, StartScreen(), (120, 40)) as hands:
-        await to_tins(hands)
+        await to_materials(hands)
         assert "slow PVA: 1 value from its label" in hands.text("page-body")
         await hands.press("3")
         assert "the procedure says: yellow wood glue" in hands.text("question")
@@ -71,9 +74,9 @@ async def _start_all_the_same(hands: Hands) -> None:
         await hands.press("2")
 
 
-async def test_the_procedures_own_tins_are_one_key_away(bench: Bench) -> None:
+async def test_the_procedures_own_materials_are_one_key_away(bench: Bench) -> None:
     async with opened(bench, StartScreen(), (120, 40)) as hands:
-        await to_tins(hands)
+        await to_materials(hands)
         await hands.press("3", "2", "f4")
         assert "as you chose" not in hands.text("page-body")
         await hands.press("3", "1", "escape")
@@ -84,7 +87,7 @@ async def test_the_procedures_own_tins_are_one_key_away(bench: Bench) -> None:
 
 async def test_b_begins_the_act_that_is_shown(bench: Bench) -> None:
     job = start_job(bench, "matched-bookends")
-    async with opened(bench, StoresScreen()) as hands:
+    async with opened(bench, ShelfScreen()) as hands:
         await hands.press("escape", "b")
         assert "Begun: Weigh the block" in hands.text("act")
         await hands.press("b")
@@ -96,7 +99,7 @@ async def test_b_begins_the_act_that_is_shown(bench: Bench) -> None:
 
 async def test_u_says_what_is_left_in_the_cup_and_the_card_shows_it(bench: Bench) -> None:
     job = start_free(bench, "Lid")
-    async with opened(bench, StoresScreen()) as hands:
+    async with opened(bench, ShelfScreen()) as hands:
         await hands.press("escape", "u")
         assert "No cup has been mixed yet." in hands.text("act")
         await hands.press("c")

@@ -13,15 +13,15 @@ from benchmate.localtime import local, next_at, show_clock
 from benchmate.settings import Hours
 from benchmate.tui.pages.frames.read_page import ReadPage
 from benchmate.tui.present.lines import Line
-from benchmate.tui.present.pages.closing_up import closing_lines, minding_lines
+from benchmate.tui.present.pages.end_of_day import closing_lines, minding_lines
 from benchmate.tui.prompts.ask import Ask
 
 MORNING_MIN = 9 * 60
 """When the shop opens where the settings give no hours at all."""
 
 
-class ClosingUp(ReadPage):
-    """What runs overnight, rags, tins, and what comes first tomorrow."""
+class EndOfDay(ReadPage):
+    """What runs overnight, rags, materials, and what comes first tomorrow."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding(

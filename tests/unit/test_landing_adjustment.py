@@ -1,4 +1,4 @@
-"""Makeweights: what to change so that pieces land."""
+"""Adjustments: what to change so that pieces land."""
 
 import math
 from dataclasses import replace
@@ -7,12 +7,12 @@ import pytest
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
+from benchmate.landing.adjusting.adjustment import apply
 from benchmate.landing.adjusting.alternatives import DenserShot
-from benchmate.landing.adjusting.makeweight import apply
-from benchmate.landing.adjusting.matching import Makeweight, NotReachable, makeweight
+from benchmate.landing.adjusting.matching import Adjustment, NotReachable, adjustment
 from benchmate.landing.adjusting.reserve import reserve_to_leave
 from benchmate.landing.course import Layer, PieceCourse
-from benchmate.landing.heading import heading, headings
+from benchmate.landing.will_weigh import all_will_weigh, will_weigh
 from tests.unit.landing_help import (
     FILL,
     GAIN_G,
@@ -36,9 +36,9 @@ def roomy(
     return bookend(piece, *ROOMY, target_g=target_g, tolerance_g=tolerance_g)
 
 
-def offered(course: PieceCourse, division_g: float = 1.0) -> Makeweight:
-    found = makeweight([course], division_g)
-    assert isinstance(found, Makeweight)
+def offered(course: PieceCourse, division_g: float = 1.0) -> Adjustment:
+    found = adjustment([course], division_g)
+    assert isinstance(found, Adjustment)
     return found
 
 
@@ -66,28 +66,28 @@ def test_a_heavy_piece_has_shot_held_back() -> None:
 
 def test_nothing_is_offered_for_less_than_the_doubt() -> None:
     course = poured(roomy(), GAIN_G, GAIN_G, GAIN_G)
-    aim = heading(course).mass_g
-    assert makeweight([replace(course, target_g=aim + 0.8)], 1.0) is None
-    assert makeweight([replace(course, target_g=aim + 4.0)], 1.0) is not None
+    aim = will_weigh(course).mass_g
+    assert adjustment([replace(course, target_g=aim + 0.8)], 1.0) is None
+    assert adjustment([replace(course, target_g=aim + 4.0)], 1.0) is not None
 
 
 def test_nothing_is_offered_for_less_than_the_scales_division() -> None:
     course = poured(roomy(), GAIN_G, GAIN_G, GAIN_G)
-    course = replace(course, target_g=heading(course).mass_g + 3.0)
-    assert makeweight([course], 0.1) is not None
-    assert makeweight([course], 5.0) is None
+    course = replace(course, target_g=will_weigh(course).mass_g + 3.0)
+    assert adjustment([course], 0.1) is not None
+    assert adjustment([course], 5.0) is None
 
 
 def test_a_small_correction_waits_while_weighings_will_still_move_the_heading() -> None:
     course = poured(roomy(), GAIN_G)
-    course = replace(course, target_g=heading(course).mass_g - 2.5)
-    assert makeweight([course], 1.0) is None
+    course = replace(course, target_g=will_weigh(course).mass_g - 2.5)
+    assert adjustment([course], 1.0) is None
 
 
 def test_too_light_for_the_last_layer_alone_all_layers_share_it_while_there_is_room() -> None:
     course = bookend("B", *(layer(n) for n in range(1, 5)))
     course = poured(replace(course, target_g=975.0), GAIN_G - 3.0)
-    found = offered(replace(course, target_g=heading(course).mass_g + 6.0))
+    found = offered(replace(course, target_g=will_weigh(course).mass_g + 6.0))
     changes = found.pieces[0].changes
     assert [c.name for c in changes] == ["layer 2", "layer 3", "layer 4"]
     assert all(c.tapped for c in changes)
@@ -95,9 +95,9 @@ def test_too_light_for_the_last_layer_alone_all_layers_share_it_while_there_is_r
 
 def test_the_last_layer_is_weighed_out_even_when_its_amounts_are_right() -> None:
     course = poured(bookend(), GAIN_G, GAIN_G, GAIN_G)
-    course = replace(course, target_g=heading(course).mass_g)
+    course = replace(course, target_g=will_weigh(course).mass_g)
     found = offered(course)
-    before = heading(course).u_g
+    before = will_weigh(course).u_g
     assert found.pieces[0].lands.u_g < before - 0.3
     (change,) = found.pieces[0].changes
     assert change.new_shot_g == pytest.approx(change.old_shot_g, abs=2.0)
@@ -106,13 +106,13 @@ def test_the_last_layer_is_weighed_out_even_when_its_amounts_are_right() -> None
 def test_once_taken_it_is_not_offered_again() -> None:
     course = poured(roomy(), GAIN_G - 4.0, GAIN_G, GAIN_G - 4.0)
     taken = apply(course, offered(course).pieces[0].changes)
-    assert makeweight([taken], 1.0) is None
-    assert heading(taken).mass_g == pytest.approx(offered(course).pieces[0].lands.g)
+    assert adjustment([taken], 1.0) is None
+    assert will_weigh(taken).mass_g == pytest.approx(offered(course).pieces[0].lands.g)
 
 
 def test_a_piece_without_a_target_is_left_alone() -> None:
     course = poured(roomy(target_g=None, tolerance_g=None), GAIN_G - 9.0, GAIN_G, GAIN_G)
-    assert makeweight([course], 1.0) is None
+    assert adjustment([course], 1.0) is None
 
 
 @settings(max_examples=80)
@@ -126,7 +126,7 @@ def test_amounts_fill_the_room_keep_to_the_scale_and_land_where_they_say(
     gains: list[float], wish: float, division: float
 ) -> None:
     course = poured(replace(roomy(), target_g=wish), *gains)
-    found = makeweight([course], division)
+    found = adjustment([course], division)
     assume(found is not None)
     assert found is not None
     (piece,) = found.pieces
@@ -139,11 +139,11 @@ def test_amounts_fill_the_room_keep_to_the_scale_and_land_where_they_say(
         assert packed <= 0.68, "denser than shot can be tapped"
         gaps_ml = change.new_shot_g / STEEL * (1.0 / max(packed, 0.57) - 1.0) if packed else 0.0
         assert change.new_resin_g / RESIN >= gaps_ml - division, "the shot is wetted"
-    taken = heading(apply(course, piece.changes))
+    taken = will_weigh(apply(course, piece.changes))
     assert piece.lands.g == pytest.approx(taken.mass_g, abs=1e-6)
     assert piece.lands.u_g == pytest.approx(taken.u_g, abs=1e-6)
-    if isinstance(found, Makeweight):
-        assert abs(piece.lands.g - wish) < abs(piece.was_heading_g - wish) + division
+    if isinstance(found, Adjustment):
+        assert abs(piece.lands.g - wish) < abs(piece.would_weigh_g - wish) + division
         assert abs(piece.lands.g - wish) <= 9.5
 
 
@@ -154,22 +154,24 @@ def test_amounts_fill_the_room_keep_to_the_scale_and_land_where_they_say(
 )
 def test_a_pair_lands_together(a: list[float], b: list[float]) -> None:
     pair = [poured(roomy("A"), *a), poured(roomy("B"), *b)]
-    found = makeweight(pair, 0.1, match_g=5.0)
-    if isinstance(found, Makeweight):
-        landed = headings([apply(c, p.changes) for c, p in zip(pair, found.pieces, strict=True)])
+    found = adjustment(pair, 0.1, match_g=5.0)
+    if isinstance(found, Adjustment):
+        landed = all_will_weigh(
+            [apply(c, p.changes) for c, p in zip(pair, found.pieces, strict=True)]
+        )
         assert abs(landed[0].mass_g - landed[1].mass_g) <= 5.0
         assert all(abs(one.mass_g - 951.6) <= 9.5 for one in landed)
     if found is None:
-        apart = [one.mass_g for one in headings(pair)]
+        apart = [one.mass_g for one in all_will_weigh(pair)]
         assert abs(apart[0] - apart[1]) <= 5.0
 
 
 def test_a_pair_whose_first_is_full_meets_at_its_weight_if_that_is_good_enough() -> None:
     full = poured(roomy("A"), GAIN_G, GAIN_G, GAIN_G, GAIN_G - 29.0)
     other = poured(roomy("B"), GAIN_G + 2.0, GAIN_G + 2.0, GAIN_G + 2.0)
-    at = headings([full, other])[0].mass_g
-    found = makeweight([full, other], 0.1, match_g=5.0)
-    assert isinstance(found, Makeweight)
+    at = all_will_weigh([full, other])[0].mass_g
+    found = adjustment([full, other], 0.1, match_g=5.0)
+    assert isinstance(found, Adjustment)
     assert found.pieces[0].changes == ()
     assert found.aim_g == pytest.approx(at)
     assert found.pieces[1].lands.g == pytest.approx(at, abs=0.3)
@@ -180,26 +182,26 @@ def test_without_a_target_a_pair_meets_in_the_middle() -> None:
         poured(roomy("A", target_g=None, tolerance_g=None), GAIN_G, GAIN_G, GAIN_G + 3.0),
         poured(roomy("B", target_g=None, tolerance_g=None), GAIN_G, GAIN_G, GAIN_G - 3.0),
     ]
-    masses = [one.mass_g for one in headings(pair)]
-    found = makeweight(pair, 0.1, match_g=2.0)
-    assert isinstance(found, Makeweight)
+    masses = [one.mass_g for one in all_will_weigh(pair)]
+    found = adjustment(pair, 0.1, match_g=2.0)
+    assert isinstance(found, Adjustment)
     assert found.aim_g == pytest.approx(sum(masses) / 2.0, abs=0.2)
 
 
 def unreachable() -> PieceCourse:
     """One layer to go and 40 g wanting."""
     course = poured(roomy(), GAIN_G - 14.0, GAIN_G - 14.0, GAIN_G - 14.0)
-    return replace(course, target_g=heading(course).mass_g + 45.0)
+    return replace(course, target_g=will_weigh(course).mass_g + 45.0)
 
 
 def test_what_cannot_be_reached_says_how_near_one_comes() -> None:
     course = unreachable()
-    found = makeweight([course], 1.0)
+    found = adjustment([course], 1.0)
     assert isinstance(found, NotReachable)
     (piece,) = found.pieces
     (change,) = piece.changes
     assert change.tapped
-    assert piece.lands.g > heading(course).mass_g + 10.0
+    assert piece.lands.g > will_weigh(course).mass_g + 10.0
     assert found.short_g[0] == pytest.approx(piece.lands.g - (course.target_g or 0.0), abs=1.0)
     short = f"{-found.short_g[0]:.0f} g light"
     assert found.sentence.startswith(f"B can be brought to {piece.lands.g:.0f} g ± ")
@@ -212,7 +214,7 @@ def test_what_cannot_be_reached_says_how_near_one_comes() -> None:
 
 def test_denser_shot_in_the_last_layer_makes_up_the_rest_by_volume() -> None:
     course = unreachable()
-    found = makeweight([course], 1.0, denser=[DenserShot("tungsten shot", 18.0)])
+    found = adjustment([course], 1.0, denser=[DenserShot("tungsten shot", 18.0)])
     assert isinstance(found, NotReachable)
     (dense,) = [a for a in found.alternatives if a.kind == "denser shot"]
     short = -found.short_g[0]
@@ -225,13 +227,13 @@ def test_denser_shot_in_the_last_layer_makes_up_the_rest_by_volume() -> None:
 
 @pytest.mark.parametrize("shot", [DenserShot("bronze shot", 8.0), DenserShot("glass beads", 2.5)])
 def test_shot_that_is_not_dense_enough_is_not_proposed(shot: DenserShot) -> None:
-    found = makeweight([unreachable()], 1.0, denser=[shot])
+    found = adjustment([unreachable()], 1.0, denser=[shot])
     assert isinstance(found, NotReachable)
     assert [a.kind for a in found.alternatives] == ["another target"]
 
 
 def test_another_target_is_where_it_can_be_brought() -> None:
-    found = makeweight([unreachable()], 1.0)
+    found = adjustment([unreachable()], 1.0)
     assert isinstance(found, NotReachable)
     (other,) = [a for a in found.alternatives if a.kind == "another target"]
     assert other.grams == pytest.approx(found.pieces[0].lands.g)
@@ -239,8 +241,8 @@ def test_another_target_is_where_it_can_be_brought() -> None:
 
 def test_a_full_piece_that_is_too_heavy_can_lose_wood() -> None:
     full = poured(roomy(), GAIN_G + 5.0, GAIN_G + 5.0, GAIN_G + 5.0, GAIN_G)
-    over = heading(full).mass_g - 951.6
-    found = makeweight([full], 1.0)
+    over = will_weigh(full).mass_g - 951.6
+    found = adjustment([full], 1.0)
     assert isinstance(found, NotReachable)
     (wood,) = [a for a in found.alternatives if a.kind == "take wood off"]
     assert wood.grams == pytest.approx(over, abs=0.5)
@@ -250,14 +252,14 @@ def test_a_full_piece_that_is_too_heavy_can_lose_wood() -> None:
 def test_a_full_pair_that_does_not_match_can_lose_wood_from_the_heavier() -> None:
     heavy = poured(roomy("A"), GAIN_G + 1.0, GAIN_G + 1.0, GAIN_G + 1.0, GAIN_G - 24.0)
     light = poured(roomy("B"), GAIN_G - 1.0, GAIN_G - 1.0, GAIN_G - 1.0, GAIN_G - 28.0)
-    found = makeweight([heavy, light], 1.0, match_g=5.0)
+    found = adjustment([heavy, light], 1.0, match_g=5.0)
     assert isinstance(found, NotReachable)
     assert "The pair can't match: A is full and stays at" in found.sentence
     assert "apart, where 5 g is allowed" in found.sentence
     assert "Each was to weigh 951.6 g ± 9.5 g." in found.sentence
     assert found.reason.endswith(" g apart at best, 5 g allowed")
     wood = [a for a in found.alternatives if a.kind == "take wood off"]
-    apart = [one.mass_g for one in headings([heavy, light])]
+    apart = [one.mass_g for one in all_will_weigh([heavy, light])]
     assert [w.piece for w in wood] == ["A"]
     assert wood[0].grams == pytest.approx(apart[0] - apart[1])
 
@@ -265,13 +267,13 @@ def test_a_full_pair_that_does_not_match_can_lose_wood_from_the_heavier() -> Non
 def test_a_pair_says_which_twin_the_other_is_measured_against() -> None:
     full = poured(roomy("A"), GAIN_G, GAIN_G, GAIN_G, GAIN_G - 29.0)
     other = poured(roomy("B"), GAIN_G + 2.0, GAIN_G + 2.0, GAIN_G + 2.0)
-    at = headings([full, other])[0].mass_g
-    found = makeweight([full, other], 0.1, match_g=5.0)
-    assert isinstance(found, Makeweight)
+    at = all_will_weigh([full, other])[0].mass_g
+    found = adjustment([full, other], 0.1, match_g=5.0)
+    assert isinstance(found, Adjustment)
     assert found.reason == f"to match A, full and heading for {at:.0f} g"
     assert found.sentence.startswith(f"T{found.reason[1:]}: B, layer 4, weigh out ")
     assert f"It then lands on {at:.0f} g ± " in found.sentence
-    assert f"instead of {found.pieces[1].was_heading_g:.0f} g" in found.sentence
+    assert f"instead of {found.pieces[1].would_weigh_g:.0f} g" in found.sentence
 
 
 def off_pair(a_off_g: float, b_off_g: float) -> list[PieceCourse]:
@@ -282,21 +284,21 @@ def off_pair(a_off_g: float, b_off_g: float) -> list[PieceCourse]:
 
 
 def test_a_pair_brought_to_its_target_says_so_the_smaller_correction_first() -> None:
-    found = makeweight(off_pair(-5.0, 1.0), 0.1, match_g=5.0)
-    assert isinstance(found, Makeweight)
+    found = adjustment(off_pair(-5.0, 1.0), 0.1, match_g=5.0)
+    assert isinstance(found, Adjustment)
     assert found.sentence.startswith("To bring the pair to the 951.6 g planned: ")
-    moved = {p.piece: abs(p.lands.g - p.was_heading_g) for p in found.pieces}
+    moved = {p.piece: abs(p.lands.g - p.would_weigh_g) for p in found.pieces}
     assert moved["B"] < moved["A"]
     assert found.sentence.index("B, layer 4,") < found.sentence.index("A, layer 4,")
 
 
 def test_a_pair_whose_one_piece_cannot_reach_the_target_says_where_it_can_meet() -> None:
     pair = off_pair(-11.0, -1.0)
-    found = makeweight(pair, 0.1, match_g=5.0)
+    found = adjustment(pair, 0.1, match_g=5.0)
     assert found is not None
     assert found.aim_g is not None
     off = f"{951.6 - found.aim_g:.0f} g light"
-    if isinstance(found, Makeweight):
+    if isinstance(found, Adjustment):
         assert f"the pair can meet at {found.aim_g:.0f} g, {off}" in found.reason
     else:
         assert f"The pair can meet at {found.aim_g:.0f} g, " in found.sentence
@@ -306,7 +308,7 @@ def test_a_pair_whose_one_piece_cannot_reach_the_target_says_where_it_can_meet()
 def test_a_pair_too_far_apart_is_brought_together_by_denser_shot_wood_or_a_wider_match() -> None:
     pair = off_pair(-18.0, 2.0)
     pair[1] = poured(pair[1], *[GAIN_G + 2.0] * 3, GAIN_G)
-    found = makeweight(pair, 1.0, match_g=5.0, denser=[DenserShot("tungsten shot", 18.0)])
+    found = adjustment(pair, 1.0, match_g=5.0, denser=[DenserShot("tungsten shot", 18.0)])
     assert isinstance(found, NotReachable)
     light, heavy = found.pieces
     apart = heavy.lands.g - light.lands.g
@@ -321,7 +323,7 @@ def test_a_pair_too_far_apart_is_brought_together_by_denser_shot_wood_or_a_wider
 
 def test_a_pair_that_meets_too_low_is_told_what_denser_shot_brings_each_to_the_target() -> None:
     pair = [replace(course, target_g=1000.0) for course in off_pair(-4.0, -1.0)]
-    found = makeweight(pair, 1.0, match_g=5.0, denser=[DenserShot("tungsten shot", 18.0)])
+    found = adjustment(pair, 1.0, match_g=5.0, denser=[DenserShot("tungsten shot", 18.0)])
     assert isinstance(found, NotReachable)
     assert found.reason.startswith("both ")
     dense = {a.piece: a for a in found.alternatives if a.kind == "denser shot"}
@@ -338,12 +340,12 @@ def test_shot_to_add_goes_into_every_layer_weighed_out_anyway_and_nothing_is_los
 ):
     weighed = tuple(layer(n, packing=0.57, by="weight") for n in range(1, 5))
     course = bookend("B", *weighed)
-    course = replace(course, target_g=heading(course).mass_g + 6.0)
+    course = replace(course, target_g=will_weigh(course).mass_g + 6.0)
     (piece,) = offered(course).pieces
     assert piece.changes[0].name == "layer 1"
     more = [c.new_shot_g - c.old_shot_g for c in piece.changes]
     assert max(more) - min(more) <= 1.0 + 1e-6, "alike but for the scale's division"
-    assert piece.lands.g - piece.was_heading_g == pytest.approx(6.0, abs=0.5)
+    assert piece.lands.g - piece.would_weigh_g == pytest.approx(6.0, abs=0.5)
 
 
 def test_resin_is_said_in_steps_and_by_the_same_words() -> None:

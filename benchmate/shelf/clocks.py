@@ -1,4 +1,4 @@
-"""The windows that an act with a tin starts: straight from its label."""
+"""The windows that an act with a material starts: straight from its label."""
 
 from __future__ import annotations
 
@@ -8,8 +8,8 @@ from benchmate.plan.plan import Window
 from benchmate.plan.rates import Rule
 from benchmate.quantities import show_duration, show_temperature
 from benchmate.quantities.show import Units
-from benchmate.stores.filling import filled, source_of
-from benchmate.stores.tin import EDGES, LabelWindow, Tin
+from benchmate.shelf.filling import filled, source_of
+from benchmate.shelf.material import EDGES, LabelWindow, Material
 
 WORDS = {
     "density_g_cm3": "density",
@@ -30,25 +30,27 @@ WORDS = {
 }
 
 
-def rule_of(tin: Tin, window: LabelWindow, mass_g: float | None = None) -> Rule:
+def rule_of(material: Material, window: LabelWindow, mass_g: float | None = None) -> Rule:
     """How a label's window follows the air; `mass_g` is what this cup holds."""
     in_cup = window.act == "mixed"
     return Rule(
-        family=window.air or tin.air or "constant",
+        family=window.air or material.air or "constant",
         ref_c=window.at_c,
-        lowest_c=tin.lowest_c,
-        carrier=tin.carrier or "solvent",
-        label_mass_g=tin.label_mass_g if in_cup else None,
+        lowest_c=material.lowest_c,
+        carrier=material.carrier or "solvent",
+        label_mass_g=material.label_mass_g if in_cup else None,
         mass_g=mass_g if in_cup else None,
     )
 
 
-def window_of(tin: Tin, window: LabelWindow, mass_g: float | None = None, **over: str) -> Window:
+def window_of(
+    material: Material, window: LabelWindow, mass_g: float | None = None, **over: str
+) -> Window:
     """One label window as a plan's window; its address is still empty."""
     return Window(
         name=window.name,
         address=over.get("address", ""),
-        label=over.get("label", f"{tin.name}, {window.name}"),
+        label=over.get("label", f"{material.name}, {window.name}"),
         opens_s=window.opens_s,
         full_s=window.full_s,
         closes_s=window.closes_s,
@@ -56,19 +58,19 @@ def window_of(tin: Tin, window: LabelWindow, mass_g: float | None = None, **over
         full_text=window.full_text,
         closes_text=window.closes_text,
         at_c=window.at_c,
-        rule=rule_of(tin, window, mass_g),
+        rule=rule_of(material, window, mass_g),
         missed=window.missed,
         missed_text=window.missed_text,
-        source=source_of(tin, window),
+        source=source_of(material, window),
     )
 
 
-def windows_of(tin: Tin, act: str, mass_g: float | None = None) -> tuple[Window, ...]:
-    """The windows that this act with this tin starts; empty where its label has none for it.
+def windows_of(material: Material, act: str, mass_g: float | None = None) -> tuple[Window, ...]:
+    """The windows that this act with this material starts; empty where its label has none for it.
 
     Their addresses are empty: whoever records the act knows it.
     """
-    full = filled(tin)
+    full = filled(material)
     return tuple(window_of(full, w, mass_g) for w in full.windows if w.act == act)
 
 
@@ -81,6 +83,6 @@ def edges_text(window: LabelWindow, wanted: Sequence[str] = EDGES, units: Units 
     return ", ".join(texts) + at if texts else ""
 
 
-def acts_of(tin: Tin) -> tuple[str, ...]:
-    """The acts that start a window of this tin, in the order of its label."""
-    return tuple(dict.fromkeys(w.act for w in filled(tin).windows))
+def acts_of(material: Material) -> tuple[str, ...]:
+    """The acts that start a window of this material, in the order of its label."""
+    return tuple(dict.fromkeys(w.act for w in filled(material).windows))

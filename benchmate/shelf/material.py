@@ -1,8 +1,8 @@
-"""A tin: one purchase on the shelf, with its label's values as they were read.
+"""A material: one purchase on the shelf, with its label's values as they were read.
 
-What the label doesn't say is None here; `benchmate.stores.families` fills it in where it is
-needed and marks it. A tin is stored as JSON in `tin described`, so its fields have defaults and
-must stay readable for ever.
+What the label doesn't say is None here; `benchmate.shelf.families` fills it in where it is
+needed and marks it. A material is stored as JSON in `material described`, so its fields have
+defaults and must stay readable for ever.
 """
 
 from __future__ import annotations
@@ -46,7 +46,7 @@ class LabelWindow(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True)
     missed: Consequence = "nothing"
     missed_text: str = ""
     air: AirFamily | None = None
-    """Which rule this window follows where it is not the tin's."""
+    """Which rule this window follows where it is not the material's."""
     source: str = ""
     """Empty: the label. Else what the family gave: COMMON_PRACTICE."""
     rough: tuple[str, ...] = ()
@@ -55,12 +55,12 @@ class LabelWindow(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True)
     """Nobody says when it opens, though its kind does: what waits for it would wait in vain."""
 
 
-class Tin(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):
+class Material(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):
     """One purchase on the shelf. Every `None` is a thing that its label doesn't say."""
 
     name: str
     kind: str = ""
-    """"shot", "resin", "wood glue" …; see `benchmate.stores.families.KINDS`."""
+    """"shot", "resin", "wood glue" …; see `benchmate.shelf.families.KINDS`."""
     family: str = ""
     """Whose common practice fills in what the label doesn't say."""
     windows: tuple[LabelWindow, ...] = ()
@@ -106,14 +106,15 @@ class Tin(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):
         return self.data_sheet or f"label of {self.name}"
 
 
-_decoder = msgspec.json.Decoder(Tin)
+_decoder = msgspec.json.Decoder(Material)
 
 
-def encode_tin(tin: Tin) -> str:
-    """The JSON text that `tin described` keeps."""
-    return msgspec.json.encode(tin).decode()
+def encode_material(material: Material) -> str:
+    """The JSON text that `material described` keeps."""
+    return msgspec.json.encode(material).decode()
 
 
-def decode_tin(label: str) -> Tin:
-    """The tin that this JSON text holds; raises msgspec's errors (ValueError) where it is none."""
+def decode_material(label: str) -> Material:
+    """The material that this JSON text holds; raises msgspec's errors (ValueError) where it is
+    none."""
     return _decoder.decode(label)

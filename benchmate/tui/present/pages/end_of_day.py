@@ -1,4 +1,5 @@
-"""Closing up: what runs overnight and turns when, rags, tins, and what comes first tomorrow."""
+"""Closing up: what runs overnight and turns when, rags, materials, and what comes first
+tomorrow."""
 
 from __future__ import annotations
 
@@ -63,20 +64,20 @@ def rag_jobs(shop: Shop, now_s: float) -> list[JobState]:
     ]
 
 
-def tins_used(shop: Shop, now_s: float) -> list[str]:
-    """Tins (or materials, where no tin is named) that were open in the last day."""
-    return list(dict.fromkeys(_tins(shop, now_s)))
+def materials_used(shop: Shop, now_s: float) -> list[str]:
+    """Materials (or materials, where no material is named) that were open in the last day."""
+    return list(dict.fromkeys(_materials(shop, now_s)))
 
 
-def _tins(shop: Shop, now_s: float) -> Iterable[str]:
+def _materials(shop: Shop, now_s: float) -> Iterable[str]:
     for job in shop.jobs.values():
         for address, record in job.done.items():
             step = job.steps.get(address)
             if step is not None and now_s - shop.timeline.at(record.done) < DAY_S:
-                yield from (a.tin or a.what.partition(",")[0] for a in step.amounts)
+                yield from (a.material or a.what.partition(",")[0] for a in step.amounts)
         for free in job.free:
-            if free.event.tin and now_s - shop.timeline.at(free.event.happened) < DAY_S:
-                yield free.event.tin
+            if free.event.material and now_s - shop.timeline.at(free.event.happened) < DAY_S:
+                yield free.event.material
 
 
 def cups(found: Agenda) -> list[WindowView]:
@@ -95,9 +96,9 @@ def closing_lines(
         out += _turn(turn, clock, cells)
     out += [] if coming else [line("   nothing turns")]
     out += _rags(shop, now_s, cells)
-    tins = [t for t in tins_used(shop, now_s) if t]
-    out += _section("Tins to shut")
-    out += _text(" · ".join(tins) if tins else "none was open today", cells)
+    materials = [t for t in materials_used(shop, now_s) if t]
+    out += _section("Materials to shut")
+    out += _text(" · ".join(materials) if materials else "none was open today", cells)
     out += _section("Then first")
     return [crop(r, cells) for r in (*out, *_first(shop, found, clock, cells))]
 
@@ -164,8 +165,8 @@ def _first(shop: Shop, found: Agenda, clock: Clock, cells: int) -> list[Line]:
 __all__: Sequence[str] = [
     "closing_lines",
     "cups",
+    "materials_used",
     "minding_lines",
     "rag_jobs",
-    "tins_used",
     "turns",
 ]

@@ -1,4 +1,4 @@
-"""A tin's label, typed once: what it is silent about stays common practice, and is said so."""
+"""A material's label, typed once: what it is silent about stays common practice, and is said so."""
 
 from __future__ import annotations
 
@@ -8,12 +8,12 @@ from typing import ClassVar
 from textual.binding import Binding, BindingType
 
 from benchmate.bench.errors import JournalError
-from benchmate.bench.shelf.shelf import describe_tin
-from benchmate.bench.shelf.tins import tins_of
+from benchmate.bench.shelf.materials import materials_of
+from benchmate.bench.shelf.shelf import describe_material
 from benchmate.quantities import QuantityError
 from benchmate.refusal import Refused
-from benchmate.stores import COMMON_PRACTICE, Tin, impossible
-from benchmate.stores.questions import answered, carried, new_tin, questions, shown, unread
+from benchmate.shelf import COMMON_PRACTICE, Material, impossible
+from benchmate.shelf.questions import answered, carried, new_material, questions, shown, unread
 from benchmate.tui.pages.frames.form_page import FormPage
 from benchmate.tui.present.lines import Line
 from benchmate.tui.present.listing import Keys
@@ -23,13 +23,15 @@ from benchmate.tui.widgets.form import Field
 NAME = "name"
 
 
-class TinScreen(FormPage):
-    """A new tin of a family, or the label of one on the shelf."""
+class MaterialScreen(FormPage):
+    """A new material of a family, or the label of one on the shelf."""
 
     PRESS = "Put it on the shelf"
     WIDEST = 0
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("f2", "keep", "keep", id="tin-keep", tooltip="Put it on the shelf as it stands"),
+        Binding(
+            "f2", "keep", "keep", id="material-keep", tooltip="Put it on the shelf as it stands"
+        ),
     ]
     KEYS: ClassVar[Keys] = (
         ("↑ ↓ enter", "question"),
@@ -38,19 +40,19 @@ class TinScreen(FormPage):
         ("esc", "back"),
     )
 
-    def __init__(self, family: str, tin: Tin | None = None) -> None:
+    def __init__(self, family: str, material: Material | None = None) -> None:
         super().__init__()
-        self.family, self.old = family, tin
-        self.tin: Tin = tin or new_tin(family, family)
+        self.family, self.old = family, material
+        self.material: Material = material or new_material(family, family)
         self.faults: dict[str, str] = {}
 
     def title_line(self) -> tuple[str, str]:
-        """Which tin."""
-        name = self.old.name if self.old else f"a new tin of {self.family}"
+        """Which material."""
+        name = self.old.name if self.old else f"a new material of {self.family}"
         return f"Label: {name}", "leave empty what it doesn't say"
 
     def fields(self) -> Sequence[Field]:
-        """The family's questions, and first what the tin is called."""
+        """The family's questions, and first what the material is called."""
         asked: list[Field] = []
         if self.old is None:
             blank = f"{self.family}, or what you call this one"
@@ -72,22 +74,26 @@ class TinScreen(FormPage):
         name = values.pop(NAME, "").strip() or self.family
         self.faults = {}
         try:
-            tin = unread(self.old) if self.old else new_tin(name, self.family)
+            material = unread(self.old) if self.old else new_material(name, self.family)
         except QuantityError as fault:
             self._blame(NAME, fault)
-            tin = new_tin(self.family, self.family)
+            material = new_material(self.family, self.family)
         for key, text in values.items():
             try:
                 old = self.old
                 same = old is not None and text == self._was(key)
-                tin = carried(tin, old, key) if old and same else answered(tin, key, text)
+                material = (
+                    carried(material, old, key) if old and same else answered(material, key, text)
+                )
             except QuantityError as fault:
                 self._blame(key, fault)
-        self.tin = tin
-        for key, wrong in impossible(tin):
+        self.material = material
+        for key, wrong in impossible(material):
             self.faults.setdefault(key, f"{wrong[:1].upper()}{wrong[1:]}.")
-        if self.old is None and name in tins_of(self.bench):
-            self.faults[NAME] = f"There is a tin “{name}” on the shelf; l shows its label there."
+        if self.old is None and name in materials_of(self.bench):
+            self.faults[NAME] = (
+                f"There is a material “{name}” on the shelf; l shows its label there."
+            )
         self.form.blame(self.faults)
 
     def _blame(self, key: str, fault: QuantityError) -> None:
@@ -98,7 +104,7 @@ class TinScreen(FormPage):
 
     def answer_lines(self, cells: int) -> Sequence[Line]:
         """The label as it will count."""
-        return label_lines(self.tin, 0.0, cells, self.bench.settings.units)
+        return label_lines(self.material, 0.0, cells, self.bench.settings.units)
 
     def action_keep(self) -> None:
         """Put it on the shelf."""
@@ -111,10 +117,10 @@ class TinScreen(FormPage):
             self.say("An answer can't be read: it is marked ✗.")
             return
         try:
-            describe_tin(self.bench, self.tin)
+            describe_material(self.bench, self.material)
         except (Refused, QuantityError) as error:
             self.say(str(error))
         except JournalError as error:
             self.say(f"{error} What you typed is still here.", "alarm")
         else:
-            self.dismiss(f"{self.tin.name} is on the shelf.")
+            self.dismiss(f"{self.material.name} is on the shelf.")

@@ -1,4 +1,4 @@
-"""What to ask about a tin, by its family, and what the answers mean.
+"""What to ask about a material, by its family, and what the answers mean.
 
 An answer left empty is a label that is silent: the family's common practice then stands in,
 marked so wherever it is used.
@@ -26,9 +26,9 @@ from benchmate.quantities import (
     show_volume,
 )
 from benchmate.quantities.show import Units
-from benchmate.stores.families import FAMILIES
-from benchmate.stores.tin import EDGES, LabelWindow, Tin
-from benchmate.stores.values import FIELDS, read_day, read_keeps, show_keeps
+from benchmate.shelf.families import FAMILIES
+from benchmate.shelf.material import EDGES, LabelWindow, Material
+from benchmate.shelf.values import FIELDS, read_day, read_keeps, show_keeps
 
 _RATIO = re.compile(r"([\d.]+)\s*(?::|to|/)\s*([\d.]+)\s*(?:by\s+)?(weight|volume|w|v)\w*", re.I)
 
@@ -52,7 +52,8 @@ class Question:
 
 
 def questions(family: str, units: Units = "metric") -> tuple[Question, ...]:
-    """What to ask about a tin of this family, in the order of a label; all may be left empty."""
+    """What to ask about a material of this family, in the order of a label; all may be left
+    empty."""
     like = FAMILIES.get(family)
     asked = [Question("data_sheet", "Which data sheet, and of when?", "maker's sheet, 2025-02")]
     if like is not None:
@@ -91,85 +92,87 @@ def _of_window(window: LabelWindow, edge: str, units: Units) -> Question:
     )
 
 
-def new_tin(name: str, family: str) -> Tin:
-    """A tin whose label hasn't been read yet. Raises QuantityError for an unknown family."""
+def new_material(name: str, family: str) -> Material:
+    """A material whose label hasn't been read yet. Raises QuantityError for an unknown family."""
     like = FAMILIES.get(family)
     if like is None:
         raise QuantityError(f"there is no family {quote(family)}; see the list of families")
     if not name.strip():
-        raise QuantityError("a tin needs a name; write what you call it")
+        raise QuantityError("a material needs a name; write what you call it")
     words = " ".join(name.split())
     if len(words) > LONGEST_NAME:
         raise QuantityError(
-            f"a tin's name is a few words, not {len(words)} letters; write what stands on it"
+            f"a material's name is a few words, not {len(words)} letters; write what stands on it"
         )
-    return Tin(name=words, family=family, kind=like.kind)
+    return Material(name=words, family=family, kind=like.kind)
 
 
-def unread(tin: Tin) -> Tin:
-    """The tin without the times that are asked about: what is typed anew mustn't be held against
-    what it replaces."""
-    asked = {tuple(q.key.split("/")[:2]) for q in questions(tin.family) if "/" in q.key}
-    return _put(tin, windows=tuple(w for w in tin.windows if (w.act, w.name) not in asked))
+def unread(material: Material) -> Material:
+    """The material without the times that are asked about: what is typed anew mustn't be held
+    against what it replaces."""
+    asked = {tuple(q.key.split("/")[:2]) for q in questions(material.family) if "/" in q.key}
+    return _put(
+        material, windows=tuple(w for w in material.windows if (w.act, w.name) not in asked)
+    )
 
 
-def carried(tin: Tin, old: Tin, key: str) -> Tin:
-    """The tin with an answer of the old one as it is kept: showing and reading it again would
+def carried(material: Material, old: Material, key: str) -> Material:
+    """The material with an answer of the old one as it is kept: showing and reading it again would
     round it."""
     if "/" not in key:
         keys = {"ratio": ("ratio", "ratio_by"), "amount": ("amount", "unit")}.get(key, (key,))
-        return _put(tin, **{k: getattr(old, k) for k in keys})
+        return _put(material, **{k: getattr(old, k) for k in keys})
     act, name, edge = key.split("/")
     was = next((w for w in old.windows if (w.act, w.name) == (act, name)), None)
     if was is None or getattr(was, f"{edge}_s") is None:
-        return tin
-    now = next((w for w in tin.windows if (w.act, w.name) == (act, name)), None)
+        return material
+    now = next((w for w in material.windows if (w.act, w.name) == (act, name)), None)
     if now is not None and was.at_c is not None:
         _check_alike(now, edge, was.at_c)
     bare = msgspec.structs.replace(was, opens_s=None, full_s=None, closes_s=None)
     made = msgspec.structs.replace(now or bare, **{f"{edge}_s": getattr(was, f"{edge}_s")})
-    return _put(tin, windows=(*(w for w in tin.windows if w is not now), made))
+    return _put(material, windows=(*(w for w in material.windows if w is not now), made))
 
 
-def answered(tin: Tin, key: str, text: str) -> Tin:
-    """The tin with one answer put in; an empty text takes it out again.
+def answered(material: Material, key: str, text: str) -> Material:
+    """The material with one answer put in; an empty text takes it out again.
 
     Raises QuantityError with one sentence for an answer that can't be read.
     """
     text = text.strip()
     if "/" in key:
-        return _with_edge(tin, key, text)
+        return _with_edge(material, key, text)
     if key == "data_sheet":
-        return _put(tin, data_sheet=" ".join(text.split())[:200])
+        return _put(material, data_sheet=" ".join(text.split())[:200])
     if key == "grit":
-        return _put(tin, grit=" ".join(text.split())[:40])
+        return _put(material, grit=" ".join(text.split())[:40])
     if key == "opened_on":
-        return _put(tin, opened_on=read_day(text) if text else "")
+        return _put(material, opened_on=read_day(text) if text else "")
     if key == "keeps_d":
-        return _put(tin, keeps_d=read_keeps(text) if text else None)
+        return _put(material, keeps_d=read_keeps(text) if text else None)
     if key == "amount":
-        return _with_amount(tin, text)
+        return _with_amount(material, text)
     if key == "ratio":
-        return _with_ratio(tin, text)
-    return _put(tin, **{key: FIELDS[key].read(text) if text else None})
+        return _with_ratio(material, text)
+    return _put(material, **{key: FIELDS[key].read(text) if text else None})
 
 
-def shown(tin: Tin, key: str, units: Units = "metric") -> str:
-    """A tin's answer as text, empty where its label is silent."""
+def shown(material: Material, key: str, units: Units = "metric") -> str:
+    """A material's answer as text, empty where its label is silent."""
     if "/" in key:
         act, name, edge = key.split("/")
-        found = next((w for w in tin.windows if (w.act, w.name) == (act, name)), None)
+        found = next((w for w in material.windows if (w.act, w.name) == (act, name)), None)
         return "" if found is None else _shown_edge(found, edge, units)
-    value = getattr(tin, key)
+    value = getattr(material, key)
     if value is None or value == "":
         return ""
     if key == "ratio":
         a, b = value
-        return f"{show_number(a, 3)}:{show_number(b, 3)} by {tin.ratio_by or 'weight'}"
+        return f"{show_number(a, 3)}:{show_number(b, 3)} by {material.ratio_by or 'weight'}"
     if key == "keeps_d":
         return show_keeps(value)
     if key == "amount":
-        return show_volume(value, units) if tin.unit == "ml" else show_mass(value, units)
+        return show_volume(value, units) if material.unit == "ml" else show_mass(value, units)
     return FIELDS[key].show(value, units) if key in FIELDS else str(value)
 
 
@@ -181,13 +184,13 @@ def _shown_edge(window: LabelWindow, edge: str, units: Units = "metric") -> str:
     return show_duration(value) + at
 
 
-def _put(tin: Tin, **values: Any) -> Tin:
-    return msgspec.structs.replace(tin, **values)
+def _put(material: Material, **values: Any) -> Material:
+    return msgspec.structs.replace(material, **values)
 
 
-def _with_edge(tin: Tin, key: str, text: str) -> Tin:
+def _with_edge(material: Material, key: str, text: str) -> Material:
     act, name, edge = key.split("/")
-    old = next((w for w in tin.windows if (w.act, w.name) == (act, name)), None)
+    old = next((w for w in material.windows if (w.act, w.name) == (act, name)), None)
     window = old or LabelWindow(name=name, act=act)
     timed = parse_timed(text) if text else None
     if timed is not None:
@@ -197,9 +200,9 @@ def _with_edge(tin: Tin, key: str, text: str) -> Tin:
         at_c=timed.temperature_c if timed and timed.temperature_c is not None else window.at_c,
         **{f"{edge}_s": None if timed is None else timed.duration_s},
     )
-    rest = tuple(w for w in tin.windows if w is not old)
+    rest = tuple(w for w in material.windows if w is not old)
     is_silent = all(getattr(window, f"{e}_s") is None for e in EDGES)
-    return _put(tin, windows=rest if is_silent else (*rest, window))
+    return _put(material, windows=rest if is_silent else (*rest, window))
 
 
 def _check_timed(window: LabelWindow, edge: str, timed: TimedAt) -> None:
@@ -229,27 +232,27 @@ def _check_alike(window: LabelWindow, edge: str, celsius: float) -> None:
         )
 
 
-def _with_amount(tin: Tin, text: str) -> Tin:
+def _with_amount(material: Material, text: str) -> Material:
     if not text:
-        return _put(tin, amount=None)
+        return _put(material, amount=None)
     try:
-        return _put(tin, amount=parse_mass_g(text), unit="g")
+        return _put(material, amount=parse_mass_g(text), unit="g")
     except QuantityError as error:
         try:
-            return _put(tin, amount=parse_volume_ml(text), unit="ml")
+            return _put(material, amount=parse_volume_ml(text), unit="ml")
         except QuantityError:
             raise error from None
 
 
-def _with_ratio(tin: Tin, text: str) -> Tin:
+def _with_ratio(material: Material, text: str) -> Material:
     if not text:
-        return _put(tin, ratio=None, ratio_by=None)
+        return _put(material, ratio=None, ratio_by=None)
     found = _RATIO.fullmatch(text)
     parts = (float(found[1]), float(found[2])) if found and _are_numbers(found) else (0.0, 0.0)
     if found is None or not all(0.0 < part < 1e6 for part in parts):
         raise QuantityError(f"{quote(text)} is no mix ratio; write it like 100:30 by weight")
     by = "weight" if found[3].lower().startswith("w") else "volume"
-    return _put(tin, ratio=parts, ratio_by=by)
+    return _put(material, ratio=parts, ratio_by=by)
 
 
 def _are_numbers(found: re.Match[str]) -> bool:

@@ -1,4 +1,4 @@
-"""The shelf: a digit takes a tin, a second one starts the clocks of an act with it."""
+"""The shelf: a digit takes a material, a second one starts the clocks of an act with it."""
 
 from __future__ import annotations
 
@@ -8,11 +8,11 @@ from typing import ClassVar
 from textual.binding import Binding, BindingType
 
 from benchmate.bench.errors import JournalError
-from benchmate.bench.shelf.shelf import find_tin, gone_tins, tin_gone
-from benchmate.bench.shelf.tins import tins_of
-from benchmate.bench.shelf.tins_for_job import today_of
+from benchmate.bench.shelf.materials import materials_of
+from benchmate.bench.shelf.materials_for_job import today_of
+from benchmate.bench.shelf.shelf import find_material, gone_materials, material_gone
 from benchmate.refusal import Refused
-from benchmate.stores import Tin, acts_of
+from benchmate.shelf import Material, acts_of
 from benchmate.tui.present.lines import Line
 from benchmate.tui.present.listing import Item, Keys
 from benchmate.tui.present.pages.shelf import label_lines, shelf_items
@@ -20,31 +20,33 @@ from benchmate.tui.prompts.choose import Choose
 from benchmate.tui.prompts.clock import ActChoice
 from benchmate.tui.prompts.families import FamiliesScreen
 from benchmate.tui.prompts.free import FreeWork
-from benchmate.tui.prompts.tin import TinScreen
+from benchmate.tui.prompts.material import MaterialScreen
 
 
-class StoresScreen(FreeWork):
-    """All tins, and below them the families that have clocks of their own.
+class ShelfScreen(FreeWork):
+    """All materials, and below them the families that have clocks of their own.
 
-    Taking a tin asks for the act; that starts the clocks and goes back to the bench, where they
-    run. With a job without a plan, its other acts have their keys here too.
+    Taking a material asks for the act; that starts the clocks and goes back to the bench, where
+    they run. With a job without a plan, its other acts have their keys here too.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding(
             "plus",
             "add",
-            "add a tin",
+            "add a material",
             id="stores-add",
-            tooltip="Put a tin on the shelf: of the marked one's family, or type another's",
+            tooltip="Put a material on the shelf: of the marked one's family, or type another's",
         ),
-        Binding("l", "label", "label", id="stores-label", tooltip="Type the marked tin's label"),
+        Binding(
+            "l", "label", "label", id="stores-label", tooltip="Type the marked material's label"
+        ),
         Binding(
             "x",
             "gone",
             "used up",
             id="stores-gone",
-            tooltip="The marked tin is used up or thrown away",
+            tooltip="The marked material is used up or thrown away",
         ),
     ]
 
@@ -56,8 +58,8 @@ class StoresScreen(FreeWork):
 
     def keys(self) -> Keys:
         """The free job's keys only where there is one."""
-        found: list[tuple[str, str]] = [("1-9 enter", "clock from it"), ("+", "add a tin")]
-        if self._kind == "tin":
+        found: list[tuple[str, str]] = [("1-9 enter", "clock from it"), ("+", "add a material")]
+        if self._kind == "material":
             found += [("l", "label"), ("x", "used up")]
         if self.target is not None:
             found += [
@@ -70,19 +72,19 @@ class StoresScreen(FreeWork):
         return [*found, ("esc", "back"), ("?", "help")]
 
     def items(self, cells: int) -> Sequence[Item]:
-        """Tins and families."""
+        """Materials and families."""
         bench = self.bench
         used, units = bench.shop.shelf.used, bench.settings.units
-        gone = gone_tins(bench)
-        return shelf_items(tins_of(bench), used, cells, units, today_of(bench), gone)
+        gone = gone_materials(bench)
+        return shelf_items(materials_of(bench), used, cells, units, today_of(bench), gone)
 
     def detail(self, cells: int) -> Sequence[Line]:
         """The marked one's label."""
-        tin = self.tin
-        if tin is None:
+        material = self.material
+        if material is None:
             return ()
-        used = self.bench.shop.shelf.used.get(tin.name, 0.0)
-        return label_lines(tin, used, cells, self.bench.settings.units, today_of(self.bench))
+        used = self.bench.shop.shelf.used.get(material.name, 0.0)
+        return label_lines(material, used, cells, self.bench.settings.units, today_of(self.bench))
 
     @property
     def _kind(self) -> str:
@@ -90,31 +92,31 @@ class StoresScreen(FreeWork):
         return str(found[0]) if isinstance(found, tuple) else ""
 
     @property
-    def tin(self) -> Tin | None:
-        """The marked tin, or one of the marked family."""
+    def material(self) -> Material | None:
+        """The marked material, or one of the marked family."""
         found = self.marked
         if not isinstance(found, tuple):
             return None
         if found[0] == "gone":
-            return gone_tins(self.bench).get(str(found[1]))
+            return gone_materials(self.bench).get(str(found[1]))
         try:
-            return find_tin(self.bench, str(found[1]))
+            return find_material(self.bench, str(found[1]))
         except Refused:
             return None
 
     def take(self, what: object) -> None:
         """Ask for the act, then start its clocks."""
-        tin, job = self.tin, self.target
-        if tin is None:
+        material, job = self.material, self.target
+        if material is None:
             return
         if self._kind == "gone":
             self.action_label()
             return
-        if not acts_of(tin):
-            self.say(f"{tin.name} has no clocks; l types its label.")
+        if not acts_of(material):
+            self.say(f"{material.name} has no clocks; l types its label.")
             return
         where = f"It goes to {job.title}." if job else ""
-        choice = ActChoice(self.bench, tin, where)
+        choice = ActChoice(self.bench, material, where)
         self.app.push_screen(choice, lambda n: self._started(choice, n))
 
     def _started(self, choice: ActChoice, n: int | None) -> None:
@@ -128,43 +130,46 @@ class StoresScreen(FreeWork):
             self.say(str(error), "alarm" if isinstance(error, JournalError) else "caution")
 
     def action_add(self) -> None:
-        """A new tin: of which family? The marked one's is a key away."""
-        tin = self.tin
-        at = (tin.family or tin.name) if tin is not None else ""
+        """A new material: of which family? The marked one's is a key away."""
+        material = self.material
+        at = (material.family or material.name) if material is not None else ""
         self.app.push_screen(
             FamiliesScreen(at), lambda name: self._label(name, None) if name else self.look()
         )
 
     def action_label(self) -> None:
-        """The marked tin's label; of a family, a new tin."""
+        """The marked material's label; of a family, a new material."""
         found = self.marked
-        tin = self.tin
-        if tin is not None and isinstance(found, tuple):
-            self._label(tin.family or tin.name, tin if found[0] in ("tin", "gone") else None)
+        material = self.material
+        if material is not None and isinstance(found, tuple):
+            self._label(
+                material.family or material.name,
+                material if found[0] in ("material", "gone") else None,
+            )
 
-    def _label(self, family: str, tin: Tin | None) -> None:
-        screen = TinScreen(family, tin)
+    def _label(self, family: str, material: Material | None) -> None:
+        screen = MaterialScreen(family, material)
 
         def kept(said: str | None) -> None:
             if said:
-                self.mark(("tin", screen.tin.name))
+                self.mark(("material", screen.material.name))
                 self.say(said)
 
         self.app.push_screen(screen, kept)
 
     def action_gone(self) -> None:
-        """The marked tin is used up."""
-        tin = self.tin
-        if tin is None or self._kind != "tin":
-            self.say("Put the mark on a tin of the shelf first.")
+        """The marked material is used up."""
+        material = self.material
+        if material is None or self._kind != "material":
+            self.say("Put the mark on a material of the shelf first.")
             return
-        name = tin.name
+        name = material.name
 
         def answered(n: int | None) -> None:
             if n != 1:
                 return
             try:
-                tin_gone(self.bench, name)
+                material_gone(self.bench, name)
             except (Refused, JournalError) as error:
                 self.say(str(error))
             else:

@@ -78,7 +78,9 @@ def read_keeps(text: str) -> float:
         months = 12.0 if found[2].lower().startswith("y") else 1.0
         days = parse_number(found[1]).value * months * _MONTH_D
     if not 1.0 <= days <= _LONGEST_D:
-        raise QuantityError(f"{quote(text)} is no time that a tin keeps; write it like 12 months")
+        raise QuantityError(
+            f"{quote(text)} is no time that a material keeps; write it like 12 months"
+        )
     return days
 
 

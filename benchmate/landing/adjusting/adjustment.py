@@ -1,4 +1,4 @@
-"""The makeweight: what to change in the layers still to come so that a piece lands on its weight.
+"""The adjustment: what to change in the layers still to come so that a piece lands on its weight.
 
 Model of the pour: the room of a layer is filled by shot (as metal volume) and resin. More shot
 drives out resin of its own volume and must be tapped down; less shot leaves room that resin fills.
@@ -12,8 +12,8 @@ from dataclasses import dataclass
 
 from benchmate.landing.adjusting.reach import Reach, Slot, known_with
 from benchmate.landing.course import Layer, PieceCourse, Weight
-from benchmate.landing.heading import landing
 from benchmate.landing.pour import as_weighed, resin_around
+from benchmate.landing.will_weigh import landing
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,12 +37,12 @@ class PieceChange:
 
     piece: str
     changes: tuple[LayerChange, ...]
-    was_heading_g: float
+    would_weigh_g: float
     lands: Weight
 
 
 def apply(course: PieceCourse, changes: Sequence[LayerChange]) -> PieceCourse:
-    """The course with a makeweight taken: its changed layers are poured by weight."""
+    """The course with an adjustment taken: its changed layers are poured by weight."""
     new = {
         change.place: as_weighed(layer, change.new_shot_g)
         for change in changes
@@ -60,17 +60,17 @@ def bend(reach: Reach, aim_g: float, division_g: float) -> PieceChange:
     shared by their room, so that none is tapped harder than need be. Amounts are rounded to the
     scale's division, and what one layer's rounding leaves goes into the next.
     """
-    wanted = reach.nearest(aim_g) - reach.heading.g
+    wanted = reach.nearest(aim_g) - reach.will_weigh.g
     changes = _in_divisions(reach.slots, _share_out(reach, wanted), division_g)
     known = known_with(reach.known, {c.place: c.new_shot_g for c in changes})
     if not changes:
         return unchanged(reach)
-    return PieceChange(reach.course.piece, changes, reach.heading.g, landing(known))
+    return PieceChange(reach.course.piece, changes, reach.will_weigh.g, landing(known))
 
 
 def unchanged(reach: Reach) -> PieceChange:
     """The piece left as it is."""
-    return PieceChange(reach.course.piece, (), reach.heading.g, reach.heading)
+    return PieceChange(reach.course.piece, (), reach.will_weigh.g, reach.will_weigh)
 
 
 def worth_it(reach: Reach, wanted_g: float, division_g: float) -> bool:
@@ -85,7 +85,7 @@ def worth_it(reach: Reach, wanted_g: float, division_g: float) -> bool:
         return False
     least = max(division_g, reach.fill_u_g)
     if len(reach.slots) == 1 and reach.slots[0].layer.by == "line":
-        by_line = math.sqrt(max(0.0, reach.heading.u_g**2 - reach.land_u_g**2))
+        by_line = math.sqrt(max(0.0, reach.will_weigh.u_g**2 - reach.land_u_g**2))
         return max(abs(wanted_g), by_line) > least
     if abs(wanted_g) <= least:
         return False
@@ -146,7 +146,7 @@ def _fewest(reach: Reach, wanted_g: float) -> tuple[Slot, ...]:
             kept, room = reach.moves_g, sum(slot.down_g for slot in slots[first:])
         else:
             others = sum(slot.up_g for slot in slots[:first])
-            kept, room = 2.0 * reach.moves_g, reach.high_g - reach.heading.g - others
+            kept, room = 2.0 * reach.moves_g, reach.high_g - reach.will_weigh.g - others
         if abs(wanted_g) + kept <= room:
             return slots[first:]
     return slots

@@ -1,4 +1,4 @@
-"""Tins, families, the clocks that start from a label, and the shelf folded from events."""
+"""Materials, families, the clocks that start from a label, and the shelf folded from events."""
 
 import subprocess
 import sys
@@ -12,23 +12,23 @@ from benchmate.job.state.state import Recorded
 from benchmate.moment import Moment
 from benchmate.quantities import QuantityError
 from benchmate.quantities.show import Units
-from benchmate.stores import (
+from benchmate.shelf import (
     ACTS,
     COMMON_PRACTICE,
     FAMILIES,
     KINDS,
     LabelWindow,
-    Tin,
+    Material,
     acts_of,
     clashes,
-    decode_tin,
-    encode_tin,
+    decode_material,
+    encode_material,
     filled,
     from_family,
     impossible,
     windows_of,
 )
-from benchmate.stores.questions import answered, carried, new_tin, questions, shown, unread
+from benchmate.shelf.questions import answered, carried, new_material, questions, shown, unread
 
 NOW = Moment(1_700_000_000_000_000_000)
 
@@ -38,8 +38,10 @@ def shelf_of(*events: ev.AnyEvent) -> Shelf:
     return grow(Shop(), [(STORES, Recorded(n, e)) for n, e in enumerate(events, 1)]).shelf
 
 
-def described(tin: Tin) -> ev.TinDescribed:
-    return ev.TinDescribed(happened=NOW, recorded=NOW, name=tin.name, label=encode_tin(tin))
+def described(material: Material) -> ev.MaterialDescribed:
+    return ev.MaterialDescribed(
+        happened=NOW, recorded=NOW, name=material.name, label=encode_material(material)
+    )
 
 
 @pytest.mark.parametrize("name", FAMILIES)
@@ -79,24 +81,26 @@ def test_a_familys_density_is_the_materials(family: str, low: float, high: float
 
 def test_what_a_label_says_stands_before_common_practice_and_isnt_marked() -> None:
     label = LabelWindow(name="open time", act="spread", closes_s=300.0, at_c=20.0)
-    tin = Tin(name="my glue", family="yellow wood glue", windows=(label,), spread_g_m2=150.0)
-    (window,) = windows_of(tin, "spread")
+    material = Material(
+        name="my glue", family="yellow wood glue", windows=(label,), spread_g_m2=150.0
+    )
+    (window,) = windows_of(material, "spread")
     assert (window.closes_s, window.at_c) == (300.0, 20.0)
     assert window.source == "label of my glue"
     assert window.missed == "spoils joint", "what missing it costs is the family's to say"
-    assert "spread_g_m2" not in filled(tin).rough
-    assert "lowest_c" in filled(tin).rough
+    assert "spread_g_m2" not in filled(material).rough
+    assert "lowest_c" in filled(material).rough
 
 
 def test_what_a_label_leaves_out_is_marked_as_common_practice() -> None:
-    (clamp,) = windows_of(Tin(name="my glue", family="yellow wood glue"), "clamped")
+    (clamp,) = windows_of(Material(name="my glue", family="yellow wood glue"), "clamped")
     assert clamp.source == COMMON_PRACTICE
 
 
 def test_a_half_read_label_says_which_edge_is_common_practice() -> None:
     label = LabelWindow(name="clamp time", act="clamped", opens_s=1800.0)
-    tin = Tin(name="my glue", family="yellow wood glue", windows=(label,))
-    (clamp,) = windows_of(tin, "clamped")
+    material = Material(name="my glue", family="yellow wood glue", windows=(label,))
+    (clamp,) = windows_of(material, "clamped")
     assert (clamp.opens_s, clamp.full_s) == (1800.0, 86400.0)
     assert clamp.source == f"label of my glue; full: {COMMON_PRACTICE}"
 
@@ -104,13 +108,13 @@ def test_a_half_read_label_says_which_edge_is_common_practice() -> None:
 def test_one_edge_that_cant_be_borrowed_doesnt_keep_the_others_out() -> None:
     """The family's recoat is 2 to 24 h; a label that opens at 30 h can't close at 24."""
     label = LabelWindow(name="tacky", act="poured", opens_s=13 * 3600.0)
-    tin = Tin(name="slow", family="slow casting epoxy", windows=(label,))
-    (tacky,) = [w for w in filled(tin).windows if w.name == "tacky"]
+    material = Material(name="slow", family="slow casting epoxy", windows=(label,))
+    (tacky,) = [w for w in filled(material).windows if w.name == "tacky"]
     assert (tacky.opens_s, tacky.closes_s) == (13 * 3600.0, None)
     label = LabelWindow(name="hard", act="coated", full_s=3600.0)
     (hard,) = [
         w
-        for w in filled(Tin(name="x", family="hard oil", windows=(label,))).windows
+        for w in filled(Material(name="x", family="hard oil", windows=(label,))).windows
         if w.name == "hard"
     ]
     assert (hard.opens_s, hard.full_s) == (3600.0, 3600.0), "it opens when it is full"
@@ -140,30 +144,37 @@ def test_one_edge_that_cant_be_borrowed_doesnt_keep_the_others_out() -> None:
 def test_what_label_and_common_practice_cant_both_be_is_said_naming_both(
     family: str, label: LabelWindow, said: str
 ) -> None:
-    tin = Tin(name="mine", family=family, windows=(label,))
-    (text,) = clashes(tin)
+    material = Material(name="mine", family=family, windows=(label,))
+    (text,) = clashes(material)
     assert text.startswith(f"mine: {said}")
-    assert not clashes(Tin(name="mine", family=family))
+    assert not clashes(Material(name="mine", family=family))
 
 
 def test_a_label_that_cant_be_is_told_from_a_slow_one() -> None:
     odd = LabelWindow(name="recoat", act="coated", opens_s=7200.0, closes_s=3600.0)
-    ((key, said),) = impossible(Tin(name="mine", family="hard oil", windows=(odd,)))
+    ((key, said),) = impossible(Material(name="mine", family="hard oil", windows=(odd,)))
     assert key == "coated/recoat/closes"
     assert said == "recoat opens after 2 h, but closes after 1 h; read the label again"
 
 
 def test_a_windows_times_are_all_for_one_temperature() -> None:
-    tin = answered(new_tin("g", "yellow wood glue"), "clamped/clamp time/opens", "1 h at 18 °C")
+    material = answered(
+        new_material("g", "yellow wood glue"), "clamped/clamp time/opens", "1 h at 18 °C"
+    )
     with pytest.raises(QuantityError, match="for another temperature"):
-        answered(tin, "clamped/clamp time/full", "24 h at 25 °C")
-    assert answered(unread(tin), "clamped/clamp time/full", "24 h at 25 °C").windows[0].at_c == 25.0
+        answered(material, "clamped/clamp time/full", "24 h at 25 °C")
+    assert (
+        answered(unread(material), "clamped/clamp time/full", "24 h at 25 °C").windows[0].at_c
+        == 25.0
+    )
 
 
 def test_a_data_sheet_is_named_as_the_source() -> None:
     label = LabelWindow(name="open time", act="spread", closes_s=300.0)
-    tin = Tin(name="g", family="yellow wood glue", windows=(label,), data_sheet="sheet of 2025")
-    assert windows_of(tin, "spread")[0].source == "sheet of 2025"
+    material = Material(
+        name="g", family="yellow wood glue", windows=(label,), data_sheet="sheet of 2025"
+    )
+    assert windows_of(material, "spread")[0].source == "sheet of 2025"
 
 
 def test_filling_in_twice_forgets_nothing() -> None:
@@ -178,35 +189,35 @@ def test_a_pot_life_knows_the_mass_in_the_cup_and_the_labels() -> None:
     assert pot_life.rule.family == "arrhenius"
 
 
-def test_a_tin_without_a_family_has_only_what_its_label_says() -> None:
-    tin = Tin(name="odd", windows=(LabelWindow(name="rest", act="coated", opens_s=60.0),))
-    assert filled(tin) == tin
-    assert windows_of(tin, "clamped") == ()
-    assert acts_of(tin) == ("coated",)
+def test_a_material_without_a_family_has_only_what_its_label_says() -> None:
+    material = Material(name="odd", windows=(LabelWindow(name="rest", act="coated", opens_s=60.0),))
+    assert filled(material) == material
+    assert windows_of(material, "clamped") == ()
+    assert acts_of(material) == ("coated",)
 
 
 @pytest.mark.parametrize("name", FAMILIES)
-def test_a_tin_survives_being_stored(name: str) -> None:
-    assert decode_tin(encode_tin(FAMILIES[name])) == FAMILIES[name]
+def test_a_material_survives_being_stored(name: str) -> None:
+    assert decode_material(encode_material(FAMILIES[name])) == FAMILIES[name]
 
 
 def test_the_shelf_is_what_was_described_less_what_is_gone() -> None:
-    glue, oil = Tin(name="glue", amount=500.0), Tin(name="oil")
-    gone = ev.TinGone(happened=NOW, recorded=NOW, name="oil")
+    glue, oil = Material(name="glue", amount=500.0), Material(name="oil")
+    gone = ev.MaterialGone(happened=NOW, recorded=NOW, name="oil")
     assert list(shelf_of(described(glue), described(oil), gone).labels) == ["glue"]
 
 
-def test_a_fresh_tin_of_a_name_that_was_used_up_is_full() -> None:
-    glue = described(Tin(name="glue", amount=500.0))
-    used = ev.TinUsed(happened=NOW, recorded=NOW, name="glue", amount=480.0)
-    gone = ev.TinGone(happened=NOW, recorded=NOW, name="glue")
+def test_a_fresh_material_of_a_name_that_was_used_up_is_full() -> None:
+    glue = described(Material(name="glue", amount=500.0))
+    used = ev.MaterialUsed(happened=NOW, recorded=NOW, name="glue", amount=480.0)
+    gone = ev.MaterialGone(happened=NOW, recorded=NOW, name="glue")
     assert shelf_of(glue, used).used == {"glue": 480.0}
     assert shelf_of(glue, used, gone, glue).used == {}
 
 
 def test_the_latest_description_of_a_name_holds() -> None:
-    shelf = shelf_of(described(Tin(name="g", lowest_c=10)), described(Tin(name="g")))
-    assert decode_tin(shelf.labels["g"]).lowest_c is None
+    shelf = shelf_of(described(Material(name="g", lowest_c=10)), described(Material(name="g")))
+    assert decode_material(shelf.labels["g"]).lowest_c is None
 
 
 # What to ask -----------------------------------------------------------------------------------
@@ -214,18 +225,21 @@ def test_the_latest_description_of_a_name_holds() -> None:
 
 @pytest.mark.parametrize("family", FAMILIES)
 def test_each_common_answer_can_be_typed_as_it_is_shown(family: str) -> None:
-    tin = new_tin("mine", family)
+    material = new_material("mine", family)
     for question in questions(family):
         if question.common:
-            typed = answered(tin, question.key, question.common)
+            typed = answered(material, question.key, question.common)
             assert shown(typed, question.key) == question.common
 
 
 @pytest.mark.parametrize("family", FAMILIES)
 def test_each_example_can_be_typed_and_taken_out_again(family: str) -> None:
-    tin = new_tin("mine", family)
+    material = new_material("mine", family)
     for question in questions(family):
-        assert answered(answered(tin, question.key, question.example), question.key, "") == tin
+        assert (
+            answered(answered(material, question.key, question.example), question.key, "")
+            == material
+        )
 
 
 @pytest.mark.parametrize(
@@ -241,19 +255,19 @@ def test_each_example_can_be_typed_and_taken_out_again(family: str) -> None:
         ("mixed/pot life/closes", "45 min at 200 C", "200 °C is no shop's air"),
         ("mixed/pot life/closes", "-3 h", "is below zero"),
         ("mixed/pot life/closes", "0 min", "closes at once"),
-        ("keeps_d", "0.01 months", "is no time that a tin keeps"),
-        ("keeps_d", "900 years", "is no time that a tin keeps"),
+        ("keeps_d", "0.01 months", "is no time that a material keeps"),
+        ("keeps_d", "900 years", "is no time that a material keeps"),
     ],
     ids=lambda v: str(v)[:24],
 )
 def test_an_answer_that_cant_be_read_is_one_sentence(key: str, text: str, said: str) -> None:
     with pytest.raises(QuantityError, match=said.replace("(", r"\(")):
-        answered(new_tin("mine", "slow casting epoxy"), key, text)
+        answered(new_material("mine", "slow casting epoxy"), key, text)
 
 
 @pytest.mark.parametrize("units", ["metric", "inch"])
 def test_a_label_that_is_read_again_unchanged_is_kept_to_the_digit(units: Units) -> None:
-    old = new_tin("mine", "slow casting epoxy")
+    old = new_material("mine", "slow casting epoxy")
     for key, text in (
         ("amount", "4.5 oz"),
         ("ratio", "2:1 by volume"),
@@ -265,41 +279,41 @@ def test_a_label_that_is_read_again_unchanged_is_kept_to_the_digit(units: Units)
         ("poured/cure/full", "50 h at 70 °F"),
     ):
         old = answered(old, key, text)
-    tin = unread(old)
+    material = unread(old)
     for question in questions(old.family, units):
-        tin = carried(tin, old, question.key)
-    assert set(tin.windows) == set(old.windows)
-    assert msgspec.structs.replace(tin, windows=()) == msgspec.structs.replace(old, windows=())
+        material = carried(material, old, question.key)
+    assert set(material.windows) == set(old.windows)
+    assert msgspec.structs.replace(material, windows=()) == msgspec.structs.replace(old, windows=())
 
 
 def test_a_time_carried_over_keeps_its_temperature() -> None:
-    old = new_tin("mine", "yellow wood glue")
+    old = new_material("mine", "yellow wood glue")
     for edge, text in (("opens", "45 min at 21 °C"), ("full", "24 h at 21 °C")):
         old = answered(old, f"clamped/clamp time/{edge}", text)
-    tin = answered(unread(old), "clamped/clamp time/opens", "2 h at 10 °C")
+    material = answered(unread(old), "clamped/clamp time/opens", "2 h at 10 °C")
     with pytest.raises(QuantityError, match="for another temperature"):
-        carried(tin, old, "clamped/clamp time/full")
+        carried(material, old, "clamped/clamp time/full")
 
 
 def test_a_label_typed_once_is_what_the_clocks_run_by() -> None:
-    tin = new_tin("my epoxy", "slow casting epoxy")
-    tin = answered(tin, "mixed/pot life/closes", "35 min at 25 °C")
-    tin = answered(tin, "ratio", "2:1 by volume")
-    (pot_life,) = windows_of(tin, "mixed")
+    material = new_material("my epoxy", "slow casting epoxy")
+    material = answered(material, "mixed/pot life/closes", "35 min at 25 °C")
+    material = answered(material, "ratio", "2:1 by volume")
+    (pot_life,) = windows_of(material, "mixed")
     assert (pot_life.closes_s, pot_life.at_c) == (2100.0, 25.0)
-    assert (tin.ratio, tin.ratio_by) == ((2.0, 1.0), "volume")
+    assert (material.ratio, material.ratio_by) == ((2.0, 1.0), "volume")
 
 
 def test_a_name_and_a_family_are_needed() -> None:
     with pytest.raises(QuantityError, match="there is no family"):
-        new_tin("mine", "purple glue")
+        new_material("mine", "purple glue")
     with pytest.raises(QuantityError, match="needs a name"):
-        new_tin("  ", "hard oil")
+        new_material("  ", "hard oil")
 
 
 def test_the_shelf_loads_neither_pydantic_nor_a_screen() -> None:
     code = (
-        "import sys, benchmate.stores, benchmate.stores.questions;"
+        "import sys, benchmate.shelf, benchmate.shelf.questions;"
         "print([m for m in ('pydantic', 'textual', 'scipy', 'numpy') if m in sys.modules])"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)

@@ -17,7 +17,7 @@ def need_text(need: Need) -> str:
     return f"{count}{need.what}" + (f", {need.size}" if need.size else "")
 
 
-def not_laid_out(job: JobState) -> tuple[Need, ...]:
+def not_to_hand(job: JobState) -> tuple[Need, ...]:
     """The needs that nobody has ticked yet."""
     needs = job.plan.needs if job.plan else ()
     return tuple(need for need in needs if need_key(need) not in job.ticked)
@@ -28,7 +28,7 @@ def missing_for(job: JobState, step: Step) -> tuple[Need, ...]:
     starts a clock against the hands (a mix gels while a clamp is looked for). Else none."""
     if not _commits(step) or any(_commits(s) for a, s in job.steps.items() if a in job.done):
         return ()
-    return not_laid_out(job)
+    return not_to_hand(job)
 
 
 def _commits(step: Step) -> bool:

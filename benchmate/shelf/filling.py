@@ -8,8 +8,8 @@ from typing import Any
 import msgspec
 
 from benchmate.quantities import show_duration
-from benchmate.stores.families import FAMILIES
-from benchmate.stores.tin import COMMON_PRACTICE, EDGES, LabelWindow, Tin
+from benchmate.shelf.families import FAMILIES
+from benchmate.shelf.material import COMMON_PRACTICE, EDGES, LabelWindow, Material
 
 _FILLED = (
     "air",
@@ -32,37 +32,38 @@ _WORDS = {"opens": "opens", "full": "is full", "closes": "closes"}
 _TEXTS = ("opens_text", "full_text", "closes_text", "missed_text")
 
 
-def from_family(family: str) -> Tin:
-    """A nameless tin of a family, for a job whose shelf has none: everything in it is rough."""
-    return filled(Tin(name=family, family=family))
+def from_family(family: str) -> Material:
+    """A nameless material of a family, for a job whose shelf has none: everything in it is
+    rough."""
+    return filled(Material(name=family, family=family))
 
 
-def filled(tin: Tin) -> Tin:
-    """The tin with its family's common practice where its label is silent; `rough` says where.
+def filled(material: Material) -> Material:
+    """The material with its family's common practice where its label is silent; `rough` says where.
 
     The mix ratio is filled in too, because a plan needs amounts; whoever mixes is told to read
-    the tin first.
+    the material first.
     """
-    family = FAMILIES.get(tin.family)
+    family = FAMILIES.get(material.family)
     if family is None:
-        return tin
-    values = {f: getattr(tin, f) for f in tin.__struct_fields__}
+        return material
+    values = {f: getattr(material, f) for f in material.__struct_fields__}
     rough = [f for f in _FILLED if values[f] is None and getattr(family, f) is not None]
     values.update({f: getattr(family, f) for f in rough})
-    own = {(w.name, w.act) for w in tin.windows}
+    own = {(w.name, w.act) for w in material.windows}
     added = tuple(w for w in family.windows if (w.name, w.act) not in own)
     order = {(w.act, w.name): n for n, w in enumerate(family.windows)}
-    every = (*(_completed(w, family) for w in tin.windows), *added)
+    every = (*(_completed(w, family) for w in material.windows), *added)
     values["windows"] = tuple(sorted(every, key=lambda w: order.get((w.act, w.name), len(order))))
-    found = (*tin.rough, *rough, *(f"{w.name} ({w.act})" for w in added))
+    found = (*material.rough, *rough, *(f"{w.name} ({w.act})" for w in added))
     values["rough"] = tuple(dict.fromkeys(found))
-    values["kind"] = tin.kind or family.kind
-    values["rags"] = tin.rags or family.rags
-    values["cautions"] = tuple(dict.fromkeys((*tin.cautions, *family.cautions)))
-    return Tin(**values)
+    values["kind"] = material.kind or family.kind
+    values["rags"] = material.rags or family.rags
+    values["cautions"] = tuple(dict.fromkeys((*material.cautions, *family.cautions)))
+    return Material(**values)
 
 
-def _completed(window: LabelWindow, family: Tin) -> LabelWindow:
+def _completed(window: LabelWindow, family: Material) -> LabelWindow:
     """A label gives times; what they mean, what missing them costs, and the edges that it leaves
     out are the family's. An edge of the family that can't stand beside the label's is left out."""
     like = _like(window, family)
@@ -79,7 +80,7 @@ def _completed(window: LabelWindow, family: Tin) -> LabelWindow:
     return msgspec.structs.replace(window, **values)
 
 
-def _like(window: LabelWindow, family: Tin) -> LabelWindow | None:
+def _like(window: LabelWindow, family: Material) -> LabelWindow | None:
     return next((w for w in family.windows if (w.name, w.act) == (window.name, window.act)), None)
 
 
@@ -116,9 +117,9 @@ def disorder(window: LabelWindow) -> tuple[str, str] | None:
     return None
 
 
-def impossible(tin: Tin) -> Iterator[tuple[str, str]]:
+def impossible(material: Material) -> Iterator[tuple[str, str]]:
     """What a label says that can't be: the window's key ("act/name/edge") and a sentence."""
-    for window in tin.windows:
+    for window in material.windows:
         wrong = disorder(window)
         if wrong is not None:
             said = [f"{_WORDS[e]} after {_time(window, e)}" for e in wrong]
@@ -126,18 +127,18 @@ def impossible(tin: Tin) -> Iterator[tuple[str, str]]:
             yield f"{window.act}/{window.name}/{wrong[1]}", text
 
 
-def clashes(tin: Tin, act: str = "", name: str = "") -> tuple[str, ...]:
+def clashes(material: Material, act: str = "", name: str = "") -> tuple[str, ...]:
     """Sentences on edges that the label leaves out and whose common practice can't be beside it;
     of one act's windows, or of one of them, where they are named."""
-    family = FAMILIES.get(tin.family)
+    family = FAMILIES.get(material.family)
     if family is None:
         return ()
-    asked = [w for w in tin.windows if act in ("", w.act) and name in ("", w.name)]
+    asked = [w for w in material.windows if act in ("", w.act) and name in ("", w.name)]
     pairs = ((w, like) for w in asked if (like := _like(w, family)) is not None)
-    return tuple(text for w, like in pairs for text in _clashes(tin, w, like))
+    return tuple(text for w, like in pairs for text in _clashes(material, w, like))
 
 
-def _clashes(tin: Tin, window: LabelWindow, like: LabelWindow) -> Iterator[str]:
+def _clashes(material: Material, window: LabelWindow, like: LabelWindow) -> Iterator[str]:
     for edge in EDGES:
         if getattr(window, f"{edge}_s") is not None or getattr(like, f"{edge}_s") is None:
             continue
@@ -149,9 +150,10 @@ def _clashes(tin: Tin, window: LabelWindow, like: LabelWindow) -> Iterator[str]:
                 else "only the label's counts"
             )
             yield (
-                f"{tin.name}: {window.name} {_WORDS[beside]} after {_time(window, beside)} by its "
-                f"label, and by common practice it {_WORDS[edge]} after {_time(like, edge)}. Both "
-                f"can't be: {counts}. Look for the other in its data sheet."
+                f"{material.name}: {window.name} {_WORDS[beside]} after {_time(window, beside)} "
+                f"by its label, and by common practice it {_WORDS[edge]} after "
+                f"{_time(like, edge)}. Both can't be: {counts}. Look for the "
+                "other in its data sheet."
             )
 
 
@@ -159,16 +161,16 @@ def _time(window: LabelWindow, edge: str) -> str:
     return show_duration(getattr(window, f"{edge}_s"))
 
 
-def source_of(tin: Tin, window: LabelWindow) -> str:
-    """Where a filled tin's window comes from, edge by edge where it is from both."""
+def source_of(material: Material, window: LabelWindow) -> str:
+    """Where a filled material's window comes from, edge by edge where it is from both."""
     if window.source:
         return window.source
     if not window.rough:
-        return tin.source
-    return f"{tin.source}; {' and '.join(window.rough)}: {COMMON_PRACTICE}"
+        return material.source
+    return f"{material.source}; {' and '.join(window.rough)}: {COMMON_PRACTICE}"
 
 
 def rough_edges(window: LabelWindow) -> tuple[str, ...]:
-    """The edges of a filled tin's window that no label gave."""
+    """The edges of a filled material's window that no label gave."""
     every = tuple(e for e in EDGES if getattr(window, f"{e}_s") is not None)
     return every if COMMON_PRACTICE in window.source else window.rough
