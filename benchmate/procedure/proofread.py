@@ -6,12 +6,13 @@ from collections.abc import Mapping
 
 from benchmate.fields.located import located
 from benchmate.fields.problem import Fault, Problem, ProcedureError
+from benchmate.plan.plan import Sought
 from benchmate.procedure.expanding.expand import Expansion, expanded
 from benchmate.procedure.file.blocks import Library
 from benchmate.procedure.file.document import Document, load
 from benchmate.procedure.trade import clocks, coats, joints, mouths, names, order, pours, weights
 from benchmate.procedure.trade.proof import Proof
-from benchmate.stores.tin import Tin
+from benchmate.shelf.material import Material
 
 RULES = (
     order.cycles,
@@ -49,7 +50,11 @@ RULES = (
 
 
 def proofread(
-    document: Document, *, tins: Mapping[str, Tin], families: Mapping[str, Tin]
+    document: Document,
+    *,
+    materials: Mapping[str, Material],
+    families: Mapping[str, Material],
+    sought: list[Sought] | None = None,
 ) -> list[Problem]:
     """What is wrong with a loaded procedure, in the order of its file."""
     faults: list[Fault] = []
@@ -57,12 +62,14 @@ def proofread(
         document,
         faults,
         job_id="proof",
-        tins=tins,
+        materials=materials,
         families=families,
         parameters={},
         learned={},
         next_time={},
     )
+    if found is not None and sought is not None:
+        sought.extend(found.plan.sought)
     if found is not None and not faults:
         faults = judged(found)
     return located(faults, document.text, document.file)
@@ -76,11 +83,20 @@ def judged(found: Expansion) -> list[Fault]:
 
 
 def proofread_text(
-    text: str, file: str, library: Library, *, tins: Mapping[str, Tin], families: Mapping[str, Tin]
+    text: str,
+    file: str,
+    library: Library,
+    *,
+    materials: Mapping[str, Material],
+    families: Mapping[str, Material],
+    sought: list[Sought] | None = None,
 ) -> list[Problem]:
-    """What is wrong with a procedure's text; `file` is the name that the lines start with."""
+    """What is wrong with a procedure's text; `file` is the name that the lines start with.
+
+    What its plan finds by itself goes into `sought`.
+    """
     try:
         document = load(text, file, library)
     except ProcedureError as error:
         return list(error.problems)
-    return proofread(document, tins=tins, families=families)
+    return proofread(document, materials=materials, families=families, sought=sought)

@@ -23,6 +23,7 @@ from benchmate.fields.types import (
     Duration,
     Flag,
     Length,
+    LengthWithTolerance,
     Mass,
     MassWithTolerance,
     Names,
@@ -70,7 +71,7 @@ ParameterKind = Literal[
     "choice",
     "part",
     "parts",
-    "tin",
+    "material",
     "names",
 ]
 Into = Literal["", "length", "width", "height"]
@@ -95,6 +96,8 @@ class Parameter(Table):
     at_most: Any = key("200 mm")
     choices: Names = key(["black walnut", "white oak"], ())
     per_piece: Flag = key(True, False)
+    find: Literal["", "target", "balance"] = key("target", "")
+    """Left to be found, so that the plan lands on this goal; what is typed wins."""
     scales: Flag = key(False, True)
     """Whether "20 % bigger" changes it."""
 
@@ -185,6 +188,10 @@ class Part(Form):
     """Several, each by its own name."""
     finished: Area | None = key("420 cm²")
     """Area that a finish covers, where it is not the whole outside."""
+    starts: Length | None = key("0 mm")
+    """Of a part along the piece: how far from the piece's beginning its first end lies."""
+    middle: Length | None = key("215 mm")
+    """Of a part across the piece: how far from the piece's beginning its middle lies."""
 
     sure: Names = key("green wood", ())
     """Doubts of the proofreader that the maker knows better."""
@@ -196,7 +203,7 @@ class Part(Form):
 
 
 class FileWindow(Table):
-    """A clock that the file itself gives; a tin's windows come with the tin."""
+    """A clock that the file itself gives; a material's windows come with the material."""
 
     name: Annotated[str, text(least=1, most=60)] = needed("clamp time")
     from_: Text = key("clamped", "", alias="from")
@@ -219,7 +226,7 @@ class FileWindow(Table):
 class FileAmount(Table):
     """So much of something."""
 
-    tin: Text = key("shot", "")
+    material: Text = key("shot", "")
     what: Text = key("shot", "")
     amount: Annotated[str, text(least=1)] = needed("12 g")
 
@@ -282,9 +289,9 @@ class Step(Table):
     part: Names = key("block", ())
     void: Names = key("front pocket", ())
     """Which of its voids; all where not said."""
-    tin: Names = key("oil", ())
+    material: Names = key("oil", ())
     brings: Names | None = key(["recoat"])
-    """Which of the tin's windows the act starts; all where not said."""
+    """Which of the material's windows the act starts; all where not said."""
     after: Names | None = key("shot pour")
     waits: Names = key("clamp time", ())
     waits_full: Names = key("cure", ())
@@ -299,7 +306,9 @@ class Step(Table):
     hands: Duration | None = key("20 min")
     takes: MassWithTolerance | None = key("6 g ± 3 g")
     adds: MassWithTolerance | None = key("4 g ± 1 g")
-    amounts: tuple[FileAmount, ...] = key([{"tin": "oil", "amount": "6 g"}], (), max_length=MOST)
+    amounts: tuple[FileAmount, ...] = key(
+        [{"material": "oil", "amount": "6 g"}], (), max_length=MOST
+    )
     weigh: Annotated[Weigh | None, BeforeValidator(_short_weigh)] = key("finished")
     check: dict[str, Text] = key({"wall": "at least 3 mm"}, {})
     caution: Names = key(["wood dust"], ())
@@ -357,9 +366,13 @@ class Head(Table):
     pieces: Names = key(["left", "right"], ())
     match: Annotated[float, SOME_MASS] | None = key("5 g")
     target: SomeWeight | None = key("850 g ± 8 g")
+    balance: LengthWithTolerance | None = key("180 mm ± 5 mm")
+    """Where it should balance, from the piece's beginning: see `starts` and `middle` of a part."""
+    grip: Length | None = key("60 mm")
+    """Where the hand holds it, from the piece's beginning."""
     parts: dict[str, Any] = key({"block": {"wood": "black walnut"}}, {})
     """Name to `Part`: validated one by one, so that a mistake in one doesn't hide another's."""
-    tins: dict[str, Text] = key({"glue": "yellow wood glue"}, {})
+    materials: dict[str, Text] = key({"glue": "yellow wood glue"}, {})
     needs: tuple[FileNeed, ...] = key([{"what": "bar clamp", "count": 4}], (), max_length=MOST)
     cautions: dict[str, Text] = key({"hot wire": "Keep fingers off."}, {})
     next_time: dict[str, Names] = key({"pour": ["Tap the sides longer."]}, {})

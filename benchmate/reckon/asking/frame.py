@@ -37,10 +37,7 @@ must be finite: an infinite one is refused by the frame, so give None and a note
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any, Literal, NamedTuple, TypeAlias
-
-if TYPE_CHECKING:
-    from benchmate.fields.model import Table
+from typing import Any, Literal, NamedTuple, TypeAlias
 
 Takes = Literal["number", "count", "choice", "word", "ratio", "numbers", "data", "flag"]
 Plain: TypeAlias = "float | int | str | bool | list[Plain] | dict[str, Plain] | None"
@@ -174,8 +171,6 @@ class Reckoner:
     work: Callable[[Given], Worked]
     curve: tuple[str, str] | None = None
     """(input, result): what a plot shows best; None where a curve says no more than the number."""
-    table: "type[Table] | None" = field(default=None, init=False, repr=False, compare=False)
-    """Its inputs as a model, once they have been read: see `reading.table_of`."""
 
     def input(self, key: str) -> Input | None:
         """Return the input of that key."""

@@ -18,6 +18,7 @@ from benchmate.fields.problem import MISSING, NO_SUCH_KEY, Fault
 from benchmate.fields.types import UNKNOWN, Reads
 from benchmate.nearest import or_nearest
 from benchmate.quantities import QuantityError, Units, parse_number, quote, show_number
+from benchmate.quantities.doubts import celsius_meant, humidity_question
 from benchmate.quantities.worded import Amount, Worded
 from benchmate.reckon.asking.csvtext import read_csv
 from benchmate.reckon.asking.frame import Given, Input, Plain, Reckoner, Refused
@@ -46,21 +47,45 @@ def read_inputs(reckoner: Reckoner, typed: Mapping[str, object]) -> tuple[Given,
 
     Raises Refused with a sentence for each thing that is wrong, one on a line.
     """
-    # Whoever asks a reckoner waits for larger libraries than this one.
+    given = {item.key: _typed_or_default(item, typed) for item in reckoner.inputs}
+    values = _plainly(reckoner, typed, given)
+    if values is None:
+        raise Refused(_together(_all_that_is_wrong(reckoner, typed, given)))
+    notes: list[str] = []
+    for item in reckoner.inputs:
+        notes.extend(_source_note(item, values[item.key]))
+        notes.extend(_slip_note(item, given[item.key], values[item.key]))
+    return Given(values), notes
+
+
+def _plainly(
+    reckoner: Reckoner, typed: Mapping[str, object], given: Mapping[str, object]
+) -> dict[str, Any] | None:
+    """The inputs where all is well; None on any surprise: the table says what is wrong."""
+    missing = any(i.must_be_given and given[i.key] is None for i in reckoner.inputs)
+    if missing or any(key not in given for key in typed):
+        return None
+    try:
+        return {
+            i.key: None if given[i.key] is None else read_input(i, given[i.key])
+            for i in reckoner.inputs
+        }
+    except Refused:
+        return None
+
+
+def _all_that_is_wrong(
+    reckoner: Reckoner, typed: Mapping[str, object], given: Mapping[str, object]
+) -> list[str]:
+    # Only who typed something wrong pays for the models.
     from benchmate.fields.model import validated
 
-    given = {item.key: _typed_or_default(item, typed) for item in reckoner.inputs}
     known = {key: raw for key, raw in given.items() if raw is not None}
     strange = {key: raw for key, raw in typed.items() if key not in given}
     faults: list[Fault] = []
-    read = validated(table_of(reckoner), {**strange, **known}, (), faults)
-    if read is None:
-        faults.sort(key=lambda fault: fault.wrong == MISSING)
-        raise Refused(_together([_sentence(reckoner, fault) for fault in faults]))
-    values = {item.key: getattr(read, name) for name, item in _fields_of(reckoner)}
-    return Given(values), [
-        note for item in reckoner.inputs for note in _source_note(item, values[item.key])
-    ]
+    validated(table_of(reckoner), {**strange, **known}, (), faults)
+    faults.sort(key=lambda fault: fault.wrong == MISSING)
+    return [_sentence(reckoner, fault) for fault in faults]
 
 
 def _typed_or_default(item: Input, typed: Mapping[str, object]) -> object:
@@ -69,25 +94,18 @@ def _typed_or_default(item: Input, typed: Mapping[str, object]) -> object:
 
 
 def table_of(reckoner: Reckoner) -> type[Table]:
-    """The inputs as a table, each read in its unit and range; made once for a reckoner."""
-    if reckoner.table is None:
-        from pydantic import Field, create_model
+    """The inputs as a table, each read in its unit and range."""
+    from pydantic import Field, create_model
 
-        from benchmate.fields.model import Table
+    from benchmate.fields.model import Table
 
-        made: dict[str, Any] = {}
-        for name, item in _fields_of(reckoner):
-            reads = Reads(partial(read_input, item), UNKNOWN)
-            default = ... if item.must_be_given else None
-            made[name] = (Annotated[Any, reads], Field(default, alias=item.key))
-        object.__setattr__(reckoner, "table", create_model("Inputs", __base__=Table, **made))
-    assert reckoner.table is not None
-    return reckoner.table
-
-
-def _fields_of(reckoner: Reckoner) -> list[tuple[str, Input]]:
-    """A name for each input that no model has for something else."""
-    return [(f"input_{number}", item) for number, item in enumerate(reckoner.inputs)]
+    made: dict[str, Any] = {}
+    for number, item in enumerate(reckoner.inputs):
+        reads = Reads(partial(read_input, item), UNKNOWN)
+        default = ... if item.must_be_given else None
+        # Under a name that no model has for something else.
+        made[f"input_{number}"] = (Annotated[Any, reads], Field(default, alias=item.key))
+    return create_model("Inputs", __base__=Table, **made)
 
 
 def _sentence(reckoner: Reckoner, fault: Fault) -> str:
@@ -269,6 +287,19 @@ def shown(value: float) -> str:
     if 1e6 <= abs(value) < 1e15 and value == int(value):
         return f"{value:,.0f}".replace(",", " ")
     return f"{value:.4g}" if abs(value) >= 1e6 or 0 < abs(value) < 1e-3 else show_number(value, 4)
+
+
+def _slip_note(item: Input, raw: object, value: Any) -> list[str]:
+    """What looks like a fraction for per cent, or °F for °C, in a number just read."""
+    if not isinstance(value, float):
+        return []
+    unit = unit_of(item.key, item.unit).shown
+    if unit == "%" and "humidity" in item.key and (asked := humidity_question(value)):
+        return [f"{item.key}: {asked}"]
+    typed_f = isinstance(raw, str) and raw.strip().upper().endswith("F")
+    if unit != "°C" or not typed_f or (meant := celsius_meant(value)) is None:
+        return []
+    return [f"{item.key}: {meant:g} °F is {value:.1f} °C; was {meant:g} °C meant?"]
 
 
 def _source_note(item: Input, value: object) -> list[str]:
