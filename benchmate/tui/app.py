@@ -36,9 +36,9 @@ SCREENS: dict[str, str] = {
     "earlier": "benchmate.tui.pages.earlier:EarlierScreen",
     "weights": "benchmate.tui.pages.weights:WeightsScreen",
     "logbook": "benchmate.tui.pages.logbook:LogbookScreen",
-    "stores": "benchmate.tui.pages.stores:StoresScreen",
+    "stores": "benchmate.tui.pages.shelf:ShelfScreen",
     "reckon": "benchmate.tui.pages.reckon:ReckonScreen",
-    "closing up": "benchmate.tui.pages.closing_up:ClosingUp",
+    "end of day": "benchmate.tui.pages.end_of_day:EndOfDay",
     "help": "benchmate.tui.pages.help:Help",
 }
 """Screens that a key opens, each loaded when it is first asked for. They are made without

@@ -275,7 +275,7 @@ async def test_help_names_every_key_of_the_bench_with_a_sentence(shop: Shop) -> 
         text = " ".join(shows(app).split())
         assert "Do the next act as shown" in text
         assert "1-9" in text
-        assert "Take the makeweight on offer" in text
+        assert "Take the adjustment on offer" in text
 
 
 async def test_pausing_and_going_on(shop: Shop) -> None:

@@ -1,4 +1,4 @@
-"""The bench as a whole: everything at once on usual sizes, safe text, makeweights, what to see."""
+"""The bench as a whole: everything at once on usual sizes, safe text, adjustments, what to see."""
 
 from __future__ import annotations
 
@@ -70,7 +70,7 @@ async def test_all_of_it_is_on_the_screen_at_once(pouring: Shop, size: tuple[int
             "weighed",
             "off plan by",
             "heading",
-            "makeweight",
+            "adjustment",
             "later",
         ):
             assert part in text, part
@@ -137,8 +137,8 @@ async def test_m_shows_old_and_new_first_and_writes_both_down(pouring: Shop) -> 
         changed = [r.event for r in job_of(pouring).records if isinstance(r.event, ev.PlanChanged)]
         assert len(changed) == 1
         assert changed[0].amounts
-        assert changed[0].reason == "makeweight"
-        assert "The makeweight is in the plan" in shows(app)
+        assert changed[0].reason == "adjustment"
+        assert "The adjustment is in the plan" in shows(app)
 
 
 async def test_pressing_m_twice_takes_the_makeweight(pouring: Shop) -> None:
@@ -155,7 +155,7 @@ async def test_without_an_offer_m_says_so(tmp_path: Path) -> None:
     app = BenchApp(shop.bench)
     async with app.run_test(size=(80, 24)) as pilot:
         await press(pilot, "m")
-        assert "No makeweight is on offer" in shows(app)
+        assert "No adjustment is on offer" in shows(app)
     shop.bench.close()
 
 

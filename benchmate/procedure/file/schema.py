@@ -71,7 +71,7 @@ ParameterKind = Literal[
     "choice",
     "part",
     "parts",
-    "tin",
+    "material",
     "names",
 ]
 Into = Literal["", "length", "width", "height"]
@@ -203,7 +203,7 @@ class Part(Form):
 
 
 class FileWindow(Table):
-    """A clock that the file itself gives; a tin's windows come with the tin."""
+    """A clock that the file itself gives; a material's windows come with the material."""
 
     name: Annotated[str, text(least=1, most=60)] = needed("clamp time")
     from_: Text = key("clamped", "", alias="from")
@@ -226,7 +226,7 @@ class FileWindow(Table):
 class FileAmount(Table):
     """So much of something."""
 
-    tin: Text = key("shot", "")
+    material: Text = key("shot", "")
     what: Text = key("shot", "")
     amount: Annotated[str, text(least=1)] = needed("12 g")
 
@@ -289,9 +289,9 @@ class Step(Table):
     part: Names = key("block", ())
     void: Names = key("front pocket", ())
     """Which of its voids; all where not said."""
-    tin: Names = key("oil", ())
+    material: Names = key("oil", ())
     brings: Names | None = key(["recoat"])
-    """Which of the tin's windows the act starts; all where not said."""
+    """Which of the material's windows the act starts; all where not said."""
     after: Names | None = key("shot pour")
     waits: Names = key("clamp time", ())
     waits_full: Names = key("cure", ())
@@ -306,7 +306,9 @@ class Step(Table):
     hands: Duration | None = key("20 min")
     takes: MassWithTolerance | None = key("6 g ± 3 g")
     adds: MassWithTolerance | None = key("4 g ± 1 g")
-    amounts: tuple[FileAmount, ...] = key([{"tin": "oil", "amount": "6 g"}], (), max_length=MOST)
+    amounts: tuple[FileAmount, ...] = key(
+        [{"material": "oil", "amount": "6 g"}], (), max_length=MOST
+    )
     weigh: Annotated[Weigh | None, BeforeValidator(_short_weigh)] = key("finished")
     check: dict[str, Text] = key({"wall": "at least 3 mm"}, {})
     caution: Names = key(["wood dust"], ())
@@ -370,7 +372,7 @@ class Head(Table):
     """Where the hand holds it, from the piece's beginning."""
     parts: dict[str, Any] = key({"block": {"wood": "black walnut"}}, {})
     """Name to `Part`: validated one by one, so that a mistake in one doesn't hide another's."""
-    tins: dict[str, Text] = key({"glue": "yellow wood glue"}, {})
+    materials: dict[str, Text] = key({"glue": "yellow wood glue"}, {})
     needs: tuple[FileNeed, ...] = key([{"what": "bar clamp", "count": 4}], (), max_length=MOST)
     cautions: dict[str, Text] = key({"hot wire": "Keep fingers off."}, {})
     next_time: dict[str, Names] = key({"pour": ["Tap the sides longer."]}, {})

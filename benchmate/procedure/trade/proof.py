@@ -11,7 +11,7 @@ from benchmate.plan.plan import Step
 from benchmate.procedure.bodies.bodies import Hollow, Worked
 from benchmate.procedure.expanding.expand import Expansion
 from benchmate.procedure.file.flat import FlatStep
-from benchmate.stores.tin import Tin
+from benchmate.shelf.material import Material
 
 CLOSED_MOUTH, PLUGGED, SHORT_HOLD = "another way in", "plugged hole", "short hold"
 GREEN, MUCH_OIL = "green wood", "much oil"
@@ -70,9 +70,9 @@ class Proof:
         said = (n for n, v in part.spec.voids.items() if hollow.name in ("", n, *v.called))
         return (*where, "voids", next(said, ""))
 
-    def tins(self, step: Step) -> list[Tin]:
-        """The tins a step takes."""
-        found = (self.of.roles.tin(r) for r in self.flat(step).spec.tin)
+    def materials(self, step: Step) -> list[Material]:
+        """The materials a step takes."""
+        found = (self.of.roles.material(r) for r in self.flat(step).spec.material)
         return [t for t in found if t is not None]
 
     def parts(self, step: Step) -> list[Worked]:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.binding import Binding, BindingType
 
 from benchmate.bench.errors import JournalError
-from benchmate.job.deciding.laying_out import missing_for, need_key, need_text
+from benchmate.job.deciding.to_hand import missing_for, need_key, need_text
 from benchmate.job.events.stored import TakenBack
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act
@@ -27,7 +27,7 @@ else:
     taking_back = Later("benchmate.job.deciding.taking_back")
 
 
-LAID_OUT = "Everything is laid out. Do what is shown, then press again."
+TO_HAND = "Everything is laid out. Do what is shown, then press again."
 
 
 class Acting(Picking):
@@ -103,22 +103,22 @@ class Acting(Picking):
         job = self.bench.shop.jobs[act.job]
         missing = missing_for(job, act.step) if act.step is not None else ()
         if missing:
-            self._ask_laid_out(act, missing)
+            self._ask_to_hand(act, missing)
             return
         said = f"Recorded: {done_act(job, act.step) if act.step else act.address}."
         if self.do(act.job, cmd.MarkDone(address=act.address), said):
             self.after_an_act()
 
-    def _ask_laid_out(self, act: Act, missing: tuple[Need, ...]) -> None:
-        def laid_out() -> None:
+    def _ask_to_hand(self, act: Act, missing: tuple[Need, ...]) -> None:
+        def to_hand() -> None:
             for need in missing:
-                if not self.do(act.job, cmd.Tick(what=need_key(need)), LAID_OUT):
+                if not self.do(act.job, cmd.Tick(what=need_key(need)), TO_HAND):
                     return
 
         self.choose(
             "From here on it can't be undone, or a clock runs. Is all of this laid out?",
             ("All of it is laid out", "Not yet"),
-            (laid_out, self.look),
+            (to_hand, self.look),
             body=[f"[ ] {need_text(need)}" for need in missing],
         )
 

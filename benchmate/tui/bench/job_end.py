@@ -133,7 +133,7 @@ def _another(screen: Screen[Any], bench: Bench, job: str, percent: float, say: S
     except (Refused, ProcedureError, JournalError) as error:
         say(str(error))
         return
-    form = ParametersScreen.filled(document.file, again.values, again.tins, again.said)
+    form = ParametersScreen.filled(document.file, again.values, again.materials, again.said)
     screen.app.push_screen(form, partial(_started, say))
 
 

@@ -202,7 +202,7 @@ class Picking(Screen[None]):
         if job.status == "paused":
             return "paused; p brings the job back."
         if holds_clocks(job):
-            return "started from tins, without a job."
+            return "started from materials, without a job."
         if job.plan is None:
             return "it runs without a plan."
         mine = (a for a in found.later if a.job == job.job and a.piece in (piece, ""))

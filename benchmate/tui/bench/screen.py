@@ -38,9 +38,9 @@ OPENS = (
     ("s", "start", "Start a job from a procedure, or without one"),
     ("j", "card", "The job card: all steps, planned against recorded"),
     ("l", "logbook", "The logbook: everything as it was recorded"),
-    ("c", "stores", "The tins on the shelf, and a clock straight from a tin"),
+    ("c", "stores", "The materials on the shelf, and a clock straight from a material"),
     ("r", "reckon", "Ready reckoners"),
-    ("z", "closing up", "Before you go: what runs overnight, rags, tins"),
+    ("z", "end of day", "Before you go: what runs overnight, rags, materials"),
 )
 """Keys that open another screen, by its name in the app's SCREENS."""
 
@@ -233,7 +233,7 @@ class BenchScreen(Reminding):
         job = self.bench.shop.jobs.get(act.job) if act is not None else None
         if act is None or job is None or job.plan is None or not self._whole:
             return Landing()
-        return Landing(think.headings(job), think.offer(job), think.last_chances(job))
+        return Landing(think.all_will_weigh(job), think.offer(job), think.last_chances(job))
 
     def _show(self, name: str, lines: Sequence[Line], height: int | None = None) -> None:
         block = self.query_one(f"#{name}", Lines)

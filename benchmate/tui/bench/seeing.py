@@ -1,4 +1,4 @@
-"""Keys for what is to be looked at: things to see, cautions in full, the makeweight on offer."""
+"""Keys for what is to be looked at: things to see, cautions in full, the adjustment on offer."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ def where(job: JobState, address: str) -> str:
 
 
 class Seeing(Amounts):
-    """Nothing here changes the work but taking a makeweight, and that shows old and new first."""
+    """Nothing here changes the work but taking an adjustment, and that shows old and new first."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("v", "see", "see", id="see", tooltip="What departs from the plan, to be seen"),
@@ -49,10 +49,10 @@ class Seeing(Amounts):
         ),
         Binding(
             "m",
-            "makeweight",
-            "makeweight",
-            id="makeweight",
-            tooltip="Take the makeweight on offer, with its reason first",
+            "adjustment",
+            "adjustment",
+            id="adjustment",
+            tooltip="Take the adjustment on offer, with its reason first",
         ),
     ]
 
@@ -106,15 +106,15 @@ class Seeing(Amounts):
             return
         self.choose("Cautions of this step", ("Read",), (self.look,), body=body)
 
-    # The makeweight --------------------------------------------------------------------------
+    # The adjustment --------------------------------------------------------------------------
 
-    def action_makeweight(self) -> None:
-        """The makeweight on offer: its reason, old and new, then the question."""
+    def action_adjustment(self) -> None:
+        """The adjustment on offer: its reason, old and new, then the question."""
         job = self.job_in_hand
         offer = self.thoughts.offer(job) if job is not None else None
         if job is None or offer is None:
             self.say(
-                "No makeweight is on offer: each piece is heading for its weight, or nothing "
+                "No adjustment is on offer: each piece is heading for its weight, or nothing "
                 "that is still to be poured could change it."
             )
             return
@@ -127,7 +127,7 @@ class Seeing(Amounts):
             return
         _, amounts = landing_on.take(job, offer.pieces)
         short = falls_short(offer)
-        question = "It can't be landed. As near as it goes:" if short else "Take this makeweight?"
+        question = "It can't be landed. As near as it goes:" if short else "Take this adjustment?"
         options = ("Take the best there is" if short else "Take it", "Leave the plan as it is")
         self.choose(
             question,
@@ -143,5 +143,5 @@ class Seeing(Amounts):
             self.say("The job has moved on meanwhile: look at the offer again.")
             return
         plan, amounts = landing_on.take(now, offer.pieces)
-        command = cmd.ChangePlan(plan=plan, amounts=amounts, reason="makeweight")
-        self.do(job.job, command, "The makeweight is in the plan: weigh out what it says.")
+        command = cmd.ChangePlan(plan=plan, amounts=amounts, reason="adjustment")
+        self.do(job.job, command, "The adjustment is in the plan: weigh out what it says.")

@@ -21,10 +21,10 @@ from benchmate.tui.present.listing import Item, Keys, paragraph
 from benchmate.tui.present.pages.card import (
     Look,
     card_items,
-    laid_out,
     need_key,
     next_open,
     remark_text,
+    to_hand,
 )
 from benchmate.tui.present.pages.step import step_detail
 from benchmate.tui.prompts.ask import Ask
@@ -54,7 +54,7 @@ class CardScreen(ListPage):
             "l",
             "lay_out",
             "all laid out",
-            id="card-laid-out",
+            id="card-to-hand",
             tooltip="Tick everything that is to be laid out",
         ),
         Binding(
@@ -134,7 +134,7 @@ class CardScreen(ListPage):
             return "Job card", "no job is running"
         steps = job.steps.values()
         parts = [f"{sum(job.is_settled(s.address) for s in steps)} of {len(steps)} steps"]
-        there, needed = laid_out(job)
+        there, needed = to_hand(job)
         parts += [f"{there} of {needed} laid out"] if needed else []
         parts += [job.status] if job.status != "open" else []
         return f"Job card: {job.title}", ", ".join(parts if job.plan else parts[1:])

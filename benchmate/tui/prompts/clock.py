@@ -1,4 +1,4 @@
-"""Which act with a tin: a digit starts its clocks. Name, grams and time are optional."""
+"""Which act with a material: a digit starts its clocks. Name, grams and time are optional."""
 
 from __future__ import annotations
 
@@ -8,12 +8,12 @@ from typing import ClassVar
 from textual.binding import Binding, BindingType
 
 from benchmate.bench import Bench
+from benchmate.bench.shelf.materials_for_job import against_of
 from benchmate.bench.shelf.shelf import cautions_of, start_clock
-from benchmate.bench.shelf.tins_for_job import against_of
 from benchmate.localtime import parse_when, show_when
 from benchmate.moment import Moment
 from benchmate.quantities import parse_mass_g, show_mass
-from benchmate.stores import Tin, acts_of
+from benchmate.shelf import Material, acts_of
 from benchmate.tui.present.lines import Span, line
 from benchmate.tui.present.pages.shelf import act_options, rough_note
 from benchmate.tui.prompts.ask import Ask
@@ -42,12 +42,12 @@ class ActChoice(Choose):
         ),
     ]
 
-    def __init__(self, bench: Bench, tin: Tin, where: str) -> None:
-        body = [f"! {text}" for text in (*against_of(bench, tin), *cautions_of(tin))]
-        body += [note] if (note := rough_note(tin)) else []
-        question = f"{tin.name}: what was done? {where}".rstrip()
-        super().__init__(question, act_options(tin, bench.settings.units), body=body)
-        self.bench, self.tin = bench, tin
+    def __init__(self, bench: Bench, material: Material, where: str) -> None:
+        body = [f"! {text}" for text in (*against_of(bench, material), *cautions_of(material))]
+        body += [note] if (note := rough_note(material)) else []
+        question = f"{material.name}: what was done? {where}".rstrip()
+        super().__init__(question, act_options(material, bench.settings.units), body=body)
+        self.bench, self.material = bench, material
         self.name_, self.piece = "", ""
         self.grams: float | None = None
         self.moment: Moment | None = None
@@ -103,10 +103,10 @@ class ActChoice(Choose):
 
     def start(self, n: int, job: str) -> str:
         """Start the clocks of that act; what runs, in a sentence. Raises Refused, JournalError."""
-        act = acts_of(self.tin)[n]
+        act = acts_of(self.material)[n]
         said = start_clock(
             self.bench,
-            self.tin,
+            self.material,
             act,
             name=self.name_,
             piece=self.piece,
@@ -114,4 +114,4 @@ class ActChoice(Choose):
             grams=self.grams,
             at=self.moment,
         )
-        return f"{said} {rough_note(self.tin, act)}".rstrip()
+        return f"{said} {rough_note(self.material, act)}".rstrip()

@@ -1,4 +1,4 @@
-"""Work without a plan: acts with no tin, weighings, notes, photos, and a file from it all."""
+"""Work without a plan: acts with no material, weighings, notes, photos, and a file from it all."""
 
 from __future__ import annotations
 
@@ -52,7 +52,7 @@ class FreeWork(ListPage):
             "other_act",
             "did something else",
             id="free-act",
-            tooltip="An act without a tin: sanded, turned, fitted …",
+            tooltip="An act without a material: sanded, turned, fitted …",
         ),
         Binding("n", "note", "note", id="free-note", tooltip="A note in that job"),
         Binding("p", "photo", "photo", id="free-photo", tooltip="The path of a photo of it"),
@@ -117,7 +117,7 @@ class FreeWork(ListPage):
         self.app.push_screen(Ask(in_job(job, question), lambda text: text), named)
 
     def action_other_act(self) -> None:
-        """An act without a tin."""
+        """An act without a material."""
         job = self._needed()
         if job is None:
             return

@@ -49,7 +49,7 @@ _NONE: Keys = (
     ("s", "start"),
     ("c", "clock"),
     (BACK, "take it back"),
-    ("z", "closing up"),
+    ("z", "end of day"),
     ("?", "all keys"),
 )
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from benchmate.job.deciding.laying_out import missing_for, need_text
+from benchmate.job.deciding.to_hand import missing_for, need_text
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act, Agenda
 from benchmate.job.words.phrases import (
@@ -189,7 +189,7 @@ def idle(
 FREE_KEYS = (
     ("w", "weigh"),
     ("n", "note"),
-    ("c", "what was done, with a tin or without"),
+    ("c", "what was done, with a material or without"),
     ("o", "finish, pause, stop"),
 )
 IDLE_KEYS = (
@@ -231,6 +231,6 @@ def _no_job() -> list[Line]:
         line(" ", Span("No job is running.", "strong")),
         (),
         line(" " * INDENT, Span("s", "key"), "  start a job from a procedure, or without one"),
-        line(" " * INDENT, Span("c", "key"), "  start a clock straight from a tin"),
+        line(" " * INDENT, Span("c", "key"), "  start a clock straight from a material"),
         line(" " * INDENT, Span("?", "key"), "  help"),
     ]

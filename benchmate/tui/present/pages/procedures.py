@@ -51,7 +51,7 @@ def about_lines(
     """The marked procedure: what it is about, what earlier jobs left, what is wrong with it."""
     if entry is None:
         text = (
-            "Give the job a name and do what you do: start clocks from your tins, weigh, note. "
+            "Give the job a name and do what you do: start clocks from your shelf, weigh, note. "
             "Afterwards a procedure file can be written from what was done."
         )
         return paragraph(text, cells)
