@@ -9,13 +9,13 @@ from datetime import date
 from math import ceil, pi
 
 from benchmate.lists.hand import hand_of
-from benchmate.lists.records import BuyRow, Buying
-from benchmate.plan.plan import Amount, Need, Plan, Step, TinOfPlan
+from benchmate.lists.records import Buying, BuyRow
+from benchmate.plan.plan import Amount, MaterialOfPlan, Need, Plan, Step
 from benchmate.plan.shapes import Hollow
-from benchmate.stores import FAMILIES
-from benchmate.stores.filling import filled
-from benchmate.stores.stock import left_g, taken, too_old
-from benchmate.stores.tin import COMMON_PRACTICE, Tin
+from benchmate.shelf import FAMILIES
+from benchmate.shelf.filling import filled
+from benchmate.shelf.material import COMMON_PRACTICE, Material
+from benchmate.shelf.stock import left_g, taken, too_old
 
 M2_A_SHEET = 0.15
 """Raw hardwood that a sheet of 230 x 280 mm sands with one grit: common practice, no source."""
@@ -28,9 +28,9 @@ _HAIR = 1e-9
 class Held:
     """What the shop has: materials by name with what was used of each, and today."""
 
-    shelf: Mapping[str, Tin] = field(default_factory=dict)
+    shelf: Mapping[str, Material] = field(default_factory=dict)
     used_g: Mapping[str, float] = field(default_factory=dict)
-    gone: Mapping[str, Tin] = field(default_factory=dict)
+    gone: Mapping[str, Material] = field(default_factory=dict)
     """Used up: their labels still say what a pack holds."""
     today: date | None = None
     m2_a_sheet: float | None = None
@@ -58,13 +58,13 @@ def buying_of(plan: Plan, held: Held, pieces: int | None = None) -> Buying:
 
 
 def _materials(plan: Plan, held: Held, times: float) -> Iterator[BuyRow]:
-    by_tin: dict[str, list[TinOfPlan]] = {}
-    for tin in plan.tins:
-        by_tin.setdefault(tin.tin, []).append(tin)
+    by_material: dict[str, list[MaterialOfPlan]] = {}
+    for serving in plan.materials:
+        by_material.setdefault(serving.material, []).append(serving)
     takes = _taken(plan)
-    for name, serving in by_tin.items():
+    for name, roles in by_material.items():
         if name in takes:
-            yield _row(name, serving, takes[name], held, times)
+            yield _row(name, roles, takes[name], held, times)
 
 
 def _taken(plan: Plan) -> dict[str, list[tuple[Amount, float]]]:
@@ -73,22 +73,22 @@ def _taken(plan: Plan) -> dict[str, list[tuple[Amount, float]]]:
     by_address = {s.address: s for s in plan.steps}
     found: dict[str, list[tuple[Amount, float]]] = {}
     for step in plan.steps:
-        from_tins = taken(step, by_address)
+        from_shelf = taken(step, by_address)
         for amount in step.amounts:
-            if amount.unit == "g" and amount.tin in from_tins:
-                found.setdefault(amount.tin, []).append((amount, amount.amount))
+            if amount.unit == "g" and amount.material in from_shelf:
+                found.setdefault(amount.material, []).append((amount, amount.amount))
     return found
 
 
 def _row(
     name: str,
-    serving: list[TinOfPlan],
+    serving: list[MaterialOfPlan],
     amounts: list[tuple[Amount, float]],
     held: Held,
     times: float,
 ) -> BuyRow:
-    tin = held.shelf.get(name)
-    kind = _kind(name, serving[0], tin)
+    own = held.shelf.get(name)
+    kind = _kind(name, serving[0], own)
     parts: dict[str, float] = {}
     for amount, grams in amounts:
         if "part " in amount.what:
@@ -96,9 +96,9 @@ def _row(
             parts[label] = parts.get(label, 0.0) + grams * times
     is_sheet = kind == "sheet"
     need = sum(a.area_mm2 / 100.0 if is_sheet else g for a, g in amounts) * times
-    has = None if is_sheet and tin is not None else _held_g(tin, held)
+    has = None if is_sheet and own is not None else _held_g(own, held)
     short = None if has is None else max(0.0, need - max(0.0, has))
-    pack = None if is_sheet else _pack_g(tin or _same_family(serving[0], held))
+    pack = None if is_sheet else _pack_g(own or _same_family(serving[0], held))
     today = held.today
     return BuyRow(
         what=name,
@@ -111,30 +111,30 @@ def _row(
         short=short,
         pack=pack,
         packs=ceil(short / pack - _HAIR) if pack and short is not None else None,
-        keeps=too_old(tin, today) if tin is not None and today is not None else "",
+        keeps=too_old(own, today) if own is not None and today is not None else "",
         by="plan",
     )
 
 
-def _kind(name: str, serving: TinOfPlan, tin: Tin | None) -> str:
-    if tin is not None:
-        return filled(tin).kind
+def _kind(name: str, serving: MaterialOfPlan, own: Material | None) -> str:
+    if own is not None:
+        return filled(own).kind
     family = FAMILIES.get(serving.family) or FAMILIES.get(name)
     return family.kind if family is not None else ""
 
 
-def _held_g(tin: Tin | None, held: Held) -> float | None:
+def _held_g(own: Material | None, held: Held) -> float | None:
     """Nothing where the shelf has no such material; None where its label has no amount."""
-    return 0.0 if tin is None else left_g(tin, held.used_g.get(tin.name, 0.0))
+    return 0.0 if own is None else left_g(own, held.used_g.get(own.name, 0.0))
 
 
-def _same_family(serving: TinOfPlan, held: Held) -> Tin | None:
+def _same_family(serving: MaterialOfPlan, held: Held) -> Material | None:
     every = [*held.shelf.values(), *held.gone.values()]
     return next((t for t in reversed(every) if t.family == serving.family), None)
 
 
-def _pack_g(tin: Tin | None) -> float | None:
-    return None if tin is None or tin.amount is None else left_g(tin, 0.0)
+def _pack_g(own: Material | None) -> float | None:
+    return None if own is None or own.amount is None else left_g(own, 0.0)
 
 
 def _by_use(plan: Plan, held: Held, times: float) -> Iterator[BuyRow]:
@@ -192,8 +192,8 @@ def finished_m2(plan: Plan) -> float:
 
 
 def _is_finish(amount: Amount, plan: Plan) -> bool:
-    serving = next((t for t in plan.tins if t.tin == amount.tin), None)
-    return serving is not None and _kind(amount.tin, serving, None) in _FINISHES
+    serving = next((t for t in plan.materials if t.material == amount.material), None)
+    return serving is not None and _kind(amount.material, serving, None) in _FINISHES
 
 
 def _tape_m(plan: Plan) -> float:
@@ -222,10 +222,10 @@ def _round_mouth(hollow: Hollow) -> float:
 
 def steps_of_glue(plan: Plan) -> list[tuple[Step, Amount]]:
     """The steps that spread a glue on an area, with what they spread."""
-    kinds = {t.tin: _kind(t.tin, t, None) for t in plan.tins}
+    kinds = {t.material: _kind(t.material, t, None) for t in plan.materials}
     return [
         (step, amount)
         for step in plan.steps
         for amount in step.amounts
-        if amount.area_mm2 > 0.0 and "glue" in kinds.get(amount.tin, "")
+        if amount.area_mm2 > 0.0 and "glue" in kinds.get(amount.material, "")
     ]

@@ -9,7 +9,6 @@ from benchmate.lists.first import first_of
 from benchmate.lists.records import CutRow, Cutting, Strip
 from benchmate.lists.sizes import (
     Allowances,
-    Size,
     finished_size,
     is_round,
     rough_size,
@@ -76,7 +75,7 @@ def _row(members: Sequence[tuple[str, PartPlan]], allow: Allowances) -> CutRow:
     part = members[0][1]
     shape = part.shape
     assert shape is not None
-    rough = rough_size(shape, allow)
+    rough, blank_g = rough_size(shape, allow), part.mass_g / shape.count
     return CutRow(
         part=shape.alike or part.name,
         wood=part.wood,
@@ -85,10 +84,11 @@ def _row(members: Sequence[tuple[str, PartPlan]], allow: Allowances) -> CutRow:
         spare=shape.spare,
         finished_mm=finished_size(shape),
         rough_mm=rough,
-        round=is_round(shape.blank),
+        round=is_round(shape.blank) and not shape.metal,
+        metal=bool(shape.metal),
         grain=shape.grain,
-        rough_g=prod(rough) / _ML * part.density_g_cm3,
-        blank_g=part.mass_g / shape.count,
+        rough_g=blank_g if shape.metal else prod(rough) / _ML * part.density_g_cm3,
+        blank_g=blank_g,
         marks=tuple(_marks(members, shape)),
     )
 
@@ -104,7 +104,9 @@ def _strips(rows: Sequence[CutRow], allow: Allowances) -> Iterable[Strip]:
     """Parts of one wood, thickness and width lie end to end; no nesting is tried."""
     groups: dict[tuple[str, float, float], list[CutRow]] = {}
     for row in rows:
-        key = (row.wood, stock_thickness(row.rough_mm[2]), row.rough_mm[1])
+        # Metal is bought as rod, tube or sheet of its own size.
+        own = row.rough_mm[2] if row.metal else stock_thickness(row.rough_mm[2])
+        key = (row.wood, own, row.rough_mm[1])
         groups.setdefault(key, []).append(row)
     for (wood, thick, width), members in groups.items():
         lengths = [(r.part, r.rough_mm[0]) for r in members for _ in range(r.count)]
@@ -118,8 +120,3 @@ def _strips(rows: Sequence[CutRow], allow: Allowances) -> Iterable[Strip]:
             volume_ml=length * width * thick / _ML,
             parts=tuple(f"{part}, {mm:g} mm" for part, mm in lengths),
         )
-
-
-def weight_g(size: Size, density_g_cm3: float) -> float:
-    """What a block of that size weighs."""
-    return prod(size) / _ML * density_g_cm3

@@ -12,7 +12,7 @@ from benchmate.plan.plan import Need, PartPlan, Plan
 from benchmate.quantities import show_length, show_number
 from benchmate.reckon.joinery.clamps import Clamping, clamping
 from benchmate.reckon.joinery.drills import series_mm
-from benchmate.stores import FAMILIES
+from benchmate.shelf import FAMILIES
 
 HEAD_MM, CAUL_MM = 30.0, 20.0
 """Breadth of a bar clamp's pad, thickness of a caul: common practice, no source."""
@@ -50,11 +50,13 @@ def _plain(need: Need) -> HandRow:
 
 def _joints(plan: Plan) -> Iterator[_Joint]:
     first = plan.pieces[0].name if plan.pieces else ""
-    kinds = {t.tin: f.kind for t in plan.tins if (f := FAMILIES.get(t.family)) is not None}
+    kinds = {
+        t.material: f.kind for t in plan.materials if (f := FAMILIES.get(t.family)) is not None
+    }
     parts = tuple(p for p in plan.parts if p.piece == first and p.shape is not None)
     for step in (s for s in plan.steps if s.piece == first):
         for amount in step.amounts:
-            kind = kinds.get(amount.tin, "")
+            kind = kinds.get(amount.material, "")
             if amount.area_mm2 > 0.0 and "glue" in kind:
                 yield _Joint(amount.area_mm2, parts, kind not in _EPOXY_KINDS)
 
@@ -114,7 +116,9 @@ def _drills(plan: Plan) -> Iterator[HandRow]:
         for hollow in part.shape.hollows:
             if hollow.kind == "bore":
                 holes = [d for d, _ in hollow.steps_mm] or [hollow.size_mm[0]]
-                wanted |= {d: f"{hollow.name or hollow.purpose} of the {part.name}" for d in holes}
+                wanted |= dict.fromkeys(
+                    holes, f"{hollow.name or hollow.purpose} of the {part.name}"
+                )
         tenon = part.shape.tenon
         if tenon is not None and tenon.relief_hole_mm:
             wanted[tenon.relief_hole_mm] = f"relief holes of the {part.name}'s tenon"

@@ -12,11 +12,11 @@ from typing import Literal
 import msgspec
 
 
-class _Record(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class _Record(msgspec.Struct, frozen=True):
     """Frozen; every key is always there."""
 
 
-class CutRow(_Record, frozen=True):
+class CutRow(_Record, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A part to be cut, of all pieces together."""
 
     part: str
@@ -33,6 +33,8 @@ class CutRow(_Record, frozen=True):
     """To saw it to."""
     round: bool
     """Turned from it."""
+    metal: bool
+    """Sawn to length from rod, tube or sheet."""
     grain: str
     rough_g: float
     """Predicted weight of one, as sawn."""
@@ -42,7 +44,7 @@ class CutRow(_Record, frozen=True):
     """What goes on each: letters of the pieces, matching marks, the maker's own."""
 
 
-class Strip(_Record, frozen=True):
+class Strip(_Record, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A stretch of board of one wood, width and thickness, with what is cut from it in order."""
 
     wood: str
@@ -56,7 +58,7 @@ class Strip(_Record, frozen=True):
     """Part and length of each, in the order of sawing."""
 
 
-class MakeRow(_Record, frozen=True):
+class MakeRow(_Record, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A spacer, wedge or template that must be there before it is needed."""
 
     what: str
@@ -70,7 +72,7 @@ class MakeRow(_Record, frozen=True):
     note: str
 
 
-class Cutting(_Record, frozen=True):
+class Cutting(_Record, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """The cutting list."""
 
     version: Literal[1] = 1
@@ -82,7 +84,7 @@ class Cutting(_Record, frozen=True):
     notes: tuple[str, ...]
 
 
-class BuyRow(_Record, frozen=True):
+class BuyRow(_Record, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A material that the plan takes, against the shelf."""
 
     what: str
@@ -108,7 +110,7 @@ class BuyRow(_Record, frozen=True):
     """What the amount was reckoned by: "plan", "use rate, common practice, no source"."""
 
 
-class HandRow(_Record, frozen=True):
+class HandRow(_Record, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A tool, clamp, drill or caul to lay out."""
 
     what: str
@@ -118,7 +120,7 @@ class HandRow(_Record, frozen=True):
     note: str
 
 
-class Buying(_Record, frozen=True):
+class Buying(_Record, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """The buying list, and what is to be at hand."""
 
     version: Literal[1] = 1

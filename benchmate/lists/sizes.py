@@ -69,11 +69,18 @@ def blank_size(shape: PartShape) -> Size:
     return length + sum(extent(more)[0] for more in shape.adds), width, thick
 
 
+def finished_profile(shape: PartShape) -> tuple[tuple[float, float], ...]:
+    """The profile of a turned part when it is done; empty where that is the blank's."""
+    found: tuple[tuple[float, float], ...] = getattr(shape, "finished_profile_mm", ())
+    return found
+
+
 def finished_size(shape: PartShape) -> Size:
     """When it is done."""
-    if shape.finished_profile_mm:
-        wide = max(d for _, d in shape.finished_profile_mm)
-        return shape.finished_profile_mm[-1][0], wide, wide
+    profile = finished_profile(shape)
+    if profile:
+        wide = max(d for _, d in profile)
+        return profile[-1][0], wide, wide
     if len(shape.finished_mm) == 3:
         return shape.finished_mm[0], shape.finished_mm[1], shape.finished_mm[2]
     if len(shape.finished_mm) == 2 and is_round(shape.blank):
