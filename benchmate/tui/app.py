@@ -33,6 +33,7 @@ if TYPE_CHECKING:
 SCREENS: dict[str, str] = {
     "start": "benchmate.tui.pages.start:StartScreen",
     "card": "benchmate.tui.pages.card:CardScreen",
+    "days": "benchmate.tui.pages.days:DaysScreen",
     "earlier": "benchmate.tui.pages.earlier:EarlierScreen",
     "weights": "benchmate.tui.pages.weights:WeightsScreen",
     "logbook": "benchmate.tui.pages.logbook:LogbookScreen",
