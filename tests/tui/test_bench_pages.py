@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from benchmate.job.deciding import commands as cmd
 from benchmate.settings import Hours
-from benchmate.tui.keynames import glove_fault, key_name
+from benchmate.tui.keys.names import glove_fault, key_name
 from benchmate.tui.pages.closing_up import back_at
 from benchmate.tui.present.bench.banners import Banner, banner_lines, banners
 from benchmate.tui.present.lines import width
