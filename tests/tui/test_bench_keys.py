@@ -16,6 +16,7 @@ from benchmate.tui.app import SCREENS, BenchApp
 from benchmate.tui.bench.screen import BenchScreen
 from benchmate.tui.widgets.lines import Lines
 from tests.tui.benches import MIX, POUR, Shop, filled_plan
+from tests.tui.painting import said
 
 SIZE = (80, 24)
 
@@ -29,7 +30,7 @@ def shop(tmp_path: Path) -> Iterator[Shop]:
 
 def shows(app: BenchApp) -> str:
     """Everything on the screen, as text."""
-    return "\n".join(block.text for block in app.screen.query(Lines) if block.display)
+    return said(app)
 
 
 def on_bench(app: BenchApp) -> str:

@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from functools import partial
 from typing import ClassVar
 
-from benchmate.bench.weights.heading import aims, heading_text
+from benchmate.bench.weights.heading import Offer, aims, heading_text
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.state.state import JobState
 from benchmate.job.weights import adjustments
 from benchmate.landing.words import capital, say_in
 from benchmate.tui.pages.frames.list_page import ListPage
-from benchmate.tui.present.bench.landing import Offer, falls_short, offer_body
+from benchmate.tui.present.bench.landing import falls_short, offer_body
 from benchmate.tui.present.lines import Line, Span, line
 from benchmate.tui.present.listing import Item, Keys, heading, paragraph
 from benchmate.tui.present.pages.card import remark_text

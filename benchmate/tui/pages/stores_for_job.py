@@ -38,7 +38,7 @@ class TinsForJob(ListPage):
         ),
     ]
     KEYS: ClassVar[Keys] = (
-        ("1-9 enter", "another tin"),
+        ("1-9 enter", "another one"),
         ("f4", "the procedure's"),
         ("esc", "back with these"),
     )
@@ -75,7 +75,7 @@ class TinsForJob(ListPage):
 
     def title_line(self) -> tuple[str, str]:
         """For which procedure."""
-        return f"Tins for: {self.document.title}", "the job keeps their values as they are now"
+        return f"Materials for: {self.document.title}", "the job keeps their labels as they are now"
 
     def items(self, cells: int) -> Sequence[Item]:
         """The roles with their tins."""
@@ -85,7 +85,7 @@ class TinsForJob(ListPage):
             text = counted(tin) if tin else self.chosen.get(role.name, role.asked)
             left = (Span(f" {n if n < 10 else ' '} ", "key"), " ", fit(role.name, ROLE), " ")
             out.append(Item((line(*left, text),), role.name))
-        return out or [Item((line(Span("  This procedure names no tin.", "dim")),))]
+        return out or [Item((line(Span("  This procedure names no material.", "dim")),))]
 
     def detail(self, cells: int) -> Sequence[Line]:
         """What the plan takes of the marked tin, and what speaks against the tins."""
@@ -107,7 +107,7 @@ class TinsForJob(ListPage):
             return
         names = [self._option(tin) for tin in role.options]
         at = next((i for i, t in enumerate(role.options) if t.name == self._of(role)), 0)
-        question = f"Which tin serves as {role.name}? (the procedure says: {role.asked})"
+        question = f"What will you use for {role.name}? (procedure: {role.asked})"
         self.app.push_screen(Choose(question, names, at=at), partial(self._picked, role))
 
     def _of(self, role: Role) -> str:

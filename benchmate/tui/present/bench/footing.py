@@ -80,12 +80,12 @@ class Footing:
         return heading_line(found, plan.target_g, plan.tolerance_g, self.units, whose)
 
     def _offer(self, cells: int) -> Line:
-        """The makeweight on offer, else the warning of the last chance."""
+        """The adjustment on offer, else the warning of the last chance."""
         job, act = self._job, self.act
         if job is None or act is None:
             return ()
         if self.landing.offer is not None:
-            key = line(Span("m", "key"), "  take it ")
+            key = line(Span("f", "key"), "  accept ")
             room = cells - width(key) - 3
             said = first_fitting(offer_lines(self.landing.offer, self.units), room)
             return spread((Span(" "), *said), key, cells)

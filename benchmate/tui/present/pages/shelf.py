@@ -42,13 +42,13 @@ def shelf_items(
         text = left_text(tin, used.get(tin.name, 0.0), units)
         left = Span(f"too old, {text}" if old else text, "caution" if old else "dim")
         out.append(Item((_line(n, tin, cells, left),), ("tin", tin.name)))
-    clear = "straight from a family" if tins else "the shelf is empty: take a family"
-    out.append(heading(f"── {clear}; its times are {COMMON_PRACTICE}"))
+    clear = "any other kind" if tins else "nothing on the shelf yet: pick a kind"
+    out.append(heading(f"── {clear}; times are {COMMON_PRACTICE}"))
     families = [t for t in FAMILIES.values() if acts_of(t)]
     for n, family in enumerate(families, len(tins) + 1):
         out.append(Item((_line(n, family, cells, Span("")),), ("family", family.name)))
     if gone:
-        out.append(heading("── used up; enter puts a fresh one of the same label there"))
+        out.append(heading("── used up; enter opens a fresh one with the same label"))
     for tin in gone.values():
         out.append(Item((_line(10, tin, cells, Span("")),), ("gone", tin.name)))
     return out
@@ -85,7 +85,7 @@ def label_lines(
     """A tin's label as it counts: what it says, then what common practice fills in."""
     full = filled(tin)
     name = tin.name if not tin.family or tin.family == tin.name else f"{tin.name} ({tin.family})"
-    sheet = f"data sheet: {tin.data_sheet}" if tin.data_sheet else "no data sheet named"
+    sheet = f"data sheet: {tin.data_sheet}" if tin.data_sheet else "no data sheet noted"
     said = [t for t in (left_text(tin, used, units), sheet) if t]
     rough: list[str] = []
     for window in full.windows:
@@ -145,4 +145,4 @@ def rough_note(tin: Tin, act: str = "") -> str:
     rough = [w.name for w in filled(tin).windows if rough_edges(w) and act in ("", w.act)]
     names = ", ".join(rough)
     names = names[:1].upper() + names[1:]
-    return f"{names}: {COMMON_PRACTICE}; the data sheet decides." if rough else ""
+    return f"{names}: {COMMON_PRACTICE}. Go by your label." if rough else ""
