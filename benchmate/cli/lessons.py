@@ -76,7 +76,7 @@ def lessons(
 
     Learned values stay apart from the file; a job names those that it was planned with.
     """
-    from benchmate.procedure.file.problem import ProcedureError
+    from benchmate.fields.problem import ProcedureError
 
     with the_bench(home) as bench:
         if not procedure:

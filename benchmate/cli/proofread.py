@@ -13,7 +13,7 @@ from benchmate.cli.saying import put
 from benchmate.settings import find_folders
 
 if TYPE_CHECKING:
-    from benchmate.procedure.file.problem import Problem
+    from benchmate.fields.problem import Problem
     from benchmate.stores import Tin
 
 
@@ -41,7 +41,7 @@ def _counted(number: int) -> str:
 
 def problems_of(name: str, home: Path, tins: dict[str, Tin]) -> list[Problem]:
     """What is wrong with one file; a file that can't be read is a problem too."""
-    from benchmate.procedure.file.problem import Problem, ProcedureError
+    from benchmate.fields.problem import Problem, ProcedureError
     from benchmate.procedure.finding import find, library, read_text
     from benchmate.procedure.proofread import proofread_text
     from benchmate.stores import FAMILIES

@@ -11,6 +11,7 @@ import click
 from benchmate.cli.exits import Exit
 from benchmate.cli.saying import put
 from benchmate.quantities import Units, quote
+from benchmate.quantities.worded import in_units
 from benchmate.reckon import Refused, answer
 
 LARGEST_FILE = 1 << 20
@@ -76,7 +77,8 @@ def reckon(
     try:
         put(_said(name, pairs, as_json=as_json, units=lambda: _units(ctx.obj, inch=inch)))
     except Refused as refusal:
-        put(f"benchmate reckon: {refusal}", err=True)
+        text = in_units(refusal.args[0], _units(ctx.obj, inch=inch))
+        put(f"benchmate reckon: {text}", err=True)
         ctx.exit(Exit.REFUSED)
 
 

@@ -55,7 +55,7 @@ def start(
     job: str | None,
 ) -> None:
     """Start a job of PROCEDURE (a name or a file), frozen to what it says now."""
-    from benchmate.procedure.file.problem import ProcedureError
+    from benchmate.fields.problem import ProcedureError
 
     if sum(map(bool, (procedure, like, free))) != 1:
         fail(

@@ -37,6 +37,12 @@ def address(job: str, piece: str, part: str, step: str, n: int = 1) -> str:
     return str(Address(job, piece or WHOLE, part or WHOLE, step, n))
 
 
+def place_of(part: str, void: str = "") -> str:
+    """A part in an address, and which of its voids where it has several: "left-cheek.front"."""
+    place = "-".join(part.split())
+    return f"{place}.{slug(void).replace('.', '-')}" if void else place
+
+
 def parse(text: str) -> Address | None:
     """The parts of a canonical address, or None if the text isn't one."""
     head, _, number = text.split(":", 1)[0].partition("#")
@@ -44,6 +50,11 @@ def parse(text: str) -> Address | None:
     if len(parts) != 4 or not all(parts) or not number.isdigit():
         return None
     return Address(parts[0], parts[1], parts[2], parts[3], int(number))
+
+
+def piece_address(job: str, piece: str) -> str:
+    """A piece's address, whatever it is called on screen: `job/piece`."""
+    return f"{job}/{piece or WHOLE}"
 
 
 def window_address(step: str, name: str) -> str:

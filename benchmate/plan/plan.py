@@ -12,6 +12,7 @@ from typing import Literal
 import msgspec
 
 from benchmate.plan.rates import Rule
+from benchmate.plan.shapes import Built, PartShape
 
 MIXED = "mixed"
 """What an amount is called that says how much went into a cup in all."""
@@ -22,6 +23,11 @@ Consequence = Literal[
 
 class _Record(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):
     """Frozen, and only what differs from the defaults is stored."""
+
+
+def where_of(part: str, void: str) -> str:
+    """A part, or one of its several voids, in words: "front pocket of the left cheek"."""
+    return f"{void} of the {part}" if void else part
 
 
 class Amount(_Record, frozen=True):
@@ -98,6 +104,16 @@ class Window(_Record, frozen=True):
     """Where the label's values come from: a tin's data sheet or "common practice, no source"."""
 
 
+class Holding(_Record, frozen=True):
+    """A thing that a step takes and that no other step can have meanwhile."""
+
+    what: str
+    """"clamp", "bench vice", "drying box"."""
+    count: float = 1
+    until: str = ""
+    """The address of the step whose end gives it back; empty: when this act is done."""
+
+
 class Step(_Record, frozen=True):
     """One act of one piece, part, layer, coat or mix: one press of the glove key."""
 
@@ -140,6 +156,30 @@ class Step(_Record, frozen=True):
     irreversible: bool = False
     minimum_c: float | None = None
     """Lowest temperature of glue and wood at which this act may be done at all."""
+    void: str = ""
+    """Which of its part's voids, where the part has several."""
+    short: str = ""
+    """A title of a few words: "trim the tenon". Empty in plans of before this was kept."""
+    each_of: str = ""
+    """The sentence for all acts of its kind together, where it repeats per layer, coat, part or
+    piece: "Shot for each of 4 layers, then resin to just over it"."""
+    holds: tuple[Holding, ...] = ()
+    set_up_s: float = 0.0
+    """Hands-on time before it that is saved where such an act came just before."""
+    clean_up_s: float = 0.0
+    dusty: bool = False
+    """Makes dust that spoils what is wet nearby."""
+    wet_s: float = 0.0
+    """How long after it what was laid on takes harm from dust; 0: it isn't wet."""
+    noisy: bool = False
+    """Not for quiet hours."""
+    may_stop: bool = False
+    """May be broken off and gone on with another day."""
+
+    @property
+    def where(self) -> str:
+        """Its part, or which of the part's voids, in words."""
+        return where_of(self.part, self.void)
 
 
 class Layer(_Record, frozen=True):
@@ -171,6 +211,13 @@ class Fill(_Record, frozen=True):
     gap_mm: float | None = None
     """Smallest width of the void; with its depth, what its heat takes its way out by."""
     deep_mm: float | None = None
+    void: str = ""
+    """Which of the part's voids, where it has several."""
+
+    @property
+    def where(self) -> str:
+        """The part, or which of its voids, in words."""
+        return where_of(self.part, self.void)
 
 
 class Mix(_Record, frozen=True):
@@ -197,6 +244,8 @@ class PartPlan(_Record, frozen=True):
     mass_u_g: float = 0.0
     outline: str = ""
     """How the bench draws it: "block", "round" or "head"."""
+    shape: PartShape | None = None
+    """None in plans of before shapes were kept, and of a part that is only weighed."""
 
 
 class PiecePlan(_Record, frozen=True):
@@ -268,3 +317,10 @@ class Plan(_Record, frozen=True):
     """Step's name to what its file says is to be remembered there."""
     next_time: dict[str, tuple[str, ...]] = {}
     """Per step of the file: what an earlier job said to do differently."""
+    built: tuple[Built, ...] = ()
+    """Bodies that several parts make together."""
+
+    @property
+    def knows_shapes(self) -> bool:
+        """Whether drawings and lists can be made of it; where not, `shapes.NO_SHAPES` says so."""
+        return any(part.shape is not None for part in self.parts)

@@ -102,7 +102,7 @@ def describe(found: Found) -> tuple[str, str]:
     """A procedure's title and what it is about, as its file says; empty where it can't be read."""
     import tomllib
 
-    from benchmate.procedure.file.problem import ProcedureError
+    from benchmate.fields.problem import ProcedureError
 
     try:
         data = tomllib.loads(read_text(found.path))

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from benchmate.fields.located import located
+from benchmate.fields.problem import Fault, Problem, ProcedureError
 from benchmate.procedure.expanding.expand import expanded
 from benchmate.procedure.file.blocks import Library
 from benchmate.procedure.file.document import Document, load
-from benchmate.procedure.file.located import located
-from benchmate.procedure.file.problem import Fault, Problem, ProcedureError
 from benchmate.procedure.trade import clocks, coats, joints, order, pours, weights
 from benchmate.procedure.trade.proof import Proof
 from benchmate.stores.tin import Tin

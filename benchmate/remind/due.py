@@ -119,4 +119,8 @@ def reworded(reminder: Reminder, now_s: float) -> Reminder:
 
 
 def _gravest_first(reminder: Reminder) -> tuple[bool, int, float, str]:
-    return not reminder.urgent, -reminder.stage.place, reminder.edge.at_s, reminder.key
+    """What spoils before the rest; in each what can still be saved, by its close, before what is
+    lost, and that before what merely opens."""
+    order = (Stage.CLOSING, Stage.MISSED)
+    place = order.index(reminder.stage) if reminder.stage in order else 9 - reminder.stage.place
+    return not reminder.urgent, place, reminder.edge.at_s, reminder.key

@@ -83,7 +83,7 @@ class EdgeAhead:
     """When newer words on the air put the edge off after it had come: what was said of it before
     was too early, and is said anew."""
     window: str = ""
-    """The window's address, which its edges share. Empty: address and label stand for it."""
+    """The window's address, which its edges share. Empty: the address stands for it."""
     words: str = ""
     """The window's own words for the edge: "clamps may come off", "the mix gels"; of the cold, the
     temperature that spoils."""
@@ -111,7 +111,7 @@ class EdgeAhead:
     @property
     def window_key(self) -> str:
         """What the edges of one window have in common."""
-        return self.window or f"{self.address}:{self.label}"
+        return self.window or self.address
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +121,9 @@ class Now:
     now_s: float
     wall: ZonedDateTime
     at_machine: bool = False
+    touched_s: float | None = None
+    """When somebody last touched the bench (a key, an act, a weight, an answer), as far as known.
+    None: not known, which counts as being there."""
 
     def wall_at(self, at_s: float) -> ZonedDateTime:
         """What the wall clock shows at a place on the time line, as the clock is set now."""

@@ -8,20 +8,20 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Protocol
 
 from benchmate.remind.dispatcher import Given
 from benchmate.remind.due import Look, look, reworded
 from benchmate.remind.edges import EdgeAhead, Now, Reminder, Stage
-from benchmate.remind.rules import RemindSettings
+from benchmate.remind.rules import PHONE, RemindSettings
 from benchmate.remind.said import Call, Delivery, DeliveryLog, Said, State, kind_of
+from benchmate.remind.view import NO_CHANNEL
 
 LONGEST_SLEEP_S = 1.0
 SHORTEST_SLEEP_S = 0.005
 LISTENING_SLEEP_S = 0.5
 """How often one that doesn't hold the voice asks for it: well within two seconds."""
-NO_CHANNEL = "none"
 MOST_AT_ONCE = 3
 """So many reminders are announced in one tick, the gravest first: if this process is killed, few
 calls are left of which nobody knows whether they were heard."""
@@ -154,9 +154,15 @@ class Minder:
 
     def _look(self, edges: Sequence[EdgeAhead]) -> Look:
         self._catch_up()
-        found = look(edges, self._said, self._settings(), self._now(), self._in_flight)
+        found = look(edges, self._said, self._wishes(), self._now(), self._in_flight)
         self._wanted = frozenset((r.key, r.stage) for r in found.showing)
         return found
+
+    def _wishes(self) -> RemindSettings:
+        """The settings; without a phone's channel at hand the shop's own have to do."""
+        wishes = self._settings()
+        has_phone = any(kind_of(name) == PHONE for name in self._sender.names)
+        return wishes if has_phone else replace(wishes, has_phone=False)
 
     def _catch_up(self) -> None:
         self._mark, lines = self._log.since(self._mark)

@@ -1,9 +1,7 @@
-"""How insistent a reminder is, and how long before its edge it comes. Right without settings.
+"""How long before its edge a reminder comes, and what a maker may set. Right without settings.
 
-The numbers are the shop's own judgement (common practice, no source), but for the ceiling on
-how much a person can be told: about one alarm in ten minutes is bearable (the figure usually
-quoted from the alarm standards ISA-18.2 and IEC 62682, from memory), which is why only what
-spoils something repeats within five minutes.
+The numbers are the shop's own judgement (common practice, no source). Where and how often a
+reminder is said is `routing`'s table.
 """
 
 from __future__ import annotations
@@ -11,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from benchmate.remind.edges import EdgeAhead, Gravity, Stage
+from benchmate.remind.edges import EdgeAhead, Gravity
 from benchmate.remind.quiet import NIGHT, QuietHours
 
 MIN_S = 60.0
@@ -22,66 +20,9 @@ EVENING_WORD_S = 30 * MIN_S
 FORESEEN_S = 2 * HOUR_S
 """Farther ahead no cold is foreseen."""
 
+PHONE = "message"
 IN_THE_SHOP = ("terminal", "sound", "speech", "desktop")
-EVERYWHERE = (*IN_THE_SHOP, "message", "command")
-
-
-@dataclass(frozen=True, slots=True)
-class Manner:
-    """How a reminder is given: by which kinds of channels and how often."""
-
-    insistence: str
-    channels: tuple[str, ...]
-    gaps_s: tuple[float, ...] = ()
-    """From each round to the next."""
-    endless: bool = False
-    """The last gap goes on until the reminder is acknowledged or its edge is met."""
-    message_gap_s: float | None = None
-    """Messages to a phone are sparser than sounds; None: only with the first round."""
-
-    def gap_after(self, rounds: int) -> float | None:
-        """Seconds from the last of so many rounds to the next; None when all is said."""
-        if rounds <= len(self.gaps_s):
-            return self.gaps_s[rounds - 1]
-        return self.gaps_s[-1] if self.endless else None
-
-
-ONCE = Manner("once", IN_THE_SHOP)
-AGAIN = Manner("again", EVERYWHERE, (5 * MIN_S, 10 * MIN_S, 10 * MIN_S))
-CLOSING_SHOUT = Manner(
-    "until heard",
-    EVERYWHERE,
-    (MIN_S, MIN_S, 2 * MIN_S, 2 * MIN_S, 5 * MIN_S),
-    endless=True,
-    message_gap_s=5 * MIN_S,
-)
-MISSED_SHOUT = Manner(
-    "until heard",
-    EVERYWHERE,
-    (2 * MIN_S, 5 * MIN_S, 10 * MIN_S, 30 * MIN_S, HOUR_S),
-    endless=True,
-    message_gap_s=30 * MIN_S,
-)
-
-MANNERS: Mapping[tuple[Stage, Gravity], Manner] = {
-    (Stage.SOON, Gravity.WORK): ONCE,
-    (Stage.SOON, Gravity.SPOILS): ONCE,
-    (Stage.OPENS, Gravity.NOTHING): ONCE,
-    (Stage.OPENS, Gravity.WORK): ONCE,
-    (Stage.OPENS, Gravity.SPOILS): AGAIN,
-    (Stage.FULL, Gravity.NOTHING): ONCE,
-    (Stage.FULL, Gravity.WORK): ONCE,
-    (Stage.FULL, Gravity.SPOILS): ONCE,
-    (Stage.WEIGH, Gravity.NOTHING): ONCE,
-    (Stage.WEIGH, Gravity.WORK): AGAIN,
-    (Stage.WEIGH, Gravity.SPOILS): CLOSING_SHOUT,
-    (Stage.CLOSING, Gravity.NOTHING): ONCE,
-    (Stage.CLOSING, Gravity.WORK): AGAIN,
-    (Stage.CLOSING, Gravity.SPOILS): CLOSING_SHOUT,
-    (Stage.MISSED, Gravity.NOTHING): ONCE,
-    (Stage.MISSED, Gravity.WORK): AGAIN,
-    (Stage.MISSED, Gravity.SPOILS): MISSED_SHOUT,
-}
+EVERYWHERE = (*IN_THE_SHOP, PHONE, "command")
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,14 +36,19 @@ class RemindSettings:
     switched_off: frozenset[str] = frozenset()
     """Kinds of channels never used."""
 
-    def manner_of(self, stage: Stage, gravity: Gravity) -> Manner | None:
-        """How such a reminder is given; None: not at all."""
-        return MANNERS.get((stage, gravity))
+    has_phone: bool = True
+    """Whether a message reaches anybody: an address is set."""
 
-    def channels_of(self, manner: Manner) -> tuple[str, ...]:
-        """The kinds of channels for it, as set."""
-        wanted = self.channels.get(manner.insistence, manner.channels)
-        return tuple(kind for kind in wanted if kind not in self.switched_off)
+    def kinds_of(self, insistence: str) -> tuple[str, ...]:
+        """The kinds of channels that may be used for it, as set."""
+        usual = IN_THE_SHOP if insistence == "once" else EVERYWHERE
+        wanted = self.channels.get(insistence, (*usual, PHONE))
+        return tuple(dict.fromkeys(kind for kind in wanted if kind not in self.switched_off))
+
+    @property
+    def may_phone(self) -> bool:
+        """Whether the phone is there and not switched off."""
+        return self.has_phone and PHONE not in self.switched_off
 
 
 def _between(low: float, value: float, high: float) -> float:

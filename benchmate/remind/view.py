@@ -6,8 +6,9 @@ from collections.abc import Collection
 from dataclasses import dataclass, field
 from math import inf
 
-from benchmate.remind.edges import EdgeAhead, Now, Reminder, Stage
-from benchmate.remind.rules import Manner, RemindSettings
+from benchmate.remind.edges import EdgeAhead, Gravity, Now, Reminder, Stage
+from benchmate.remind.routing import AT_BENCH_S, Rounds, Route, insistence, route
+from benchmate.remind.rules import PHONE, RemindSettings
 from benchmate.remind.said import Call, Round, Said, StageLog, kind_of
 from benchmate.remind.stages import StageTime, stage_times
 from benchmate.remind.wording import speech_of, text_of
@@ -18,6 +19,8 @@ MOST_RETRIES = 5
 LAST_MINUTES_S = 300.0
 LAST_GAP_S = 60.0
 """In its last minutes what spoils something is said every minute, however long it was said."""
+NO_CHANNEL = "none"
+"""Noted as failed where no channel of those wanted is at hand."""
 
 
 @dataclass(slots=True)
@@ -33,10 +36,12 @@ class View:
     current: StageTime | None = field(init=False, default=None)
     """The latest stage that has begun: the only one still worth saying."""
     upcoming_s: float | None = field(init=False, default=None)
-    manner: Manner | None = field(init=False, default=None)
-    """How its stage is given; None: not at all, or it has been answered."""
+    route: Route | None = field(init=False, default=None)
+    """Where its stage is said now; None: it has been answered, or is said nowhere at any time."""
     held_s: float | None = field(init=False, default=None)
     """When what holds it back ends (inf: when somebody ends it); None: nothing does."""
+    _changes_s: list[float] = field(init=False, default_factory=list)
+    """When the route becomes another by itself."""
 
     def __post_init__(self) -> None:
         for time in stage_times(self.edge, self.settings, self.now, self.opens_s):
@@ -45,9 +50,27 @@ class View:
             elif self.upcoming_s is None:
                 self.upcoming_s = time.begins_s
         if self.current and not self.said.acknowledged(self.edge, self.current.stage):
-            self.manner = self.settings.manner_of(self.current.stage, self.edge.gravity)
-        if self.manner is not None:
+            self.route = self._route_now(self.current.stage)
+        if self.route is not None:
             self.held_s = self._held_until_s()
+
+    def _route_now(self, stage: Stage) -> Route | None:
+        now, gravity = self.now, self._gravity
+        phone, touched_s = self.settings.may_phone, now.touched_s
+        at_bench = touched_s is None or now.now_s - touched_s <= AT_BENCH_S
+        if touched_s is not None and at_bench:
+            # A hair after: at the instant itself somebody still counts as being there.
+            self._changes_s.append(touched_s + AT_BENCH_S + 0.001)
+        ends_s = self._night_ends_s()
+        if ends_s is not None:
+            self._changes_s.append(ends_s)
+        found = route(stage, gravity, at_bench=at_bench, quiet=ends_s is not None, has_phone=phone)
+        by_day = route(stage, gravity, at_bench=True, has_phone=phone)
+        return None if found.is_silent and by_day.is_silent else found
+
+    def _night_ends_s(self) -> float | None:
+        night = self.settings.quiet and self.settings.quiet.around(self.now.wall)
+        return self.now.now_s + (night[1] - self.now.wall).total("seconds") if night else None
 
     @property
     def supersedes_opening(self) -> bool:
@@ -56,56 +79,51 @@ class View:
 
     def due(self) -> Reminder | None:
         """What is to be said of it now, if anything."""
-        manner = self.manner
-        if self.current is None or manner is None or self.held_s is not None:
+        if self.current is None or self.route is None or self.held_s is not None:
             return None
         log = self.said.of(self.edge, self.current.stage)
-        at_s = self._next_round_s(log, manner)
-        orphans = self._orphans(log)
-        if at_s is not None and at_s <= self.now.now_s:
-            channels = self._channels(log, manner)
-            return self._reminder(manner, channels, log.next_number, again=bool(orphans))
+        orphans, kinds = self._orphans(log), self._kinds_due(log)
+        if kinds and (not orphans or any(_rounds_of(log, kind) for kind in kinds)):
+            return self._reminder(kinds, log.next_number, again=bool(orphans))
         if not orphans:
             return None
         last = log.rounds[-1]
         # Killed while announcing: some channels may not even have been announced.
-        more = () if last.heard else self._channels(log, manner)
-        return self._reminder(manner, (*orphans, *more), last.number, again=True)
+        more = () if last.heard else (*self._unannounced(last), *kinds)
+        return self._reminder((*orphans, *more), last.number, again=True)
 
     def shown(self) -> Reminder | None:
         """It as a banner shows it: as long as it stands unanswered and nothing holds it back."""
-        manner = self.manner
-        if self.current is None or manner is None or self.held_s is not None:
+        if self.current is None or self.route is None or self.held_s is not None:
             return None
         log = self.said.of(self.edge, self.current.stage)
         number = max(0, log.next_number - 1)
-        return self._reminder(manner, ("terminal",), number, again=False)
+        return self._reminder(("terminal",), number, again=False)
 
     def wake_s(self) -> float | None:
         """When something changes of itself next."""
-        times = [self.upcoming_s, self._round_wake_s()]
+        ahead = (at_s for at_s in self._changes_s if at_s > self.now.now_s)
+        times = [self.upcoming_s, self._round_wake_s(), *ahead]
         return min((time for time in times if time is not None), default=None)
 
     def _round_wake_s(self) -> float | None:
-        manner, held_s = self.manner, self.held_s
-        if self.current is None or manner is None:
+        held_s = self.held_s
+        if self.current is None or self.route is None:
             return None
         log = self.said.of(self.edge, self.current.stage)
-        at_s = self._next_round_s(log, manner)
-        if at_s is None and self._orphans(log):
-            at_s = self.now.now_s
-        if at_s is None or held_s is None:
-            return at_s
-        return None if held_s == inf else max(at_s, held_s)
+        times = [at_s for _, at_s in self._tracks(log) if at_s is not None]
+        if not times and self._orphans(log):
+            times = [self.now.now_s]
+        if not times or held_s is None:
+            return min(times, default=None)
+        return None if held_s == inf else max(min(times), held_s)
 
     def _held_until_s(self) -> float | None:
         now, ends = self.now, []
-        if not self.edge.spoils:
-            if now.at_machine:
-                ends.append(inf)
-            night = self.settings.quiet and self.settings.quiet.around(now.wall)
-            if night:
-                ends.append(now.now_s + (night[1] - now.wall).total("seconds"))
+        if self.route is not None and self.route.is_silent and (end_s := self._night_ends_s()):
+            ends.append(end_s)
+        if now.at_machine and not self.edge.spoils:
+            ends.append(inf)
         call = self.said.called_again(self.edge)
         if call is not None and call[1] > now.now_s and self._obeys_call(call[0]):
             ends.append(call[1])
@@ -115,21 +133,62 @@ class View:
         """A later stage that spoils something doesn't wait for a call asked for before it."""
         return not self.edge.spoils or (self.current is not None and self.current.stage is stage)
 
-    def _next_round_s(self, log: StageLog, manner: Manner) -> float | None:
-        """When its next round is due, past or to come; None: no more, or one is under way."""
-        if self.current is None:
+    # Shop and phone, each with rounds of its own ---------------------------------------------
+
+    def _kinds_due(self, log: StageLog) -> tuple[str, ...]:
+        """The kinds of channels whose next round has come."""
+        now_s = self.now.now_s
+        due = [
+            k
+            for kinds, at_s in self._tracks(log)
+            if at_s is not None and at_s <= now_s
+            for k in kinds
+        ]
+        return tuple(kind for kind in self._allowed if kind in due)
+
+    @property
+    def _insistence(self) -> str:
+        return insistence(self.current.stage, self._gravity) if self.current else "once"
+
+    @property
+    def _gravity(self) -> Gravity:
+        """How bad it is to miss this edge itself: at one that opens nothing is lost yet."""
+        opening = self.edge.edge in ("opens", "full")
+        return min(self.edge.gravity, Gravity.WORK) if opening else self.edge.gravity
+
+    @property
+    def _allowed(self) -> tuple[str, ...]:
+        """The kinds of channels that may be used for it and aren't being called just now."""
+        return tuple(k for k in self.settings.kinds_of(self._insistence) if not self._in_flight(k))
+
+    def _tracks(self, log: StageLog) -> list[tuple[tuple[str, ...], float | None]]:
+        """The shop's kinds of channels and the phone, each with when its next round is due."""
+        if self.route is None:
+            return []
+        shop = tuple(k for k in self._allowed if k != PHONE)
+        phone = tuple(k for k in self._allowed if k == PHONE)
+        return [
+            (shop, self._next_s(log, self.route.shop, shop)),
+            (phone, self._next_s(log, self.route.phone, phone)),
+        ]
+
+    def _next_s(self, log: StageLog, wanted: Rounds, kinds: tuple[str, ...]) -> float | None:
+        """When the next of these rounds is due, past or to come; None: no more, or under way."""
+        if self.current is None or not kinds or not wanted.at_s:
             return None
-        rounds = log.rounds
+        rounds = _rounds_of(log, kinds[0])
         if not rounds:
-            return self._if_speakable(log, manner, log.call_again_s or self.current.begins_s)
+            begins_s = log.call_again_s or self.current.begins_s
+            return begins_s + wanted.at_s[0]
         last = rounds[-1]
-        if last.heard:
-            gap_s = self._pressed(manner.gap_after(sum(entry.heard for entry in rounds)), last)
-        elif last.pending:
+        if last.pending and not last.heard:
             return None
+        if any(r.heard for r in log.rounds):
+            gap_s = wanted.gap_after(sum(r.heard for r in rounds) or 1)
+            gap_s = gap_s if kinds[0] == PHONE else self._pressed(gap_s, last)
         else:
-            gap_s = self._retry_gap_s([entry.heard for entry in rounds])
-        return None if gap_s is None else self._if_speakable(log, manner, last.began_s + gap_s)
+            gap_s = self._retry_gap_s([r.heard for r in rounds])
+        return None if gap_s is None else last.began_s + gap_s
 
     def _pressed(self, gap_s: float | None, last: Round) -> float | None:
         """The gap, and what it shrinks to in the last minutes before something is spoiled."""
@@ -146,30 +205,11 @@ class View:
             return None
         return min(RETRY_S * 2.0 ** (failed - 1), LONGEST_RETRY_S)
 
-    def _if_speakable(self, log: StageLog, manner: Manner, at_s: float) -> float | None:
-        """`at_s`, or later or never if no kind of channel may be used then."""
-        kinds = self.settings.channels_of(manner)
-        if not kinds or all(self._in_flight(kind) for kind in kinds):
-            return None
-        if kinds == ("message",) and log.last_message_s > -inf:
-            if manner.message_gap_s is None:
-                return None
-            return max(at_s, log.last_message_s + manner.message_gap_s)
-        return at_s
-
-    def _channels(self, log: StageLog, manner: Manner) -> tuple[str, ...]:
-        kinds = self.settings.channels_of(manner)
-        return tuple(
-            kind
-            for kind in kinds
-            if not self._in_flight(kind) and (kind != "message" or self._message_due(log, manner))
-        )
-
-    def _message_due(self, log: StageLog, manner: Manner) -> bool:
-        if log.last_message_s == -inf or log.last_message_s < log.asked_again_s:
-            return True
-        gap_s = manner.message_gap_s
-        return gap_s is not None and self.now.now_s - log.last_message_s >= gap_s
+    def _unannounced(self, last: Round) -> tuple[str, ...]:
+        """The kinds of the tracks that a killed round was of, as far as none was announced."""
+        tracks = {kind_of(name) == PHONE for name in last.lines}
+        known = {kind_of(name) for name in last.lines}
+        return tuple(k for k in self._allowed if (k == PHONE) in tracks and k not in known)
 
     def _in_flight(self, kind: str) -> bool:
         stage = self.current.stage if self.current else None
@@ -189,9 +229,7 @@ class View:
             and Call(self.edge.key, stage, entry.number, channel) not in self.in_flight
         )
 
-    def _reminder(
-        self, manner: Manner, channels: tuple[str, ...], number: int, *, again: bool
-    ) -> Reminder | None:
+    def _reminder(self, channels: tuple[str, ...], number: int, *, again: bool) -> Reminder | None:
         if self.current is None or not channels:
             return None
         stage, now_s = self.current.stage, self.now.now_s
@@ -202,8 +240,21 @@ class View:
             text=text_of(self.edge, stage, now_s, again=again),
             speech_text=speech_of(self.edge, stage, now_s, again=again),
             channels=channels,
-            insistence=manner.insistence,
+            insistence=self._insistence,
             again=again,
             edge=self.edge,
             due_s=self.current.begins_s,
         )
+
+
+def _rounds_of(log: StageLog, kind: str) -> list[Round]:
+    """The rounds of the phone, or of the shop, whichever this kind of channel belongs to.
+
+    One that found no channel at all counts as both.
+    """
+    is_phone = kind == PHONE
+    return [
+        r
+        for r in log.rounds
+        if any(n == NO_CHANNEL or (kind_of(n) == PHONE) == is_phone for n in r.lines)
+    ]

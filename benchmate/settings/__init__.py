@@ -1,7 +1,7 @@
 """One settings file, and the folders that everything lies in.
 
-Settings are msgspec structs: every command reads them, and a validating library's import alone
-would cost the bench its first frame. `saving` is imported where it is used.
+Every command reads the settings: theirs are plain dataclasses whose fields say how each is read, so
+that only a file with something wrong in it loads the models.
 """
 
 from benchmate.settings.folders import Folders, find_folders

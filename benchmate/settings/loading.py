@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-import msgspec
-
+from benchmate.fields.located import located
+from benchmate.fields.nearest import nearest
+from benchmate.fields.problem import NO_SUCH_KEY, Fault, Where
+from benchmate.fields.sections import Surprise, names_of, read_plainly, table_of
 from benchmate.settings.folders import Folders
-from benchmate.settings.model import EXPECTED, SECRET, Hours, Settings
-from benchmate.settings.spans import Span
+from benchmate.settings.model import Settings
 
 LARGEST_BYTES = 64 * 1024
-_SHOWN = 40
-_SECTIONS = {name.partition(".")[0] for name in EXPECTED if "." in name}
-_PLACE = re.compile(r"at `\$\.?([^`\[]*)")
 _POSITION = re.compile(r" \(at line (\d+), column \d+\)$")
 
 Table = dict[str, Any]
@@ -34,16 +32,12 @@ def load(folders: Folders) -> tuple[Settings, str]:
     """
     path = folders.settings_file
     try:
-        table = read_table(path)
+        text = read_text(path)
+        table = parse(path, text)
     except SettingsUnreadable as trouble:
         return Settings(), f"{trouble} The default settings hold until it is mended."
     settings, wrong = usable(table)
-    return settings, "\n".join(f"{path}: {sentence}" for sentence in wrong)
-
-
-def read_table(path: Path) -> Table:
-    """The file as TOML reads it; an absent one is empty. Raises `SettingsUnreadable`."""
-    return parse(path, read_text(path))
+    return settings, "\n".join(map(str, located(wrong, text, str(path))))
 
 
 def read_text(path: Path) -> str:
@@ -83,79 +77,39 @@ def parse(path: Path, text: str) -> Table:
         raise SettingsUnreadable(f"{path}: the lists in it are nested too deep.") from error
 
 
-def usable(table: Table) -> tuple[Settings, list[str]]:
-    """The settings in a table, and a sentence for each thing in it that is left out."""
-    table = {key: dict(v) if isinstance(v, dict) else v for key, v in table.items()}
-    wrong = []
-    for strange in list(_unknown(table)):
-        wrong.append(_unknown_sentence(strange))
-        _drop(table, strange)
-    while name := _first_wrong(table):
-        wrong.append(_wrong_sentence(name, _value(table, name)))
-        _drop(table, name)
-    return msgspec.convert(table, Settings), wrong
-
-
-def _first_wrong(table: Table) -> str | None:
+def usable(table: Table) -> tuple[Settings, list[Fault]]:
+    """The settings in a table, and what is wrong with each thing in it that is left out."""
     try:
-        return _bad_span(msgspec.convert(table, Settings))
-    except msgspec.ValidationError as error:
-        found = _PLACE.search(str(error))
-        if found is None or found[1] not in EXPECTED:
-            raise
-        return found[1]
+        return read_plainly(Settings, table), []
+    except Surprise:
+        pass
+    # Only a file with something wrong in it pays for the models: they say what.
+    from benchmate.fields.model import validated
+
+    faults: list[Fault] = []
+    validated(table_of(Settings), table, (), faults)
+    table = {key: dict(v) if isinstance(v, dict) else v for key, v in table.items()}
+    for fault in faults:
+        _drop(table, fault.where)
+    return read_plainly(Settings, table), [_named(fault) for fault in faults]
 
 
-def _bad_span(settings: Settings) -> str | None:
-    """The name of the first setting whose spans can't be read."""
-    days = {f"hours.{day}": getattr(settings.hours, day) for day in Hours.__struct_fields__}
-    for name, texts in {**days, "reminders.quiet": (settings.reminders.quiet,)}.items():
-        for text in texts:
-            try:
-                Span.read(text)
-            except ValueError:
-                return name
-    return None
+def _drop(table: Table, where: Where) -> None:
+    section, *rest = where
+    inner = table.get(str(section))
+    if rest and isinstance(inner, dict):
+        inner.pop(str(rest[0]), None)
+    else:
+        table.pop(str(section), None)
 
 
-def _unknown(table: Table) -> Iterator[str]:
-    for key, value in table.items():
-        if key not in EXPECTED or "." in key:  # a name with a point in quotes is no section's
-            yield key
-        elif key in _SECTIONS and isinstance(value, dict):
-            yield from (f"{key}.{inner}" for inner in value if f"{key}.{inner}" not in EXPECTED)
-
-
-def _unknown_sentence(name: str) -> str:
-    from difflib import get_close_matches
-
-    near = get_close_matches(name, EXPECTED, n=1)
-    if not near:
-        # Perhaps only its section is forgotten: "volume" for "reminders.volume".
-        last = {known.rpartition(".")[2]: known for known in EXPECTED}
-        near = [last[found] for found in get_close_matches(name.rpartition(".")[2], last, n=1)]
-    hint = f" Did you mean {near[0]}?" if near else ""
-    return f"there is no setting {_shown(name)}.{hint}"
-
-
-def _wrong_sentence(name: str, value: object) -> str:
-    not_this = "" if name in SECRET else f", not {_shown(value)}"
-    return f"{name} should be {EXPECTED[name]}{not_this}."
-
-
-def _shown(value: object) -> str:
-    text = str(value).lower() if isinstance(value, bool) else repr(value)
-    return text if len(text) <= _SHOWN else f"{text[:_SHOWN]}…"
-
-
-def _value(table: Table, name: str) -> object:
-    section, _, key = name.rpartition(".")
-    return table[section][key] if section else table[key]
-
-
-def _drop(table: Table, name: str) -> None:
-    if name in table:
-        del table[name]
-        return
-    section, _, key = name.partition(".")
-    del table[section][key]
+def _named(fault: Fault) -> Fault:
+    """The fault; of a name that no setting has, with the one that is probably meant."""
+    if fault.wrong != NO_SUCH_KEY:
+        return fault
+    word, known = ".".join(map(str, fault.where)), names_of(Settings)
+    last = {name.rpartition(".")[2]: name for name in known}
+    # Perhaps only its section is forgotten: "volume" for "reminders.volume".
+    near = nearest(word, known) or last.get(nearest(word.rpartition(".")[2], last) or "")
+    instead = f'the nearest is "{near}"' if near else fault.instead
+    return replace(fault, wrong="there is no such setting", instead=instead)

@@ -6,53 +6,90 @@ What changes a state or a verdict is an event in the journal and not a setting l
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from dataclasses import dataclass, fields
+from typing import Annotated, Any, Literal
 
-from msgspec import Meta, Struct
-
+from benchmate.fields.types import MASS, Flag, Reads, Text, pattern, ratio_to_one, text, word
+from benchmate.fields.wording import kind_of_value, shown, words_of
 from benchmate.settings.spans import Span
 
-Channel = Literal["terminal", "sound", "speech", "desktop", "message", "command"]
-Mass = Annotated[str, Meta(pattern=r"^\d+([.,]\d+)? ?(g|kg|oz|lb)$")]
+CHANNELS = ("terminal", "sound", "speech", "desktop", "message", "command")
 
 
-class Hours(Struct, frozen=True, forbid_unknown_fields=True):
+def _list(value: Any) -> list[str]:
+    """A list of texts; never quotes what it refuses, which may be a secret."""
+    if not isinstance(value, (list, tuple)):
+        raise ValueError(f"{kind_of_value(value)} is not a list in [ ]")
+    odd = next((v for v in value if not isinstance(v, str)), None)
+    if odd is not None:
+        raise ValueError(f"{kind_of_value(odd)} in a list of texts in quotes")
+    return list(value)
+
+
+def _spans(value: Any) -> tuple[str, ...]:
+    return tuple(_span(text) for text in _list(value))
+
+
+def _span(value: Any) -> str:
+    if not isinstance(value, str):
+        raise ValueError(f"{kind_of_value(value)} is not a span of time in quotes")
+    try:
+        Span.read(value)
+    except ValueError:
+        raise ValueError(f"{shown(value)} is no span of time") from None
+    return value
+
+
+def _channels(value: Any) -> tuple[str, ...]:
+    for name in _list(value):
+        if name not in CHANNELS:
+            wrong = f"{shown(name)} is no way to be reached"
+            raise ValueError(f"{wrong}; write {words_of(CHANNELS)}")
+    return tuple(value)
+
+
+def _mass_text(value: Any) -> str:
+    MASS(value)
+    return str(value)
+
+
+Spans = Annotated[tuple[str, ...], Reads(_spans, ["18:00-22:00"])]
+Secrets = Annotated[tuple[str, ...], Reads(lambda v: tuple(_list(v)), ["…", "…"])]
+ShortName = Annotated[str, text(least=1, most=40)]
+
+
+@dataclass(frozen=True)
+class Hours:
     """Shop hours: none, one or several spans for each weekday, as text; `on` reads them."""
 
-    mon: tuple[str, ...] = ("18:30-22:00",)
-    tue: tuple[str, ...] = ("18:30-22:00",)
-    wed: tuple[str, ...] = ("18:30-22:00",)
-    thu: tuple[str, ...] = ("18:30-22:00",)
-    fri: tuple[str, ...] = ("18:30-22:00",)
-    sat: tuple[str, ...] = ("09:00-18:00",)
-    sun: tuple[str, ...] = ("10:00-17:00",)
+    mon: Spans = ("18:30-22:00",)
+    tue: Spans = ("18:30-22:00",)
+    wed: Spans = ("18:30-22:00",)
+    thu: Spans = ("18:30-22:00",)
+    fri: Spans = ("18:30-22:00",)
+    sat: Spans = ("09:00-18:00",)
+    sun: Spans = ("10:00-17:00",)
 
     def on(self, weekday: int) -> tuple[Span, ...]:
         """The spans of a weekday, Monday being 0."""
-        texts = (self.mon, self.tue, self.wed, self.thu, self.fri, self.sat, self.sun)[weekday]
-        return tuple(Span.read(text) for text in texts)
+        day = fields(self)[weekday].name
+        return tuple(Span.read(text) for text in getattr(self, day))
 
 
-class Reminding(Struct, frozen=True, forbid_unknown_fields=True):
+@dataclass(frozen=True, repr=False)
+class Reminding:
     """How the maker is reached."""
 
-    channels: tuple[Channel, ...] = (
-        "terminal",
-        "sound",
-        "speech",
-        "desktop",
-        "message",
-        "command",
-    )
+    channels: Annotated[tuple[str, ...], Reads(_channels, ["terminal", "sound"])] = CHANNELS
     """The kinds that may be used at all."""
-    quiet: str = "22:00-07:00"
+    quiet: Annotated[str, Reads(_span, "22:00-07:00")] = "22:00-07:00"
     """Holds back all but what spoils something; "" holds back nothing."""
-    addresses: tuple[str, ...] = ()
+    addresses: Secrets = ()
     """Phone, mail or chat. Secrets: in no logbook, no export, no error and no `repr`."""
-    command: tuple[str, ...] = ()
+    command: Secrets = ()
     """The maker's own program and its arguments, which may hold secrets too."""
-    volume: Annotated[float, Meta(ge=0, le=1)] = 0.7
-    speech: bool = True
+    volume: Annotated[float, ratio_to_one(0.7)] = 0.7
+    speech: Flag = True
 
     @property
     def quiet_span(self) -> Span:
@@ -66,65 +103,41 @@ class Reminding(Struct, frozen=True, forbid_unknown_fields=True):
         return [("channels", self.channels), ("quiet", self.quiet)]
 
 
-class AirSource(Struct, frozen=True, forbid_unknown_fields=True):
+AirFormat = Literal["number", "millidegrees", "csv", "json"]
+
+
+@dataclass(frozen=True)
+class AirSource:
     """A file in which another program or the kernel keeps the shop's temperature."""
 
-    file: str = ""
-    format: Literal["number", "millidegrees", "csv", "json"] = "number"
-    field: str = ""
-    humidity_field: str = ""
-    place: Annotated[str, Meta(min_length=1, max_length=40)] = "shop"
+    file: Text = ""
+    format: Annotated[AirFormat, word("number", "millidegrees", "csv", "json")] = "number"
+    field: Text = ""
+    humidity_field: Text = ""
+    place: ShortName = "shop"
 
 
-class ScaleDefaults(Struct, frozen=True, forbid_unknown_fields=True):
+@dataclass(frozen=True)
+class ScaleDefaults:
     """What is taken for a scale that nobody has described yet."""
 
-    name: Annotated[str, Meta(min_length=1, max_length=40)] = "scale"
-    division: Mass = "1 g"
+    name: ShortName = "scale"
+    division: Annotated[str, Reads(_mass_text, "0.1 g")] = "1 g"
     """As its display counts; a quantity, "0.1 g"."""
 
 
-class Settings(Struct, frozen=True, forbid_unknown_fields=True):
+Theme = Literal["dark", "light", "high contrast"]
+
+
+@dataclass(frozen=True)
+class Settings:
     """Everything a maker may set."""
 
-    units: Literal["metric", "inch"] = "metric"
-    theme: Literal["dark", "light", "high contrast"] = "dark"
-    glove_key: Annotated[str, Meta(pattern=r"^[a-z0-9_+]{1,30}$")] = "space"
-    near_fraction: Annotated[float, Meta(gt=0, le=1)] = 2 / 3
+    units: Annotated[Literal["metric", "inch"], word("metric", "inch")] = "metric"
+    theme: Annotated[Theme, word("dark", "light", "high contrast")] = "dark"
+    glove_key: Annotated[str, pattern(r"[a-z0-9_+]{1,30}", "space")] = "space"
+    near_fraction: Annotated[float, ratio_to_one(0.5, above=0.0)] = 2 / 3
     hours: Hours = Hours()
     reminders: Reminding = Reminding()
     air: AirSource = AirSource()
     scale: ScaleDefaults = ScaleDefaults()
-
-
-_SPAN = 'a span such as "18:00-22:00"'
-EXPECTED = {
-    "units": '"metric" or "inch"',
-    "theme": '"dark", "light" or "high contrast"',
-    "glove_key": 'the name of a key, such as "space"',
-    "near_fraction": "a number above 0, at most 1",
-    "hours": 'a section [hours] of weekdays, each with a list of spans: mon = ["18:00-22:00"]',
-    **dict.fromkeys(
-        [f"hours.{day}" for day in Hours.__struct_fields__], f"a list of spans, each {_SPAN}"
-    ),
-    "reminders": "a section [reminders]",
-    "reminders.channels": "a list of terminal, sound, speech, desktop, message and command",
-    "reminders.quiet": f'{_SPAN}, or "" for none',
-    "reminders.addresses": "a list of addresses in quotes",
-    "reminders.command": "a list: the program, then each of its arguments, in quotes",
-    "reminders.volume": "a number from 0 to 1",
-    "reminders.speech": "true or false",
-    "air": "a section [air]",
-    "air.file": "the path of a file in quotes",
-    "air.format": '"number", "millidegrees", "csv" or "json"',
-    "air.field": "the name of a column or field in quotes",
-    "air.humidity_field": "the name of a column or field in quotes",
-    "air.place": "a short name in quotes",
-    "scale": "a section [scale]",
-    "scale.name": "a short name in quotes",
-    "scale.division": 'a weight such as "0.1 g"',
-}
-"""What belongs in each place, as the end of the sentence "... should be ..."."""
-
-SECRET = frozenset({"reminders.addresses", "reminders.command"})
-"""Whose values are never quoted, not even to say what is wrong with them."""

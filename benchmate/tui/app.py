@@ -225,6 +225,7 @@ class BenchApp(MindingApp):
         """Keys and pastes from the terminal come in by the gate; while they are locked, only three
         of them reach anything."""
         if isinstance(event, (Key, Paste)) and not event.is_forwarded:
+            self.bench.touched_s = self.bench.now_s()
             self.gate.take(event)
             return
         await super().on_event(event)

@@ -17,6 +17,7 @@ import pytest
 
 from benchmate.remind.edges import EdgeAhead, EdgeKind, Reminder
 from benchmate.remind.minding import Minder, acknowledge, call_again
+from benchmate.remind.rules import RemindSettings
 from benchmate.remind.said import MemoryLog
 from tests.remind_help import FakeChannel, InStepSender, now_at
 
@@ -141,6 +142,7 @@ class Week:
             now=lambda: now_at(self.start_s + self.now_s, self.zone),
             log=self.log,
             sender=InStepSender(FakeChannel("sound")),
+            settings=lambda: RemindSettings(has_phone=False),
         )
         acts = sorted({s for life in self.lives for s in (life.begun_s, life.met_s)})
         while self.now_s < WEEK_S:
@@ -195,27 +197,34 @@ GAPS = {
     "once": [],
     "again": [300, 600, 600],
     "shout closing": [60, 60, 120, 120] + [300] * 5000,
-    "shout missed": [120, 300, 600, 1800] + [3600] * 500,
+    "lost": [120, 300],
 }
 MANNER = {
     ("soon", "extra work"): "once",
     ("soon", "spoils mix"): "once",
     ("opens", "nothing"): "once",
     ("opens", "extra work"): "once",
-    ("opens", "spoils mix"): "again",
+    ("opens", "spoils mix"): "once",
     ("full", "nothing"): "once",
     ("full", "extra work"): "once",
     ("full", "spoils mix"): "once",
     ("weigh", "nothing"): "once",
     ("weigh", "extra work"): "again",
-    ("weigh", "spoils mix"): "shout closing",
+    ("weigh", "spoils mix"): "again",
     ("closing", "nothing"): "once",
     ("closing", "extra work"): "again",
     ("closing", "spoils mix"): "shout closing",
     ("missed", "nothing"): "once",
-    ("missed", "extra work"): "again",
-    ("missed", "spoils mix"): "shout missed",
+    ("missed", "extra work"): "once",
+    ("missed", "spoils mix"): "lost",
 }
+"""What is said in the shop, where no phone is set."""
+
+
+def manner_at(stage: str | None, consequence: str, *, quiet: bool) -> str | None:
+    """How it is said now; in quiet hours a weight that loses nothing is spoken of once."""
+    manner = MANNER.get((stage, consequence)) if stage else None
+    return "once" if quiet and stage == "weigh" and consequence != "spoils mix" else manner
 
 
 def pressed(gap: float, manner: str, left: float) -> float:
@@ -276,9 +285,10 @@ def expected_of(life: Life, start_s: float, tz: ZoneInfo) -> list[Spoken]:
         begun = [name for at, name in plan if at <= s]
         stage = begun[-1] if begun else None
         loud = life.kind in ("closes", "weigh") and life.consequence == "spoils mix"
-        manner = MANNER.get((stage, life.consequence)) if stage else None
+        night = is_quiet(start_s + s, tz)
+        manner = manner_at(stage, life.consequence, quiet=night)
         if stage and manner:
-            quiet = not loud and is_quiet(start_s + s, tz)
+            quiet = not loud and stage != "weigh" and night
             waiting = (
                 call_made_s is not None
                 and call_made_s <= s

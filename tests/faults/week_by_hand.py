@@ -15,7 +15,7 @@ from itertools import pairwise
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from tests.faults.test_remind_week import GAPS, MANNER, STAGES, is_quiet, pressed
+from tests.faults.test_remind_week import GAPS, MANNER, STAGES, is_quiet, manner_at, pressed
 
 FOREVER = float("inf")
 LINGER_S = 12 * 3600.0
@@ -311,8 +311,10 @@ def words_of(
         stale = strand.kind == "opens" and strand.window and any(r.stage(at_s) for r in rivals)
         if span is not None and stage is not None and not silent and not stale:
             loud = strand.kind in ("closes", "weigh") and span.consequence == "spoils mix"
-            manner = MANNER.get((stage, span.consequence))
-            held = not loud and (is_quiet(at_s, tz) or machine[0] <= at_s < machine[1])
+            night = is_quiet(at_s, tz)
+            manner = manner_at(stage, span.consequence, quiet=night)
+            held = not loud and night and stage != "weigh"
+            held = held or (not loud and machine[0] <= at_s < machine[1])
             if call is not None and call[0] <= at_s < call[1]:
                 held = held or not loud or stage == call[2]
             answered = any(

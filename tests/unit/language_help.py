@@ -4,10 +4,10 @@ from typing import Any
 
 import pytest
 
+from benchmate.fields.problem import ProcedureError
 from benchmate.plan.plan import Plan, Step
 from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.file.document import load
-from benchmate.procedure.file.problem import ProcedureError
 from benchmate.procedure.finding import library
 from benchmate.stores import FAMILIES
 

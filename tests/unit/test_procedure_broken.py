@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.procedure.file.problem import ProcedureError
+from benchmate.fields.problem import ProcedureError
 from benchmate.procedure.file.reading import decode
 from benchmate.procedure.finding import library
 from benchmate.procedure.proofread import proofread_text

@@ -4,6 +4,7 @@ import re
 
 import pytest
 
+from benchmate.fields.model import Table, keys_of
 from benchmate.procedure.cautions import CAUTIONS
 from benchmate.procedure.expanding.placeholders import RECKONED
 from benchmate.procedure.file.blocks import load_block
@@ -19,7 +20,6 @@ from benchmate.procedure.file.schema import (
     Void,
     Weigh,
 )
-from benchmate.procedure.file.tables import Table, keys_of
 from benchmate.procedure.finding import library, shipped_folder
 from benchmate.procedure.proofread import proofread_text
 from benchmate.stores import FAMILIES

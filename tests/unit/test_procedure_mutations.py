@@ -10,8 +10,8 @@ from pathlib import Path
 import msgspec
 import pytest
 
+from benchmate.fields.problem import Problem, ProcedureError
 from benchmate.procedure.file.blocks import Library
-from benchmate.procedure.file.problem import Problem, ProcedureError
 from benchmate.procedure.file.reading import decode
 from benchmate.procedure.finding import library, shipped_folder
 from benchmate.procedure.proofread import proofread_text

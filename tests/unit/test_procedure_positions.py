@@ -2,10 +2,10 @@
 
 import pytest
 
-from benchmate.procedure.file.located import located, safe
-from benchmate.procedure.file.nearest import advice, nearest
-from benchmate.procedure.file.positions import line_of, lines_of
-from benchmate.procedure.file.problem import Fault, Where, show_where
+from benchmate.fields.located import located, safe
+from benchmate.fields.nearest import advice, nearest
+from benchmate.fields.positions import line_of, lines_of
+from benchmate.fields.problem import Fault, Where, show_where
 
 TEXT = """\
 name = "x"

@@ -206,7 +206,11 @@ def test_a_narrow_void_carries_a_note(gap_mm: float, says: str) -> None:
         ("metal", {"alloy": {"lead": 0.96, "antimony": 4}}, "add up to 4.96"),
         ("metal", {"alloy": {"lead": 1.5, "tin": -0.5}}, "below zero"),
         ("metal", {"alloy": {"lead": "much"}}, "is not a plain number"),
-        ("wood-density", {"species": "oak"}, "fits white oak and northern red oak; say which"),
+        (
+            "wood-density",
+            {"species": "oak"},
+            "fits white oak, northern red oak and European oak; say which",
+        ),
         ("wood-density", {"species": "blak walnut"}, "did you mean black walnut?"),
         ("wood-density", {"species": "oak", "basic_sg": 0.6}, "both given"),
         (

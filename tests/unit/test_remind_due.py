@@ -14,6 +14,8 @@ from benchmate.remind.stages import stage_times
 from tests.remind_help import MIN, NOON_S, after, edge, line, now_at, said_of
 
 PLAIN = RemindSettings()
+NO_PHONE = RemindSettings(has_phone=False)
+SHOP = tuple(kind for kind in EVERYWHERE if kind != "message")
 ROUND_THE_CLOCK = RemindSettings(quiet=None)
 
 
@@ -119,11 +121,11 @@ MANNERS = [
     pytest.param(edge(), 21, "soon", "once", IN_THE_SHOP, id="first word, spoils"),
     pytest.param(edge(), 29, "closing", "until heard", EVERYWHERE, id="last call, spoils"),
     pytest.param(edge(), 40, "missed", "until heard", EVERYWHERE, id="missed, spoils"),
-    pytest.param(edge(consequence="extra work"), 40, "missed", "again", EVERYWHERE, id="work"),
+    pytest.param(edge(consequence="extra work"), 40, "missed", "again", SHOP, id="work"),
     pytest.param(edge(consequence="nothing"), 40, "missed", "once", IN_THE_SHOP, id="nothing"),
     pytest.param(edge("opens", consequence="nothing"), 40, "opens", "once", IN_THE_SHOP, id="open"),
     pytest.param(edge("full", consequence="nothing"), 40, "full", "once", IN_THE_SHOP, id="full"),
-    pytest.param(edge("weigh", consequence="extra work"), 40, "weigh", "again", EVERYWHERE, id="w"),
+    pytest.param(edge("weigh", consequence="extra work"), 40, "weigh", "again", SHOP, id="w"),
 ]
 
 
@@ -142,7 +144,7 @@ def rounds_of(one: EdgeAhead, from_min: int, until_min: int, step_s: int = 30) -
     deliveries: list[Delivery] = []
     spoken = []
     for second in range(from_min * 60, until_min * 60, step_s):
-        for reminder in due([one], deliveries, PLAIN, after(second / 60)):
+        for reminder in due([one], deliveries, NO_PHONE, after(second / 60)):
             spoken.append(second / 60)
             deliveries += [
                 line(one, reminder.stage, "sent", second / 60, name, reminder.round)
@@ -155,12 +157,14 @@ def test_what_closes_and_spoils_is_said_until_heard() -> None:
     assert rounds_of(edge(), 29, 40) == [29, 30, 31, 33, 35, 36, 37, 38, 39]
 
 
-def test_what_was_missed_is_said_ever_less_often_but_never_given_up() -> None:
-    assert rounds_of(edge(), 40, 280) == [40, 42, 47, 57, 87, 147, 207, 267]
+def test_what_is_lost_is_said_three_times_and_then_waits() -> None:
+    assert rounds_of(edge(), 40, 24 * 60) == [40, 42, 47]
 
 
-def test_what_means_extra_work_is_said_four_times() -> None:
-    assert rounds_of(edge(consequence="extra work", hands_min=0), 40, 400) == [40, 45, 55, 65]
+def test_what_means_extra_work_is_repeated_before_and_said_once_after() -> None:
+    # The hands need 18 min, and no last call comes before half of the window is over.
+    work = edge(consequence="extra work", hands_min=18)
+    assert rounds_of(work, 20, 400) == [20, 25, 35, 40]
 
 
 def test_what_loses_nothing_is_said_once() -> None:
@@ -174,8 +178,9 @@ def test_messages_to_a_phone_are_sparser_than_sounds() -> None:
     assert "message" not in second.channels
     assert "sound" in second.channels
     later = [line(one, Stage.CLOSING, "sent", 33, name, 3) for name in second.channels]
-    (third,) = due([one], first + later, PLAIN, after(35))
-    assert "message" in third.channels
+    later += [line(one, Stage.CLOSING, "sent", m, "sound", n) for n, m in ((1, 30), (2, 31))]
+    (third,) = due([one], first + later, PLAIN, after(34))
+    assert third.channels == ("message",)
 
 
 def test_only_the_latest_stage_is_said_after_a_long_sleep() -> None:
@@ -196,11 +201,11 @@ def test_that_a_window_opened_is_stale_once_it_closes() -> None:
 
 
 def test_the_gravest_comes_first() -> None:
-    lost = edge(label="mix 2")
+    lost, saved = edge(label="mix 2"), edge(label="mix 3", at_min=41.7)
     work = edge(label="coat 1", consequence="extra work", at_min=30)
     open_ = edge("opens", 20, "nothing", label="clamps")
-    found = due([open_, work, lost], [], PLAIN, after(41))
-    assert [r.edge.label for r in found] == ["mix 2", "coat 1", "clamps"]
+    found = due([open_, work, lost, saved], [], PLAIN, after(41))
+    assert [r.edge.label for r in found] == ["mix 3", "mix 2", "coat 1", "clamps"]
 
 
 def test_a_paused_job_is_silent_and_its_windows_run_on() -> None:
@@ -256,7 +261,7 @@ class TestHolds:
         assert reminder.channels == ("message",)
         told = [line(edge(), Stage.MISSED, "sent", 40, "message:1")]
         assert due([edge()], told, settings, after(50)) == []
-        assert next_wake_s([edge()], told, settings, after(50)) == NOON_S + 70 * MIN
+        assert next_wake_s([edge()], told, settings, after(50)) is None
 
 
 def times_of_with_night(one: EdgeAhead) -> dict[str, float]:
@@ -275,7 +280,7 @@ def test_the_next_wake_is_the_next_change() -> None:
     assert next_wake_s([one], [], PLAIN, after(0)) == NOON_S + 21 * MIN
     told = [line(one, Stage.SOON, "sent", 21)]
     assert next_wake_s([one], told, PLAIN, after(22)) == NOON_S + 29 * MIN
-    told.append(line(one, Stage.CLOSING, "sent", 29))
+    told += [line(one, Stage.CLOSING, "sent", 29, name) for name in ("sound", "message:1")]
     assert next_wake_s([one], told, PLAIN, after(29)) == NOON_S + 30 * MIN
 
 

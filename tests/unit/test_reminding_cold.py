@@ -89,7 +89,7 @@ def shop(tmp_path: Path) -> Glueing:
 
 
 def minder(shop: Glueing) -> tuple[Minder, FakeChannel]:
-    channel = FakeChannel("message:1")
+    channel = FakeChannel("sound")
     return minder_of(shop.bench, InStepSender(channel, FakeChannel("terminal"))), channel
 
 
@@ -100,12 +100,12 @@ def cold_ones(shop: Glueing) -> list[Reminder]:
 def test_air_that_falls_is_shouted_of_before_the_joint_has_set_and_told_plainly_after(
     shop: Glueing,
 ) -> None:
-    reminding, phone = minder(shop)
+    reminding, horn = minder(shop)
     reminding.tick()
     shop.clock.tick(24 * MIN)
     shop.air(12.0)
     reminding.tick()
-    (before,) = phone.given
+    (before,) = horn.given
     assert before.text == (
         "Bookend A, clamp time: the air is falling, and in 12 min it may be below 10 °C. "
         "Warm the place now: below that it is spoiled, not late."
@@ -115,7 +115,7 @@ def test_air_that_falls_is_shouted_of_before_the_joint_has_set_and_told_plainly_
     shop.clock.tick(5 * MIN)
     shop.air(9.0)
     reminding.tick()
-    after = phone.given[-1]
+    after = horn.given[-1]
     assert "too cold, below 10 °C; it is spoiled, not late. Build nothing on it" in after.text
     assert (after.urgent, after.insistence, after.stage) == (False, "again", Stage.MISSED)
     assert [r.edge.edge for r in cold_ones(shop)] == ["chilled"]

@@ -14,6 +14,7 @@ from benchmate.job.state.shop import Shop
 from benchmate.job.state.state import JobState, Recorded
 from benchmate.remind.edges import EdgeAhead, Gravity
 from benchmate.remind.quiet import NIGHT
+from benchmate.remind.routing import ONCE, route
 from benchmate.remind.rules import RemindSettings
 from benchmate.remind.stages import stage_times
 from tests.remind_help import now_at
@@ -80,9 +81,9 @@ class TestOpenings:
         assert not edge.spoils
         settings = RemindSettings(quiet=NIGHT)
         stages = stage_times(edge, settings, now_at(START_S + HOUR))
-        manners = [settings.manner_of(s.stage, edge.gravity) for s in stages]
+        routes = [route(s.stage, edge.gravity, at_bench=True, has_phone=False) for s in stages]
         assert [s.stage.value for s in stages] == ["soon", "opens"]
-        assert [m.insistence for m in manners if m is not None] == ["once", "once"]
+        assert [r.shop for r in routes] == [ONCE, ONCE]
 
     def test_nobody_is_told_that_a_window_is_full_where_no_step_waits_for_that(self) -> None:
         assert f"{CURE}:full" not in edges_after(HOUR, *self.made)

@@ -134,7 +134,7 @@ class TestSecrets:
     def test_a_setting_that_cant_be_read_is_named_without_its_value(self, home: Path) -> None:
         (home / "settings.toml").write_text(f'[reminders]\naddresses = "{SECRETS[1]}"\n')
         done = run(home, "next")
-        assert "reminders.addresses should be a list" in done.stderr
+        assert "reminders.addresses: a text is not a list" in done.stderr
         assert SECRETS[1] not in done.stderr + done.stdout
 
 

@@ -105,7 +105,7 @@ def test_a_role_or_tin_that_there_isnt_is_refused(
 
 
 def test_a_tin_that_cant_do_the_work_is_refused_by_name(bench: Bench) -> None:
-    from benchmate.procedure.file.problem import ProcedureError
+    from benchmate.fields.problem import ProcedureError
 
     with pytest.raises(ProcedureError, match="open time"):
         start_job(bench, "matched-bookends", chosen={"glue": "paste wax"})
@@ -114,7 +114,7 @@ def test_a_tin_that_cant_do_the_work_is_refused_by_name(bench: Bench) -> None:
 def test_a_label_that_contradicts_common_practice_on_when_it_opens_is_refused(
     bench: Bench,
 ) -> None:
-    from benchmate.procedure.file.problem import ProcedureError
+    from benchmate.fields.problem import ProcedureError
 
     label = {"recoat.closes": "4 h at 20 °C"}
     describe_tin(bench, with_label(Tin(name="quick oil", family="hard oil"), label))

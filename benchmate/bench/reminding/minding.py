@@ -11,6 +11,7 @@ import time
 from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING
 
+from benchmate.bench.reminding.presence import note_touch
 from benchmate.bench.reminding.reminding import (
     KINDS,
     answer,
@@ -145,6 +146,7 @@ class Minding:
 
     def _ticked(self, tick: Tick) -> None:
         self.holds_voice = tick.holds_voice
+        note_touch(self._bench)
         if self._on_tick is not None:
             self._on_tick(tick)
 

@@ -11,6 +11,7 @@ from whenever import SYSTEM_TZ, Instant, Time
 from benchmate.bench.reminding.at_machine import is_at_machine
 from benchmate.bench.reminding.away import last_minded_s, missed_while_away
 from benchmate.bench.reminding.edges import ahead, edges_of
+from benchmate.bench.reminding.presence import note_touch, touched_s
 from benchmate.bench.service import Bench
 from benchmate.journal.files import write_durably
 from benchmate.refusal import Refused
@@ -64,7 +65,7 @@ def now_of(bench: Bench) -> Now:
     """The moment as the reminders take it: any thread may ask."""
     now = bench.now()
     wall = Instant.from_timestamp(now.wall_ns, unit="nanosecond").to_tz(SYSTEM_TZ)
-    return Now(bench.shop.timeline.at(now), wall, is_at_machine(bench))
+    return Now(bench.shop.timeline.at(now), wall, is_at_machine(bench), touched_s(bench))
 
 
 def settings_of(wanted: Reminding) -> RemindSettings:
@@ -74,7 +75,9 @@ def settings_of(wanted: Reminding) -> RemindSettings:
         off.add("speech")
     span = wanted.quiet_span
     hours = None if span.is_empty else QuietHours(_time(span.begins_min), _time(span.ends_min))
-    return RemindSettings(quiet=hours, switched_off=frozenset(off))
+    return RemindSettings(
+        quiet=hours, switched_off=frozenset(off), has_phone=bool(wanted.addresses)
+    )
 
 
 def _time(minutes: int) -> Time:
@@ -134,6 +137,8 @@ def answer(
         JournalError: it could not be noted.
     """
     log, now_s = TableLog(bench.journal.deliveries), bench.now_s()
+    bench.touched_s = now_s
+    note_touch(bench)
     for reminder in reminders:
         if again_in_s is None:
             acknowledge(log, reminder, now_s, where)

@@ -78,7 +78,7 @@ def _weakest(job: JobState, fill: Fill, pour: str) -> dict[str, Any]:
 
 def _is_cap(step: Step, fill: Fill) -> bool:
     """A pour of the same part with no shot in it: clear resin over the shot."""
-    mine = (step.piece, step.part) == (fill.piece, fill.part)
+    mine = (step.piece, step.where) == (fill.piece, fill.where)
     return mine and all(step.address != layer.address for layer in fill.layers)
 
 

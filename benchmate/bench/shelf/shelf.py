@@ -10,8 +10,8 @@ import msgspec
 from benchmate.bench.service import Bench
 from benchmate.bench.starting.starting import free_id, tins_of
 from benchmate.job.deciding import commands as cmd
-from benchmate.job.events import stored as ev
-from benchmate.job.state.shop import JOB, STORES
+from benchmate.job.deciding.shop_commands import DescribeTin, EmptyTin
+from benchmate.job.state.shop import JOB
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.cold import cold
 from benchmate.job.windows.succession import FOLLOW, is_followed
@@ -26,9 +26,7 @@ from benchmate.stores import (
     acts_of,
     clashes,
     decode_tin,
-    encode_tin,
     filled,
-    impossible,
     rough_edges,
     windows_of,
 )
@@ -66,20 +64,11 @@ def find_tin(bench: Bench, name: str) -> Tin:
 
 
 def describe_tin(bench: Bench, tin: Tin) -> None:
-    """Put a tin on the shelf, or its label anew."""
-    if not tin.name.strip():
-        raise Refused("A tin needs a name.")
-    if tin.family and tin.family not in FAMILIES:
-        near = get_close_matches(tin.family, list(FAMILIES), n=1, cutoff=0.4)
-        raise Refused(
-            f"There is no family “{tin.family}”." + (f" Did you mean {near[0]}?" if near else "")
-        )
-    for _, wrong in impossible(tin):
-        raise Refused(f"{tin.name}: {wrong}.")
-    now = bench.now()
-    bench.record(
-        (STORES, ev.TinDescribed(happened=now, recorded=now, name=tin.name, label=encode_tin(tin)))
-    )
+    """Put a tin on the shelf, or its label anew in place of the one that this bench knew.
+
+    Raises Refused for what can't be on a label, or where another bench has typed it meanwhile.
+    """
+    bench.settle(DescribeTin(tin=tin, before=bench.shop.shelf.labels.get(tin.name)))
 
 
 def gone_tins(bench: Bench) -> dict[str, Tin]:
@@ -95,10 +84,7 @@ def gone_tins(bench: Bench) -> dict[str, Tin]:
 
 def tin_gone(bench: Bench, name: str) -> None:
     """A tin is used up or thrown away."""
-    if name not in bench.shop.shelf.labels:
-        raise UnknownAddress(f"There is no tin “{name[:40]}” on the shelf.")
-    now = bench.now()
-    bench.record((STORES, ev.TinGone(happened=now, recorded=now, name=name)))
+    bench.settle(EmptyTin(name=name))
 
 
 def with_label(tin: Tin, values: Mapping[str, str]) -> Tin:

@@ -16,9 +16,9 @@ from benchmate.plan.plan import Plan
 from benchmate.stores import FAMILIES, Tin
 
 if TYPE_CHECKING:
+    from benchmate.fields.problem import Fault, Problem
     from benchmate.procedure.expanding.expand import Expansion
     from benchmate.procedure.file.document import Document
-    from benchmate.procedure.file.problem import Fault, Problem
 
 
 @dataclass(frozen=True)
@@ -45,8 +45,8 @@ def proof_of(
     chosen: Mapping[str, str] | None = None,
 ) -> Proof:
     """The plan that a procedure gives with these parameter values and tins, or what is wrong."""
+    from benchmate.fields.problem import ProcedureError
     from benchmate.procedure.expanding.expand import expanded
-    from benchmate.procedure.file.problem import ProcedureError
 
     faults: list[Fault] = []
     lessons = bench.shop.lessons
@@ -84,7 +84,7 @@ def _judged(found: Expansion, document: Document) -> Proof:
 
 
 def _sentences(faults: list[Fault], document: Document) -> tuple[str, ...]:
-    from benchmate.procedure.file.located import located
+    from benchmate.fields.located import located
 
     return tuple(str(p) for p in located(faults, document.text, Path(document.file).name))
 
@@ -100,7 +100,7 @@ def _by_field(faults: list[Fault]) -> dict[str, str]:
 
 def faults_of_file(path: Path, home: Path, tins: Mapping[str, Tin]) -> tuple[str, ...]:
     """All that is wrong with a procedure file, as its proofreader says it; needs no bench."""
-    from benchmate.procedure.file.problem import ProcedureError
+    from benchmate.fields.problem import ProcedureError
     from benchmate.procedure.finding import library, read_text
     from benchmate.procedure.proofread import proofread_text
 

@@ -107,8 +107,13 @@ def check_waited(job: JobState, step: Step, around: Around, at: float) -> None:
     for name in (*step.waits, *step.waits_full):
         window = job.windows.get(name)
         seen = view(job, window, around, at) if window else None
-        if seen is None or seen.window.address in job.answers:
+        if seen is None or seen.state == "met":
             continue
+        if seen.is_ruined:
+            raise NotNow(
+                f"{seen.window.label}: it got too cold to build on. Say first what happened: "
+                "spoiled, or let it be."
+            )
         edge = seen.full if name in step.waits_full else seen.opens
         name = "full" if name in step.waits_full else "opens"
         back = seen.set_back.get(name)

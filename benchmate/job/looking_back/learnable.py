@@ -42,10 +42,10 @@ def plan_values(plan: Plan) -> list[PlanValue]:
 
 def _packings(plan: Plan) -> Iterator[PlanValue]:
     for fill in plan.fills:
-        shot = Driven(f"shot for one {fill.part}", sum(la.shot_g for la in fill.layers))
-        name = f"packing of {fill.shot} in the {fill.part}"
+        shot = Driven(f"shot for one {fill.where}", sum(la.shot_g for la in fill.layers))
+        name = f"packing of {fill.shot} in the {fill.where}"
         yield PlanValue(
-            f"packing/{fill.part}", name, fill.packing, fill.packing_u, Measure.SHARE, shot
+            f"packing/{fill.where}", name, fill.packing, fill.packing_u, Measure.SHARE, shot
         )
 
 
@@ -54,10 +54,10 @@ def _resins(plan: Plan) -> Iterator[PlanValue]:
         room_g = sum(_room_g(fill, la, la.shot_g) for la in fill.layers)
         resin_g = sum(la.resin_g for la in fill.layers)
         if room_g > 0.0 and resin_g > 0.0:
-            name = f"resin around the shot in the {fill.part}"
-            driven = Driven(f"resin for one {fill.part}", resin_g)
+            name = f"resin around the shot in the {fill.where}"
+            driven = Driven(f"resin for one {fill.where}", resin_g)
             yield PlanValue(
-                f"resin/{fill.part}",
+                f"resin/{fill.where}",
                 name,
                 100.0 * resin_g / room_g,
                 RESIN_U_PCT,
@@ -154,19 +154,19 @@ def observed(job: JobState, plan: Plan, place: Place) -> list[Observed]:
 
 
 def _packed(job: JobState, then: Plan, now: Plan) -> Iterator[tuple[str, float]]:
-    shots = {f.part: f.shot for f in now.fills}
+    shots = {f.where: f.shot for f in now.fills}
     for fill in then.fills:
         packing = packing_seen(job, fill, to_the_line=True) or packing_when_full(job, fill)
-        if packing is not None and _counts(job, fill) and shots.get(fill.part) == fill.shot:
-            yield f"packing/{fill.part}", packing
+        if packing is not None and _counts(job, fill) and shots.get(fill.where) == fill.shot:
+            yield f"packing/{fill.where}", packing
 
 
 def _wetted(job: JobState, then: Plan, now: Plan) -> Iterator[tuple[str, float]]:
     """Resin in a fill's layers, where their shot was weighed out or read apart."""
-    parts = {f.part for f in now.fills}
+    parts = {f.where for f in now.fills}
     for fill in then.fills:
         resin_g, room_g = 0.0, 0.0
-        for layer in fill.layers if _counts(job, fill) and fill.part in parts else ():
+        for layer in fill.layers if _counts(job, fill) and fill.where in parts else ():
             record = job.weighing_at(layer.address)
             if record is None or not (layer.by_weight or record.split.get("shot")):
                 continue
@@ -176,7 +176,7 @@ def _wetted(job: JobState, then: Plan, now: Plan) -> Iterator[tuple[str, float]]
         percent = 100.0 * resin_g / room_g if room_g > 0.0 else 0.0
         low, high = POSSIBLE_RESIN_PCT
         if low < percent < high:
-            yield f"resin/{fill.part}", percent
+            yield f"resin/{fill.where}", percent
 
 
 def _counts(job: JobState, fill: Fill) -> bool:

@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 from benchmate.job.events.stored import JobStarted, ScaleDescribed
 from benchmate.job.state.state import JobState, Weighing
 from benchmate.landing.course import Change, Fill, Layer, Packing, PieceCourse, Stage, Weight
+from benchmate.plan.address import piece_address
 from benchmate.plan.plan import Fill as PlannedFill
 from benchmate.plan.plan import Layer as PlannedLayer
 from benchmate.plan.plan import PartPlan, PiecePlan, Plan, Step
@@ -86,14 +87,15 @@ def courses_at_start(job: JobState, scales: Scales) -> tuple[PieceCourse, ...]:
 def trace(job: JobState, plan: Plan, piece: PiecePlan, scales: Scales) -> Traced | None:
     """One piece's course; None where the plan knows no weight of its body to begin with."""
     steps = [s for s in plan.steps if s.piece == piece.name]
-    fills = {f.part: f for f in plan.fills if f.piece == piece.name}
+    fills = {f.where: f for f in plan.fills if f.piece == piece.name}
     parts = [p for p in plan.parts if p.piece == piece.name]
-    body = next((p for p in parts if p.name in fills), None) or next(iter(parts), None)
+    filled = {f.part for f in fills.values()}
+    body = next((p for p in parts if p.name in filled), None) or next(iter(parts), None)
     if body is None:
         return None
     path = _Path(job, scales, steps, [p for p in parts if p.name != body.name])
     for step in steps:
-        path.pass_through(step, fills.get(step.part))
+        path.pass_through(step, fills.get(step.where))
     path.join(done=False)
     worst = max((s.linearity_g or 0.0 for s in scales.values()), default=0.0)
     made = PieceCourse(
@@ -106,6 +108,7 @@ def trace(job: JobState, plan: Plan, piece: PiecePlan, scales: Scales) -> Traced
         moisture_u_pct=MOISTURE_U_PCT,
         scale_u_g=half_width(worst),
         blank_plan_g=body.mass_g,
+        address=piece_address(job.job, piece.name),
     )
     return Traced(made, {a: n + len(path.joined) for a, n in path.places.items()})
 
@@ -230,8 +233,11 @@ def _layer(
     u = doubt_of(record, scales) if record else 0.0
     apart = {what: Weight(g, u) for what, g in split.items() if g > 0}
     number = planned.address.rpartition("#")[2]
+    fills = job.plan.fills if job.plan else ()
+    several = sum(f.piece == fill.piece for f in fills) > 1
+    place = f" of the {fill.where}" if several else ""
     return Layer(
-        name=f"layer {number}",
+        name=f"layer {number}{place}",
         fill=_fill(fill),
         void_ml=planned.void_ml,
         shot_g=planned.shot_g,
@@ -243,6 +249,7 @@ def _layer(
         gain=None if apart else gain,
         shot_in=apart.get("shot"),
         resin_in=apart.get("resin"),
+        address=planned.address,
     )
 
 
@@ -252,6 +259,6 @@ def _fill(fill: PlannedFill) -> Fill:
         shot_g_cm3=fill.shot_density_g_cm3,
         resin_g_cm3=fill.resin_density_g_cm3,
         void_u=half_width(fill.void_u_ml / fill.void_ml) if fill.void_ml else 0.01,
-        name=f"{fill.piece} {fill.part}",
+        name=f"{fill.piece} {fill.where}",
         shot=fill.shot,
     )

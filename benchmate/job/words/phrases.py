@@ -40,9 +40,18 @@ def thing_of(job: JobState, step: Step) -> str:
     if step.scope == "mix":
         heads = (w.label.rpartition(", ")[0] for w in step.windows)
         return next((h.replace("mix", "cup", 1) for h in heads if "mix" in h), "cup")
-    part = "" if step.part == WHOLE else step.part
-    parts = (piece_label(job, step.piece), number_of(step) or part)
+    where = "" if step.part == WHOLE else step.where
+    number = number_of(step)
+    if number and step.scope == "layer" and _has_other_fills(job, step):
+        number = f"{where}, {number}"
+    parts = (piece_label(job, step.piece), number or where)
     return ", ".join(p for p in parts if p)
+
+
+def _has_other_fills(job: JobState, step: Step) -> bool:
+    """Whether a layer's number alone doesn't tell which void it goes into."""
+    fills = job.plan.fills if job.plan else ()
+    return sum(f.piece == step.piece for f in fills) > 1
 
 
 def holds_clocks(job: JobState) -> bool:
@@ -81,6 +90,8 @@ def act_sentence(job: JobState, act: Act) -> str:
     """The next act in a sentence: "Bookend B: shot for layer 3, then resin to the line"."""
     if act.kind == "answer" and act.bound is not None:
         what = act.bound.window
+        if act.bound.is_ruined:
+            return f"Too cold: {what.label}. Don't trust it. What happened?"
         lost = what.closes_text or "its window has closed"
         return f"Missed: {what.label}. {_capital(lost)}. What became of it?"
     if act.step is None:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from benchmate.fields.problem import Fault
 from benchmate.plan.plan import Amount
 from benchmate.procedure.bodies.bodies import Worked
 from benchmate.procedure.expanding.instances import Draft
 from benchmate.procedure.expanding.placeholders import RECKONED, names_in, sole_name
 from benchmate.procedure.expanding.roles import Roles
-from benchmate.procedure.file.problem import Fault
 from benchmate.procedure.file.schema import FileAmount
 from benchmate.quantities import QuantityError, parse_mass_g, parse_volume_ml
 

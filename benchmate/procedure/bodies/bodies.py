@@ -3,24 +3,21 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import hypot
 
-from benchmate.procedure.bodies.shapes import (
-    ShapeError,
-    body_json,
-    deep_of,
-    gap_of,
-    hollow_json,
-    into_of,
-)
-from benchmate.procedure.file.nearest import nearest
-from benchmate.procedure.file.problem import Fault, Where
+from benchmate.fields.nearest import nearest
+from benchmate.fields.problem import Fault, Where
+from benchmate.plan.shapes import Side
+from benchmate.procedure.bodies.cutting import body_json, hollow_json
+from benchmate.procedure.bodies.placing import side_of
+from benchmate.procedure.bodies.shapes import ShapeError, deep_of, gap_of
 from benchmate.procedure.file.schema import Part, Void
 from benchmate.reckon.asking.frame import Refused
 from benchmate.reckon.filling.metal import find_metal
 from benchmate.reckon.solids import Body, shape_from_json
-from benchmate.reckon.solids.placing import dot
+from benchmate.reckon.solids.placing import Vec, dot
 from benchmate.reckon.wood.species import SPECIES, find_species
 from benchmate.reckon.wood.wood import SPECIES_SPREAD, wood_density
 
@@ -29,20 +26,29 @@ VOID_DOUBT = 0.015
 SIZE_DOUBT = 0.01
 
 
-_OUTWARD = {"length": (-1.0, 0.0, 0.0), "width": (0.0, 1.0, 0.0), "height": (0.0, 0.0, 1.0)}
-"""Which way the face looks that a hollow goes in from."""
+_OUTWARD: dict[Side, Vec] = {
+    "first end": (-1.0, 0.0, 0.0),
+    "other end": (1.0, 0.0, 0.0),
+    "front": (0.0, -1.0, 0.0),
+    "back": (0.0, 1.0, 0.0),
+    "underside": (0.0, 0.0, -1.0),
+    "top": (0.0, 0.0, 1.0),
+}
+"""Which way a face looks."""
 
 
 @dataclass(frozen=True)
 class Hollow:
     """A void as a body of its own."""
 
+    name: str
+    """Empty for a part's only void."""
     spec: Void
     volume_ml: float
     mouth_mm2: float
     gap_mm: float
     deep_mm: float
-    into: str
+    side: Side
 
     @property
     def u_ml(self) -> float:
@@ -62,20 +68,63 @@ class Worked:
     density_g_cm3: float
     mass_g: float
     u_g: float
-    hollow: Hollow | None
+    hollows: tuple[Hollow, ...] = ()
     body: Body | None = None
 
     @property
     def joint_mm2(self) -> float:
-        """The largest flat face less the void's mouth in it: glue holds on wood alone."""
-        if self.hollow is None or self.body is None:
+        """The largest flat face less the voids' mouths in it: glue holds on wood alone."""
+        if not self.hollows or self.body is None:
             return self.largest_face_mm2
-        return _facing(self.body, self.hollow.into) or self.largest_face_mm2
+        return _facing(self.body, self.hollows[0].side) or self.largest_face_mm2
+
+    def hollow(self, name: str) -> Hollow | None:
+        """The void of that name."""
+        return next((h for h in self.hollows if h.name == name), None)
 
 
-def _facing(body: Body, into: str) -> float:
+def voids_of(part: Part) -> dict[str, Void]:
+    """A part's voids by their names; an only one is called nothing."""
+    voids = [*([("", part.void)] if part.void else []), *part.voids.items()]
+    named = [pair for name, void in voids for pair in _each(name, void)]
+    twice = next((n for i, (n, _) in enumerate(named) if n in dict(named[:i])), None)
+    if twice is not None:
+        raise ShapeError(f"two voids are called “{twice}”; name one of them anew", "voids")
+    return {"": named[0][1]} if len(named) == 1 else dict(named)
+
+
+def voids_named(part: Part, names: Sequence[str]) -> list[str]:
+    """The voids that a step means: all, those of these names, or all that are called after one."""
+    known = voids_of(part)
+    if not names:
+        return list(known)
+    equal = {one: n for n, void in part.voids.items() for one in void.called}
+    only = next(iter(part.voids), "")
+    return [v for v in known if v in names or equal.get(v) in names or (not v and only in names)]
+
+
+def _each(name: str, void: Void) -> list[tuple[str, Void]]:
+    """Equal voids, each with its own place."""
+    if not void.called:
+        return [(name or "void", void)]
+    if len(void.at) not in (0, 1, len(void.called)):
+        raise ShapeError(
+            f"{len(void.called)} voids are called and {len(void.at)} places are given; "
+            "write one place for each",
+            *(("voids", name) if name else ("void",)),
+            "at",
+        )
+    places = void.at if len(void.at) == len(void.called) else void.at * len(void.called)
+    places = places or ("middle",) * len(void.called)
+    return [
+        (one, void.model_copy(update={"called": (), "at": (place,)}))
+        for one, place in zip(void.called, places, strict=True)
+    ]
+
+
+def _facing(body: Body, side: Side) -> float:
     """The flat face that a hollow goes in from, less its mouth; 0 where there is none."""
-    out = _OUTWARD[into]
+    out = _OUTWARD[side]
     return max((f.area for f in body.flats if dot(f.normal, out) > 0.999), default=0.0)
 
 
@@ -91,40 +140,42 @@ def work_out(name: str, spec: Part, where: Where, faults: list[Fault]) -> Worked
         faults.append(Fault((*where, *error.key), wrong, instead))
     except Refused as error:
         wrong, _, instead = _in_our_words(str(error), name, spec).partition("; ")
-        key = "void" if "the void" in wrong else "size"
+        key = ("voids" if spec.voids else "void") if "the void" in wrong else "size"
         faults.append(Fault((*where, key), wrong, instead))
     return None
 
 
 def _in_our_words(said: str, name: str, spec: Part) -> str:
     """A solid's refusal, with the names that the file has."""
+    for place, void in enumerate(voids_of(spec), start=len(spec.minus) + 1):
+        said = said.replace(f"{name}.minus[{place}]", f"the void “{void}”" if void else "the void")
     size = _SIZE.search(said)
     if size is not None:
-        is_void = said.startswith(("void", f"{name}.minus[{len(spec.minus) + 1}]"))
+        is_void = said.startswith(("void", "the void"))
         whose = "the void" if is_void else f"the part “{name}”"
         wrong = f"{size[3]} mm is no size of {whose}: it must be {size[1]} {size[2]} mm"
         return wrong + '; write size = "120 x 90 x 60 mm"'
-    said = said.replace(f"{name}.minus[{len(spec.minus) + 1}]", "the void")
     said = said.replace("with at_mm or turn it with along", "with offset")
     return said.replace(f"{name}.minus", "the cut minus").replace("void.minus", "the void's minus")
 
 
 def _worked(name: str, spec: Part) -> Worked:
-    if spec.size is None and not spec.profile:
+    if not (spec.size or spec.profile or spec.stations):
         return _weighed_only(name, spec)
-    hollows = [spec.void] if spec.void else []
-    body = shape_from_json(body_json(spec, list(hollows)), name)
+    voids = voids_of(spec)
+    body = shape_from_json(body_json(spec, voids.values()), name)
     density, spread = _density(spec)
     volume = body.volume_ml * spec.count
     mass, u = volume * density, volume * density * hypot(spread, SIZE_DOUBT)
     if spec.weighs is not None:
         mass, u = spec.weighs.value, (spec.weighs.tolerance or 0.0) / 3**0.5
     outside = (body.surface or 0.0) * spec.count
-    hollow = _hollow(spec) if spec.void else None
+    hollows = tuple(_hollow(spec, called, void) for called, void in voids.items())
     face = max((f.area for f in body.flats), default=0.0)
-    if hollow is not None:
-        face = max(face, _facing(body, hollow.into) + hollow.mouth_mm2)
-    return Worked(name, spec, volume, outside, face, density, mass, u, hollow, body)
+    for side in {h.side for h in hollows}:
+        mouths = sum(h.mouth_mm2 for h in hollows if h.side == side)
+        face = max(face, _facing(body, side) + mouths)
+    return Worked(name, spec, volume, outside, face, density, mass, u, hollows, body)
 
 
 def _weighed_only(name: str, spec: Part) -> Worked:
@@ -134,7 +185,7 @@ def _weighed_only(name: str, spec: Part) -> Worked:
         )
     doubt = (spec.weighs.tolerance or 0.0) / 3**0.5
     area = spec.finished or 0.0
-    return Worked(name, spec, 0.0, area, area, 0.0, spec.weighs.value, doubt, None)
+    return Worked(name, spec, 0.0, area, area, 0.0, spec.weighs.value, doubt)
 
 
 def _density(spec: Part) -> tuple[float, float]:
@@ -160,16 +211,15 @@ def _density(spec: Part) -> tuple[float, float]:
     return found.density_g_cm3, SPECIES_SPREAD
 
 
-def _hollow(spec: Part) -> Hollow:
-    void = spec.void
-    assert void is not None
+def _hollow(part: Part, name: str, void: Void) -> Hollow:
     body = shape_from_json(hollow_json(void), "void")
     mouth = sum(f.area for f in body.flats if f.normal[0] < -0.999 and abs(f.middle[0]) < 1e-6)
     return Hollow(
+        name,
         void,
         body.volume_ml,
         mouth,
-        void.narrowest or gap_of(void),
-        deep_of(void),
-        into_of(spec, void),
+        void.narrowest or min(map(gap_of, (void, *void.plus))),
+        max(deep_of(void), *(more.down + deep_of(more) for more in (void, *void.plus))),
+        side_of(part, void),
     )

@@ -11,12 +11,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import groupby
 
+from benchmate.fields.problem import Fault
 from benchmate.plan.address import slug
 from benchmate.plan.plan import Amount, Mix
 from benchmate.procedure.expanding.instances import Draft, Layout, scope_of
 from benchmate.procedure.expanding.roles import Roles
 from benchmate.procedure.file.flat import FlatStep
-from benchmate.procedure.file.problem import Fault
 from benchmate.reckon.asking.frame import Refused
 from benchmate.reckon.filling.mixing import ratio_by_weight
 

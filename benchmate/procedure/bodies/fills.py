@@ -6,12 +6,12 @@ from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 
+from benchmate.fields.problem import Fault
 from benchmate.plan.plan import Fill, Layer
 from benchmate.procedure.bodies.bodies import Hollow, Worked
 from benchmate.procedure.expanding.instances import Draft, Layout
 from benchmate.procedure.expanding.placeholders import sole_name
 from benchmate.procedure.expanding.roles import Roles
-from benchmate.procedure.file.problem import Fault
 from benchmate.quantities import QuantityError, parse_mass_g
 from benchmate.reckon.asking.frame import Refused
 from benchmate.reckon.filling.fill import fill
@@ -46,13 +46,15 @@ def work_out_fills(
     fills = []
     for flat in layout.flats:
         for piece in layout.pieces:
-            pours = [d for d in layout.of[flat.key] if d.piece == piece]
-            materials = materials_of(pours[0], roles) if pours else None
-            if materials is None:
-                continue
-            found = _fill_of(layout, pours, materials, parts, roles, learned, faults)
-            if found is not None:
-                fills.append(found)
+            mine = [d for d in layout.of[flat.key] if d.piece == piece]
+            for target in dict.fromkeys(d.target for d in mine):
+                pours = [d for d in mine if d.target == target]
+                materials = materials_of(pours[0], roles)
+                if materials is None:
+                    continue
+                found = _fill_of(layout, pours, materials, parts, roles, learned, faults)
+                if found is not None:
+                    fills.append(found)
     return fills
 
 
@@ -70,7 +72,8 @@ def _fill_of(
     worked = parts.get((first.piece, first.part))
     if worked is None:
         return None
-    if worked.hollow is None:
+    hollow = worked.hollow(first.void)
+    if hollow is None:
         wrong = f"the part “{first.part}” has no void to pour into"
         faults.append(Fault(where, wrong, "write void = { … } at the part"))
         return None
@@ -80,7 +83,7 @@ def _fill_of(
         faults.append(Fault(where, "shot or resin has no density or size", "name another tin"))
         return None
     try:
-        return _filled(layout, pours, materials, worked.hollow, densities, size, learned, roles)
+        return _filled(layout, pours, materials, hollow, densities, size, learned, roles)
     except Refused as error:
         wrong, _, instead = str(error).partition("; ")
         faults.append(Fault(where, wrong, instead))
@@ -99,13 +102,13 @@ def _filled(
 ) -> Fill:
     first = pours[0]
     packing = one_size(size, hollow.gap_mm, "poured")
-    fraction = learned.get(f"packing/{first.part}", packing.fraction)
+    fraction = learned.get(f"packing/{first.where}", packing.fraction)
     caps = [
         d
         for f in layout.flats
         if f.group == first.flat.group
         for d in layout.of[f.key]
-        if d.piece == first.piece and _is_cap(d)
+        if d.piece == first.piece and d.target == first.target and _is_cap(d)
     ]
     if caps and hollow.spec.cap <= 0.0:
         raise Refused(
@@ -116,7 +119,7 @@ def _filled(
     reserve = hollow.spec.reserve / 100.0
     planned = fraction * (1.0 - reserve)
     found = fill(hollow.volume_ml, planned, densities[0], densities[1], len(pours), cap_ml)
-    wet = learned.get(f"resin/{first.part}", 100.0) / 100.0
+    wet = learned.get(f"resin/{first.where}", 100.0) / 100.0
     layers = []
     for draft, layer in zip(pours, found.layers, strict=True):
         resin_g = layer.resin_g * wet
@@ -152,6 +155,7 @@ def _filled(
         way="staged" if staged else "one mix",
         gap_mm=hollow.gap_mm,
         deep_mm=hollow.deep_mm,
+        void=first.void,
     )
 
 

@@ -5,23 +5,24 @@
 | block | length x width x height |
 | slot | length x width x depth, with round ends (or `corner`) |
 | cylinder, capsule, dome | diameter x length (height) |
-| bore | diameter x depth, flat-bottomed |
+| bore | diameter x depth; or its `steps`; flat-bottomed, or with the drill's `tip` |
 | frustum | diameter at its start x diameter at its end x length |
 | ring | outer x inner diameter x length |
 | prism | across flats x length, with `sides` |
 | taper | wide end x narrow end x thickness x length: a tapered mortise or its core |
 | turned | nothing; its `profile` lists distance x diameter |
+| shaped | nothing; its `stations` list distance x width x height of an ellipse |
 
-A part lies with its length along x and stands with its height along z. A hollow goes in from the
-middle of the length x width face (from the first end of a round part), unless `into` names
-another of the part's sizes; `offset` moves it, `down` sets it deeper.
+A part lies with its length along x and stands with its height along z. Where in it a hollow
+lies is in `placing`.
 """
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Any
 
-from benchmate.procedure.file.schema import Shape
+from benchmate.procedure.file.schema import Form
 
 _COUNT = {
     "block": 3,
@@ -47,7 +48,6 @@ _LISTS = {
     "prism": "across flats x length",
     "taper": "wide end x narrow end x thickness x length",
 }
-ROUND = ("cylinder", "frustum", "capsule", "dome", "turned", "ring", "bore")
 
 
 class ShapeError(ValueError):
@@ -59,7 +59,7 @@ class ShapeError(ValueError):
         """The key of the part that is at fault."""
 
 
-def sizes_of(shape: Shape) -> tuple[float, ...]:
+def sizes_of(shape: Form) -> tuple[float, ...]:
     """The shape's sizes; raises ShapeError where there are too few or too many."""
     if shape.shape == "turned":
         if len(shape.profile) < 2 or any(len(p) != 2 for p in shape.profile):
@@ -67,6 +67,10 @@ def sizes_of(shape: Shape) -> tuple[float, ...]:
                 'a turned shape needs its profile; write profile = ["0 x 40 mm", …]', "profile"
             )
         return ()
+    if shape.shape == "shaped":
+        return _stations(shape)
+    if shape.shape == "bore" and shape.steps:
+        return _steps(shape)
     wanted = _COUNT[shape.shape]
     if shape.size is None or len(shape.size) != wanted:
         given = 0 if shape.size is None else len(shape.size)
@@ -78,12 +82,37 @@ def sizes_of(shape: Shape) -> tuple[float, ...]:
     return shape.size
 
 
-def json_of(shape: Shape, *, hollow: bool = False) -> dict[str, Any]:
+def _stations(shape: Form) -> tuple[float, ...]:
+    rising = all(a[0] < b[0] for a, b in pairwise(shape.stations))
+    if len(shape.stations) < 2 or any(len(s) != 3 for s in shape.stations) or not rising:
+        raise ShapeError(
+            "a shaped part needs two stations or more, each further on; "
+            'write stations = ["0 x 26 x 18 mm", "90 x 32 x 24 mm"]',
+            "stations",
+        )
+    return ()
+
+
+def _steps(shape: Form) -> tuple[float, ...]:
+    """The largest diameter and the whole depth."""
+    if any(len(step) != 2 for step in shape.steps):
+        raise ShapeError(
+            "a step of a bore is its diameter and its depth from the mouth; "
+            'write steps = ["20 x 10 mm", "12 x 40 mm"]',
+            "steps",
+        )
+    return max(s[0] for s in shape.steps), max(s[1] for s in shape.steps)
+
+
+def json_of(shape: Form, *, hollow: bool = False, swapped: bool = False) -> dict[str, Any]:
     """The shape alone, lying along x from 0, in the grammar of the solids.
 
-    A hollow's depth lies along x, so that a block's height does.
+    A hollow's depth lies along x, so that a block's height does; `swapped` where its length is to
+    lie along the third axis and not the second.
     """
     size = sizes_of(shape)
+    if swapped and shape.shape in ("block", "slot"):
+        size = (size[1], size[0], size[2])
     match shape.shape:
         case "block" if hollow:
             return {"shape": "block", "size_mm": [size[2], size[0], size[1]]}
@@ -94,8 +123,14 @@ def json_of(shape: Shape, *, hollow: bool = False) -> dict[str, Any]:
             return data if shape.corner is None else {**data, "corner_mm": shape.corner}
         case "cylinder" | "capsule":
             return {"shape": shape.shape, "diameter_mm": size[0], "length_mm": size[1]}
+        case "bore" if shape.steps:
+            steps = [list(step) for step in shape.steps]
+            return {"shape": "bore", "steps_mm": steps, "tip_deg": shape.tip}
         case "bore":
-            return {"shape": "bore", "diameter_mm": size[0], "depth_mm": size[1], "tip_deg": 180}
+            bored = {"diameter_mm": size[0], "depth_mm": size[1], "tip_deg": shape.tip}
+            return {"shape": "bore", **bored}
+        case "shaped":
+            return {"shape": "turned", "profile_mm": round_like(shape)}
         case "dome":
             return {"shape": "dome", "diameter_mm": size[0], "height_mm": size[1]}
         case "frustum":
@@ -116,6 +151,24 @@ def json_of(shape: Shape, *, hollow: bool = False) -> dict[str, Any]:
     return {"shape": "turned", "profile_mm": pairs}
 
 
+RUNS = 24
+"""Into how many a run between two stations is cut: its volume then is right to 0.01 %."""
+
+
+def round_like(shape: Form) -> list[list[float]]:
+    """A round body whose section at every distance has the area of the shaped one's ellipse.
+
+    Bending it shifts its sections sideways and leaves its volume as it is (Cavalieri).
+    """
+    profile = []
+    for (x0, w0, h0), (x1, w1, h1) in pairwise(shape.stations):
+        for step in range(RUNS + 1):
+            t = step / RUNS
+            wide, high = w0 + t * (w1 - w0), h0 + t * (h1 - h0)
+            profile.append([x0 + t * (x1 - x0), (wide * high) ** 0.5 / 2.0])
+    return profile
+
+
 def _taper(wide: float, narrow: float, thick: float, long: float) -> dict[str, Any]:
     """Its axis along x too: a flat trapezoid, carried through the thickness, turned over."""
     a, b = wide / 2.0, narrow / 2.0
@@ -124,73 +177,7 @@ def _taper(wide: float, narrow: float, thick: float, long: float) -> dict[str, A
     return {"plus": [{**flat, "along": "z", "at_mm": [0, 0, -thick / 2.0]}]}
 
 
-def body_json(part: Shape, hollows: list[Shape]) -> dict[str, Any]:
-    """A part with its additions, less its own cuts and these hollows, each in its place."""
-    cuts = [placed(part, h) for h in (*part.minus, *hollows)]
-    data = json_of(part)
-    if part.plus:
-        data["plus"] = [_on_end(part, p) for p in part.plus]
-    return {**data, "minus": cuts} if cuts else data
-
-
-def hollow_json(hollow: Shape) -> dict[str, Any]:
-    """What is to be filled of a hollow: less the cores and spacers that stand in it (its `minus`).
-
-    They are no wood: the part loses the whole hollow.
-    """
-    data = json_of(hollow, hollow=True)
-    if hollow.minus:
-        data["minus"] = [_inside(core) for core in hollow.minus]
-    return data
-
-
-def _inside(core: Shape) -> dict[str, Any]:
-    """A core in a hollow: it stands along the hollow's depth, from its mouth."""
-    across, up = (*(core.offset or (0.0, 0.0)), 0.0)[:2]
-    return {**json_of(core, hollow=True), "at_mm": [core.down, across, up]}
-
-
-def _on_end(part: Shape, more: Shape) -> dict[str, Any]:
-    """An addition: it goes on where the part ends."""
-    length = part.profile[-1][0] if part.shape == "turned" else _extent(part)[0]
-    return {**json_of(more), "at_mm": [length + more.down, 0, 0]}
-
-
-def _extent(part: Shape) -> tuple[float, float, float]:
-    """Length, width and height of the box around a part."""
-    if part.shape == "turned":
-        wide = max(d for _, d in part.profile)
-        return part.profile[-1][0], wide, wide
-    size = sizes_of(part)
-    if part.shape == "block":
-        return size[0], size[1], size[2]
-    if part.shape == "slot":
-        return size[2], size[0], size[1]
-    wide = max(size[:-1]) if part.shape in ("frustum", "ring") else size[0]
-    return size[-1], wide, wide
-
-
-def into_of(part: Shape, hollow: Shape) -> str:
-    """Which of the part's sizes the hollow goes down along."""
-    return hollow.into or ("length" if part.shape in ROUND or part.shape == "prism" else "height")
-
-
-def placed(part: Shape, hollow: Shape) -> dict[str, Any]:
-    """A hollow in its place in the part, whole: with no core left standing in it."""
-    length, width, height = _extent(part)
-    across, up = (*(hollow.offset or (0.0, 0.0)), 0.0)[:2]
-    data = json_of(hollow, hollow=True)
-    match into_of(part, hollow):
-        case "length":
-            return {**data, "at_mm": [hollow.down, across, up], "along": "x"}
-        case "width":
-            at = [length / 2.0 + across, width / 2.0 - hollow.down, up]
-            return {**data, "at_mm": at, "along": "-y"}
-    at = [length / 2.0 + across, up, height / 2.0 - hollow.down]
-    return {**data, "at_mm": at, "along": "-z"}
-
-
-def gap_of(hollow: Shape) -> float:
+def gap_of(hollow: Form) -> float:
     """The smallest free width that shot meets, in mm."""
     size = sizes_of(hollow)
     match hollow.shape:
@@ -204,12 +191,16 @@ def gap_of(hollow: Shape) -> float:
             return min(size[:3])
         case "turned":
             return max(d for _, d in hollow.profile)
+        case "shaped":
+            return min(min(s[1:]) for s in hollow.stations)
     return size[0]
 
 
-def deep_of(hollow: Shape) -> float:
+def deep_of(hollow: Form) -> float:
     """How deep the hollow is, in mm."""
     size = sizes_of(hollow)
     if hollow.shape == "turned":
         return hollow.profile[-1][0] - hollow.profile[0][0]
+    if hollow.shape == "shaped":
+        return hollow.stations[-1][0] - hollow.stations[0][0]
     return size[-1]

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from benchmate.fields.problem import Fault
 from benchmate.plan.plan import Fill, WeighPoint
 from benchmate.procedure.bodies.bodies import Worked
 from benchmate.procedure.expanding.instances import Draft
 from benchmate.procedure.expanding.placeholders import fill
-from benchmate.procedure.file.problem import Fault
 from benchmate.quantities import QuantityError, parse_mass_g, parse_percent
 
 GAIN_PCT, BLANK_PCT, LEAST_TOLERANCE_G = 3.0, 10.0, 1.0
@@ -76,7 +76,7 @@ def weigh_point(
     tolerance = _tolerance(draft, weigh.tolerance, weigh.as_, plan, piece_tolerance_g, faults)
     worked = parts.get((draft.piece, draft.part))
     meaning = {"blank": "blank", "part": "part", "gain": "fill", "whole": "whole"}[weigh.as_]
-    if weigh.as_ == "blank" and worked is not None and worked.hollow is None:
+    if weigh.as_ == "blank" and worked is not None and not worked.hollows:
         meaning = "part"
     return WeighPoint(
         kind="gain" if weigh.as_ == "gain" else "whole",

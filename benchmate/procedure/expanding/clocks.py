@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from benchmate.fields.nearest import advice
+from benchmate.fields.problem import Fault
 from benchmate.plan.address import slug, window_address
 from benchmate.plan.plan import Consequence, Window
 from benchmate.plan.rates import Rule
 from benchmate.procedure.expanding.instances import Draft
 from benchmate.procedure.expanding.roles import Roles
 from benchmate.procedure.file.flat import FlatStep
-from benchmate.procedure.file.nearest import advice
-from benchmate.procedure.file.problem import Fault
 from benchmate.procedure.file.schema import FileWindow
 from benchmate.stores.clocks import window_of
 from benchmate.stores.tin import COMMON_PRACTICE, LabelWindow

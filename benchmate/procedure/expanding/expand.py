@@ -7,10 +7,13 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
+from benchmate.fields.located import located
+from benchmate.fields.problem import Fault, ProcedureError
 from benchmate.plan.plan import Fill, Need, PartPlan, PiecePlan, Plan, Step
 from benchmate.procedure.bodies.amounts import work_out_amounts
 from benchmate.procedure.bodies.bodies import Worked, work_out
 from benchmate.procedure.bodies.cups import work_out_cups
+from benchmate.procedure.bodies.drawn import shape_of
 from benchmate.procedure.bodies.fills import work_out_fills
 from benchmate.procedure.bodies.weights import work_out_weights
 from benchmate.procedure.cautions import CAUTIONS
@@ -29,8 +32,6 @@ from benchmate.procedure.expanding.values import values_by_piece
 from benchmate.procedure.expanding.wiring import wire
 from benchmate.procedure.file.document import MOST_INSTANCES, Document, Sheet, hash_of
 from benchmate.procedure.file.flat import FlatStep
-from benchmate.procedure.file.located import located
-from benchmate.procedure.file.problem import Fault, ProcedureError
 from benchmate.procedure.file.schema import Part
 from benchmate.stores.tin import Tin
 
@@ -137,7 +138,7 @@ def expanded(
         pieces=tuple(_piece(p, s) for p, s in sheets.items()),
         steps=steps,
         match_g=head.match,
-        parts=tuple(_part(p, w) for (p, _), w in parts.items()),
+        parts=tuple(_part(p, n, w, sheets[p]) for (p, n), w in parts.items()),
         fills=tuple(fills),
         mixes=tuple(c.record for c in cups if c.record),
         needs=_needs(sheets),
@@ -174,7 +175,8 @@ def _parts(sheets: Mapping[str, Sheet], faults: list[Fault]) -> dict[tuple[str, 
         for name, spec in sheet.head.parts.items():
             alike = next((d for d in done if d[:2] == (name, spec)), None)
             if alike is None:
-                alike = (name, spec, work_out(name, spec, ("parts", name), faults))
+                where = ("parts", sheet.alike.get(name, name))
+                alike = (name, spec, work_out(name, spec, where, faults))
                 done.append(alike)
             if alike[2] is not None:
                 found[(piece, name)] = alike[2]
@@ -210,18 +212,19 @@ def _piece(name: str, sheet: Sheet) -> PiecePlan:
     return PiecePlan(name=name, label=label, target_g=target.value, tolerance_g=target.tolerance)
 
 
-def _part(piece: str, worked: Worked) -> PartPlan:
+def _part(piece: str, name: str, worked: Worked, sheet: Sheet) -> PartPlan:
     spec = worked.spec
     outline = spec.outline or ("block" if spec.shape in ("block", "slot", "prism") else "round")
     return PartPlan(
         piece=piece,
-        name=worked.name,
+        name=name,
         wood=spec.wood or spec.metal,
         volume_ml=worked.volume_ml,
         density_g_cm3=worked.density_g_cm3,
         mass_g=worked.mass_g,
         mass_u_g=worked.u_g,
         outline=outline,
+        shape=shape_of(worked, sheet.units.get(name, "mm"), sheet.alike.get(name, "")),
     )
 
 

@@ -6,13 +6,16 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import groupby
 
-from benchmate.plan.address import address
-from benchmate.plan.plan import Amount, Window
+from benchmate.plan.address import address, place_of
+from benchmate.plan.plan import Amount, Window, where_of
+from benchmate.procedure.bodies.bodies import voids_named
 from benchmate.procedure.file.document import Sheet
 from benchmate.procedure.file.flat import FlatStep
-from benchmate.procedure.file.schema import Scope
+from benchmate.procedure.file.schema import Each, Part, Scope
 
 COUNTED = ("layer", "coat")
+OF_A_VOID = ("layer", "void")
+"""Acts that are done to each void of the parts they name."""
 
 
 @dataclass(eq=False)
@@ -25,6 +28,9 @@ class Draft:
     n: int
     last: int
     """The greatest n of its kind."""
+    void: str = ""
+    several: bool = False
+    """One of several voids (parts) that such an act is done to in a piece."""
     address: str = ""
     numbers: dict[str, float | str] = field(default_factory=dict)
     amounts: list[Amount] = field(default_factory=list)
@@ -35,17 +41,39 @@ class Draft:
     within: dict[str, None] = field(default_factory=dict)
     windows: list[Window] = field(default_factory=list)
     mix: Draft | None = None
+    until: Draft | None = None
+    """The act that gives back what this one holds."""
     pieces: frozenset[str] = frozenset()
     """Of a cup: the pieces that it serves."""
     plan_g: float | None = None
 
     @property
     def scope(self) -> Scope:
-        """What it is an act of."""
-        return scope_of(self.flat)
+        """What it is an act of, as the plan has it."""
+        scope = scope_of(self.flat)
+        if scope == "void":
+            return "part" if self.several else "piece"
+        return scope
+
+    @property
+    def target(self) -> tuple[str, str]:
+        """The part and the void that it is done to."""
+        return self.part, self.void
+
+    @property
+    def where(self) -> str:
+        """The same in words."""
+        return where_of(self.part, self.void)
+
+    def own(self, others: list[Draft]) -> list[Draft]:
+        """Those of the same void or part, where there are such; else all."""
+        if not self.part:
+            return others
+        mine = [d for d in others if d.part == self.part] or others
+        return [d for d in mine if d.void == self.void] or mine if self.void else mine
 
 
-def scope_of(flat: FlatStep) -> Scope:
+def scope_of(flat: FlatStep) -> Each:
     """As the step says, or as it looks."""
     if flat.spec.each is not None:
         return flat.spec.each
@@ -87,8 +115,8 @@ class Layout:
 
     def add(self, draft: Draft) -> Draft:
         """Take in a draft under its address."""
-        part = draft.part
-        draft.address = address(self.job, draft.piece, part, draft.flat.key, draft.n)
+        place = place_of(draft.part, draft.void)
+        draft.address = address(self.job, draft.piece, place, draft.flat.key, draft.n)
         self.of[draft.flat.key].append(draft)
         return draft
 
@@ -143,7 +171,23 @@ def _lay_out_piece(layout: Layout, flat: FlatStep, piece: str) -> None:
         for part in parts or ("",):
             layout.add(Draft(flat, piece, part, 1, 1))
         return
-    part = parts[0] if len(parts) == 1 else ""
+    targets = _targets(flat, layout.sheets[piece].head.parts)
     last = flat.spec.count if scope_of(flat) in COUNTED else 1
-    for n in range(1, last + 1):
-        layout.add(Draft(flat, piece, part, n, last))
+    for part, void in targets:
+        for n in range(1, last + 1):
+            layout.add(Draft(flat, piece, part, n, last, void, len(targets) > 1))
+
+
+def _targets(flat: FlatStep, parts: Mapping[str, Part]) -> list[tuple[str, str]]:
+    """The parts and voids that an act is done to one by one."""
+    names = flat.spec.part
+    alone = names[0] if len(names) == 1 else ""
+    if scope_of(flat) not in OF_A_VOID:
+        return [(alone, "")]
+    found = [
+        (name, void)
+        for name in names
+        if name in parts
+        for void in voids_named(parts[name], flat.spec.void)
+    ]
+    return found or [(alone, "")]

@@ -4,15 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from benchmate.fields.problem import Fault
 from benchmate.plan.plan import Check, Fill, Step
 from benchmate.procedure.bodies.bodies import Worked
 from benchmate.procedure.bodies.weights import takes_and_adds, weigh_point
 from benchmate.procedure.expanding.clocks import start_windows
+from benchmate.procedure.expanding.facts import (
+    each_of,
+    holdings,
+    is_dusty,
+    is_noisy,
+    short_of,
+    wet_s,
+)
 from benchmate.procedure.expanding.hazards import hazards_of
 from benchmate.procedure.expanding.instances import Draft, Layout
 from benchmate.procedure.expanding.placeholders import fill, names_in
 from benchmate.procedure.expanding.roles import Roles
-from benchmate.procedure.file.problem import Fault
 from benchmate.quantities import (
     QuantityError,
     parse_limits,
@@ -37,9 +45,10 @@ def label_of(draft: Draft, noun: str) -> str:
         return f"mix {draft.n}" if draft.last > 1 else "mix"
     words = [f"{noun} {draft.piece}".strip() if draft.piece else ""]
     if draft.scope in ("layer", "coat"):
+        words += [draft.where] if draft.several else []
         words.append(f"{draft.scope} {draft.n}")
     elif draft.scope == "part":
-        words.append(draft.part)
+        words.append(draft.where)
     return " ".join(w for w in words if w) or draft.flat.local.replace("-", " ")
 
 
@@ -68,6 +77,8 @@ def numbers_of(draft: Draft, roles: Roles) -> None:
     """Numbers that sentences and checks may name, but for weights."""
     draft.numbers.setdefault("piece", draft.piece)
     draft.numbers.setdefault("part", draft.part or " and ".join(draft.flat.spec.part))
+    draft.numbers.setdefault("which void", _void_of(draft))
+    draft.numbers.setdefault("in which void", f" in the {draft.where}" if draft.several else "")
     draft.numbers.setdefault("layer", str(draft.n))
     draft.numbers.setdefault("coat", str(draft.n))
     draft.numbers.setdefault("layers", str(draft.last))
@@ -84,6 +95,12 @@ def numbers_of(draft: Draft, roles: Roles) -> None:
         times = [min(t for t in lives if t is not None)] if any(lives) else []
     if times:
         draft.numbers["time to close"] = show_duration(sum(times), rounding="down")
+
+
+def _void_of(draft: Draft) -> str:
+    if not draft.several:
+        return "void"
+    return draft.where if draft.void else f"void of the {draft.part}"
 
 
 def step_of(
@@ -103,6 +120,7 @@ def step_of(
         act=flat.act,
         piece=draft.piece,
         part=draft.part,
+        void=draft.void,
         scope=draft.scope,
         after=tuple(draft.after),
         waits=tuple(draft.waits),
@@ -124,6 +142,15 @@ def step_of(
         rag=spec.rags or any(_leaves_rags(roles, r, flat.act) for r in spec.tin),
         irreversible=spec.irreversible,
         minimum_c=_coldest(draft, roles),
+        short=short_of(draft),
+        each_of=each_of(draft),
+        holds=holdings(draft),
+        set_up_s=spec.set_up,
+        clean_up_s=spec.clean_up,
+        dusty=is_dusty(draft),
+        wet_s=wet_s(draft),
+        noisy=is_noisy(draft),
+        may_stop=spec.may_stop,
     )
 
 

@@ -10,12 +10,14 @@ import re
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from benchmate.procedure.file.nearest import advice
-from benchmate.procedure.file.problem import Fault, Where
+from benchmate.fields.nearest import advice
+from benchmate.fields.problem import Fault, Where
 
 RECKONED: dict[str, str] = {
     "piece": "the piece's name",
     "part": "the part's name",
+    "which void": 'what the void is called: "void" where a part has only one',
+    "in which void": '" in the front pocket of the cheek"; nothing where a piece has only one',
     "layer": "the layer's number",
     "layers": "how many layers",
     "coat": "the coat's number",

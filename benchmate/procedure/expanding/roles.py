@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from typing import Any
 
+from benchmate.fields.nearest import advice
+from benchmate.fields.problem import Fault
 from benchmate.plan.plan import TinOfPlan, TinValue
-from benchmate.procedure.file.nearest import advice
-from benchmate.procedure.file.problem import Fault
 from benchmate.stores.clocks import WORDS, edges_text
 from benchmate.stores.filling import clashes, filled, from_family, rough_edges
 from benchmate.stores.tin import COMMON_PRACTICE, EDGES, LabelWindow, Tin

@@ -10,11 +10,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from benchmate.fields.nearest import advice
+from benchmate.fields.problem import Fault
 from benchmate.plan.address import slug
 from benchmate.procedure.bodies.cups import Cup
 from benchmate.procedure.expanding.clocks import window_names
 from benchmate.procedure.expanding.instances import (
     COUNTED,
+    OF_A_VOID,
     Draft,
     Layout,
     rounds,
@@ -24,8 +27,6 @@ from benchmate.procedure.expanding.instances import (
 from benchmate.procedure.expanding.roles import Roles
 from benchmate.procedure.file.flat import FlatStep
 from benchmate.procedure.file.names import AT_ONCE
-from benchmate.procedure.file.nearest import advice
-from benchmate.procedure.file.problem import Fault
 
 
 class Wiring:
@@ -77,6 +78,8 @@ class Wiring:
         if flat.key == draft.flat.key:
             return []
         found = self._of_piece(draft, self.layout.of[flat.key])
+        if scope_of(flat) in OF_A_VOID or scope_of(draft.flat) in OF_A_VOID:
+            found = draft.own(found)
         same_run = self.runs.get(flat.key) is self.runs.get(draft.flat.key)
         if same_run and draft.scope in COUNTED:
             return [d for d in found if d.n == draft.n]
@@ -89,6 +92,15 @@ class Wiring:
         if not draft.piece:
             return list(found)
         return [d for d in found if d.piece == draft.piece or (not d.piece and _serves(d, draft))]
+
+    def gives_back(self, draft: Draft) -> Draft | None:
+        """The later act whose end gives back what this one holds: of its own piece and round."""
+        until = draft.flat.spec.until
+        named = self.steps_named(until, draft.flat) if until else []
+        later = [f for f in named if self.place[f.key] > self.place[draft.flat.key]]
+        mine = [d for f in later for d in self._of_piece(draft, self.layout.of[f.key])]
+        same = [d for d in mine if d.n == draft.n and d.scope in COUNTED]
+        return next(reversed(same or mine), None)
 
     # Windows by name -------------------------------------------------------------------------
 
@@ -132,14 +144,14 @@ class Wiring:
             return self._addresses(draft, earlier[-1], wanted) if earlier else []
         return [
             f"{d.address}:{wanted}"
-            for d in self.layout.of[flat.key]
-            if d.piece == draft.piece and d.n == n
+            for d in draft.own([d for d in self.layout.of[flat.key] if d.piece == draft.piece])
+            if d.n == n
         ]
 
     def _addresses(self, draft: Draft, flat: FlatStep, wanted: str) -> list[str]:
         if scope_of(flat) == "mix" and draft.mix is not None and draft.mix.flat.key == flat.key:
             return [f"{draft.mix.address}:{wanted}"]
-        found = self._of_piece(draft, self.layout.of[flat.key])
+        found = draft.own(self._of_piece(draft, self.layout.of[flat.key]))
         if scope_of(flat) in COUNTED:
             found = [d for d in found if d.n == d.last]
         return [f"{d.address}:{wanted}" for d in found]
@@ -179,7 +191,7 @@ def _wire(wiring: Wiring, draft: Draft) -> None:
         draft.after |= {
             d.address: None
             for d in wiring.layout.of[run[-1].key]
-            if d.piece == draft.piece and d.n == draft.n - 1
+            if (d.piece, d.target) == (draft.piece, draft.target) and d.n == draft.n - 1
         }
         before = []
     for flat in before:
@@ -188,6 +200,7 @@ def _wire(wiring: Wiring, draft: Draft) -> None:
     if draft.mix is not None:
         draft.after[draft.mix.address] = None
         draft.within |= {w.address: None for w in draft.mix.windows if w.closes_s is not None}
+    draft.until = wiring.gives_back(draft)
     for key in ("waits", "waits_full", "within"):
         for name in getattr(draft.flat.spec, key):
             found = wiring.windows_named(draft, name, key)

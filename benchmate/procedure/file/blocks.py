@@ -6,14 +6,14 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from benchmate.fields.model import keys_of, validated
+from benchmate.fields.nearest import advice, nearest
+from benchmate.fields.problem import Fault, ProcedureError, Where
 from benchmate.plan.address import slug
 from benchmate.procedure.expanding.placeholders import resolved
-from benchmate.procedure.file.nearest import advice, nearest
 from benchmate.procedure.file.parameters import defaults_of, parameters_of, refusal
-from benchmate.procedure.file.problem import Fault, ProcedureError, Where
 from benchmate.procedure.file.reading import read
 from benchmate.procedure.file.schema import STEP_KEYS_OF_A_USE, BlockHead, Parameter, Step
-from benchmate.procedure.file.tables import keys_of, validated
 
 MOST_STEPS = 120
 
@@ -53,7 +53,7 @@ def load_block(text: str, name: str) -> Block:
 
     Its steps are only checked where it is used, when its parameters have values.
     """
-    from benchmate.procedure.file.located import located
+    from benchmate.fields.located import located
 
     faults: list[Fault] = []
     data = read(text, name)

@@ -3,24 +3,23 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from msgspec import structs
-
+from benchmate.fields.located import located
+from benchmate.fields.model import validated
+from benchmate.fields.problem import NO_SUCH_KEY, Fault, ProcedureError, Where
 from benchmate.plan.address import slug
 from benchmate.procedure.bodies.shapes import ShapeError, sizes_of
 from benchmate.procedure.expanding.placeholders import NO_PARAMETER, resolved
 from benchmate.procedure.file.blocks import MOST_STEPS, Block, Library, Used, use
 from benchmate.procedure.file.flat import FlatStep
-from benchmate.procedure.file.located import located
 from benchmate.procedure.file.names import check_names
 from benchmate.procedure.file.parameters import defaults_of, parameters_of
-from benchmate.procedure.file.problem import Fault, ProcedureError, Where
 from benchmate.procedure.file.reading import read
-from benchmate.procedure.file.schema import FileNeed, Head, Parameter, Part, Shape, Step
-from benchmate.procedure.file.tables import NO_SUCH_KEY, validated
+from benchmate.procedure.file.schema import FileNeed, Form, Head, Parameter, Part, Step
 
 MOST_INSTANCES = 4000
 OF_THE_HEAD = ("about", "piece", "makes", "pieces", "match", "target")
@@ -36,6 +35,10 @@ class Sheet:
     needs: tuple[FileNeed, ...]
     blocks: Mapping[str, str]
     """Name of each block used, and its text's hash."""
+    units: Mapping[str, str] = field(default_factory=dict)
+    """Name of each part to the unit its size is written in."""
+    alike: Mapping[str, str] = field(default_factory=dict)
+    """Name of each part that is one of several equal ones, to what the file calls them all."""
 
 
 @dataclass(frozen=True)
@@ -115,7 +118,10 @@ def _sheet(
 ) -> Sheet | None:
     data = resolved(dict(raw), values, (), faults)
     raw_steps = data.pop("steps", None)
-    named = list(data["parts"]) if isinstance(data.get("parts"), dict) else []
+    raw_parts = data["parts"] if isinstance(data.get("parts"), dict) else {}
+    called = {n: called_of(n, p) for n, p in raw_parts.items()}
+    units = {one: unit_of(p) for n, p in raw_parts.items() for one in called[n]}
+    alike = {one: n for n, ones in called.items() for one in ones if one != n}
     head = _head(data, faults)
     if not isinstance(raw_steps, list) or not raw_steps:
         wrong = "is a table, not a list" if isinstance(raw_steps, dict) else "has no steps"
@@ -124,15 +130,17 @@ def _sheet(
     if len(raw_steps) > MOST_STEPS:
         faults.append(Fault(("steps",), f"has more than {MOST_STEPS} steps", "split the procedure"))
         return None
+    raw_steps = [_one_by_one(raw, called) for raw in raw_steps]
     groups = _groups(raw_steps, library, cache, faults)
     steps = _flat(groups, faults)
     needs = [n for _, _, used in groups if used is not None for n in used.needs]
     good = [validated(FileNeed, n, ("needs",), faults) for n in needs]
     if head is None:
         return None
-    check_names(head, named, steps, [_group_name(raw) for _, raw, _ in groups], faults)
+    check_names(head, list(units), steps, [_group_name(raw) for _, raw, _ in groups], faults)
     texts = {u.name: hash_of(u.text) for _, _, u in groups if u is not None}
-    return Sheet(head, steps, (*head.needs, *(n for n in good if n is not None)), texts)
+    every = (*head.needs, *(n for n in good if n is not None))
+    return Sheet(head, steps, every, texts, units, alike)
 
 
 _Group = tuple[int, dict[str, Any], Used | None]
@@ -202,7 +210,7 @@ def _validated(
         faults.append(Fault(place, said, fault.instead))
     if found is not None and first and "after" in raw:
         after = validated(Step, {"do": "x", "after": raw["after"]}, where, faults)
-        found = structs.replace(found, after=after.after) if after else found
+        found = found.model_copy(update={"after": after.after}) if after else found
     return found
 
 
@@ -225,16 +233,51 @@ def _head(data: dict[str, Any], faults: list[Fault]) -> Head | None:
             continue
         part = validated(Part, raw, where, faults)
         if part is not None:
-            parts[name] = part
             _check_shape(part, where, faults)
-    return None if head is None else structs.replace(head, parts=parts)
+            one = part.model_copy(update={"called": ()})
+            parts.update(dict.fromkeys(part.called or (name,), one))
+    return None if head is None else head.model_copy(update={"parts": parts})
+
+
+def called_of(name: str, raw: Any) -> list[str]:
+    """The parts that a heading stands for: itself, or equal ones by their own names."""
+    called = raw.get("called") if isinstance(raw, dict) else None
+    called = [called] if isinstance(called, str) else called
+    good = isinstance(called, list) and called and all(isinstance(c, str) and c for c in called)
+    return list(called) if good and called else [name]
+
+
+def _one_by_one(raw: Any, called: Mapping[str, list[str]]) -> Any:
+    """A raw step in which a name for equal parts stands for each of them."""
+    if not isinstance(raw, dict):
+        return raw
+    put = {}
+    for key in ("part", "of"):
+        names = raw.get(key)
+        names = [names] if isinstance(names, str) else names
+        if isinstance(names, list) and any(called.get(str(n), [n]) != [n] for n in names):
+            put[key] = [one for n in names for one in called.get(str(n), [n])]
+    return {**raw, **put}
+
+
+def unit_of(raw: Any) -> str:
+    """The unit that a part's size is written in: what it is shown in again."""
+    texts = [raw.get("size"), *_listed(raw.get("profile"))] if isinstance(raw, dict) else []
+    written = next((t for t in texts if isinstance(t, str)), "")
+    found = re.search(r"(cm|mm|in|\"|″)\s*$", written)
+    return {"cm": "cm", "in": "in", '"': "in", "″": "in"}.get(found[1], "mm") if found else "mm"
+
+
+def _listed(raw: Any) -> list[Any]:
+    return raw if isinstance(raw, list) else []
 
 
 def _check_shape(part: Part, where: Where, faults: list[Fault]) -> None:
     """Sizes that are too few or too many for their shape."""
-    shapes: list[tuple[Shape, Where]] = []
+    shapes: list[tuple[Form, Where]] = []
     shapes += [(part, where)] if part.size is not None or part.shape != "block" else []
     shapes += [(part.void, (*where, "void"))] if part.void is not None else []
+    shapes += [(void, (*where, "voids", name)) for name, void in part.voids.items()]
     for shape, here in shapes:
         try:
             sizes_of(shape)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from benchmate.fields.problem import Where
 from benchmate.procedure.file.acts import act_of
-from benchmate.procedure.file.problem import Where
 from benchmate.procedure.file.schema import Step
 
 

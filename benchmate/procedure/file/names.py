@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from benchmate.fields.nearest import advice, nearest
+from benchmate.fields.problem import Fault
 from benchmate.plan.address import slug
+from benchmate.procedure.bodies.bodies import voids_of
+from benchmate.procedure.bodies.shapes import ShapeError
 from benchmate.procedure.cautions import CAUTIONS
 from benchmate.procedure.file.flat import FlatStep
-from benchmate.procedure.file.nearest import advice, nearest
-from benchmate.procedure.file.problem import Fault
-from benchmate.procedure.file.schema import Head
+from benchmate.procedure.file.schema import Head, Part
 
 AT_ONCE = ("nothing", "start")
 """What `after` says of a step that follows none."""
@@ -30,6 +32,8 @@ def check_names(
     cautions = {**CAUTIONS, **head.cautions}
     for flat in steps:
         _known(flat, "part", flat.spec.part, parts, "there is no part", faults)
+        voids = [v for n in flat.spec.part if n in head.parts for v in _voids(head.parts[n])]
+        _known(flat, "void", flat.spec.void, voids, "no part here has a void", faults)
         _known(flat, "tin", flat.spec.tin, head.tins, "no tin here is called", faults)
         _known(flat, "caution", flat.spec.caution, cautions, "there is no caution", faults)
         used = [a.tin for a in flat.spec.amounts if a.tin]
@@ -37,11 +41,21 @@ def check_names(
         _check_serves(flat, steps, faults)
         for name in flat.spec.after or ():
             _check_after(flat, name, steps, groups, faults)
+        if flat.spec.until:
+            _check_after(flat, flat.spec.until, steps, groups, faults, key="until")
     keys = [f.key for f in steps]
     for name in head.next_time:
         if slug(name) not in keys and slug(name) not in groups:
             wrong = f"there is no step “{name[:60]}”"
             faults.append(Fault(("next_time", name), wrong, advice(slug(name), keys)))
+
+
+def _voids(part: Part) -> tuple[str, ...]:
+    """What a part's voids may be called; what can't be made of them is said where they stand."""
+    try:
+        return (*part.voids, *voids_of(part))
+    except ShapeError:
+        return ()
 
 
 def _known(
@@ -78,14 +92,17 @@ def _check_after(
     steps: Sequence[FlatStep],
     groups: Sequence[str],
     faults: list[Fault],
+    key: str = "after",
 ) -> None:
-    where = (*flat.where, "after")
+    where = (*flat.where, key)
     group, _, inner = name.rpartition(":")
     wanted = slug(inner)
     if name in AT_ONCE:
         return
     if wanted == flat.key and not group:
-        faults.append(Fault(where, "a step can't come after itself", "name the one before it"))
+        itself = "come after itself" if key == "after" else "give back what it takes before its end"
+        other = "before" if key == "after" else "after"
+        faults.append(Fault(where, f"a step can't {itself}", f"name the one {other} it"))
         return
     keys = [f.key for f in steps if not group or f.group == slug(group)]
     keys += [f.local for f in steps if f.group == (slug(group) if group else flat.group)]

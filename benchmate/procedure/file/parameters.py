@@ -5,13 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from msgspec.structs import replace
-
-from benchmate.procedure.file.nearest import advice
-from benchmate.procedure.file.problem import Fault, Where
+from benchmate.fields.model import validated
+from benchmate.fields.nearest import advice
+from benchmate.fields.problem import Fault, Where
+from benchmate.fields.wording import shown
 from benchmate.procedure.file.schema import Parameter
-from benchmate.procedure.file.tables import validated
-from benchmate.procedure.file.values import shown
 from benchmate.quantities import (
     QuantityError,
     parse,
@@ -44,7 +42,7 @@ def parameters_of(data: Any, where: Where, faults: list[Fault]) -> dict[str, Par
             continue
         parameter = validated(Parameter, raw, here, faults)
         if parameter is not None:
-            found[name] = replace(parameter, kind=kind_of(parameter))
+            found[name] = parameter.model_copy(update={"kind": kind_of(parameter)})
             _check_limits(found[name], here, faults)
     return found
 

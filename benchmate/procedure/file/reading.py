@@ -6,7 +6,7 @@ import re
 import tomllib
 from typing import Any
 
-from benchmate.procedure.file.problem import Problem, ProcedureError
+from benchmate.fields.problem import Problem, ProcedureError
 
 LARGEST_BYTES = 1 << 20
 DEEPEST = 20

@@ -4,16 +4,36 @@ Field names are the words of the file. Numbers come out in the units used inside
 every field's example is what an error message tells people to write.
 """
 
-# Annotations are read when a file is: they must be values here, not texts.
-from typing import Annotated, Any, Literal, get_args
+from __future__ import annotations
 
-from benchmate.procedure.file import values as reads
-from benchmate.procedure.file.tables import Table, table, tables
-from benchmate.quantities import TimedAt, Toleranced
+from typing import Annotated, Any, ClassVar, Literal, get_args
 
-Names = tuple[str, ...]
-Sizes = tuple[float, ...]
+from pydantic import BeforeValidator
+
+from benchmate.fields.model import MOST, Table, key, needed
+from benchmate.fields.types import (
+    PERCENT,
+    Area,
+    Count,
+    Density,
+    Duration,
+    Flag,
+    Length,
+    Mass,
+    MassWithTolerance,
+    Names,
+    Percent,
+    Size,
+    Temperature,
+    Text,
+    Timed,
+    text,
+    whole,
+    within,
+)
+
 Scope = Literal["job", "piece", "part", "layer", "coat", "mix"]
+Each = Literal["job", "piece", "part", "void", "layer", "coat", "mix"]
 ShapeName = Literal[
     "block",
     "slot",
@@ -26,6 +46,7 @@ ShapeName = Literal[
     "ring",
     "dome",
     "turned",
+    "shaped",
 ]
 ParameterKind = Literal[
     "text",
@@ -45,216 +66,254 @@ ParameterKind = Literal[
     "names",
 ]
 Into = Literal["", "length", "width", "height"]
-Cups = Literal["piece by piece", "layer by layer"]
+Cups = Literal["piece by piece", "layer by layer", "one each"]
 WeighedAs = Literal["blank", "part", "gain", "whole"]
 Air = Literal["", "constant", "arrhenius", "waterborne", "evaporation", "moisture cure"]
 NeedKind = Literal["tool", "clamp", "drill", "abrasive", "tape", "spacer", "guard", "other"]
 
 
-class Parameter(Table, frozen=True, kw_only=True):
+class Parameter(Table):
     """A thing that may differ from job to job (or, in a block, from use to use)."""
 
-    ask: Annotated[str, reads.text("Length of the block")] = ""
-    kind: Annotated[str | None, reads.word(get_args(ParameterKind), "length")] = None
-    default: Annotated[Any, reads.anything("120 mm")] = None
-    at_least: Annotated[Any, reads.anything("80 mm")] = None
-    at_most: Annotated[Any, reads.anything("200 mm")] = None
-    choices: Annotated[Names, reads.names(["black walnut", "white oak"])] = ()
-    per_piece: Annotated[bool, reads.flag(example=True)] = False
-    scales: Annotated[bool, reads.flag(example=False)] = True
+    ask: Text = key("Length of the block", "")
+    kind: ParameterKind | None = key("length")
+    default: Any = key("120 mm")
+    at_least: Any = key("80 mm")
+    at_most: Any = key("200 mm")
+    choices: Names = key(["black walnut", "white oak"], ())
+    per_piece: Flag = key(True, False)
+    scales: Flag = key(False, True)
     """Whether "20 % bigger" changes it."""
 
 
-class Shape(Table, frozen=True, kw_only=True):
-    """A body or a hollow. What `size` lists depends on the shape; see `expanding.shapes`."""
+class Form(Table):
+    """A plain body or hollow. What `size` lists depends on the shape; see `bodies.shapes`."""
 
-    shape: Annotated[str, reads.word(get_args(ShapeName), "slot")] = "block"
-    size: Annotated[Sizes | None, reads.size("80 x 30 x 45 mm")] = None
-    corner: Annotated[float | None, reads.length("6 mm")] = None
-    sides: Annotated[int | None, reads.count(6, least=3, most=24)] = None
-    profile: Annotated[
-        tuple[Sizes, ...],
-        reads.each_of(reads.size("12 x 36 mm"), ["0 x 40 mm", "12 x 36 mm"], most=80),
-    ] = ()
+    shape: ShapeName = key("slot", "block")
+    size: Size | None = key("80 x 30 x 45 mm")
+    corner: Length | None = key("6 mm")
+    sides: Annotated[int, whole(3, 24)] | None = key(6)
+    profile: tuple[Size, ...] = key(["0 x 40 mm", "12 x 36 mm"], (), max_length=80)
     """Of a turned shape: pairs of distance from its first end and diameter there."""
-    into: Annotated[str, reads.word(get_args(Into), "height")] = ""
+    steps: tuple[Size, ...] = key(["20 x 10 mm", "12 x 40 mm"], (), max_length=12)
+    """Of a stepped bore: pairs of diameter and depth, all depths from its mouth."""
+    tip: Annotated[int, whole(60, 180)] = key(118, 180)
+    """Of a bore: the angle of the drill's tip in degrees; flat where not said."""
+    stations: tuple[Size, ...] = key(["0 x 26 x 18 mm", "90 x 32 x 24 mm"], (), max_length=40)
+    """Of a shaped form (a handle): distance from its first end, width and height there."""
+    bend: Length = key("12 mm", 0.0)
+    """Of a shaped form: how far the middle of its length stands off the line of its ends."""
+
+
+class Shape(Form):
+    """A hollow or an addition, in its place."""
+
+    from_: Text = key("inner face", "", alias="from")
+    """The face that a hollow goes in from."""
+    at: Names = key("8 mm from the front end", ())
+    """Where on that face, in words."""
+    into: Into = key("height", "")
     """Which of the part's sizes a hollow goes down along."""
-    offset: Annotated[Sizes | None, reads.size("0 x 5 mm")] = None
+    offset: Size | None = key("0 x 5 mm")
     """How far its middle stands off the middle of the face."""
-    down: Annotated[float, reads.length("8 mm")] = 0.0
+    down: Length = key("8 mm", 0.0)
     """How far below the face it begins."""
-    minus: Annotated[
-        tuple["Shape", ...],
-        tables(lambda: Shape, [{"shape": "bore", "size": "12 x 40 mm"}], most=12),
-    ] = ()
-    plus: Annotated[
-        tuple["Shape", ...],
-        tables(lambda: Shape, [{"shape": "dome", "size": "40 x 8 mm"}], most=12),
-    ] = ()
+    minus: tuple[Shape, ...] = key([{"shape": "bore", "size": "12 x 40 mm"}], (), max_length=12)
+    plus: tuple[Shape, ...] = key([{"shape": "dome", "size": "40 x 8 mm"}], (), max_length=12)
 
 
-class Void(Shape, frozen=True, kw_only=True, rename={"from_": "from"}):
+class Void(Shape):
     """A hollow that is filled with shot and resin."""
 
-    from_: Annotated[str, reads.text("inner face")] = ""
-    wall: Annotated[str, reads.text("at least 4 mm")] = ""
-    narrowest: Annotated[float | None, reads.length("12 mm")] = None
+    called: Names = key(["front pocket", "back pocket"], ())
+    """Equal ones of it, each by its own name, each with its own `at`."""
+    wall: Text = key("at least 4 mm", "")
+    narrowest: Length | None = key("12 mm")
     """Smallest free width, where it is not the shape's own (around a core)."""
-    cap: Annotated[float, reads.length("1.5 mm")] = 1.5
+    cap: Length = key("1.5 mm", 1.5)
     """Clear resin on top of the shot (1.5 mm where not said: common practice, no source)."""
-    reserve: Annotated[float, reads.percent("4 %", most=30)] = 0.0
+    reserve: Annotated[float, within(PERCENT, 0.0, 30.0)] = key("4 %", 0.0)
     """Share of the shot that the plan leaves out, so that a layer which packs loosely can be made
     up for in the next: shot can be held back, but not forced in."""
 
 
-class Part(Shape, frozen=True, kw_only=True):
+class Part(Form):
     """A part of a piece, as it stands before its first step."""
 
-    wood: Annotated[str, reads.text("black walnut")] = ""
-    metal: Annotated[str, reads.text("brass")] = ""
-    moisture: Annotated[float, reads.percent("9 %")] = 9.0
-    density: Annotated[float | None, reads.density("0.62 g/cm³")] = None
-    weighs: Annotated[Toleranced | None, reads.toleranced("120 g ± 2 g")] = None
-    grain: Annotated[str, reads.text("long way")] = ""
-    outline: Annotated[str, reads.text("block")] = ""
-    count: Annotated[int, reads.count(2, least=1, most=50)] = 1
-    void: Annotated[
-        Void | None, table(lambda: Void, {"shape": "slot", "size": "80 x 30 x 45 mm"})
-    ] = None
-    finished: Annotated[float | None, reads.area("420 cm²")] = None
+    minus: tuple[Shape, ...] = key([{"shape": "bore", "size": "12 x 40 mm"}], (), max_length=12)
+    plus: tuple[Shape, ...] = key([{"shape": "dome", "size": "40 x 8 mm"}], (), max_length=12)
+    called: Names = key(["left cheek", "right cheek"], ())
+    """Equal ones of it, weighed, filled and marked one by one."""
+
+    wood: Text = key("black walnut", "")
+    metal: Text = key("brass", "")
+    moisture: Percent = key("9 %", 9.0)
+    density: Density | None = key("0.62 g/cm³")
+    weighs: MassWithTolerance | None = key("120 g ± 2 g")
+    grain: Text = key("long way", "")
+    outline: Text = key("block", "")
+    count: Annotated[int, whole(1, 50)] = key(2, 1)
+    void: Void | None = key({"shape": "slot", "size": "80 x 30 x 45 mm"})
+    voids: dict[str, Void] = key({"pocket": {"shape": "slot", "size": "28 x 26 x 20 mm"}}, {})
+    """Several, each by its own name."""
+    finished: Area | None = key("420 cm²")
     """Area that a finish covers, where it is not the whole outside."""
 
 
-class FileWindow(Table, frozen=True, kw_only=True, rename={"from_": "from"}):
+class FileWindow(Table):
     """A clock that the file itself gives; a tin's windows come with the tin."""
 
-    name: Annotated[str, reads.text("clamp time", least=1, most=60)]
-    from_: Annotated[str, reads.text("clamped")] = ""
-    opens: Annotated[TimedAt | None, reads.timed("45 min at 21 °C")] = None
-    full: Annotated[TimedAt | None, reads.timed("24 h at 21 °C")] = None
-    closes: Annotated[TimedAt | None, reads.timed("10 min at 21 °C")] = None
-    hold: Annotated[float | None, reads.duration("24 h")] = None
-    says: Annotated[str, reads.text("clamps may come off")] = ""
+    name: Annotated[str, text(least=1, most=60)] = needed("clamp time")
+    from_: Text = key("clamped", "", alias="from")
+    opens: Timed | None = key("45 min at 21 °C")
+    full: Timed | None = key("24 h at 21 °C")
+    closes: Timed | None = key("10 min at 21 °C")
+    hold: Duration | None = key("24 h")
+    says: Text = key("clamps may come off", "")
     """What may be done once it opens."""
-    lost: Annotated[str, reads.text("the glue skins over")] = ""
+    lost: Text = key("the glue skins over", "")
     """What is lost when it closes."""
-    missed: Annotated[str, reads.text("extra work: scuff first")] = "nothing"
-    air: Annotated[Air, reads.word(get_args(Air), "evaporation")] = ""
+    missed: Text = key("extra work: scuff first", "nothing")
+    air: Air = key("evaporation", "")
 
 
-class FileAmount(Table, frozen=True, kw_only=True):
+class FileAmount(Table):
     """So much of something."""
 
-    tin: Annotated[str, reads.text("shot")] = ""
-    what: Annotated[str, reads.text("shot")] = ""
-    amount: Annotated[str, reads.text("12 g", least=1)]
+    tin: Text = key("shot", "")
+    what: Text = key("shot", "")
+    amount: Annotated[str, text(least=1)] = needed("12 g")
 
 
-class Weigh(Table, frozen=True, kw_only=True, rename={"as_": "as"}):
+class Weigh(Table):
     """A weight that is asked for; in short, `weigh = "blank"`."""
 
-    what: Annotated[str, reads.text("finished piece")] = ""
-    as_: Annotated[str, reads.word(get_args(WeighedAs), "whole")] = "whole"
-    plan: Annotated[float | None, reads.mass("850 g")] = None
-    tolerance: Annotated[str, reads.text("8 g")] = ""
+    what: Text = key("finished piece", "")
+    as_: WeighedAs = key("whole", "whole", alias="as")
+    plan: Mass | None = key("850 g")
+    tolerance: Text = key("8 g", "")
 
 
-def _short_weigh(said: str) -> dict[str, str]:
-    return {"as": said if said in get_args(WeighedAs) else "whole", "what": said}
+def _short_weigh(value: Any) -> Any:
+    """The table that a text stands for."""
+    if not isinstance(value, str):
+        return value
+    return {"as": value if value in get_args(WeighedAs) else "whole", "what": value}
 
 
-class FileNeed(Table, frozen=True, kw_only=True):
+def _one_each(value: Any) -> Any:
+    """One each of a name or a list of names."""
+    each = [value] if isinstance(value, str) else value
+    if isinstance(each, list) and all(isinstance(v, str) for v in each):
+        return {v: each.count(v) for v in each if v}
+    return value
+
+
+class FileNeed(Table):
     """A tool, clamp, drill size, abrasive, tape or spacer."""
 
-    what: Annotated[str, reads.text("bar clamp", least=1)]
-    count: Annotated[int, reads.count(4, least=1, most=1000)] = 1
-    size: Annotated[str, reads.text("300 mm")] = ""
-    kind: Annotated[str, reads.word(get_args(NeedKind), "clamp")] = "tool"
+    what: Annotated[str, text(least=1)] = needed("bar clamp")
+    count: Annotated[int, whole(1, 1000)] = key(4, 1)
+    size: Text = key("300 mm", "")
+    kind: NeedKind = key("clamp", "tool")
 
 
-class Step(Table, frozen=True, kw_only=True):
+class Step(Table):
     """One step: what is done, when it may be done, and what it starts."""
 
-    id: Annotated[str, reads.text("sand outside", most=60)] = ""
-    do: Annotated[str, reads.text("Sand the outer faces.", least=1, most=600)]
-    act: Annotated[str, reads.text("sanded", most=40)] = ""
-    each: Annotated[Scope | None, reads.word(get_args(Scope), "piece")] = None
-    count: Annotated[int, reads.count(3, least=1, most=200)] = 1
+    also: ClassVar = ("use",)
+
+    id: Annotated[str, text(most=60)] = key("sand outside", "")
+    do: Annotated[str, text(least=1, most=600)] = needed("Sand the outer faces.")
+    act: Annotated[str, text(most=40)] = key("sanded", "")
+    each: Each | None = key("piece")
+    count: Annotated[int, whole(1, 200)] = key(3, 1)
     """How many coats or layers."""
-    part: Annotated[Names, reads.names("block")] = ()
-    tin: Annotated[Names, reads.names("oil")] = ()
-    brings: Annotated[Names | None, reads.names(["recoat"])] = None
+    part: Names = key("block", ())
+    void: Names = key("front pocket", ())
+    """Which of its voids; all where not said."""
+    tin: Names = key("oil", ())
+    brings: Names | None = key(["recoat"])
     """Which of the tin's windows the act starts; all where not said."""
-    after: Annotated[Names | None, reads.names("shot pour")] = None
-    waits: Annotated[Names, reads.names("clamp time")] = ()
-    waits_full: Annotated[Names, reads.names("cure")] = ()
-    within: Annotated[Names, reads.names("open time")] = ()
-    serves: Annotated[Names, reads.names(["pour", "cap"])] = ()
+    after: Names | None = key("shot pour")
+    waits: Names = key("clamp time", ())
+    waits_full: Names = key("cure", ())
+    within: Names = key("open time", ())
+    serves: Names = key(["pour", "cap"], ())
     """Of a mix: the steps that pour from it."""
-    cups: Annotated[str, reads.word(get_args(Cups), "layer by layer")] = "piece by piece"
-    loss: Annotated[float, reads.percent("5 %")] = 0.0
+    cups: Cups = key("layer by layer", "piece by piece")
+    loss: Percent = key("5 %", 0.0)
     """Of a mix: what stays in the cup."""
-    least: Annotated[float | None, reads.mass("20 g")] = None
+    least: Mass | None = key("20 g")
     """Of a mix: no cup is smaller, since a scale can't weigh its parts to the ratio."""
-    hands: Annotated[float | None, reads.duration("20 min")] = None
-    takes: Annotated[Toleranced | None, reads.toleranced("6 g ± 3 g")] = None
-    adds: Annotated[Toleranced | None, reads.toleranced("4 g ± 1 g")] = None
-    amounts: Annotated[
-        tuple[FileAmount, ...], tables(lambda: FileAmount, [{"tin": "oil", "amount": "6 g"}])
-    ] = ()
-    weigh: Annotated[Weigh | None, table(lambda: Weigh, "finished", _short_weigh)] = None
-    check: Annotated[dict[str, str], reads.texts({"wall": "at least 3 mm"})] = {}
-    caution: Annotated[Names, reads.names(["wood dust"])] = ()
-    windows: Annotated[
-        tuple[FileWindow, ...], tables(lambda: FileWindow, [{"name": "fresh", "closes": "15 min"}])
-    ] = ()
-    hold: Annotated[float | None, reads.duration("24 h")] = None
+    hands: Duration | None = key("20 min")
+    takes: MassWithTolerance | None = key("6 g ± 3 g")
+    adds: MassWithTolerance | None = key("4 g ± 1 g")
+    amounts: tuple[FileAmount, ...] = key([{"tin": "oil", "amount": "6 g"}], (), max_length=MOST)
+    weigh: Annotated[Weigh | None, BeforeValidator(_short_weigh)] = key("finished")
+    check: dict[str, Text] = key({"wall": "at least 3 mm"}, {})
+    caution: Names = key(["wood dust"], ())
+    windows: tuple[FileWindow, ...] = key(
+        [{"name": "fresh", "closes": "15 min"}], (), max_length=MOST
+    )
+    hold: Duration | None = key("24 h")
     """The maker's own rule for the window that this act opens."""
-    rags: Annotated[bool, reads.flag(example=True)] = False
-    irreversible: Annotated[bool, reads.flag(example=True)] = False
-    coldest: Annotated[float | None, reads.temperature("10 °C")] = None
-    area: Annotated[float | None, reads.area("45 cm²")] = None
+    rags: Flag = key(True, False)
+    irreversible: Flag = key(True, False)
+    coldest: Temperature | None = key("10 °C")
+    area: Area | None = key("45 cm²")
     """Of the joint, coat or sheet, where it is not what the parts' sizes say."""
-    glues: Annotated[bool, reads.flag(example=True)] = False
+    glues: Flag = key(True, False)
     """Parts are joined here: what the proofreader knows of joints applies."""
-    bare: Annotated[str, reads.text("joint face", most=100)] = ""
+    bare: Annotated[str, text(most=100)] = key("joint face", "")
     """Of a finish: which faces are masked for a later joint."""
-    note: Annotated[Names, reads.names("Tap the sides longer.")] = ()
+    short: Annotated[str, text(most=40)] = key("trim the tenon", "")
+    """A title of a few words; from its name where not said."""
+    each_of: Annotated[str, text(most=600)] = key("Wipe each of {coats} coats dry.", "")
+    """The sentence for all of its layers, coats or parts together."""
+    holds: Annotated[dict[str, Count], BeforeValidator(_one_each)] = key({"clamp": 4}, {})
+    """What it takes, and how many: no other step can have them meanwhile."""
+    until: Annotated[str, text(most=60)] = key("clamps off", "")
+    """The step that gives it back; this one where not said."""
+    set_up: Duration = key("5 min", 0.0)
+    clean_up: Duration = key("5 min", 0.0)
+    dusty: Flag | None = key(True)
+    """Makes dust; where not said, a step with a caution against dust does."""
+    wet: Duration | None = key("4 h")
+    """How long dust spoils what was laid on; where not said, until its window opens."""
+    noisy: Flag | None = key(True)
+    """Not for quiet hours; where not said, a step with a caution against a machine is."""
+    may_stop: Flag = key(True, False)
+    """May be broken off and gone on with another day."""
+    note: Names = key(["Tap the sides longer."], ())
     """What is to be remembered here, in the maker's words."""
 
 
-class Head(Table, frozen=True, kw_only=True):
+class Head(Table):
     """Everything of a procedure file but its steps and parameters."""
 
-    name: Annotated[str, reads.text("Matched bookends", least=1, most=80)]
-    about: Annotated[str, reads.text("Two bookends of the same weight")] = ""
-    piece: Annotated[str, reads.text("bookend", most=30)] = ""
+    name: Annotated[str, text(least=1, most=80)] = needed("Matched bookends")
+    about: Text = key("Two bookends of the same weight", "")
+    piece: Annotated[str, text(most=30)] = key("bookend", "")
     """What one piece is called."""
-    makes: Annotated[int, reads.count(2, least=1, most=50)] = 1
-    pieces: Annotated[Names, reads.names(["left", "right"])] = ()
-    match: Annotated[float | None, reads.mass("5 g")] = None
-    target: Annotated[Toleranced | None, reads.toleranced("850 g ± 8 g")] = None
-    parts: Annotated[dict[str, Any], reads.anything({"block": {"wood": "black walnut"}})] = {}
+    makes: Annotated[int, whole(1, 50)] = key(2, 1)
+    pieces: Names = key(["left", "right"], ())
+    match: Mass | None = key("5 g")
+    target: MassWithTolerance | None = key("850 g ± 8 g")
+    parts: dict[str, Any] = key({"block": {"wood": "black walnut"}}, {})
     """Name to `Part`: validated one by one, so that a mistake in one doesn't hide another's."""
-    tins: Annotated[dict[str, str], reads.texts({"glue": "yellow wood glue"})] = {}
-    needs: Annotated[
-        tuple[FileNeed, ...], tables(lambda: FileNeed, [{"what": "bar clamp", "count": 4}])
-    ] = ()
-    cautions: Annotated[dict[str, str], reads.texts({"hot wire": "Keep fingers off."})] = {}
-    next_time: Annotated[
-        dict[str, Names],
-        reads.named(reads.names("Tap the sides longer."), {"pour": ["Tap the sides longer."]}),
-    ] = {}
+    tins: dict[str, Text] = key({"glue": "yellow wood glue"}, {})
+    needs: tuple[FileNeed, ...] = key([{"what": "bar clamp", "count": 4}], (), max_length=MOST)
+    cautions: dict[str, Text] = key({"hot wire": "Keep fingers off."}, {})
+    next_time: dict[str, Names] = key({"pour": ["Tap the sides longer."]}, {})
 
 
-class BlockHead(Table, frozen=True, kw_only=True):
+class BlockHead(Table):
     """Everything of a building block but its steps and parameters."""
 
-    name: Annotated[str, reads.text("shot pour", least=1, most=80)]
-    about: Annotated[str, reads.text("Fill a void in layers")] = ""
-    needs: Annotated[
-        tuple[FileNeed, ...], tables(lambda: FileNeed, [{"what": "bar clamp", "count": 4}])
-    ] = ()
+    name: Annotated[str, text(least=1, most=80)] = needed("shot pour")
+    about: Text = key("Fill a void in layers", "")
+    needs: tuple[FileNeed, ...] = key([{"what": "bar clamp", "count": 4}], (), max_length=MOST)
 
 
 STEP_KEYS_OF_A_USE = ("use", "id", "after", "change")

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from benchmate.fields.problem import Fault
 from benchmate.plan.plan import Step
 from benchmate.procedure.cautions import is_oily
-from benchmate.procedure.file.problem import Fault
 from benchmate.procedure.trade.proof import WATER_GLUES, Proof
 from benchmate.quantities import show_area
 from benchmate.reckon.filling.trade import is_acid, is_lead

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from benchmate.fields.problem import Fault
 from benchmate.plan.address import slug
-from benchmate.procedure.file.problem import Fault
 from benchmate.procedure.trade.proof import Proof
 
 LONGEST_NAME = 30

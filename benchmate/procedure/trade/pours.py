@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from benchmate.fields.problem import Fault
 from benchmate.plan.plan import Fill
-from benchmate.procedure.bodies.bodies import Worked
+from benchmate.procedure.bodies.bodies import Hollow, Worked
 from benchmate.procedure.cautions import CUTS
-from benchmate.procedure.file.problem import Fault
 from benchmate.procedure.trade.proof import Proof
 from benchmate.quantities import QuantityError, parse_limits, show_length, show_volume
 
@@ -33,37 +33,45 @@ def layers(proof: Proof) -> Iterator[Fault]:
 
 def never_filled(proof: Proof) -> Iterator[Fault]:
     """A void that nothing is poured into."""
-    poured = {f.part for f in proof.of.plan.fills}
+    poured = {(f.part, f.void) for f in proof.of.plan.fills}
     for name, part in _parts_of_first(proof):
-        if part.hollow is not None and name not in poured:
-            wrong = "nothing is poured into this void"
-            instead = f'add a step use = "shot pour", part = "{name}"'
-            yield Fault(("parts", name, "void"), wrong, instead)
+        for hollow in part.hollows:
+            if (name, hollow.name) not in poured:
+                wrong = f"nothing is poured into {_this(hollow)}"
+                void = f', void = "{hollow.name}"' if hollow.name else ""
+                instead = f'add a step use = "shot pour", part = "{name}"{void}'
+                yield Fault(proof.part_at(name, part, hollow), wrong, instead)
 
 
 def walls(proof: Proof) -> Iterator[Fault]:
     """A wall thinner than the void allows."""
     for name, part in _parts_of_first(proof):
-        if part.hollow is None or not part.hollow.spec.wall:
-            continue
-        where = ("parts", name, "void", "wall")
-        try:
-            wanted = parse_limits("length", part.hollow.spec.wall).least
-        except QuantityError as error:
-            wrong, _, instead = str(error).partition("; ")
-            yield Fault(where, wrong, instead or 'write wall = "at least 4 mm"')
-            continue
-        # Only a file with a wall to measure pays for the geometry's import.
-        from benchmate.procedure.bodies.walls import least_wall_mm
+        for hollow in part.hollows:
+            if hollow.spec.wall:
+                yield from _wall(proof, name, part, hollow)
 
-        found = least_wall_mm(part)
-        if wanted is None or found is None:
-            continue
-        if found[0] < wanted - 1e-6:
-            wrong = (
-                f"the wall {found[1]} is {show_length(found[0])}, less than {show_length(wanted)}"
-            )
-            yield Fault(where, wrong, "make the void smaller, or move it with offset")
+
+def _wall(proof: Proof, name: str, part: Worked, hollow: Hollow) -> Iterator[Fault]:
+    where = (*proof.part_at(name, part, hollow), "wall")
+    try:
+        wanted = parse_limits("length", hollow.spec.wall).least
+    except QuantityError as error:
+        wrong, _, instead = str(error).partition("; ")
+        yield Fault(where, wrong, instead or 'write wall = "at least 4 mm"')
+        return
+    # Only a file with a wall to measure pays for the geometry's import.
+    from benchmate.procedure.bodies.walls import wall_of
+
+    found = wall_of(part, hollow)
+    if wanted is None or found is None:
+        return
+    if found[0] < wanted - 1e-6:
+        wrong = f"the wall {found[1]} is {show_length(found[0])}, less than {show_length(wanted)}"
+        yield Fault(where, wrong, "make the void smaller, or move it with at")
+
+
+def _this(hollow: Hollow) -> str:
+    return f"the void “{hollow.name}”" if hollow.name else "this void"
 
 
 def cut_before_cure(proof: Proof) -> Iterator[Fault]:

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
+from benchmate.fields.problem import Where
 from benchmate.plan.plan import Step
-from benchmate.procedure.bodies.bodies import Worked
+from benchmate.procedure.bodies.bodies import Hollow, Worked
 from benchmate.procedure.expanding.expand import Expansion
 from benchmate.procedure.file.flat import FlatStep
-from benchmate.procedure.file.problem import Where
 from benchmate.stores.tin import Tin
 
 WATER_GLUES = ("wood glue", "hide glue")
@@ -36,6 +36,15 @@ class Proof:
         """Its place in the file; a key only where the step isn't a block's."""
         flat = self.flat(step)
         return (*flat.where, key) if key and not flat.block else flat.where
+
+    def part_at(self, name: str, part: Worked, hollow: Hollow) -> Where:
+        """A void's place in the file: equal parts and voids stand there once, under one name."""
+        sheet = self.of.sheets[self.first_piece()]
+        where = ("parts", sheet.alike.get(name, name))
+        if part.spec.void is not None and not part.spec.voids:
+            return (*where, "void")
+        said = (n for n, v in part.spec.voids.items() if hollow.name in ("", n, *v.called))
+        return (*where, "voids", next(said, ""))
 
     def tins(self, step: Step) -> list[Tin]:
         """The tins a step takes."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from benchmate.procedure.file.problem import Fault
+from benchmate.fields.problem import Fault
 from benchmate.procedure.trade.proof import Proof
 from benchmate.quantities import show_mass
 

@@ -15,11 +15,11 @@ from dataclasses import dataclass
 from difflib import unified_diff
 from typing import Any
 
+from benchmate.fields.positions import Heading, headings_of
+from benchmate.fields.problem import Where
 from benchmate.plan.address import slug
 from benchmate.procedure.file.document import Document
 from benchmate.procedure.file.flat import FlatStep
-from benchmate.procedure.file.positions import Heading, headings_of
-from benchmate.procedure.file.problem import Where
 
 NOTE = "note"
 

@@ -34,6 +34,11 @@ DECIMALS = {
     "kJ/mol": 1,
     "°": 1,
     "rpm": 0,
+    "N": 0,
+    "g (gravity)": 0,
+    "m²/l": 1,
+    "m/s": 1,
+    "m/min": 0,
 }
 """Decimals by unit as shown; a small value keeps two digits all the same."""
 _FIXED = ("°C", "K")

@@ -52,13 +52,17 @@ class Fields:
         low: float | None = None,
         above: float | None = None,
         high: float | None = None,
+        unit: str | None = None,
     ) -> float | None:
-        """Return a number, or None when the field is not there."""
+        """Return a number, or None when the field is not there.
+
+        `unit` is that of a key without a suffix ("min").
+        """
         raw = self.data.get(key)
         if raw is None:
             return None
         try:
-            value = number_in(unit_of(key), raw)
+            value = number_in(unit_of(key, unit), raw)
         except QuantityError as error:
             raise Refused(f"{self.where}.{key}: {error}") from error
         if low is not None and value < low:

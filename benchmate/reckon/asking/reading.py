@@ -11,9 +11,11 @@ from math import isclose
 from textwrap import shorten
 from typing import Any
 
-from benchmate.quantities import QuantityError, parse_number, quote, show_number
+from benchmate.quantities import QuantityError, Units, parse_number, quote, show_number
+from benchmate.quantities.worded import Amount, Worded
 from benchmate.reckon.asking.csvtext import read_csv
 from benchmate.reckon.asking.frame import Given, Input, Plain, Reckoner, Refused
+from benchmate.reckon.asking.inches import inch_text
 from benchmate.reckon.asking.nearest import or_nearest
 from benchmate.reckon.asking.suffixes import Unit, number_in, unit_of
 
@@ -167,8 +169,22 @@ def in_range(item: Input, value: float) -> float:
     too_low = item.low is not None and value < item.low and not isclose(value, item.low)
     too_high = item.high is not None and value > item.high and not isclose(value, item.high)
     if too_low or too_high or (item.above is not None and value <= item.above):
-        raise Refused(f"{item.key} must be {range_text(item)}; {shown(value)} is not")
+        raise Refused(_out_of_range(item, value))
     return value
+
+
+def _out_of_range(item: Input, value: float) -> Worded:
+    unit = unit_of(item.key, item.unit).shown
+    return Worded(
+        "{key} must be {bounds}; {value} is not",
+        key=item.key,
+        bounds=Amount(value, lambda _, units: range_text(item, units)),
+        value=Amount(value, lambda v, units: _bound(v, unit, units)),
+    )
+
+
+def _bound(value: float, unit: str, units: Units) -> str:
+    return (inch_text(value, unit) if units == "inch" else None) or shown(value)
 
 
 GUARD = 1e5
@@ -182,17 +198,18 @@ def usual_range_text(item: Input) -> str:
     return range_text(replace(item, low=low, high=high))
 
 
-def range_text(item: Input) -> str:
+def range_text(item: Input, units: Units = "metric") -> str:
     """Return the range as words: "from 0.5 to 12 mm", "above 0 g", "" when anything goes."""
     unit = unit_of(item.key, item.unit).shown
-    tail = f" {unit}" if unit else ""
-    high = "" if item.high is None else shown(item.high)
+    inches = units == "inch" and inch_text(1.0, unit) is not None
+    tail = f" {unit}" if unit and not inches else ""
+    high = "" if item.high is None else _bound(item.high, unit, units)
     if item.above is not None:
-        return f"above {shown(item.above)}" + (f" and at most {high}" if high else "") + tail
+        low = _bound(item.above, unit, units)
+        return f"above {low}" + (f" and at most {high}" if high else "") + tail
     if item.low is not None:
-        return (
-            f"from {shown(item.low)} to {high}" if high else f"at least {shown(item.low)}"
-        ) + tail
+        low = _bound(item.low, unit, units)
+        return (f"from {low} to {high}" if high else f"at least {low}") + tail
     return f"at most {high}{tail}" if high else ""
 
 

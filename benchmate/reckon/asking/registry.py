@@ -22,6 +22,19 @@ WHERE: dict[str, str] = {
     "exotherm": "heat.exotherm",
     "moisture": "wood.moisture",
     "dew-point": "wood.dewpoint",
+    "tenon": "joinery.tenon",
+    "taper": "joinery.taper",
+    "wedge": "joinery.wedge",
+    "spacer": "joinery.spacer",
+    "glue": "joinery.glue",
+    "clamps": "joinery.clamps",
+    "finish": "coats.finish",
+    "lathe": "turning.lathe",
+    "balance": "turning.balance",
+    "drills": "joinery.drills",
+    "board": "wood.board",
+    "path": "scheduling.path",
+    "scale-class": "weight.scale_class",
 }
 """Name → module below `benchmate.reckon`, in the order in which they are listed."""
 

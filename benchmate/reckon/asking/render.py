@@ -25,6 +25,7 @@ from benchmate.quantities.worded import in_units
 from benchmate.reckon.asking.answering import Answer, Value, answer_with
 from benchmate.reckon.asking.digits import digits_text, share_text
 from benchmate.reckon.asking.frame import Input, Plain, Reckoner, Result
+from benchmate.reckon.asking.inches import inch_text
 from benchmate.reckon.asking.reading import shown, usual_range_text
 from benchmate.reckon.asking.registry import all_of_them
 from benchmate.reckon.asking.suffixes import unit_of
@@ -121,6 +122,9 @@ def value_text(value: Value, units: Units = "metric", key: str = "") -> str:
     if units == "inch" and unit in _INCH:
         text = _inch_text(float(found), value.u, unit)
         return _whole(text) if value.decimals == 0 and value.u is None else text
+    plain_inch = inch_text(found, unit) if units == "inch" and value.u is None else None
+    if plain_inch is not None:
+        return plain_inch
     text = (
         str(found) if isinstance(found, int) else digits_text(found, unit, value.u, value.decimals)
     )
@@ -134,7 +138,8 @@ def _whole(text: str) -> str:
 
 def _list_text(found: list[Plain], unit: str, units: Units) -> str:
     """Numbers in a row with their unit once; pairs of numbers with semicolons between."""
-    tail = f" {unit}" if unit and not (units == "inch" and unit in _INCH) else ""
+    metric = units == "metric" or (unit not in _INCH and inch_text(1.0, unit) is None)
+    tail = f" {unit}" if unit and metric else ""
     apart = ", " if all(isinstance(item, int | float) for item in found) else "; "
     texts = (value_text(Value(item, unit), units).removesuffix(tail) for item in found)
     return apart.join(texts) + tail
@@ -220,6 +225,8 @@ def answer_text(answer: Answer, width: int = WIDTH, units: Units = "metric") -> 
 
 
 def _rows(value: Plain) -> list[Mapping[str, Plain]] | None:
+    if isinstance(value, dict) and value and all(isinstance(v, dict) for v in value.values()):
+        value = [{"id": key, **row} for key, row in value.items() if isinstance(row, dict)]
     if not isinstance(value, list) or not value:
         return None
     rows = [item for item in value if isinstance(item, dict)]

@@ -30,6 +30,8 @@ SUFFIXES: dict[str, Unit] = {
     "_m2_l": Unit("m²/l", None, "m2/l"),
     "_g_mm2": Unit("g mm²", None, "gmm2"),
     "_m_s": Unit("m/s", None, "m/s"),
+    "_m_min": Unit("m/min", None, "m/min"),
+    "_gn": Unit("g (gravity)", None, "gn"),
     "_j_g": Unit("J/g", None, "j/g"),
     "_j_k": Unit("J/K", None, "j/k"),
     "_fraction": Unit("", "fraction"),

@@ -91,14 +91,14 @@ def work(given: Given) -> Worked:
 def _of_species(given: Given, moisture_pct: float, notes: list[str]) -> WoodDensity:
     if given.has("basic_sg"):
         raise Refused("species and basic_sg are both given; give one of them")
-    wood = find_species(given.word("species"))
+    wood = find_species(given.word("species"), "for another wood give basic_sg")
     if wood.name.casefold() != given.word("species").casefold():
         notes.append(f"Taken as {wood.name} ({wood.botanical}).")
     if isclose(moisture_pct, 12.0) and not given.has("shrinkage_pct"):
-        notes.append(f"At 12 % the table's own value is used, {wood.sg_12}.")
+        notes.append(f"At 12 % the table's own value is used, {wood.sg_12:.3g}.")
         return WoodDensity(wood.sg_12, density_at(wood.sg_12, moisture_pct))
     if wood.from_memory and not given.has("shrinkage_pct"):
-        notes.append(f"The shrinkage of {wood.name}, {wood.shrinkage_pct} %, is from memory.")
+        notes.append(f"The shrinkage of {wood.name}, {wood.shrinkage_pct:.1f} %, is from memory.")
     return wood_density(wood.basic_sg, moisture_pct, _shrinkage(given, wood))
 
 
@@ -163,6 +163,9 @@ RECKONERS = (
         sources=(
             "Wood Handbook FPL-GTR-190 ch. 4, eq. 4-7 and 4-9, Table 4-3",
             "USDA FIA reference species table (specific gravities)",
+            "imported woods: Wood Handbook Tables 4-4 and 5-5b, FPL tropical timber sheets",
+            "European woods: density at 12 % by EN 350-2 (from memory) or a supplier's page; "
+            "shrinkage from a table for panel makers",
             "S0 = 26.5 G_b where none is given: from memory",
         ),
         limits=(

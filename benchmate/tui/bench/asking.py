@@ -27,6 +27,10 @@ MISSED = (
     ("let it be", "Carry on as it is"),
 )
 ON_THE_SCALE = "What is on the scale? (filled foot, or B: filled foot)"
+RUINED = (
+    ("spoiled", "It’s ruined; make it again"),
+    ("let it be", "It’s sound: it was warm enough where it stood"),
+)
 
 
 class Asking:
@@ -130,10 +134,11 @@ class Asking:
     def missed(self, act: Act) -> None:
         """What happened to a step whose time was missed."""
         job = self.desk.bench.shop.jobs[act.job]
+        answers = RUINED if act.bound is not None and act.bound.is_ruined else MISSED
         self.desk.choose(
             in_job(job, act_sentence(job, act)),
-            [text for _, text in MISSED],
-            [partial(self._missed, act, a) for a, _ in MISSED],
+            [text for _, text in answers],
+            [partial(self._missed, act, a) for a, _ in answers],
         )
 
     def _missed(self, act: Act, answer: str) -> None:

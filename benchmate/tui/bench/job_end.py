@@ -124,7 +124,7 @@ def _another(screen: Screen[Any], bench: Bench, job: str, percent: float, say: S
     """The form of the procedure, filled in as that job was, so much bigger."""
     from benchmate.bench.starting.start_like import another_like
     from benchmate.bench.starting.starting import find_document
-    from benchmate.procedure.file.problem import ProcedureError
+    from benchmate.fields.problem import ProcedureError
     from benchmate.tui.pages.parameters import ParametersScreen
 
     try:

@@ -9,7 +9,6 @@ from textual.containers import Horizontal
 from textual.events import Resize
 
 from benchmate.job.windows.agenda import Agenda
-from benchmate.job.words.phrases import piece_label
 from benchmate.moment import Moment
 from benchmate.plan.plan import Fill
 from benchmate.tui.bench.work_screen import WorkScreen
@@ -154,12 +153,8 @@ class BenchScreen(WorkScreen):
         job = self.desk.bench.shop.jobs.get(act.job) if act is not None else None
         if act is None or job is None or not room.wide or cells < COURSE_FROM or not self._whole:
             return []
-        plot = self.host.thoughts.course(job, piece_label(job, act.piece))
-        return (
-            course_lines(plot, COURSE - 2, room.hand, self.desk.bench.settings.units)
-            if plot
-            else []
-        )
+        plot, units = self.host.thoughts.course(job, act.piece), self.desk.bench.settings.units
+        return course_lines(plot, COURSE - 2, room.hand, units) if plot else []
 
     def _said(self, cells: int, now_s: float) -> list[Line]:
         """The last sentence, in the last rows of the hand's part."""
@@ -184,7 +179,9 @@ class BenchScreen(WorkScreen):
     def _fill(self) -> Fill | None:
         act, shop = self.desk.shown, self.desk.bench.shop
         job = shop.jobs.get(act.job) if act is not None else None
-        return fill_of(job, act.piece) if job is not None and act is not None else None
+        if job is None or act is None:
+            return None
+        return fill_of(job, act.piece, act.step.where if act.step else "")
 
     def _picture(self, room: Rooms, cells: int) -> list[Line]:
         act, shop, fill = self.desk.shown, self.desk.bench.shop, self._fill()

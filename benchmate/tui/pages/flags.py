@@ -10,6 +10,7 @@ from benchmate.bench.weights.heading import Offer, aims, heading_text
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.state.state import JobState
 from benchmate.job.weights import adjustments
+from benchmate.job.words.event_text import amount_lines
 from benchmate.landing.words import capital, say_in
 from benchmate.tui.pages.frames.list_page import ListPage
 from benchmate.tui.present.bench.landing import falls_short, offer_body
@@ -130,12 +131,13 @@ class FlagsScreen(ListPage):
         if not any(p.changes for p in offer.pieces):
             self.app.push_screen(Choose("It’s out of reach as it is.", ("OK",), body=body))
             return
-        _, lines = adjustments.take(job, offer.pieces)
+        _, amounts = adjustments.take(job, offer.pieces)
         short = falls_short(offer)
         question = "Out of reach. As near as it goes:" if short else "Make this adjustment?"
         options = ("Get as near as it goes" if short else "Make it", "Keep the plan")
         self.app.push_screen(
-            Choose(question, options, body=[*body, "", *lines]), partial(self._answered, job, offer)
+            Choose(question, options, body=[*body, "", *amount_lines(amounts)]),
+            partial(self._answered, job, offer),
         )
 
     def _answered(self, job: JobState, offer: Offer, n: int | None) -> None:
@@ -146,6 +148,6 @@ class FlagsScreen(ListPage):
         if now.version != job.version:
             self.say("The job has moved on meanwhile. Look at the offer again.")
             return
-        plan, lines = adjustments.take(now, offer.pieces)
-        command = cmd.ChangePlan(plan=plan, lines=lines, reason=f"makeweight: {offer.sentence}")
+        plan, amounts = adjustments.take(now, offer.pieces)
+        command = cmd.ChangePlan(plan=plan, amounts=amounts, reason="makeweight")
         self.do(job.job, command, "The plan is adjusted; weigh out what it says.")

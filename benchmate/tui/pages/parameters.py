@@ -102,7 +102,7 @@ class ParametersScreen(FormPage):
 
     def load_file_anew(self) -> None:
         """Read the file; what is wrong with it is the proof."""
-        from benchmate.procedure.file.problem import ProcedureError
+        from benchmate.fields.problem import ProcedureError
         from benchmate.procedure.finding import load_file
 
         self._stamp = self._stamp_now()
@@ -152,8 +152,8 @@ class ParametersScreen(FormPage):
         return found
 
     def _pieces_now(self, values: Mapping[str, Any]) -> tuple[str, ...]:
+        from benchmate.fields.problem import ProcedureError
         from benchmate.procedure.expanding.values import piece_names
-        from benchmate.procedure.file.problem import ProcedureError
 
         if self.document is None:
             return ()
@@ -289,7 +289,7 @@ class ParametersScreen(FormPage):
 
     def start(self) -> None:
         """Start the job, frozen to what the file says now."""
-        from benchmate.procedure.file.problem import ProcedureError
+        from benchmate.fields.problem import ProcedureError
 
         try:
             job = start_job(self.bench, str(self.path), self.values, chosen=self.chosen)

@@ -34,8 +34,8 @@ def mass_pm(mass_g: float, half_g: float, units: Units, step_g: float | None = N
 def heading_line(
     found: Heading, target_g: float | None, tolerance_g: float | None, units: Units, whose: str = ""
 ) -> Line:
-    """ "will weigh 838 ± 6 g of 850 g, (want 850 g): 12 g light"; `whose` names the piece where the row above it
-    may be another's."""
+    """ "will weigh 838 ± 6 g (want 850 g): 12 g light"; `whose` names the piece where the row above
+    it may be another's."""
     text = mass_pm(found.mass_g, found.expanded_g, units)
     name = [Span(f"{whose}  ")] if whose else []
     spans = [Span("will weigh  ", "dim"), *name, Span(text, "strong")]
@@ -118,7 +118,7 @@ def offer_body(offer: Offer) -> list[str]:
     return out
 
 
-def last_chance_line(chances: Sequence[LastChance], label: str) -> Line:
-    """The sentence for the piece in hand; empty where its next step isn't the last chance."""
-    found = next((c for c in chances if c.piece == label), None)
+def last_chance_line(chances: Sequence[LastChance], piece: str) -> Line:
+    """The sentence for a piece, by its address; empty where its next step isn't the last chance."""
+    found = next((c for c in chances if c.address == piece), None)
     return line(Span(found.sentence, "caution")) if found else ()

@@ -28,10 +28,10 @@ class Level:
     """What went in, or what is to go in."""
 
 
-def fill_of(job: JobState, piece: str) -> Fill | None:
-    """The fill of a piece, where it has one."""
-    fills = job.plan.fills if job.plan else ()
-    return next((f for f in fills if f.piece == piece), None)
+def fill_of(job: JobState, piece: str, where: str = "") -> Fill | None:
+    """The fill of a piece, where it has one: of several, that of this part or void."""
+    fills = [f for f in (job.plan.fills if job.plan else ()) if f.piece == piece]
+    return next((f for f in fills if f.where == where), next(iter(fills), None))
 
 
 def outline_of(job: JobState, fill: Fill) -> str:
@@ -64,7 +64,7 @@ def _cap_address(job: JobState, fill: Fill) -> str:
     """The step that closes the fill with clear resin; empty where there is none."""
     if fill.cap_g <= 0:
         return ""
-    steps = (s for s in job.steps.values() if s.piece == fill.piece and s.part == fill.part)
+    steps = (s for s in job.steps.values() if (s.piece, s.where) == (fill.piece, fill.where))
     return next((s.address for s in steps if s.act == "capped"), "")
 
 

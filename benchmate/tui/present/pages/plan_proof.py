@@ -114,7 +114,7 @@ def fill_text(fill: Fill, units: Units) -> str:
             f"{n} layers, in all {show_mass(shot, units)} shot and {show_mass(resin, units)} resin"
         )
     cap = f", clear cap {show_mass(fill.cap_g, units)}" if fill.cap_g else ""
-    return f"{fill.part}: void {show_volume(fill.void_ml, units)}, {layers}{cap}, {fill.way}"
+    return f"{fill.where}: void {show_volume(fill.void_ml, units)}, {layers}{cap}, {fill.way}"
 
 
 def mixes_text(mixes: Iterable[Mix], units: Units) -> str:

@@ -1,0 +1,50 @@
+"""What is wrong with a file, said so that its writer can put it right."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+Where = tuple[str | int, ...]
+"""A place in the file: keys and positions, ("steps", 2, "hands")."""
+NO_SUCH_KEY = "there is no such key"
+
+
+@dataclass(frozen=True, order=True)
+class Problem:
+    """One thing that is wrong, and what to write instead."""
+
+    file: str
+    line: int
+    field: str
+    wrong: str
+    instead: str = ""
+
+    def __str__(self) -> str:
+        where = f"{self.file}:{self.line}: " + (f"{self.field}: " if self.field else "")
+        return where + self.wrong + (f"; {self.instead}" if self.instead else "")
+
+
+class ProcedureError(ValueError):
+    """A procedure that can't be used. `problems` holds everything that is wrong with it."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems = tuple(sorted(problems))
+        super().__init__("\n".join(str(p) for p in self.problems))
+
+
+@dataclass(frozen=True)
+class Fault:
+    """A problem before its line is known."""
+
+    where: Where
+    wrong: str
+    instead: str = ""
+
+
+def show_where(where: Where) -> str:
+    """A place as a writer counts: ("steps", 2, "hands") is "steps[3].hands"."""
+    text = ""
+    for key in where:
+        text += f"[{key + 1}]" if isinstance(key, int) else f"{'.' if text else ''}{key}"
+    return text

@@ -1,0 +1,1 @@
+"""Reckoners of finishes."""

@@ -1,0 +1,1 @@
+"""Reckoners of joints: tenons, tapers, wedges, spacers, glue, clamps and drills."""

@@ -1,0 +1,1 @@
+"""Reckoners of the order of work and its time."""

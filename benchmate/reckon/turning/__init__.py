@@ -1,0 +1,1 @@
+"""Reckoners of the lathe, and of where a piece balances."""
