@@ -39,6 +39,6 @@ def said(app: App[None], *names: str) -> str:
     from included."""
     blocks = [b for b in app.screen.query(Lines) if b.display and (not names or b.id in names)]
     texts = [block.text for block in blocks]
-    for listed in app.screen.query(OptionList) if not names else ():
+    for listed in app.screen.query(OptionList) if not names or "options" in names else ():
         texts += [str(option.prompt) for option in listed.options]
     return "\n".join(texts)
