@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from benchmate.bench.storing import checked_bytes, open_after
-from benchmate.clock import Clock, SystemClock
+from benchmate.clock import Clock, SystemClock, steady_s
 from benchmate.job.deciding.clock import clock_text, note_clock
 from benchmate.job.events import stored as ev
 from benchmate.job.state.shop import JOB, Shop, Write, grow
 from benchmate.job.state.state import JobState, Recorded
 from benchmate.job.windows.agenda import Agenda, agenda
 from benchmate.journal import (
+    BackupInfo,
     Damaged,
     Journal,
     JournalBusy,
@@ -27,6 +27,8 @@ from benchmate.refusal import Refused
 from benchmate.settings import Folders, Settings
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from benchmate.job.deciding import commands as cmd
     from benchmate.job.deciding.shop_commands import ShopCommand
 
@@ -116,8 +118,17 @@ class Bench:
     # Reading ---------------------------------------------------------------------------------
 
     def agenda(self, now: Moment | None = None) -> Agenda:
-        """What needs hands now and later, and every live window."""
-        return agenda(self.shop.live, self.shop.around, self.now_s(now))
+        """What needs hands now and later, and every live window; later by the adopted day sheet."""
+        now = now or self.now()
+        plain = agenda(self.shop.live, self.shop.around, self.now_s(now))
+        dates = self.shop.dates.dates if self.shop.dates else {}
+        ahead = {a.address for a in plain.later} & dates.keys()
+        if not ahead:
+            return plain
+        from benchmate.job.windows.by_sheet import by_sheet
+
+        back = self.now_s(now) - now.wall_s
+        return by_sheet(plain, {address: dates[address] + back for address in ahead})
 
     def job(self, name: str) -> JobState | None:
         """A job by its id, closed ones read from the journal."""
@@ -149,6 +160,10 @@ class Bench:
         from benchmate.bench.keeping.safekeeping import back_up_if_due
 
         return back_up_if_due(self.folders.data, self.now_s())
+
+    def backup(self, target: Path) -> BackupInfo:
+        """A whole copy of the journal, checked. Raises JournalError."""
+        return self.journal.backup(target)
 
     def verify_sentence(self) -> str:
         """Empty where all events are as they were recorded, otherwise what is wrong. For a worker
@@ -209,7 +224,7 @@ class Bench:
             raise
 
     def _write(self, plan: Callable[[], Sequence[Write]]) -> list[tuple[str, Recorded]]:
-        give_up = time.monotonic() + GIVE_UP_S
+        give_up = steady_s() + GIVE_UP_S
         while True:
             writes = plan()
             if not writes:
@@ -220,7 +235,7 @@ class Bench:
             try:
                 return self._committed(self.journal.append(rows, expected, open_streams=keep_open))
             except StaleVersion as stale:
-                if time.monotonic() > give_up:
+                if steady_s() > give_up:
                     raise JournalBusy(
                         "Other benches write to the journal without a pause. Nothing was "
                         "recorded; try again, or close one of them."

@@ -7,8 +7,9 @@ from pathlib import Path
 import click
 
 from benchmate.bench import Bench
+from benchmate.bench.history.newest import newest_beside
 from benchmate.bench.next_line import next_line
-from benchmate.bench.weights.checking import read_answer
+from benchmate.bench.weights.checking import answer_said, read_answer
 from benchmate.cli.opening import (
     at_option,
     fail,
@@ -20,23 +21,24 @@ from benchmate.cli.opening import (
     the_bench,
 )
 from benchmate.cli.saying import put
-from benchmate.fields.nearest import advice
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.deciding.guards import check_step
-from benchmate.job.deciding.laying_out import missing_for, need_key, need_text, not_laid_out
 from benchmate.job.deciding.taking_back import describe
+from benchmate.job.deciding.to_hand import missing_for, need_key, need_text, not_to_hand
 from benchmate.job.state.state import JobState
 from benchmate.job.weights.drift import remarks, to_see
+from benchmate.job.words.event_text import tell
+from benchmate.nearest import advice
 from benchmate.plan.address import parse
 from benchmate.plan.plan import Amount, Step
 from benchmate.quantities.worded import in_units
 from benchmate.refusal import RestsOn
 
 
-def answer_back(bench: Bench, said: str) -> None:
-    """What was recorded, and what comes next."""
+def answer_back(bench: Bench, said: str, job: str = "") -> None:
+    """What was recorded, and what comes next in the shop, or in the job just started."""
     put(said)
-    put(f"Next: {next_line(bench)}")
+    put(f"Next: {next_line(bench, job)}")
 
 
 @click.command()
@@ -45,7 +47,7 @@ def answer_back(bench: Bench, said: str) -> None:
 @at_option
 @click.option("--begun", metavar="WHEN", help='When hands were laid on: "16:20", "25 min ago".')
 @click.option("--anyway", is_flag=True, help="Though a window it waits for is still shut.")
-@click.option("--laid-out", is_flag=True, help="Everything the job needs is laid out.")
+@click.option("--ready", "to_hand", is_flag=True, help="Everything the job needs is laid out.")
 @click.option("--left", metavar="GRAMS", help="What stayed in the cup.")
 @click.option(
     "--used", multiple=True, metavar="WHAT=GRAMS", help="What was really used of a step's material."
@@ -60,7 +62,7 @@ def mark(
     left: str | None,
     used: tuple[str, ...],
     begun: str | None,
-    laid_out: bool,
+    to_hand: bool,
 ) -> None:
     """Mark a step done. ADDRESS is job/piece/part/step#n, or any tail that is unmistakable."""
     from benchmate.quantities import parse_mass_g
@@ -68,9 +70,9 @@ def mark(
     with the_bench(home) as bench:
         state = pick_job(bench, job, address)
         left_g = parse_mass_g(left, "g") if left else None
-        for need in not_laid_out(state) if laid_out else ():
+        for need in not_to_hand(state) if to_hand else ():
             bench.do(state.job, cmd.Tick(what=need_key(need)))
-        missing = () if laid_out else missing_for(state, check_step(state, address))
+        missing = () if to_hand else missing_for(state, check_step(state, address))
         done = bench.do(
             state.job,
             cmd.MarkDone(
@@ -84,7 +86,7 @@ def mark(
         )
         if missing:
             named = "; ".join(need_text(need) for need in missing)
-            put(f"Not said to be laid out (--laid-out says so): {named}.")
+            put(f"Not said to be laid out (--ready says so): {named}.")
         answer_back(bench, f"Recorded: {describe(done[0], state)}.")
 
 
@@ -100,7 +102,7 @@ def _used(step: Step, text: str) -> Amount:
         known = ", ".join(names) or "none"
         fail(f"{step.address} has no material “{what[:40]}”; it has: {known}.")
     grams = parse_mass_g(weight, "g")
-    return Amount(what=what, amount=grams, tin=planned.tin, role=planned.role)
+    return Amount(what=what, amount=grams, material=planned.material, role=planned.role)
 
 
 @click.command()
@@ -164,7 +166,8 @@ def check(home: Path | None, address: str, name: str, value: str, job: str | Non
         asked = next((c for c in step.checks if c.name == name), None)
         number = read_answer(asked, value) if asked else 0.0  # an unknown name is refused below
         bench.do(state.job, cmd.AnswerCheck(address=address, name=name, value=number, text=value))
-        answer_back(bench, f"Recorded: {name} {value}.")
+        said = answer_said(asked, number, value, bench.settings.units) if asked else value
+        answer_back(bench, f"Recorded: {said}.")
 
 
 @click.command()
@@ -252,6 +255,12 @@ def takeback(home: Path | None, job: str | None, event: int | None, along: bool)
     """Take back the newest act of a job. It corrects the record, not the wood."""
     with the_bench(home) as bench:
         state = pick_job(bench, job, also_clocks=True)
+        beside = newest_beside(bench, state.job) if job is None and event is None else None
+        if beside is not None:
+            fail(
+                f"The newest entry is another: {tell(beside)}. With --job {state.job} the newest "
+                "act of that job is taken back."
+            )
         try:
             made = bench.do(state.job, cmd.TakeBack(version=event, along=along))
         except RestsOn as question:

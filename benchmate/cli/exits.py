@@ -6,7 +6,7 @@ from enum import IntEnum
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from benchmate.journal import JournalError
+    from benchmate.bench.errors import JournalError
 
 
 class Exit(IntEnum):
@@ -23,6 +23,8 @@ class Exit(IntEnum):
     """The journal is damaged or its end is lost."""
     MISSING = 5
     """This machine or installation lacks what the command needs."""
+    UNSAID = 6
+    """What there was to print could not be written out; what was recorded stands."""
     INTERRUPTED = 130
     """Ctrl+C ended the command before it had done all; what it had recorded stays."""
 
@@ -30,7 +32,7 @@ class Exit(IntEnum):
 def code_of(error: JournalError) -> Exit:
     """The exit code for what the journal said. `reckon` needs codes and no journal: its library is
     loaded here."""
-    from benchmate.journal import Damaged, JournalMissing, JournalUnwritable
+    from benchmate.bench.errors import Damaged, JournalMissing, JournalUnwritable
 
     if isinstance(error, Damaged):
         return Exit.DAMAGED

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
+import sys
 from collections.abc import Callable
-from difflib import get_close_matches
+from contextlib import suppress
 from importlib import import_module
 from pathlib import Path
 from typing import Any
@@ -13,7 +14,8 @@ import click
 
 from benchmate import __version__
 from benchmate.cli.exits import Exit
-from benchmate.cli.saying import in_short, put
+from benchmate.cli.saying import Unsaid, in_short, put
+from benchmate.nearest import nearest
 
 COMMANDS: dict[str, tuple[str, str]] = {
     "air": ("benchmate.cli.air", "Record the shop's temperature and humidity, or show its log."),
@@ -22,11 +24,12 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "charts": ("benchmate.cli.charts", "Charts over your records or any column of numbers."),
     "check": ("benchmate.cli.acts", "Answer a step's check."),
     "checkup": ("benchmate.cli.checkup", "Try every channel, folder and clock; say what works."),
-    "clock": ("benchmate.cli.clock", "Start a tin's clock, with no job and no file."),
+    "clock": ("benchmate.cli.clock", "Start a material's clock, with no job and no file."),
     "correct": ("benchmate.cli.weights", "Correct a recorded weight; the old one is kept."),
     "cup": ("benchmate.cli.cup", "Say what is left in a cup, or how much was mixed."),
+    "days": ("benchmate.cli.days", "The day sheet: what to do when, and when each job is done."),
     "demo": ("benchmate.cli.demo", "Open the bench on a throw-away journal with 20 windows."),
-    "did": ("benchmate.cli.clock", "Note an act without a tin, in a job without a plan."),
+    "did": ("benchmate.cli.clock", "Note an act without a material, in a job without a plan."),
     "finish": ("benchmate.cli.jobs", "End a job and say how it turned out."),
     "heading": ("benchmate.cli.heading", "Say where each piece's weight is heading."),
     "heat": ("benchmate.cli.heat", "How warm a mix gets in its cup and in the void."),
@@ -50,7 +53,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "start": ("benchmate.cli.start", "Start a job from a procedure, or without one."),
     "starter": ("benchmate.cli.starter", "Write a commented procedure file to begin with."),
     "stop": ("benchmate.cli.jobs", "End a job before its last step."),
-    "stores": ("benchmate.cli.stores", "The tins on the shelf."),
+    "stores": ("benchmate.cli.stores", "The materials on the shelf."),
     "takeback": ("benchmate.cli.acts", "Take back the newest act of a job."),
     "weigh": ("benchmate.cli.weights", "Record a weight and hear how it compares."),
     "wish": ("benchmate.cli.acts", "Say what to do differently next time."),
@@ -98,8 +101,8 @@ class Commands(click.Group):
         """Find the command, or name the nearest right one."""
         name = args[0] if args else ""
         if name and not name.startswith("-") and name not in COMMANDS:
-            near = get_close_matches(name, COMMANDS, n=1)
-            hint = f" Did you mean `{near[0]}`?" if near else " `benchmate --help` lists them."
+            near = nearest(name, COMMANDS)
+            hint = f" Did you mean `{near}`?" if near else " `benchmate --help` lists them."
             ctx.fail(f"There is no command `{name[:40]}`.{hint}")
         return super().resolve_command(ctx, args)
 
@@ -110,6 +113,18 @@ class Commands(click.Group):
             return super().invoke(ctx)
         except click.UsageError as error:
             raise click.UsageError(in_short(error.format_message()), error.ctx) from error
+        except Unsaid as error:
+            _on_stderr(
+                f"What there was to say can't be written out ({error}). What was recorded stands."
+            )
+            ctx.exit(Exit.UNSAID)
+        except UnicodeEncodeError as error:
+            put(
+                f"Character {error.start + 1} of what was typed is no character. Nothing was "
+                "recorded; type it again.",
+                err=True,
+            )
+            ctx.exit(Exit.REFUSED)
         except OSError as error:
             if isinstance(error, BrokenPipeError):
                 raise
@@ -121,6 +136,15 @@ class Commands(click.Group):
         """List the commands from the table, without loading any."""
         with formatter.section("Commands"):
             formatter.write_dl([(name, COMMANDS[name][1]) for name in self.list_commands(ctx)])
+
+
+def _on_stderr(text: str) -> None:
+    """Say it on standard error, which may be as full as standard output."""
+    with suppress(Unsaid, OSError):
+        put(text, err=True)
+    # Python would try once more at its end, and then end with a code of its own.
+    with suppress(OSError):
+        sys.stdout.close()
 
 
 @click.group(cls=Commands, invoke_without_command=True)

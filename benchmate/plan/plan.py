@@ -1,6 +1,6 @@
 """The expanded plan that a job is frozen to: every step, window and amount as numbers.
 
-A procedure file is for people; this is what is left when its blocks, parameters, tins and
+A procedure file is for people; this is what is left when its blocks, parameters, materials and
 reckoners have been worked out, once, at the job's start. It is stored in `job started`, so
 every type here is a frozen msgspec struct and must stay readable for ever (see events.py).
 """
@@ -36,9 +36,9 @@ class Amount(_Record, frozen=True):
     what: str
     amount: float
     unit: str = "g"
-    tin: str = ""
+    material: str = msgspec.field(default="", name="tin")
     role: str = ""
-    """What the procedure calls the tin: what is learned of it goes by this name."""
+    """What the procedure calls the material: what is learned of it goes by this name."""
     area_mm2: float = 0.0
     """The area that the amount was worked out for, where it goes by area."""
 
@@ -101,7 +101,8 @@ class Window(_Record, frozen=True):
     place: str = ""
     """Whose air it follows; empty means the shop's."""
     source: str = ""
-    """Where the label's values come from: a tin's data sheet or "common practice, no source"."""
+    """Where the label's values come from: a material's data sheet or "common practice, no
+    source"."""
 
 
 class Holding(_Record, frozen=True):
@@ -152,7 +153,7 @@ class Step(_Record, frozen=True):
     """The building block it came from, and its step's name in the file."""
     file_step: str = ""
     rag: bool = False
-    """Leaves oily rags or open tins behind: closing up asks about them."""
+    """Leaves oily rags or open materials behind: closing up asks about them."""
     irreversible: bool = False
     minimum_c: float | None = None
     """Lowest temperature of glue and wood at which this act may be done at all."""
@@ -190,7 +191,7 @@ class Layer(_Record, frozen=True):
     shot_g: float
     resin_g: float
     by_weight: bool = False
-    """Its shot is weighed out to this amount (a makeweight), not poured to the line."""
+    """Its shot is weighed out to this amount (an adjustment), not poured to the line."""
 
 
 class Fill(_Record, frozen=True):
@@ -218,6 +219,11 @@ class Fill(_Record, frozen=True):
     def where(self) -> str:
         """The part, or which of its voids, in words."""
         return where_of(self.part, self.void)
+
+
+def scatter_of(key: str) -> str:
+    """The name that a learned value's scatter goes by, beside the value itself."""
+    return f"{key} ±"
 
 
 class Mix(_Record, frozen=True):
@@ -256,6 +262,9 @@ class PiecePlan(_Record, frozen=True):
     """What a person calls it: "bookend B". Empty: the job's title and the name."""
     target_g: float | None = None
     tolerance_g: float | None = None
+    rest_g: float = 0.0
+    rest_u_g: float = 0.0
+    """What earlier pieces weighed at the end beyond what their acts explain, and its scatter."""
 
 
 class Need(_Record, frozen=True):
@@ -267,26 +276,53 @@ class Need(_Record, frozen=True):
     kind: str = "tool"
 
 
-class TinValue(_Record, frozen=True):
-    """One value of a tin that the plan was worked out with, in words, and who said so."""
+class MaterialValue(_Record, frozen=True):
+    """One value of a material that the plan was worked out with, in words, and who said so."""
 
     what: str
     text: str
     source: str
-    """The tin's label or data sheet, or "common practice, no source"."""
+    """The material's label or data sheet, or "common practice, no source"."""
 
 
-class TinOfPlan(_Record, frozen=True):
-    """The tin that serves one role of the procedure, with the values that the plan took of it."""
+class MaterialOfPlan(_Record, frozen=True):
+    """The material that serves one role of the procedure, with the values that the plan took of
+    it."""
 
     role: str
-    tin: str
+    material: str = msgspec.field(name="tin")
     family: str = ""
     chosen: bool = False
     """The maker named it at the start, in place of the procedure's."""
     on_shelf: bool = True
-    """False: no tin, a family's common practice."""
-    values: tuple[TinValue, ...] = ()
+    """False: no material, a family's common practice."""
+    values: tuple[MaterialValue, ...] = ()
+
+
+class Sought(_Record, frozen=True):
+    """A parameter that the plan has found by itself, for one goal."""
+
+    parameter: str
+    ask: str
+    """What the file calls it: "Depth of the void"."""
+    goal: Literal["target", "balance"]
+    value: str
+    """As it stands among the parameters: "36.8 mm"."""
+    number: float | None = None
+    unit: str = ""
+    """Of a number: "mm", "%"; empty for a count."""
+    u: float | None = None
+    """Standard uncertainty that the goal's doubts make in it, in its unit."""
+    piece: str = ""
+    """Where it was found for one piece alone."""
+    reached: float = 0.0
+    """What the plan comes to with it: g, or mm of the balance."""
+    doubts: dict[str, float] = {}
+    """What makes that doubtful, each as a standard uncertainty in the goal's unit."""
+    wall_mm: float | None = None
+    other: str = ""
+    """Another shot, and below the number it would take, about."""
+    other_number: float | None = None
 
 
 class Plan(_Record, frozen=True):
@@ -309,14 +345,18 @@ class Plan(_Record, frozen=True):
     """What this was worked out with: the file's hash, blocks, reckoners."""
     learned: dict[str, str] = {}
     """Learned values used, in words."""
-    tins: tuple[TinOfPlan, ...] = ()
-    """Which tin serves each role; empty in plans of before this was kept."""
+    materials: tuple[MaterialOfPlan, ...] = msgspec.field(default=(), name="tins")
+    """Which material serves each role; empty in plans of before this was kept."""
     rough: tuple[str, ...] = ()
     """Values that no label gave ("common practice, no source"), in words."""
     notes: dict[str, tuple[str, ...]] = {}
     """Step's name to what its file says is to be remembered there."""
     next_time: dict[str, tuple[str, ...]] = {}
     """Per step of the file: what an earlier job said to do differently."""
+    hands_pace: float = 1.0
+    """How many times the file's hands-on times this maker was planned to take."""
+    sought: tuple[Sought, ...] = ()
+    """What was left to be found, with its doubts."""
     built: tuple[Built, ...] = ()
     """Bodies that several parts make together."""
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from time import monotonic
 
 from msgspec.structs import replace
 from ortools.sat.python import cp_model
 
+from benchmate.clock import steady_s
 from benchmate.planner.domains import session_of
 from benchmate.planner.greedy import missed_of
 from benchmate.planner.measuring import measure, visits
@@ -51,7 +51,7 @@ class Improver:
         self.problem, self.plan, self.told = problem, plan, told
         self.old = old or {}
         self.seed = seed
-        self.until = monotonic() + seconds
+        self.until = steady_s() + seconds
         self.bounds: dict[AimName, int] = {}
         self.reached: list[tuple[AimName, int]] = []
         self.impossible = False
@@ -199,7 +199,7 @@ class Improver:
         return count
 
     def _solve(self, built: Built, name: AimName) -> int:
-        left = self.until - monotonic()
+        left = self.until - steady_s()
         if left <= 0:
             return int(cp_model.UNKNOWN)
         self._hint(built)

@@ -6,36 +6,55 @@ from collections.abc import Mapping
 
 from benchmate.fields.located import located
 from benchmate.fields.problem import Fault, Problem, ProcedureError
-from benchmate.procedure.expanding.expand import expanded
+from benchmate.plan.plan import Sought
+from benchmate.procedure.expanding.expand import Expansion, expanded
 from benchmate.procedure.file.blocks import Library
 from benchmate.procedure.file.document import Document, load
-from benchmate.procedure.trade import clocks, coats, joints, order, pours, weights
+from benchmate.procedure.trade import clocks, coats, joints, mouths, names, order, pours, weights
 from benchmate.procedure.trade.proof import Proof
-from benchmate.stores.tin import Tin
+from benchmate.shelf.material import Material
 
 RULES = (
     order.cycles,
     order.pieces,
+    names.placeholders,
+    names.bare,
+    names.sure,
     clocks.edges,
+    clocks.never,
+    clocks.short_hold,
     clocks.hands,
     clocks.cups,
     coats.recoat,
     coats.finish_before_glue,
+    coats.soft,
+    coats.much_oil,
     joints.of_one_part,
     joints.filled_face,
     joints.lead,
     joints.oily,
+    joints.unmixed,
+    joints.short_clamps,
     pours.layers,
     pours.never_filled,
     pours.walls,
     pours.cut_before_cure,
+    pours.green,
+    mouths.closed,
+    mouths.twice,
+    mouths.spacers,
+    mouths.holes,
     weights.reaches_target,
     weights.takes,
 )
 
 
 def proofread(
-    document: Document, *, tins: Mapping[str, Tin], families: Mapping[str, Tin]
+    document: Document,
+    *,
+    materials: Mapping[str, Material],
+    families: Mapping[str, Material],
+    sought: list[Sought] | None = None,
 ) -> list[Problem]:
     """What is wrong with a loaded procedure, in the order of its file."""
     faults: list[Fault] = []
@@ -43,25 +62,41 @@ def proofread(
         document,
         faults,
         job_id="proof",
-        tins=tins,
+        materials=materials,
         families=families,
         parameters={},
         learned={},
         next_time={},
     )
+    if found is not None and sought is not None:
+        sought.extend(found.plan.sought)
     if found is not None and not faults:
-        proof = Proof(found)
-        for rule in RULES:
-            faults.extend(rule(proof))
+        faults = judged(found)
     return located(faults, document.text, document.file)
 
 
+def judged(found: Expansion) -> list[Fault]:
+    """What one who knows the trade finds wrong or doubtful with an expanded procedure, less the
+    doubts that its maker knows better."""
+    proof = Proof(found)
+    return [fault for rule in RULES for fault in rule(proof) if not proof.is_known(fault)]
+
+
 def proofread_text(
-    text: str, file: str, library: Library, *, tins: Mapping[str, Tin], families: Mapping[str, Tin]
+    text: str,
+    file: str,
+    library: Library,
+    *,
+    materials: Mapping[str, Material],
+    families: Mapping[str, Material],
+    sought: list[Sought] | None = None,
 ) -> list[Problem]:
-    """What is wrong with a procedure's text; `file` is the name that the lines start with."""
+    """What is wrong with a procedure's text; `file` is the name that the lines start with.
+
+    What its plan finds by itself goes into `sought`.
+    """
     try:
         document = load(text, file, library)
     except ProcedureError as error:
         return list(error.problems)
-    return proofread(document, tins=tins, families=families)
+    return proofread(document, materials=materials, families=families, sought=sought)

@@ -16,7 +16,7 @@ from textual.events import Event, Key, Paste
 from textual.screen import Screen
 
 from benchmate.bench import Bench
-from benchmate.journal import JournalError
+from benchmate.bench.errors import JournalError
 from benchmate.tui.bench.hand import Hand
 from benchmate.tui.bench.minding import MindingApp
 from benchmate.tui.bench.reminding import Reminder
@@ -35,12 +35,13 @@ if TYPE_CHECKING:
 SCREENS: dict[str, str] = {
     "start": "benchmate.tui.pages.start:StartScreen",
     "card": "benchmate.tui.pages.card:CardScreen",
+    "days": "benchmate.tui.pages.days:DaysScreen",
     "earlier": "benchmate.tui.pages.earlier:EarlierScreen",
     "weights": "benchmate.tui.pages.weights:WeightsScreen",
     "logbook": "benchmate.tui.pages.logbook:LogbookScreen",
-    "stores": "benchmate.tui.pages.stores:StoresScreen",
+    "stores": "benchmate.tui.pages.shelf:ShelfScreen",
     "reckon": "benchmate.tui.pages.reckon:ReckonScreen",
-    "closing up": "benchmate.tui.pages.closing_up:ClosingUp",
+    "end of day": "benchmate.tui.pages.end_of_day:EndOfDay",
     "flags": "benchmate.tui.pages.flags:FlagsScreen",
     "help": "benchmate.tui.pages.help:Help",
 }

@@ -11,10 +11,10 @@ from hypothesis import strategies as st
 from benchmate.job.deciding import commands as cmd
 from benchmate.settings import Hours
 from benchmate.tui.keys.names import glove_fault, key_name
-from benchmate.tui.pages.closing_up import back_at
+from benchmate.tui.pages.end_of_day import back_at
 from benchmate.tui.present.bench.banners import Banner, banner_lines, banners
 from benchmate.tui.present.lines import width
-from benchmate.tui.present.pages.closing_up import closing_lines, cups, tins_used, turns
+from benchmate.tui.present.pages.end_of_day import closing_lines, cups, materials_used, turns
 from benchmate.tui.present.pages.helping import KeyHelp, help_lines, merged
 from tests.tui.benches import Shop, text_of
 
@@ -129,12 +129,12 @@ def test_oily_rags_of_the_day_bring_their_caution(tmp_path: Path) -> None:
     assert "Oily rags" not in _closing(shop)
 
 
-def test_tins_of_the_day_are_to_be_shut(tmp_path: Path) -> None:
+def test_materials_of_the_day_are_to_be_shut(tmp_path: Path) -> None:
     shop = Shop(tmp_path).small()
     shop.mix()
     shop.bench.do("t", cmd.MarkDone(address="t/A/block/pour#1"))
-    assert tins_used(shop.bench.shop, shop.bench.now_s()) == ["resin"], "shot has no lid"
-    assert tins_used(shop.bench.shop, shop.bench.now_s() + 25 * HOUR) == []
+    assert materials_used(shop.bench.shop, shop.bench.now_s()) == ["resin"], "shot has no lid"
+    assert materials_used(shop.bench.shop, shop.bench.now_s() + 25 * HOUR) == []
 
 
 def test_closing_up_says_what_comes_first(tmp_path: Path) -> None:

@@ -1,4 +1,4 @@
-"""The bench as a whole: everything at once on usual sizes, safe text, makeweights, what to see."""
+"""The bench as a whole: everything at once on usual sizes, safe text, adjustments, what to see."""
 
 from __future__ import annotations
 
@@ -90,7 +90,7 @@ async def test_odd_sizes_show_the_act_and_do_not_crash(
         await press(pilot, "b", "b", "w", "escape", "o", "escape", "e", "escape")
 
 
-async def test_the_screen_is_laid_out_anew_when_its_size_changes(pouring: Shop) -> None:
+async def test_the_screen_is_to_hand_anew_when_its_size_changes(pouring: Shop) -> None:
     app = BenchApp(pouring.bench)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.resize_terminal(160, 50)
@@ -137,7 +137,7 @@ async def test_the_adjustment_shows_old_and_new_first_and_writes_both_down(pouri
         changed = [r.event for r in job_of(pouring).records if isinstance(r.event, ev.PlanChanged)]
         assert len(changed) == 1
         assert changed[0].amounts
-        assert changed[0].reason == "makeweight"
+        assert changed[0].reason == "adjustment"
         assert "The plan is adjusted" in shows(app)
 
 

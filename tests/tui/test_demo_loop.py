@@ -1,4 +1,4 @@
-"""The weight loop on the demo: its light layer, the makeweight by m and m, the piece lands."""
+"""The weight loop on the demo: its light layer, the adjustment by m and m, the piece lands."""
 
 from __future__ import annotations
 
@@ -84,9 +84,9 @@ class Keys:
     def shows(self) -> str:
         return said(self.app)
 
-    def heading_g(self, label: str) -> float:
-        headings = self.app.thoughts.headings(self.demo.job)
-        return next(h.mass_g for h in headings if h.piece == label)
+    def will_weigh_g(self, label: str) -> float:
+        all_will_weigh = self.app.thoughts.all_will_weigh(self.demo.job)
+        return next(h.mass_g for h in all_will_weigh if h.piece == label)
 
     async def pour_and_weigh(self) -> None:
         """The glove key for the pour, then the weight of what went in."""
@@ -127,7 +127,7 @@ async def test_by_keys_the_demos_light_layer_is_made_up_for_and_its_pair_lands_t
             "old and new stood there before"
         )
         assert all(" → " in text for text in change_lines(change))
-        assert abs(keys.heading_g("bookend B (2)") - piece.target_g) < 2.0
+        assert abs(keys.will_weigh_g("bookend B (2)") - piece.target_g) < 2.0
         for layer in (3, 4):
             await keys.pour_and_weigh()
             assert demo.job.weighing_at(f"{JOB}/B/block/pour#{layer}") is not None

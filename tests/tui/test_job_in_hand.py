@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
-from benchmate.bench.shelf.shelf import find_tin, start_clock
+from benchmate.bench.shelf.shelf import find_material, start_clock
 from benchmate.bench.starting.starting import start_free
 from benchmate.job.deciding import commands as cmd
 from benchmate.tui.app import BenchApp
@@ -65,7 +65,7 @@ async def test_with_two_jobs_without_a_plan_a_note_asks_which(shop: Shop) -> Non
 
 
 async def test_clocks_without_a_job_are_no_job_to_write_into(shop: Shop) -> None:
-    start_clock(shop.bench, find_tin(shop.bench, GLUE), "clamped", name="jig")
+    start_clock(shop.bench, find_material(shop.bench, GLUE), "clamped", name="jig")
     clocks = shop.bench.shop.live[0].job
     async with at_bench(shop) as (app, pilot):
         await press(pilot, "n")
@@ -81,7 +81,7 @@ async def test_clocks_without_a_job_are_no_job_to_write_into(shop: Shop) -> None
 
 
 async def test_a_clock_of_its_own_can_still_be_taken_back(shop: Shop) -> None:
-    start_clock(shop.bench, find_tin(shop.bench, GLUE), "clamped", name="jig")
+    start_clock(shop.bench, find_material(shop.bench, GLUE), "clamped", name="jig")
     async with at_bench(shop) as (app, pilot):
         await press(pilot, "backspace")
         assert "Undone: clamped jig" in plain(app)
@@ -204,7 +204,7 @@ async def test_tab_goes_through_all_pieces_and_round(shop: Shop) -> None:
 async def test_the_job_card_is_that_of_the_job_in_hand_and_its_prompts_name_it(
     shop: Shop,
 ) -> None:
-    start_clock(shop.bench, find_tin(shop.bench, GLUE), "clamped", name="tray")
+    start_clock(shop.bench, find_material(shop.bench, GLUE), "clamped", name="tray")
     shop.small()
     free = start_free(shop.bench, "jig")
     shop.bench.do(free, cmd.Weigh(address="", net_g=120.0, what="lid"))

@@ -1,4 +1,4 @@
-"""A job's weights over the steps: plot, table, doubt and the makeweight, on one page."""
+"""A job's weights over the steps: plot, table, doubt and the adjustment, on one page."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The whole weight loop by keys: a light layer, the heading moves, a makeweight is offered and
+"""The whole weight loop by keys: a light layer, the heading moves, an adjustment is offered and
 taken, and the piece lands on its weight, with voids that know nothing of the plan."""
 
 from __future__ import annotations
@@ -90,7 +90,7 @@ class World:
 
 
 class Keys:
-    """One maker at the keyboard, who takes every makeweight on offer."""
+    """One maker at the keyboard, who takes every adjustment on offer."""
 
     def __init__(self, app: BenchApp, pilot: Pilot[None], world: World) -> None:
         self.app, self.pilot, self.world = app, pilot, world
@@ -105,9 +105,9 @@ class Keys:
     def shows(self) -> str:
         return said(self.app)
 
-    def heading_g(self, label: str) -> float:
-        headings = self.app.thoughts.headings(self.shop.state)
-        return next(h.mass_g for h in headings if h.piece == label)
+    def will_weigh_g(self, label: str) -> float:
+        all_will_weigh = self.app.thoughts.all_will_weigh(self.shop.state)
+        return next(h.mass_g for h in all_will_weigh if h.piece == label)
 
     async def act(self, act: Act) -> None:
         """The act that is shown, with what it asks for."""
@@ -182,13 +182,13 @@ async def test_a_light_layer_moves_the_heading_and_its_makeweight_lands_the_piec
         planned_g = shop.step("A/block/pour#2").amounts[0].amount
         await keys.act(light)
         assert "off plan by" in keys.shows()
-        moved = before - keys.heading_g("bookend A")
+        moved = before - keys.will_weigh_g("bookend A")
         assert 7.0 < moved < 14.0, "the heading moves by about what is missing"
         assert "adjustment" in keys.shows()
 
         await keys.take_what_is_offered()
         (change,) = changes(shop)
-        assert change.reason == "makeweight"
+        assert change.reason == "adjustment"
         assert "To match bookend B, heading for 8" in keys.offered[-1]
         assert "bookend A, layer 2, weigh out " in keys.offered[-1]
         now_g = shop.step("A/block/pour#2").amounts[0].amount
@@ -216,7 +216,7 @@ async def test_a_light_layer_moves_the_heading_and_its_makeweight_lands_the_piec
 
 
 async def test_left_alone_the_same_piece_misses(world: World) -> None:
-    """The makeweight is what lands it: without any, the light layer stays missing."""
+    """The adjustment is what lands it: without any, the light layer stays missing."""
     shop = world.shop
     act = shop.until("A/all/weigh-finished#1")
     assert world.weight_g(act) < TARGET_G - TOLERANCE_G

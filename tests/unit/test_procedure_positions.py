@@ -3,9 +3,9 @@
 import pytest
 
 from benchmate.fields.located import located, safe
-from benchmate.fields.nearest import advice, nearest
 from benchmate.fields.positions import line_of, lines_of
 from benchmate.fields.problem import Fault, Where, show_where
+from benchmate.nearest import advice, nearest
 
 TEXT = """\
 name = "x"
@@ -33,8 +33,8 @@ opens = "1 min"
 [[steps]]
 do = "two"
 amounts = [
-  { tin = "glue", amount = "1 g" },
-  { tin = "oil",
+  { material = "glue", amount = "1 g" },
+  { material = "oil",
     amount = "2 g" },
 ]
 

@@ -7,51 +7,29 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from benchmate.bench.service import Bench
+from benchmate.bench.shelf.materials import materials_of
+from benchmate.bench.starting.job_id import free_id
 from benchmate.job.deciding import commands as cmd
-from benchmate.job.state.shop import JOB
 from benchmate.job.words.distinct_names import title_apart, told_apart
+from benchmate.nearest import did_you_mean
 from benchmate.plan.address import slug
 from benchmate.plan.plan import Plan
 from benchmate.refusal import Refused, UnknownAddress
-from benchmate.stores import FAMILIES, Tin, decode_tin
+from benchmate.shelf import FAMILIES
 
 if TYPE_CHECKING:
     from benchmate.procedure.file.document import Document
 
 
-def tins_of(bench: Bench) -> dict[str, Tin]:
-    """The shelf by name. A label that can't be read is left out: the family's values hold."""
-    out: dict[str, Tin] = {}
-    for name, label in bench.shop.shelf.labels.items():
-        try:
-            out[name] = decode_tin(label)
-        except ValueError:
-            continue
-    return out
-
-
-def free_id(bench: Bench, wanted: str) -> str:
-    """A job id that no stream has yet: the wanted name, and a number."""
-    taken = {info.stream for info in bench.journal.streams()}
-    base = slug(wanted)
-    n = 1
-    while f"{JOB}{base}-{n}" in taken:
-        n += 1
-    return f"{base}-{n}"
-
-
 def find_document(bench: Bench, name: str) -> tuple[Document, str]:
     """A procedure by name or path, and its file's name. Raises Refused or ProcedureError."""
-    from difflib import get_close_matches
-
     from benchmate.procedure.finding import find, find_all, load_file
 
     home = bench.folders.procedures.parent
     found = find(name, home)
     if found is None:
         names = [f.name for f in find_all(home)]
-        near = get_close_matches(slug(name), names, n=1)
-        hint = f" Did you mean {near[0]}?" if near else " `benchmate procedures` lists them."
+        hint = did_you_mean(slug(name), names, "`benchmate procedures` lists them.")
         raise UnknownAddress(f"There is no procedure “{name[:60]}”.{hint}")
     return load_file(Path(found.path), home), found.name
 
@@ -68,9 +46,9 @@ def plan_for(
     """The expanded plan of a procedure and its text, with what was learned and wished for.
 
     `learned` instead of what was taken over from earlier jobs; {} gives the file's own plan.
-    `chosen` names tins in place of the procedure's, by what it calls them.
+    `chosen` names materials in place of the procedure's, by what it calls them.
     """
-    from benchmate.bench.shelf.tins_for_job import checked
+    from benchmate.bench.shelf.materials_for_job import checked
     from benchmate.procedure.expanding.expand import expand
 
     document, stem = find_document(bench, name)
@@ -78,7 +56,7 @@ def plan_for(
     plan = expand(
         document,
         job_id=job or free_id(bench, stem),
-        tins=tins_of(bench),
+        materials=materials_of(bench),
         families=FAMILIES,
         parameters=parameters or {},
         learned=lessons.values_for(document.name) if learned is None else learned,
@@ -96,7 +74,7 @@ def start_job(
     *,
     chosen: Mapping[str, str] | None = None,
 ) -> str:
-    """Start a job of a procedure, frozen to what it and the tins say now; the job's id."""
+    """Start a job of a procedure, frozen to what it and the materials say now; the job's id."""
     plan, text = plan_for(bench, name, parameters, job, chosen=chosen)
     plan = told_apart(plan, bench.shop.live)
     bench.do(plan.job, cmd.StartJob(job=plan.job, title=plan.title, plan=plan, text=text))
@@ -104,7 +82,7 @@ def start_job(
 
 
 def start_free(bench: Bench, title: str) -> str:
-    """Start a job without a procedure: acts in any order, each with its tin's windows."""
+    """Start a job without a procedure: acts in any order, each with its material's windows."""
     if not title.strip():
         raise Refused("Give the job a name.")
     job = free_id(bench, title)

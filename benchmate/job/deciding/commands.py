@@ -60,7 +60,7 @@ class DoFreely(Command):
     """An act without a plan."""
 
     act: str
-    tin: str = ""
+    material: str = ""
     name: str = ""
     piece: str = ""
     windows: tuple[Window, ...] = ()
@@ -97,6 +97,8 @@ class Weigh(Command):
     what: str = ""
     stands: str = ""
     """What the weight was asked about, where the maker said that it stands all the same."""
+    again: bool = False
+    """It is a second weighing of the same point, and meant: the latest counts."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -7,12 +7,13 @@ is no longer what is there: the one who was first is not overwritten unseen.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from benchmate.air.followed.notices import Notice
 from benchmate.job.events import stored as ev
 from benchmate.moment import Moment
-from benchmate.stores import Tin
+from benchmate.shelf import Material
 
 TYPED = "typed"
 """The source of a reading that somebody typed: it is asked about where it looks like a slip."""
@@ -111,17 +112,17 @@ class SetRules:
 
 
 @dataclass(frozen=True, kw_only=True)
-class DescribeTin:
-    """A tin for the shelf, or its label anew."""
+class DescribeMaterial:
+    """A material for the shelf, or its label anew."""
 
-    tin: Tin
+    material: Material
     before: str | None = None
     """The label of that name as it stood there (JSON text)."""
 
 
 @dataclass(frozen=True, kw_only=True)
-class EmptyTin:
-    """A tin is used up or thrown away."""
+class EmptyMaterial:
+    """A material is used up or thrown away."""
 
     name: str
 
@@ -134,6 +135,7 @@ class LearnedValue:
     value: float | None
     old: float | None = None
     n: int = 0
+    scatter: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -152,6 +154,50 @@ class DropWish:
     into: str = ""
 
 
+@dataclass(frozen=True, kw_only=True)
+class AdoptDays:
+    """These dates (Unix seconds, by step) are the day sheet from now on."""
+
+    dates: Mapping[str, float]
+    ends: Mapping[str, float]
+    done_by: Mapping[str, float]
+
+
+@dataclass(frozen=True, kw_only=True)
+class PinStep:
+    """A step is wanted at a time; None: whenever it fits again."""
+
+    step: str
+    at: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class ChangeHours:
+    """Hours other than the week's; `undo`: those that were said are the week's again."""
+
+    hours: ev.OtherHours
+    undo: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class AwaitDelivery:
+    """Steps wait for something that comes then; None: it is there."""
+
+    what: str
+    steps: tuple[str, ...] = ()
+    comes: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class PromiseFinish:
+    """A job is to be done by then; None: whenever."""
+
+    job: str
+    by: float | None
+    to: str = ""
+
+
+DatesCommand = AdoptDays | PinStep | ChangeHours | AwaitDelivery | PromiseFinish
 ShopCommand = (
     ReadAir
     | CorrectAir
@@ -161,8 +207,9 @@ ShopCommand = (
     | CheckScale
     | BeginScales
     | SetRules
-    | DescribeTin
-    | EmptyTin
+    | DescribeMaterial
+    | EmptyMaterial
     | Learn
     | DropWish
+    | DatesCommand
 )

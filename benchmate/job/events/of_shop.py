@@ -1,4 +1,4 @@
-"""What can happen beside the jobs: air, clock, scales, tins, what was learned, dates."""
+"""What can happen beside the jobs: air, clock, scales, materials, what was learned, dates."""
 
 from __future__ import annotations
 
@@ -118,24 +118,24 @@ class VerdictRules(Event, tag="verdict rules", frozen=True):
     outside_p: float = 0.05
 
 
-class TinDescribed(Event, tag="tin described", frozen=True):
-    """A tin on the shelf with its label, as the label was read. The latest of a name holds.
+class MaterialDescribed(Event, tag="tin described", frozen=True):
+    """A material on the shelf with its label, as the label was read. The latest of a name holds.
 
-    `label` is the tin's data as JSON text in the form that `benchmate.stores` defines.
+    `label` is the material's data as JSON text in the form that `benchmate.shelf` defines.
     """
 
     name: str
     label: str
 
 
-class TinGone(Event, tag="tin gone", frozen=True):
-    """A tin is used up or thrown away."""
+class MaterialGone(Event, tag="tin gone", frozen=True):
+    """A material is used up or thrown away."""
 
     name: str
 
 
-class TinUsed(Event, tag="tin used", frozen=True):
-    """So much was taken from a tin."""
+class MaterialUsed(Event, tag="tin used", frozen=True):
+    """So much was taken from a material."""
 
     name: str
     amount: float
@@ -150,6 +150,9 @@ class Learned(Event, tag="learned", frozen=True):
     value: float | None
     old: float | None = None
     n: int = 0
+    scatter: float | None = None
+    """How far one more such act may be off the value, as a standard deviation, where that was
+    learned too."""
 
 
 class NextTimeKept(Event, tag="next time kept", frozen=True):
@@ -184,8 +187,48 @@ class NextTimeDropped(Event, tag="next time dropped", frozen=True):
     into: str = ""
 
 
+class OtherHours(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Hours that are other than the week's (Unix seconds): nobody is there, or a visit more."""
+
+    begins: float
+    ends: float
+    opens: bool = False
+    why: str = ""
+
+
+class Delivery(msgspec.Struct, frozen=True, kw_only=True):
+    """What these steps wait for comes then (Unix seconds)."""
+
+    comes: float
+    steps: tuple[str, ...]
+
+
+class Promise(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """When a job is to be done (Unix seconds); `to` whom it was promised, empty: only wished."""
+
+    by: float
+    to: str = ""
+
+
 class DayPlanned(Event, tag="day planned", frozen=True):
-    """The adopted day plan: when each act is to be done (Unix seconds), and what is pinned."""
+    """The day sheet as it stands: the adopted dates (Unix seconds), and what was said about days.
+
+    Each one holds everything, so that the last one is what counts.
+    """
 
     dates: dict[str, float]
+    """By step: when it begins."""
     pinned: tuple[str, ...] = ()
+    """Before pins had times: the steps that were not to be moved."""
+    ends: dict[str, float] = {}
+    done_by: dict[str, float] = {}
+    """By job: when its last step is done by these dates."""
+    pins: dict[str, float] = {}
+    """By step: when the maker wants it."""
+    hours: tuple[OtherHours, ...] = ()
+    awaited: dict[str, Delivery] = {}
+    """By what is awaited."""
+    promises: dict[str, Promise] = {}
+    """By job."""
+    changed: Literal["", "dates", "pin", "hours", "delivery", "promise"] = ""
+    """What this one has changed."""

@@ -43,16 +43,19 @@ from benchmate.job.events.of_shop import (
     ClockBegan,
     ClockShifted,
     DayPlanned,
+    Delivery,
     EdgeSetBack,
     JobEnded,
     Learned,
+    MaterialDescribed,
+    MaterialGone,
+    MaterialUsed,
     NextTimeDropped,
     NextTimeKept,
+    OtherHours,
+    Promise,
     ScaleChecked,
     ScaleDescribed,
-    TinDescribed,
-    TinGone,
-    TinUsed,
     VerdictRules,
 )
 
@@ -71,6 +74,7 @@ __all__ = [
     "ClockShifted",
     "Corrected",
     "DayPlanned",
+    "Delivery",
     "Done",
     "EdgeSetBack",
     "Event",
@@ -80,13 +84,18 @@ __all__ = [
     "JobEvent",
     "JobStarted",
     "Learned",
+    "MaterialDescribed",
+    "MaterialGone",
+    "MaterialUsed",
     "MissedAnswered",
     "NextTime",
     "NextTimeDropped",
     "NextTimeKept",
     "Noted",
+    "OtherHours",
     "Paused",
     "PlanChanged",
+    "Promise",
     "Questioned",
     "Resumed",
     "RunningRead",
@@ -99,9 +108,6 @@ __all__ = [
     "Stopped",
     "TakenBack",
     "Ticked",
-    "TinDescribed",
-    "TinGone",
-    "TinUsed",
     "Unknown",
     "VerdictRules",
     "Weighed",
@@ -154,9 +160,9 @@ ShopEvent = (
     | ScaleDescribed
     | ScaleChecked
     | VerdictRules
-    | TinDescribed
-    | TinGone
-    | TinUsed
+    | MaterialDescribed
+    | MaterialGone
+    | MaterialUsed
     | Learned
     | NextTimeKept
     | NextTimeDropped

@@ -1,4 +1,4 @@
-"""Where each piece is heading, and the makeweight that would land it, taken into the plan."""
+"""Where each piece is heading, and the adjustment that would land it, taken into the plan."""
 
 from __future__ import annotations
 
@@ -9,28 +9,28 @@ import msgspec
 from benchmate.job.events.stored import AmountChanged
 from benchmate.job.state.state import JobState
 from benchmate.job.weights.courses import Scales, courses
+from benchmate.landing.adjusting.adjustment import LayerChange, PieceChange
 from benchmate.landing.adjusting.alternatives import DenserShot
-from benchmate.landing.adjusting.makeweight import LayerChange, PieceChange
-from benchmate.landing.adjusting.matching import Makeweight, NotReachable, makeweight
+from benchmate.landing.adjusting.matching import Adjustment, NotReachable, adjustment
 from benchmate.landing.course import PieceCourse
-from benchmate.landing.heading import Heading, headings
 from benchmate.landing.outlook import LastChance, last_chance
+from benchmate.landing.will_weigh import WillWeigh, all_will_weigh
 from benchmate.landing.words import Say, grams
 from benchmate.plan.plan import Fill, Layer, Plan, Step
 
 ASSUMED_DIVISION_G = 1.0
 
 
-def heading_of_job(job: JobState, scales: Scales) -> tuple[Heading, ...]:
+def will_weigh_of_job(job: JobState, scales: Scales) -> tuple[WillWeigh, ...]:
     """Every piece's heading; empty where the plan knows no weights."""
     made = courses(job, scales)
-    return headings(made) if made else ()
+    return all_will_weigh(made) if made else ()
 
 
 def offer(
     job: JobState, scales: Scales, say: Say = grams, denser: Sequence[DenserShot] = ()
-) -> Makeweight | NotReachable | None:
-    """The makeweight worth offering now; None where there is none, or a blank is unweighed.
+) -> Adjustment | NotReachable | None:
+    """The adjustment worth offering now; None where there is none, or a blank is unweighed.
 
     `denser` is what other shot the shelf has, proposed only where nothing else will do.
     """
@@ -40,7 +40,7 @@ def offer(
         return None
     division = max((s.division_g for s in scales.values()), default=ASSUMED_DIVISION_G)
     match = job.plan.match_g if job.plan else None
-    return makeweight(made, division, match, denser, say=say)
+    return adjustment(made, division, match, denser, say=say)
 
 
 def _blanks_to_weigh(job: JobState) -> bool:
@@ -109,4 +109,4 @@ def _step(step: Step, changed: dict[str, LayerChange], fills: Sequence[Fill]) ->
     return msgspec.structs.replace(step, amounts=amounts, weigh=weigh)
 
 
-__all__ = ["PieceCourse", "heading_of_job", "last_chances", "offer", "take"]
+__all__ = ["PieceCourse", "last_chances", "offer", "take", "will_weigh_of_job"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from benchmate.fields.problem import Fault
-from benchmate.plan.plan import Fill, WeighPoint
+from benchmate.plan.plan import Fill, WeighPoint, scatter_of
 from benchmate.procedure.bodies.bodies import Worked
 from benchmate.procedure.expanding.instances import Draft
 from benchmate.procedure.expanding.placeholders import fill
@@ -17,10 +17,18 @@ GAIN_PCT, BLANK_PCT, LEAST_TOLERANCE_G = 3.0, 10.0, 1.0
 def takes_and_adds(draft: Draft) -> tuple[float, float, float, float]:
     """Grams that come off and go on with their doubts (a half width, taken as rectangular)."""
     spec = draft.flat.spec
-    takes, takes_u = _with_doubt(spec.takes)
-    if draft.adds is not None:
-        return takes, takes_u, draft.adds[0], draft.adds[1]
-    return (takes, takes_u, *_with_doubt(spec.adds))
+    takes = draft.takes if draft.takes is not None else _with_doubt(spec.takes)
+    adds = draft.adds if draft.adds is not None else _with_doubt(spec.adds)
+    return (*takes, *adds)
+
+
+def take_over(draft: Draft, learned: Mapping[str, float]) -> None:
+    """Let what earlier jobs taught of this act's weight stand in place of the file's."""
+    takes, takes_u, adds, adds_u = takes_and_adds(draft)
+    if takes and (value := learned.get(key := f"takes/{draft.flat.key}")) is not None:
+        draft.takes = (value, learned.get(scatter_of(key), takes_u))
+    if adds and (value := learned.get(key := f"adds/{draft.flat.key}")) is not None:
+        draft.adds = (value, learned.get(scatter_of(key), adds_u))
 
 
 def _with_doubt(given: tuple[float, float | None] | None) -> tuple[float, float]:

@@ -3,22 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Any
 
 from benchmate.fields.located import located
 from benchmate.fields.problem import Fault, ProcedureError
-from benchmate.plan.plan import Fill, Need, PartPlan, PiecePlan, Plan, Step
+from benchmate.plan.plan import Fill, Need, PartPlan, PiecePlan, Plan, Step, scatter_of
 from benchmate.procedure.bodies.amounts import work_out_amounts
 from benchmate.procedure.bodies.bodies import Worked, work_out
 from benchmate.procedure.bodies.cups import work_out_cups
 from benchmate.procedure.bodies.drawn import shape_of
 from benchmate.procedure.bodies.fills import work_out_fills
-from benchmate.procedure.bodies.weights import work_out_weights
+from benchmate.procedure.bodies.weights import take_over, work_out_weights
 from benchmate.procedure.cautions import CAUTIONS
 from benchmate.procedure.expanding.clocks import check_anchors, check_brought
 from benchmate.procedure.expanding.instances import Draft, lay_out
+from benchmate.procedure.expanding.kinds import check_kinds
 from benchmate.procedure.expanding.making import (
     numbers_of,
     prune_windows,
@@ -33,7 +34,8 @@ from benchmate.procedure.expanding.wiring import wire
 from benchmate.procedure.file.document import MOST_INSTANCES, Document, Sheet, hash_of
 from benchmate.procedure.file.flat import FlatStep
 from benchmate.procedure.file.schema import Part
-from benchmate.stores.tin import Tin
+from benchmate.procedure.sought.settling import settled, with_sought
+from benchmate.shelf.material import Material
 
 EMPTY: Mapping[str, str] = MappingProxyType({})
 
@@ -42,8 +44,8 @@ def expand(
     document: Document,
     *,
     job_id: str,
-    tins: Mapping[str, Tin],
-    families: Mapping[str, Tin],
+    materials: Mapping[str, Material],
+    families: Mapping[str, Material],
     parameters: Mapping[str, Any] | None = None,
     learned: Mapping[str, float] | None = None,
     next_time: Mapping[str, tuple[str, ...]] | None = None,
@@ -51,18 +53,18 @@ def expand(
 ) -> Plan:
     """The plan of a job.
 
-    `tins` is the shelf by name. `parameters` holds a value for each parameter that isn't to be as
-    by default, or, for one that may differ, a table of piece to value. `learned` values are
+    `materials` is the shelf by name. `parameters` holds a value for each parameter that isn't to be
+    as by default, or, for one that may differ, a table of piece to value. `learned` values are
     "packing/PART" (a fraction), "resin/PART" (% of what the shot leaves), "loss/MIX STEP" (%),
-    "spread/TIN" (g/m²) and "hands/STEP" (s). `chosen` names tins in place of the file's, by what
-    the file calls them. Raises ProcedureError with everything that is wrong.
+    "spread/MATERIAL" (g/m²) and "hands/STEP" (s). `chosen` names materials in place of the
+    file's, by what the file calls them. Raises ProcedureError with everything that is wrong.
     """
     faults: list[Fault] = []
     found = expanded(
         document,
         faults,
         job_id=job_id,
-        tins=tins,
+        materials=materials,
         families=families,
         parameters=parameters or {},
         learned=learned or {},
@@ -91,14 +93,51 @@ def expanded(
     faults: list[Fault],
     *,
     job_id: str,
-    tins: Mapping[str, Tin],
-    families: Mapping[str, Tin],
+    materials: Mapping[str, Material],
+    families: Mapping[str, Material],
     parameters: Mapping[str, Any],
     learned: Mapping[str, float],
     next_time: Mapping[str, tuple[str, ...]],
     chosen: Mapping[str, str] = EMPTY,
 ) -> Expansion | None:
-    """As `expand`, but what is wrong goes into `faults`; None where nothing can be made of it."""
+    """As `expand`, but what is wrong goes into `faults`; None where nothing can be made of it.
+
+    What is left to be found among the parameters is found first, by plans made on trial.
+    """
+
+    def made_of(values: Mapping[str, Any], wrong: list[Fault]) -> Expansion | None:
+        return _made(
+            document,
+            wrong,
+            job_id=job_id,
+            materials=materials,
+            families=families,
+            parameters=values,
+            learned=learned,
+            next_time=next_time,
+            chosen=chosen,
+        )
+
+    found = settled(document, parameters, made_of, faults)
+    made = None if faults else made_of(found.values, faults)
+    if made is None or not found.sought:
+        return made
+    return replace(made, plan=with_sought(made.plan, found.sought))
+
+
+def _made(
+    document: Document,
+    faults: list[Fault],
+    *,
+    job_id: str,
+    materials: Mapping[str, Material],
+    families: Mapping[str, Material],
+    parameters: Mapping[str, Any],
+    learned: Mapping[str, float],
+    next_time: Mapping[str, tuple[str, ...]],
+    chosen: Mapping[str, str],
+) -> Expansion | None:
+    """The plan of parameters that leave nothing open."""
     values = values_by_piece(document, parameters, faults)
     if faults:
         return None
@@ -109,10 +148,11 @@ def expanded(
         wrong = f"is {count} acts in all, more than {MOST_INSTANCES}"
         faults.append(Fault(("makes",), wrong, "make fewer pieces, layers or coats in one job"))
         return None
-    named = {role: chosen.get(role, name) for role, name in head.tins.items()}
-    roles = Roles(named, tins, families, faults, chosen)
+    named = {role: chosen.get(role, name) for role, name in head.materials.items()}
+    roles = Roles(named, materials, families, faults, chosen)
     parts = _parts(sheets, faults)
     layout = lay_out(job_id, sheets)
+    check_kinds(layout.flats, roles, faults)
     for flat in layout.flats:
         check_brought(flat, roles, faults)
         check_anchors(flat, faults)
@@ -121,6 +161,7 @@ def expanded(
         for draft in drafts:
             numbers_of(draft, roles)
             work_out_amounts(draft, parts, roles, learned, faults)
+            take_over(draft, learned)
     cups = work_out_cups(layout, roles, learned, faults)
     for cup in cups:
         numbers_of(cup.draft, roles)
@@ -135,7 +176,7 @@ def expanded(
         procedure=document.name,
         title=head.name,
         job=job_id,
-        pieces=tuple(_piece(p, s) for p, s in sheets.items()),
+        pieces=tuple(_piece(p, s, learned) for p, s in sheets.items()),
         steps=steps,
         match_g=head.match,
         parts=tuple(_part(p, n, w, sheets[p]) for (p, n), w in parts.items()),
@@ -145,9 +186,10 @@ def expanded(
         cautions=_cautions(steps, head.cautions),
         parameters=_shown(document, values),
         versions=_versions(document, sheets),
-        learned={k: f"{k} {v:g}" for k, v in learned.items()},
+        learned=_learned_in_words(learned),
+        hands_pace=learned.get("hands", 1.0),
         rough=roles.rough,
-        tins=roles.of_plan,
+        materials=roles.of_plan,
         next_time=next_time_of(layout.flats, head, next_time),
         notes=notes_of(layout.flats),
     )
@@ -199,17 +241,27 @@ def _steps(
         target = sheets[draft.piece].head.target if draft.piece else None
         tolerance = target.tolerance if target else None
         step = step_of(draft, roles, parts, fills, tolerance, faults)
-        hands = learned.get(f"hands/{draft.flat.key}")
-        steps.append(step if hands is None else msgspec.structs.replace(step, hands_s=hands))
+        hands_s = learned.get(f"hands/{draft.flat.key}", step.hands_s) * learned.get("hands", 1.0)
+        steps.append(msgspec.structs.replace(step, hands_s=hands_s))
     return steps
 
 
-def _piece(name: str, sheet: Sheet) -> PiecePlan:
+def _learned_in_words(learned: Mapping[str, float]) -> dict[str, str]:
+    """Each learned value once; what it scatters by goes without saying."""
+    beside = {scatter_of(key) for key in learned}
+    return {k: f"{k} {v:.4g}" for k, v in learned.items() if k not in beside}
+
+
+def _piece(name: str, sheet: Sheet, learned: Mapping[str, float]) -> PiecePlan:
     target, noun = sheet.head.target, sheet.head.piece
-    label = f"{noun} {name}" if noun else ""
-    if target is None:
-        return PiecePlan(name=name, label=label)
-    return PiecePlan(name=name, label=label, target_g=target.value, tolerance_g=target.tolerance)
+    return PiecePlan(
+        name=name,
+        label=f"{noun} {name}" if noun else "",
+        target_g=target.value if target else None,
+        tolerance_g=target.tolerance if target else None,
+        rest_g=learned.get("rest", 0.0),
+        rest_u_g=learned.get(scatter_of("rest"), 0.0),
+    )
 
 
 def _part(piece: str, name: str, worked: Worked, sheet: Sheet) -> PartPlan:

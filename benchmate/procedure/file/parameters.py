@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from benchmate.fields.model import validated
-from benchmate.fields.nearest import advice
 from benchmate.fields.problem import Fault, Where
 from benchmate.fields.wording import shown
+from benchmate.nearest import advice
 from benchmate.procedure.file.schema import Parameter
 from benchmate.quantities import (
     QuantityError,
@@ -73,7 +73,7 @@ def size_of(kind: str, value: Any) -> float | None:
         if isinstance(value, bool) or not isinstance(value, int):
             raise ValueError(f"{shown(value)} is not a whole number; write it like 4")
         return float(value)
-    if kind in ("text", "choice", "part", "tin"):
+    if kind in ("text", "choice", "part", "material"):
         if not isinstance(value, str):
             raise ValueError(f"{shown(value)} is not a text; put it in quotes")
         return None
@@ -107,7 +107,7 @@ def _check_limits(parameter: Parameter, where: Where, faults: list[Fault]) -> No
             "choice",
             "part",
             "parts",
-            "tin",
+            "material",
             "names",
         ):
             faults.append(

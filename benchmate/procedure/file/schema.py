@@ -6,24 +6,30 @@ every field's example is what an error message tells people to write.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import replace
 from typing import Annotated, Any, ClassVar, Literal, get_args
 
 from pydantic import BeforeValidator
 
 from benchmate.fields.model import MOST, Table, key, needed
+from benchmate.fields.problem import Fault
 from benchmate.fields.types import (
+    DENSITY,
+    MASS,
     PERCENT,
     Area,
     Count,
-    Density,
     Duration,
     Flag,
     Length,
+    LengthWithTolerance,
     Mass,
     MassWithTolerance,
     Names,
     Percent,
     Size,
+    SomeWeight,
     Temperature,
     Text,
     Timed,
@@ -31,6 +37,9 @@ from benchmate.fields.types import (
     whole,
     within,
 )
+from benchmate.fields.wording import shown
+from benchmate.nearest import nearest
+from benchmate.procedure.file import clashes
 
 Scope = Literal["job", "piece", "part", "layer", "coat", "mix"]
 Each = Literal["job", "piece", "part", "void", "layer", "coat", "mix"]
@@ -62,7 +71,7 @@ ParameterKind = Literal[
     "choice",
     "part",
     "parts",
-    "tin",
+    "material",
     "names",
 ]
 Into = Literal["", "length", "width", "height"]
@@ -70,6 +79,11 @@ Cups = Literal["piece by piece", "layer by layer", "one each"]
 WeighedAs = Literal["blank", "part", "gain", "whole"]
 Air = Literal["", "constant", "arrhenius", "waterborne", "evaporation", "moisture cure"]
 NeedKind = Literal["tool", "clamp", "drill", "abrasive", "tape", "spacer", "guard", "other"]
+
+DENSITIES = (0.03, 22.6)
+"""g/cm³, from a light balsa (common practice, no source) to osmium, the densest element (22.59
+g/cm³ in the CRC Handbook's table)."""
+SOME_MASS = replace(MASS, above=0.0)
 
 
 class Parameter(Table):
@@ -82,6 +96,8 @@ class Parameter(Table):
     at_most: Any = key("200 mm")
     choices: Names = key(["black walnut", "white oak"], ())
     per_piece: Flag = key(True, False)
+    find: Literal["", "target", "balance"] = key("target", "")
+    """Left to be found, so that the plan lands on this goal; what is typed wins."""
     scales: Flag = key(False, True)
     """Whether "20 % bigger" changes it."""
 
@@ -104,6 +120,10 @@ class Form(Table):
     bend: Length = key("12 mm", 0.0)
     """Of a shaped form: how far the middle of its length stands off the line of its ends."""
 
+    def clashes(self) -> Iterator[Fault]:
+        """Keys that its shape doesn't use."""
+        yield from clashes.of_form(self)
+
 
 class Shape(Form):
     """A hollow or an addition, in its place."""
@@ -121,6 +141,11 @@ class Shape(Form):
     minus: tuple[Shape, ...] = key([{"shape": "bore", "size": "12 x 40 mm"}], (), max_length=12)
     plus: tuple[Shape, ...] = key([{"shape": "dome", "size": "40 x 8 mm"}], (), max_length=12)
 
+    def clashes(self) -> Iterator[Fault]:
+        """As a form's, and its place given twice."""
+        yield from super().clashes()
+        yield from clashes.of_place(self)
+
 
 class Void(Shape):
     """A hollow that is filled with shot and resin."""
@@ -136,6 +161,11 @@ class Void(Shape):
     """Share of the shot that the plan leaves out, so that a layer which packs loosely can be made
     up for in the next: shot can be held back, but not forced in."""
 
+    def clashes(self) -> Iterator[Fault]:
+        """As a shape's, and its own."""
+        yield from super().clashes()
+        yield from clashes.of_void(self)
+
 
 class Part(Form):
     """A part of a piece, as it stands before its first step."""
@@ -148,8 +178,8 @@ class Part(Form):
     wood: Text = key("black walnut", "")
     metal: Text = key("brass", "")
     moisture: Percent = key("9 %", 9.0)
-    density: Density | None = key("0.62 g/cm³")
-    weighs: MassWithTolerance | None = key("120 g ± 2 g")
+    density: Annotated[float, within(DENSITY, *DENSITIES)] | None = key("0.62 g/cm³")
+    weighs: SomeWeight | None = key("120 g ± 2 g")
     grain: Text = key("long way", "")
     outline: Text = key("block", "")
     count: Annotated[int, whole(1, 50)] = key(2, 1)
@@ -158,10 +188,22 @@ class Part(Form):
     """Several, each by its own name."""
     finished: Area | None = key("420 cm²")
     """Area that a finish covers, where it is not the whole outside."""
+    starts: Length | None = key("0 mm")
+    """Of a part along the piece: how far from the piece's beginning its first end lies."""
+    middle: Length | None = key("215 mm")
+    """Of a part across the piece: how far from the piece's beginning its middle lies."""
+
+    sure: Names = key("green wood", ())
+    """Doubts of the proofreader that the maker knows better."""
+
+    def clashes(self) -> Iterator[Fault]:
+        """As a shape's, and its own."""
+        yield from super().clashes()
+        yield from clashes.of_part(self)
 
 
 class FileWindow(Table):
-    """A clock that the file itself gives; a tin's windows come with the tin."""
+    """A clock that the file itself gives; a material's windows come with the material."""
 
     name: Annotated[str, text(least=1, most=60)] = needed("clamp time")
     from_: Text = key("clamped", "", alias="from")
@@ -176,11 +218,15 @@ class FileWindow(Table):
     missed: Text = key("extra work: scuff first", "nothing")
     air: Air = key("evaporation", "")
 
+    def clashes(self) -> Iterator[Fault]:
+        """Words on an edge that it doesn't have."""
+        yield from clashes.of_window(self)
+
 
 class FileAmount(Table):
     """So much of something."""
 
-    tin: Text = key("shot", "")
+    material: Text = key("shot", "")
     what: Text = key("shot", "")
     amount: Annotated[str, text(least=1)] = needed("12 g")
 
@@ -190,15 +236,26 @@ class Weigh(Table):
 
     what: Text = key("finished piece", "")
     as_: WeighedAs = key("whole", "whole", alias="as")
-    plan: Mass | None = key("850 g")
+    plan: Annotated[float, SOME_MASS] | None = key("850 g")
     tolerance: Text = key("8 g", "")
+
+
+_WEIGHED = {"finished": "whole", **{kind: kind for kind in get_args(WeighedAs)}}
+"""Texts that stand for a table, and as what is weighed then."""
 
 
 def _short_weigh(value: Any) -> Any:
     """The table that a text stands for."""
     if not isinstance(value, str):
         return value
-    return {"as": value if value in get_args(WeighedAs) else "whole", "what": value}
+    kind = _WEIGHED.get(value)
+    if kind is None:
+        near = nearest(value, _WEIGHED)
+        named = (
+            f'the nearest is "{near}"' if near else f'write {{ as = "whole", what = "{value}" }}'
+        )
+        raise ValueError(f"{shown(value)} is no kind of weighing; {named}")
+    return {"as": kind, "what": value}
 
 
 def _one_each(value: Any) -> Any:
@@ -232,9 +289,9 @@ class Step(Table):
     part: Names = key("block", ())
     void: Names = key("front pocket", ())
     """Which of its voids; all where not said."""
-    tin: Names = key("oil", ())
+    material: Names = key("oil", ())
     brings: Names | None = key(["recoat"])
-    """Which of the tin's windows the act starts; all where not said."""
+    """Which of the material's windows the act starts; all where not said."""
     after: Names | None = key("shot pour")
     waits: Names = key("clamp time", ())
     waits_full: Names = key("cure", ())
@@ -249,7 +306,9 @@ class Step(Table):
     hands: Duration | None = key("20 min")
     takes: MassWithTolerance | None = key("6 g ± 3 g")
     adds: MassWithTolerance | None = key("4 g ± 1 g")
-    amounts: tuple[FileAmount, ...] = key([{"tin": "oil", "amount": "6 g"}], (), max_length=MOST)
+    amounts: tuple[FileAmount, ...] = key(
+        [{"material": "oil", "amount": "6 g"}], (), max_length=MOST
+    )
     weigh: Annotated[Weigh | None, BeforeValidator(_short_weigh)] = key("finished")
     check: dict[str, Text] = key({"wall": "at least 3 mm"}, {})
     caution: Names = key(["wood dust"], ())
@@ -288,6 +347,13 @@ class Step(Table):
     note: Names = key(["Tap the sides longer."], ())
     """What is to be remembered here, in the maker's words."""
 
+    sure: Names = key("short hold", ())
+    """Doubts of the proofreader that the maker knows better."""
+
+    def clashes(self) -> Iterator[Fault]:
+        """Keys of another kind of step."""
+        yield from clashes.of_step(self)
+
 
 class Head(Table):
     """Everything of a procedure file but its steps and parameters."""
@@ -298,11 +364,15 @@ class Head(Table):
     """What one piece is called."""
     makes: Annotated[int, whole(1, 50)] = key(2, 1)
     pieces: Names = key(["left", "right"], ())
-    match: Mass | None = key("5 g")
-    target: MassWithTolerance | None = key("850 g ± 8 g")
+    match: Annotated[float, SOME_MASS] | None = key("5 g")
+    target: SomeWeight | None = key("850 g ± 8 g")
+    balance: LengthWithTolerance | None = key("180 mm ± 5 mm")
+    """Where it should balance, from the piece's beginning: see `starts` and `middle` of a part."""
+    grip: Length | None = key("60 mm")
+    """Where the hand holds it, from the piece's beginning."""
     parts: dict[str, Any] = key({"block": {"wood": "black walnut"}}, {})
     """Name to `Part`: validated one by one, so that a mistake in one doesn't hide another's."""
-    tins: dict[str, Text] = key({"glue": "yellow wood glue"}, {})
+    materials: dict[str, Text] = key({"glue": "yellow wood glue"}, {})
     needs: tuple[FileNeed, ...] = key([{"what": "bar clamp", "count": 4}], (), max_length=MOST)
     cautions: dict[str, Text] = key({"hot wire": "Keep fingers off."}, {})
     next_time: dict[str, Names] = key({"pour": ["Tap the sides longer."]}, {})
@@ -316,5 +386,5 @@ class BlockHead(Table):
     needs: tuple[FileNeed, ...] = key([{"what": "bar clamp", "count": 4}], (), max_length=MOST)
 
 
-STEP_KEYS_OF_A_USE = ("use", "id", "after", "change")
+STEP_KEYS_OF_A_USE = ("use", "id", "after", "change", "sure")
 """Keys of a step that uses a block; all others are the block's parameters."""

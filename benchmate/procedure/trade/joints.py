@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from contextlib import suppress
 
 from benchmate.fields.problem import Fault
 from benchmate.plan.plan import Step
 from benchmate.procedure.cautions import is_oily
+from benchmate.procedure.file.schema import FileNeed
 from benchmate.procedure.trade.proof import WATER_GLUES, Proof
-from benchmate.quantities import show_area
+from benchmate.quantities import QuantityError, parse_length_mm, show_area, show_length
 from benchmate.reckon.filling.trade import is_acid, is_lead
 
 
@@ -37,7 +39,7 @@ def filled_face(proof: Proof) -> Iterator[Fault]:
     poured = {(f.piece, f.part) for f in proof.of.plan.fills}
     for step in joints(proof):
         area = proof.flat(step).spec.area
-        if area is None or not any(t.kind in WATER_GLUES for t in proof.tins(step)):
+        if area is None or not any(t.kind in WATER_GLUES for t in proof.materials(step)):
             continue
         for part in proof.parts(step):
             if (step.piece, part.name) not in poured or part.largest_face_mm2 <= 0.0:
@@ -57,10 +59,10 @@ def lead(proof: Proof) -> Iterator[Fault]:
         if fill.piece != proof.first_piece() or not is_lead(fill.shot):
             continue
         for step in joints(proof):
-            if any(t.carrier == "water" for t in proof.tins(step)):
+            if any(t.carrier == "water" for t in proof.materials(step)):
                 wrong = f"lead in {fill.part} with a water-borne glue corrodes and swells"
                 instead = "close it with epoxy, or take another metal"
-                yield Fault(proof.where(step, "tin"), wrong, instead)
+                yield Fault(proof.where(step, "material"), wrong, instead)
         wood = proof.of.parts[(fill.piece, fill.part)].spec.wood
         if is_acid(wood):
             wrong = f"lead in {wood} corrodes: the wood's acid attacks it"
@@ -75,3 +77,50 @@ def oily(proof: Proof) -> Iterator[Fault]:
         if woods and not any("fresh" in w for w in step.within):
             wrong = f"{woods[0]} is oily: glue doesn't hold on it unless its face is fresh"
             yield Fault(proof.where(step), wrong, 'write surface = "wiped" or "freshly planed"')
+
+
+def unmixed(proof: Proof) -> Iterator[Fault]:
+    """Two parts of a glue or resin that no step has mixed."""
+    said: set[object] = set()
+    for step in proof.steps.values():
+        flat = proof.flat(step)
+        parts = [t for t in proof.materials(step) if t.ratio is not None]
+        if not (flat.block or flat.spec.glues):
+            continue
+        if not parts or step.act not in ("spread", "poured", "coated") or flat.where in said:
+            continue
+        mixed = [s for s in proof.before(step) if s.act == "mixed"]
+        if step.mix or any(t in proof.materials(s) for s in mixed for t in parts):
+            continue
+        said.add(flat.where)
+        wrong = f"{parts[0].name} comes in two parts, and no step mixes them"
+        instead = 'add a step with act = "mixed" and serves = "…" before it'
+        if flat.block == "wedged tenon":
+            instead = 'write way = "epoxy", which mixes it'
+        yield Fault(proof.where(step, "material"), wrong, instead)
+
+
+def short_clamps(proof: Proof) -> Iterator[Fault]:
+    """Clamps that don't open as far as flat parts are thick that are laid on each other."""
+    for step in joints(proof):
+        flat, parts = proof.flat(step), {w.name: w for w in proof.parts(step)}.values()
+        if flat.spec.area is not None or any(w.spec.shape != "block" for w in parts):
+            continue
+        thick = sum(min(w.spec.size) * w.spec.count for w in parts if w.spec.size)
+        first = next(f for f in proof.of.flats.values() if f.group == flat.group and f.first)
+        for opens in _openings(first.needs):
+            if thick > opens:
+                wrong = (
+                    f"clamps that open {show_length(opens)} don't reach over "
+                    f"{show_length(thick)} of parts"
+                )
+                where = (*flat.where, *(("clamp_size",) if flat.block else ()))
+                yield Fault(where, wrong, f'write clamp_size = "{thick + 20:.0f} mm" or more')
+                break
+
+
+def _openings(needs: Iterable[FileNeed]) -> Iterator[float]:
+    for need in needs:
+        if need.kind == "clamp" and need.size:
+            with suppress(QuantityError):
+                yield parse_length_mm(need.size)

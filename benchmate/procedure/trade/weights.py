@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from benchmate.fields.problem import Fault
+from benchmate.procedure.sought import goals
 from benchmate.procedure.trade.proof import Proof
 from benchmate.quantities import show_mass
 
 LEAST_TOLERANCE_G = 2.0
+MOST_OF_A_PART = 0.6
+"""Share of a part's wood that can still become a void (common practice, no source)."""
 
 
 def reaches_target(proof: Proof) -> Iterator[Fault]:
@@ -27,14 +30,7 @@ def reaches_target(proof: Proof) -> Iterator[Fault]:
 
 def planned_g(proof: Proof, piece: str) -> float:
     """What a piece weighs when all has gone to plan."""
-    plan = proof.of.plan
-    wood = sum(p.mass_g for p in plan.parts if p.piece == piece)
-    fills = [f for f in plan.fills if f.piece == piece]
-    fill = sum(la.shot_g + la.resin_g for f in fills for la in f.layers) + sum(
-        f.cap_g for f in fills
-    )
-    mine = [s for s in plan.steps if s.piece == piece]
-    return wood + fill + sum(s.adds_g - s.takes_g for s in mine)
+    return goals.planned_g(proof.of.plan, piece)
 
 
 def _help(proof: Proof, off: float) -> str:
@@ -42,12 +38,18 @@ def _help(proof: Proof, off: float) -> str:
     if not fills:
         return "no void is filled; change the target, or the parts"
     fill = fills[0]
-    dense = fill.packing * fill.shot_density_g_cm3
-    dense += (1.0 - fill.packing) * fill.resin_density_g_cm3
+    dense = goals.mixed_density(fill)
     part = proof.of.parts[(fill.piece, fill.part)]
-    change = abs(off) / (dense - part.density_g_cm3)
+    gain = dense - part.density_g_cm3
+    if gain <= 0.0:
+        return "its fill is no denser than the part: take denser shot, or change the target"
+    change = abs(off) / gain
+    if off > 0 and change >= fill.void_ml:
+        return "it is too heavy even unfilled: make its parts smaller, or the target heavier"
     if off > 0:
         return f"make the void {change:.0f} ml smaller, or the target heavier"
+    if change >= MOST_OF_A_PART * part.volume_ml:
+        return "there isn't that much wood to hollow out: make it larger, or the target lighter"
     return f"make the void {change:.0f} ml larger, take denser shot, or make the target lighter"
 
 

@@ -6,13 +6,13 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
+from benchmate.bench.errors import JournalError
 from benchmate.job.deciding.doubts import doubts_before
-from benchmate.job.deciding.laying_out import missing_for, need_key, need_text
+from benchmate.job.deciding.to_hand import missing_for, need_key, need_text
 from benchmate.job.events.stored import TakenBack
 from benchmate.job.state.state import JobState
 from benchmate.job.weights.drift import Remark
 from benchmate.job.windows.agenda import Act
-from benchmate.journal import JournalError
 from benchmate.plan.plan import Need
 from benchmate.quantities.worded import in_units
 from benchmate.refusal import Refused, RestsOn

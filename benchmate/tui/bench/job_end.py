@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING, Any
 from textual.screen import Screen
 
 from benchmate.bench import Bench
+from benchmate.bench.errors import JournalError
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.looking_back.summary import FINISHED, pieces_unweighed
 from benchmate.job.state.state import JobState
 from benchmate.job.words.phrases import piece_label
-from benchmate.journal import JournalError
 from benchmate.quantities import parse_number, parse_reading
 from benchmate.refusal import Refused
 
@@ -133,7 +133,7 @@ def _another(screen: Screen[Any], bench: Bench, job: str, percent: float, say: S
     except (Refused, ProcedureError, JournalError) as error:
         say(str(error))
         return
-    form = ParametersScreen.filled(document.file, again.values, again.tins, again.said)
+    form = ParametersScreen.filled(document.file, again.values, again.materials, again.said)
     screen.app.push_screen(form, partial(_started, say))
 
 

@@ -218,7 +218,7 @@ class BenchScreen(WorkScreen):
         job = self.desk.bench.shop.jobs.get(act.job) if act is not None else None
         if act is None or job is None or job.plan is None or not self._whole:
             return Landing()
-        return Landing(think.headings(job), think.offer(job), think.last_chances(job))
+        return Landing(think.all_will_weigh(job), think.offer(job), think.last_chances(job))
 
     def _show(self, name: str, lines: Sequence[Line], height: int | None = None) -> None:
         block = self.query_one(f"#{name}", Lines)

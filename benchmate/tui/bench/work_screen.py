@@ -24,7 +24,8 @@ PAGES = {
     "logbook": "logbook",
     "calc": "reckon",
     "past": "earlier",
-    "evening": "closing up",
+    "evening": "end of day",
+    "days": "days",
     "flags": "flags",
 }
 """Keys that open a page, and its name in the app's SCREENS."""

@@ -51,6 +51,7 @@ PLACES = (
     Key("l", "logbook", "logbook", "The logbook: everything as it was recorded"),
     Key("c", "calc", "calculators", "The calculators: each answers as you type"),
     Key("p", "past", "past jobs", "Earlier jobs of a procedure, side by side"),
+    Key("d", "days", "day sheet", "The day sheet: what to do when, and when each job is done"),
     Key("e", "evening", "end of day", "End of day: what runs overnight, rags, lids"),
 )
 """Keys that open a page."""

@@ -7,12 +7,12 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
+from benchmate.bench.errors import JournalError
 from benchmate.bench.history.pages import job_names
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.state.state import JobState, Weighing
 from benchmate.job.weights.drift import Remark, remarks
 from benchmate.job.words.phrases import holds_clocks, in_job, thing_of
-from benchmate.journal import JournalError
 from benchmate.localtime import show_when
 from benchmate.quantities import parse_reading, show_mass
 from benchmate.tui.keys.table import binding
@@ -22,10 +22,10 @@ from benchmate.tui.present.listing import Item, Keys, paragraph
 from benchmate.tui.present.pages.card import (
     Look,
     card_items,
-    laid_out,
     need_key,
     next_open,
     remark_text,
+    to_hand,
 )
 from benchmate.tui.present.pages.step import step_detail
 from benchmate.tui.prompts.ask import Ask
@@ -95,7 +95,7 @@ class CardScreen(ListPage):
             return "Job card", "no job running"
         steps = job.steps.values()
         parts = [f"{sum(job.is_settled(s.address) for s in steps)} of {len(steps)} steps"]
-        there, needed = laid_out(job)
+        there, needed = to_hand(job)
         parts += [f"{there} of {needed} to hand"] if needed else []
         parts += [job.status] if job.status != "open" else []
         return f"Job card: {job.title}", ", ".join(parts if job.plan else parts[1:])

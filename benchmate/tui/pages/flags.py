@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from functools import partial
 from typing import ClassVar
 
-from benchmate.bench.weights.heading import Offer, aims, heading_text
+from benchmate.bench.weights.will_weigh import Offer, aims, will_weigh_text
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.state.state import JobState
 from benchmate.job.weights import adjustments
@@ -72,7 +72,7 @@ class FlagsScreen(ListPage):
         out: list[Item] = []
         for job in self._jobs:
             for n, aim in enumerate(aims(self.bench, job)):
-                rows = paragraph(capital(heading_text(aim, say)), cells, 3, hang="   ")
+                rows = paragraph(capital(will_weigh_text(aim, say)), cells, 3, hang="   ")
                 out.append(Item(tuple(rows), ("piece", job.job, n)))
         return [Item(((), line(Span("── will weigh", "dim")))), *out] if out else []
 
@@ -149,5 +149,5 @@ class FlagsScreen(ListPage):
             self.say("The job has moved on meanwhile. Look at the offer again.")
             return
         plan, amounts = adjustments.take(now, offer.pieces)
-        command = cmd.ChangePlan(plan=plan, amounts=amounts, reason="makeweight")
+        command = cmd.ChangePlan(plan=plan, amounts=amounts, reason="adjustment")
         self.do(job.job, command, "The plan is adjusted; weigh out what it says.")

@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.binding import Binding, BindingType
 
-from benchmate.bench.shelf.tins_for_job import shelf_cautions
+from benchmate.bench.errors import JournalError
+from benchmate.bench.shelf.materials_for_job import shelf_cautions
 from benchmate.bench.starting.briefing import first_words
 from benchmate.bench.starting.proofing import Proof, proof_of
 from benchmate.bench.starting.starting import start_job
-from benchmate.journal import JournalError
+from benchmate.plan.found import FIND
 from benchmate.refusal import Refused
 from benchmate.tui.pages.frames.form_page import FormPage
 from benchmate.tui.pages.teaching import ask_back, ask_offers
@@ -55,9 +56,9 @@ class ParametersScreen(FormPage):
         ),
         Binding(
             "f7",
-            "tins",
             "materials",
-            id="parameters-tins",
+            "materials",
+            id="parameters-materials",
             tooltip="Which material on the shelf serves each role, and what its label brings",
         ),
     ]
@@ -78,18 +79,18 @@ class ParametersScreen(FormPage):
         self._stamp: tuple[int, int] | None = None
         self._pieces: tuple[str, ...] = ()
         self.chosen: dict[str, str] = {}
-        """Tins in place of the procedure's, by role."""
+        """Materials in place of the procedure's, by role."""
         self._first: dict[str, str] = {}
         """What the form begins with, where that isn't the file's values."""
         self._led_by: tuple[str, ...] = ()
 
     @classmethod
     def filled(
-        cls, file: str, values: Mapping[str, Any], tins: Mapping[str, str], said: Sequence[str]
+        cls, file: str, values: Mapping[str, Any], materials: Mapping[str, str], said: Sequence[str]
     ) -> ParametersScreen:
-        """The form with these values and tins in it; `said` stands above the plan."""
+        """The form with these values and materials in it; `said` stands above the plan."""
         screen = cls(Path(file))
-        screen.chosen, screen._led_by = dict(tins), tuple(said)
+        screen.chosen, screen._led_by = dict(materials), tuple(said)
         for name, value in values.items():
             if isinstance(value, Mapping):
                 screen._first |= {f"{name}{_AT}{piece}": str(v) for piece, v in value.items()}
@@ -214,15 +215,16 @@ class ParametersScreen(FormPage):
         """What the plan comes to, or what is wrong."""
         roomy = self.is_wide and self.size.height >= 30
         found = [r for text in self._led_by for r in paragraph(text, cells, 4, "good")]
-        found += self._against_tins(cells)
+        found += self._against_materials(cells)
         found += proof_lines(self.proof, self.bench.settings.units, cells, roomy=roomy)
         if self.document is None:
             text = f"Put it right in {self.path}: it is read again when you save it."
             found += paragraph(text, cells, 3, "dim")
         return found
 
-    def _against_tins(self, cells: int) -> list[Line]:
-        """What speaks against the tins: one runs out, stood open too long, contradicts itself."""
+    def _against_materials(self, cells: int) -> list[Line]:
+        """What speaks against the materials: one runs out, stood open too long, contradicts
+        itself."""
         plan = self.proof.plan
         said = shelf_cautions(self.bench, plan) if plan is not None else []
         return [row for text in said for row in paragraph(text, cells, 4, "caution", " ! ")]
@@ -234,17 +236,17 @@ class ParametersScreen(FormPage):
         if self.document is not None:
             self.form.fill({f.key: f.value for f in self.fields()})
 
-    def action_tins(self) -> None:
-        """Which tin serves each role."""
+    def action_materials(self) -> None:
+        """Which material serves each role."""
         if self.document is None:
             return
-        from benchmate.tui.pages.stores_for_job import TinsForJob
+        from benchmate.tui.pages.materials_for_job import MaterialsForJob
 
         self.settle()
-        screen = TinsForJob(self.document, self.values, self.chosen)
-        self.app.push_screen(screen, lambda _: self._tins_chosen(screen.chosen))
+        screen = MaterialsForJob(self.document, self.values, self.chosen)
+        self.app.push_screen(screen, lambda _: self._materials_chosen(screen.chosen))
 
-    def _tins_chosen(self, chosen: dict[str, str]) -> None:
+    def _materials_chosen(self, chosen: dict[str, str]) -> None:
         self.chosen = chosen
         self.work_out()
         self.look()
@@ -303,7 +305,7 @@ class ParametersScreen(FormPage):
 
 def _field(name: str, parameter: Parameter, piece: str = "") -> Field:
     ask = parameter.ask or name
-    default = parameter.default
+    default = FIND if parameter.find else parameter.default
     text = (
         ", ".join(map(str, default))
         if isinstance(default, list)

@@ -10,10 +10,11 @@ from typing import ClassVar
 from textual.binding import Binding, BindingType
 from textual.worker import get_current_worker
 
+from benchmate.bench.shelf.materials import materials_of
 from benchmate.bench.starting.proofing import faults_of_file
-from benchmate.bench.starting.starting import start_free, tins_of
+from benchmate.bench.starting.starting import start_free
 from benchmate.procedure.finding import describe, find_all
-from benchmate.stores import Tin
+from benchmate.shelf import Material
 from benchmate.tui.bench.wishing import ask_wishes
 from benchmate.tui.keys.table import binding
 from benchmate.tui.pages.frames.list_page import ListPage
@@ -101,19 +102,19 @@ class StartScreen(ListPage):
         self.look()
         unread = [e.path for e in self.listed if not e.is_shipped and e.faults is None]
         if unread:
-            tins, home = tins_of(self.bench), self.home
+            materials, home = materials_of(self.bench), self.home
             self.run_worker(
-                lambda: self._proofread(unread, home, tins),
+                lambda: self._proofread(unread, home, materials),
                 thread=True,
                 exclusive=True,
                 group="proof",
                 exit_on_error=False,
             )
 
-    def _proofread(self, paths: Sequence[Path], home: Path, tins: dict[str, Tin]) -> None:
+    def _proofread(self, paths: Sequence[Path], home: Path, materials: dict[str, Material]) -> None:
         worker = get_current_worker()
         for path in paths:
-            faults = faults_of_file(path, home, tins)
+            faults = faults_of_file(path, home, materials)
             if worker.is_cancelled:
                 return
             self.app.call_from_thread(self._found, path, faults)

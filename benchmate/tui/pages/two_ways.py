@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from benchmate.bench.errors import JournalError
 from benchmate.bench.history.comparing import compare_ways, what_differs
-from benchmate.journal import JournalError
 from benchmate.refusal import Refused
 from benchmate.tui.pages.frames.read_page import ReadPage
 from benchmate.tui.present.lines import Line, Role, Span, line
 from benchmate.tui.present.listing import paragraph
 
 ALIKE = (
-    "These jobs were all done in the same way: the same parameters, the same tins. Once two ways "
-    "have been tried, three times each, they are compared here."
+    "These jobs were all done in the same way: the same parameters, the same materials. Once two "
+    "ways have been tried, three times each, they are compared here."
 )
 ONE_IN_TWENTY = "Each is said with 95 % confidence: of twenty such sentences one is chance."
 

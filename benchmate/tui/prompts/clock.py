@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from benchmate.bench import Bench
+from benchmate.bench.shelf.materials_for_job import against_of
 from benchmate.bench.shelf.shelf import cautions_of, start_clock
-from benchmate.bench.shelf.tins_for_job import against_of
 from benchmate.localtime import parse_when, show_when
 from benchmate.moment import Moment
 from benchmate.quantities import parse_mass_g, show_mass
-from benchmate.stores import Tin, acts_of
+from benchmate.shelf import Material, acts_of
 from benchmate.tui.present.pages.shelf import act_options, rough_note
 from benchmate.tui.prompts.ask import Ask
 from benchmate.tui.prompts.choose import Choose
@@ -28,13 +28,15 @@ SAY_MORE = "Say first what for, how many grams, or when …"
 class ActChoice(Choose):
     """Answers the act's number; what was said beside it is in `name`, `piece`, `grams`, `at`."""
 
-    def __init__(self, bench: Bench, tin: Tin, where: str, more: Sequence[str] = ()) -> None:
-        body = [f"! {text}" for text in (*against_of(bench, tin), *cautions_of(tin))]
-        body += [note] if (note := rough_note(tin)) else []
-        question = f"{tin.name}: what did you do? {where}".rstrip()
-        acts = act_options(tin, bench.settings.units)
+    def __init__(
+        self, bench: Bench, material: Material, where: str, more: Sequence[str] = ()
+    ) -> None:
+        body = [f"! {text}" for text in (*against_of(bench, material), *cautions_of(material))]
+        body += [note] if (note := rough_note(material)) else []
+        question = f"{material.name}: what did you do? {where}".rstrip()
+        acts = act_options(material, bench.settings.units)
         super().__init__(question, [*acts, *([SAY_MORE] if acts else []), *more], body=body)
-        self.bench, self.tin = bench, tin
+        self.bench, self.material = bench, material
         self.name_, self.piece = "", ""
         self.grams: float | None = None
         self.moment: Moment | None = None
@@ -102,10 +104,10 @@ class ActChoice(Choose):
 
     def start(self, n: int, job: str) -> str:
         """Start the clocks of that act; what runs, in a sentence. Raises Refused, JournalError."""
-        act = acts_of(self.tin)[n]
+        act = acts_of(self.material)[n]
         said = start_clock(
             self.bench,
-            self.tin,
+            self.material,
             act,
             name=self.name_,
             piece=self.piece,
@@ -113,4 +115,4 @@ class ActChoice(Choose):
             grams=self.grams,
             at=self.moment,
         )
-        return f"{said} {rough_note(self.tin, act)}".rstrip()
+        return f"{said} {rough_note(self.material, act)}".rstrip()

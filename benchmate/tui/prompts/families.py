@@ -1,4 +1,4 @@
-"""Pick a family of tins: type a few letters of it."""
+"""Pick a family of materials: type a few letters of it."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import ClassVar
 from textual.binding import Binding, BindingType
 from textual.events import Key
 
-from benchmate.stores import FAMILIES, Tin
+from benchmate.shelf import FAMILIES, Material
 from benchmate.tui.pages.frames.list_page import ListPage
 from benchmate.tui.present.lines import Line, Span, fit, line
 from benchmate.tui.present.listing import Item, Keys
@@ -43,7 +43,7 @@ class FamiliesScreen(ListPage):
             self.mark(self._first)
 
     @property
-    def found(self) -> list[Tin]:
+    def found(self) -> list[Material]:
         """The families whose name or kind has all the typed words."""
         words = self.typed.casefold().split()
         return [t for t in FAMILIES.values() if all(w in f"{t.name} {t.kind}" for w in words)]
@@ -67,7 +67,7 @@ class FamiliesScreen(ListPage):
         name = str(self.marked)
         if name not in FAMILIES:
             return ()
-        return label_lines(Tin(name=name, family=name), 0.0, cells, self.bench.settings.units)
+        return label_lines(Material(name=name, family=name), 0.0, cells, self.bench.settings.units)
 
     def on_key(self, event: Key) -> None:
         """A letter narrows the list."""

@@ -123,7 +123,7 @@ class FreeWork(ListPage):
         self.app.push_screen(Ask(in_job(job, ON_THE_SCALE), lambda text: text), named)
 
     def _other_act(self) -> None:
-        """An act without a tin."""
+        """An act without a material."""
         job = self._needed()
         if job is None:
             return

@@ -10,12 +10,12 @@ from benchmate.quantities import Units, show_mass
 from benchmate.tui.present.lines import Line, Role, Span, line
 
 if TYPE_CHECKING:
-    from benchmate.landing.adjusting.makeweight import LayerChange, PieceChange
-    from benchmate.landing.adjusting.matching import Makeweight, NotReachable
-    from benchmate.landing.heading import Heading
+    from benchmate.landing.adjusting.adjustment import LayerChange, PieceChange
+    from benchmate.landing.adjusting.matching import Adjustment, NotReachable
     from benchmate.landing.outlook import LastChance
+    from benchmate.landing.will_weigh import WillWeigh
 
-    Offer = Makeweight | NotReachable
+    Offer = Adjustment | NotReachable
 
 
 def falls_short(offer: Offer) -> TypeGuard[NotReachable]:
@@ -31,8 +31,12 @@ def mass_pm(mass_g: float, half_g: float, units: Units, step_g: float | None = N
     return f"{bare} ± {say(half_g, step)}"
 
 
-def heading_line(
-    found: Heading, target_g: float | None, tolerance_g: float | None, units: Units, whose: str = ""
+def will_weigh_line(
+    found: WillWeigh,
+    target_g: float | None,
+    tolerance_g: float | None,
+    units: Units,
+    whose: str = "",
 ) -> Line:
     """ "will weigh 838 ± 6 g (want 850 g): 12 g light"; `whose` names the piece where the row above
     it may be another's."""
@@ -49,7 +53,7 @@ EARLY = 3.0
 """A doubt of more than so many tolerances says nothing yet."""
 
 
-def lands(found: Heading, target_g: float, tolerance_g: float, units: Units) -> tuple[str, Role]:
+def lands(found: WillWeigh, target_g: float, tolerance_g: float, units: Units) -> tuple[str, Role]:
     """Whether the interval lies inside the tolerance, reaches over it, or misses it."""
     off = found.mass_g - target_g
     step = step_for(found.u_g)

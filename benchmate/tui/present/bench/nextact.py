@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from benchmate.job.deciding.laying_out import missing_for, need_text
+from benchmate.job.deciding.to_hand import missing_for, need_text
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act, Agenda
 from benchmate.job.words.phrases import (

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from benchmate.job.deciding.laying_out import need_key as need_key
-from benchmate.job.deciding.laying_out import need_text
+from benchmate.job.deciding.to_hand import need_key as need_key
+from benchmate.job.deciding.to_hand import need_text
 from benchmate.job.events.stored import VerdictRules
 from benchmate.job.state.state import JobState, Weighing
 from benchmate.job.weights.cups import said_of
@@ -39,7 +39,7 @@ class Look:
     when: Callable[[float], str]
 
 
-def laid_out(job: JobState) -> tuple[int, int]:
+def to_hand(job: JobState) -> tuple[int, int]:
     """How many of the needs are laid out, and how many there are."""
     needs = job.plan.needs if job.plan else ()
     return sum(need_key(n) in job.ticked for n in needs), len(needs)
@@ -58,7 +58,7 @@ def next_open(job: JobState) -> Step | None:
 def card_items(job: JobState, look: Look, cells: int) -> list[Item]:
     """The card's entries. They stand for ("remark", key), ("need", key), ("step", address),
     ("act", version)."""
-    there, needed = laid_out(job)
+    there, needed = to_hand(job)
     needs = list(_needs(job))
     out = [*_to_see(job, look, cells), *_from_before(job), *_changes(job)]
     out += needs if there < needed else []
@@ -113,7 +113,7 @@ def _from_before(job: JobState) -> Iterator[Item]:
 
 
 def _needs(job: JobState) -> Iterator[Item]:
-    there, needed = laid_out(job)
+    there, needed = to_hand(job)
     if not needed or job.plan is None:
         return
     first = first_irreversible(job)
@@ -227,7 +227,7 @@ def _free(job: JobState, look: Look, cells: int) -> Iterable[Item]:
     found: list[tuple[int, int, Line]] = []
     for record in job.free:
         e = record.event
-        what = " ".join(filter(None, (e.act, e.name, f"from {e.tin}" if e.tin else "")))
+        what = " ".join(filter(None, (e.act, e.name, f"from {e.material}" if e.material else "")))
         what = ", ".join(filter(None, (what, said_of(job, e.address, look.units))))
         where = f"{e.piece}: " if e.piece else ""
         found.append((e.happened.wall_ns, record.version, line(Span("✓ ", "good"), where, what)))

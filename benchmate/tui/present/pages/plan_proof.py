@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from benchmate.bench.shelf.tins_for_job import counted
+from benchmate.bench.shelf.materials_for_job import counted
 from benchmate.bench.starting.proofing import Proof
-from benchmate.job.deciding.laying_out import need_text
+from benchmate.job.deciding.to_hand import need_text
+from benchmate.plan.found import said
 from benchmate.plan.plan import Fill, Mix, Plan
 from benchmate.quantities import Units, show_duration, show_length, show_mass, show_volume
-from benchmate.stores.tin import COMMON_PRACTICE
+from benchmate.shelf.material import COMMON_PRACTICE
 from benchmate.tui.present.lines import Line, Role
 from benchmate.tui.present.listing import paragraph
 
@@ -51,6 +52,8 @@ def _facts(proof: Proof, plan: Plan, units: Units) -> Iterator[tuple[str, str, R
     yield "work", _work(plan), "plain"
     for text in _landing(proof, plan, units):
         yield "weighs", text, "plain"
+    for sought in plan.sought:
+        yield "found", said(sought, units), "good"
     for text in _fills(plan.fills, units):
         yield "fill", text, "plain"
     if plan.mixes:
@@ -62,10 +65,10 @@ def _facts(proof: Proof, plan: Plan, units: Units) -> Iterator[tuple[str, str, R
             yield "last job", f"at “{step or 'the start'}”: {wish}", "caution"
     for text in plan.learned.values():
         yield "learned", f"{text} (from earlier jobs, in place of the file's value)", "good"
-    for tin in plan.tins:
-        if tin.on_shelf:
-            yield "uses", f"{tin.role}: {counted(tin)}", "plain"
-    if none := [f"{t.role} ({t.tin})" for t in plan.tins if not t.on_shelf and t.values]:
+    for material in plan.materials:
+        if material.on_shelf:
+            yield "uses", f"{material.role}: {counted(material)}", "plain"
+    if none := [f"{t.role} ({t.material})" for t in plan.materials if not t.on_shelf and t.values]:
         yield "~", f"{COMMON_PRACTICE}, for {', '.join(none)}", "dim"
 
 
