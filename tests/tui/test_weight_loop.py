@@ -174,7 +174,7 @@ async def test_a_light_layer_moves_the_heading_and_its_makeweight_lands_the_piec
         keys = Keys(app, pilot, world)
         await pilot.pause()
         assert "adjustment" not in keys.shows()
-        before = keys.heading_g("bookend A")
+        before = keys.will_weigh_g("bookend A")
         assert before == pytest.approx(TARGET_G, abs=4.0)
 
         await keys.act(shop.until("A/block/pour#1", kind="do"))
