@@ -10,11 +10,11 @@ from typing import TYPE_CHECKING, Protocol
 from textual.screen import Screen
 
 from benchmate.bench import Bench
+from benchmate.bench.errors import JournalError
 from benchmate.bench.next_line import clock_of
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act
 from benchmate.job.words.phrases import holds_clocks
-from benchmate.journal import JournalError
 from benchmate.localtime import parse_when, show_when
 from benchmate.refusal import Refused, TooCold
 from benchmate.tui.bench.hand import Hand
