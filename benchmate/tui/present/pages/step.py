@@ -35,7 +35,7 @@ def step_detail(job: JobState, step: Step, units: Units) -> list[tuple[str, Role
         times = (("opens", w.opens_s), ("full", w.full_s), ("closes", w.closes_s))
         edges = ", ".join(f"{n} {show_duration(s)}" for n, s in times if s is not None)
         at = f" at {w.at_c:g} °C" if w.at_c is not None else ""
-        cost = f"; missed: {w.missed}" if w.missed != "nothing" else ""
+        cost = f"; if missed: {w.missed}" if w.missed != "nothing" else ""
         out.append((f"{w.name}: {edges}{at}{cost} ({w.source or 'the file'})", "plain"))
     texts = job.plan.cautions if job.plan else {}
     out += [(f"Caution, {name}: {texts.get(name, name)}", "caution") for name in step.cautions]
@@ -43,7 +43,7 @@ def step_detail(job: JobState, step: Step, units: Units) -> list[tuple[str, Role
 
 
 def _hands(job: JobState, step: Step) -> str:
-    text = f"planned hands-on {show_duration(step.hands_s)}"
+    text = f"about {show_duration(step.hands_s)} of work"
     record = job.done.get(step.address)
     if record is not None and record.begun is not None:
         took = (record.done.wall_ns - record.begun.wall_ns) / 1e9
