@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from benchmate.fields.problem import Fault, ProcedureError
-from benchmate.plan.plan import Plan, Sought
+from benchmate.plan.plan import Sought
 from benchmate.procedure.file.parameters import defaults_of
 from benchmate.procedure.sought.aims import Aim, aim_of
+from benchmate.procedure.sought.balance import balances_of
 from benchmate.procedure.sought.saying import beyond
 from benchmate.procedure.sought.search import Outcome, Try, search
 from benchmate.procedure.sought.wish import Wish, wishes_of
@@ -219,8 +220,12 @@ def _with_other_shot(
     )
 
 
-def with_sought(plan: Plan, sought: tuple[Sought, ...]) -> Plan:
-    """The plan, knowing what was found for it."""
+def told(made: Expansion, sought: tuple[Sought, ...]) -> Expansion:
+    """The expansion, its plan knowing what was found for it and where its pieces balance."""
     import msgspec
 
-    return msgspec.structs.replace(plan, sought=sought) if sought else plan
+    balances = balances_of(made)
+    if not sought and not balances:
+        return made
+    plan = msgspec.structs.replace(made.plan, sought=sought, balances=balances)
+    return replace(made, plan=plan)
