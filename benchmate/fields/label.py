@@ -18,7 +18,6 @@ from benchmate.quantities import (
     parse_duration_s,
     parse_number,
     parse_percent,
-    parse_timed,
     quote,
 )
 
@@ -77,7 +76,8 @@ def _keeps_d(text: str) -> float:
         months = 12.0 if found[2].lower().startswith("y") else 1.0
         days = parse_number(found[1]).value * months * MONTH_D
     if not 1.0 <= days <= _LONGEST_D:
-        raise QuantityError(f"{quote(text)} is no time that a material keeps; write it like 12 months")
+        wrong = f"{quote(text)} is no time that a material keeps"
+        raise QuantityError(f"{wrong}; write it like 12 months")
     return days
 
 
@@ -108,7 +108,6 @@ def _ratio(text: str) -> Ratio:
     return Ratio(parts, "weight" if found[3].lower().startswith("w") else "volume")
 
 
-TIMED = quantity(parse_timed, "45 min at 21 °C")
 LABEL: dict[str, Reads] = {
     "data_sheet": quantity(_words(LONGEST_SHEET), "maker's sheet, 2025-02"),
     "ratio": quantity(_ratio, "100:30 by weight"),

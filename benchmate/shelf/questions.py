@@ -11,7 +11,8 @@ from typing import Any
 
 import msgspec
 
-from benchmate.fields.label import LABEL, TIMED, Content, Ratio, read_answer
+from benchmate.fields.label import LABEL, Content, Ratio, read_answer
+from benchmate.fields.types import TIMED
 from benchmate.quantities import (
     QuantityError,
     TimedAt,
