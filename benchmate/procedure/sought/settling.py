@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 Values = dict[str, Any]
 Expand = Callable[[Values, list[Fault]], "Expansion | None"]
 _ALIKE = 1e-6
+MOST_ROUNDS = 5
+"""A target and a balance move each other less with every round."""
 
 
 @dataclass(frozen=True)
@@ -38,20 +40,24 @@ def settled(
     """Find what is left open in `given`; what can't be found goes into `faults`.
 
     `expand` makes a plan of values that leave nothing open. The target is found before the
-    balance, since where a void starts changes no weight.
+    balance; where the one moves the other, both are found again until neither does.
     """
     wishes = wishes_of(document.parameters, given, faults)
     if not wishes or faults:
         return Settled(dict(given))
     values = _started(document, given, wishes)
     sought: list[Sought] = []
-    for wish in wishes:
-        for piece in _pieces_for(wish, values, expand):
-            found = _find(wish, piece, values, expand, faults)
-            if found is None:
-                return Settled(values, tuple(sought))
-            values = _put(values, wish.name, piece, found[0])
-            sought.append(found[1])
+    for _ in range(MOST_ROUNDS if len(wishes) > 1 else 1):
+        before, sought = values, []
+        for wish in wishes:
+            for piece in _pieces_for(wish, values, expand):
+                found = _find(wish, piece, values, expand, faults)
+                if found is None:
+                    return Settled(values, tuple(sought))
+                values = _put(values, wish.name, piece, found[0])
+                sought.append(found[1])
+        if values == before:
+            break
     return Settled(values, tuple(sought))
 
 
