@@ -24,6 +24,7 @@ from benchmate.tui.app import BenchApp
 from benchmate.tui.bench.minding import OTHER_REMINDS
 from benchmate.tui.pages.away import Away
 from benchmate.tui.widgets.lines import Lines
+from tests.hand_made import in_state
 from tests.minding_help import HOUR, MIN, MIX, mark, open_bench, start_plan, tick
 
 TO_THE_LAST_CALL_S = 20 * MIN
@@ -154,7 +155,7 @@ async def test_an_answer_that_cant_be_kept_is_said_and_stays_unanswered(
     async with opened(bench) as (app, pilot):
         later(app, TO_THE_LAST_CALL_S)
         await soon(pilot, lambda: banner(app))
-        await soon(pilot, lambda: not bench.journal.deliveries.in_state("about to"))
+        await soon(pilot, lambda: not in_state(bench.journal.deliveries, "about to"))
 
         def refuse(*_: object) -> None:
             raise JournalError("The disk is full.")
@@ -218,7 +219,7 @@ class TestTwoBenches:
             later(app, TO_THE_LAST_CALL_S)
             await soon(pilot, lambda: banner(app))
             held.release()
-            await soon(pilot, lambda: bench.journal.deliveries.in_state("sent"))
+            await soon(pilot, lambda: in_state(bench.journal.deliveries, "sent"))
             assert "This bench reminds." in app.minding_sentences
 
 
