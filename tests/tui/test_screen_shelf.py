@@ -6,10 +6,10 @@ import tomllib
 from pathlib import Path
 
 import pytest
-from benchmate.bench.shelf.materials import materials_of
 from textual.widgets import Input
 
 from benchmate.bench import Bench
+from benchmate.bench.shelf.materials import materials_of
 from benchmate.bench.shelf.shelf import describe_material, with_label
 from benchmate.bench.starting.proofing import faults_of_file
 from benchmate.bench.starting.starting import start_free, start_job
