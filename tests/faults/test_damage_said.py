@@ -214,7 +214,9 @@ def test_who_stays_open_makes_the_days_backup(home: Path, words: tuple[str, ...]
 
 
 @pytest.mark.parametrize(
-    ("words", "sign"), [((), "journal in trouble"), (("mind",), SALVAGE)], ids=["a bench", "a mind"]
+    ("words", "sign"),
+    [((), "logbook file: trouble"), (("mind",), SALVAGE)],
+    ids=["a bench", "a mind"],
 )
 def test_who_stays_open_finds_damage_where_nobody_looks(
     home: Path, words: tuple[str, ...], sign: str
