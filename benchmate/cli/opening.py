@@ -71,8 +71,8 @@ def the_bench(
 
 
 def _insist_whole(folders: Folders) -> None:
+    from benchmate.bench.keeping.rescue import verify
     from benchmate.bench.keeping.safekeeping import with_advice_of
-    from benchmate.journal import Damaged, verify
 
     verdict = verify(folders.data)
     if not verdict.ok:
