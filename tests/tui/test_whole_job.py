@@ -19,7 +19,14 @@ from benchmate.tui.app import BenchApp
 from benchmate.tui.prompts.choose import Choose
 from tests.tui.whole_job import Script, answer, ended, reading
 
-PROCEDURES = ("matched-bookends", "turned-lamp-base", "plane-setting-hammer")
+PROCEDURES = (
+    "matched-bookends",
+    "turned-lamp-base",
+    "plane-setting-hammer",
+    "built-up-hammer",
+    "square-lamp-base",
+    "candle-holders",
+)
 
 
 async def by_keys(home: Path, procedure: str) -> JobState:

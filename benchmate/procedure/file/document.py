@@ -18,8 +18,9 @@ from benchmate.procedure.file.blocks import MOST_STEPS, Block, Library, Used, us
 from benchmate.procedure.file.flat import FlatStep
 from benchmate.procedure.file.names import check_names
 from benchmate.procedure.file.parameters import defaults_of, parameters_of
+from benchmate.procedure.file.part_schema import Form, Part
 from benchmate.procedure.file.reading import read
-from benchmate.procedure.file.schema import FileNeed, Form, Head, Parameter, Part, Step
+from benchmate.procedure.file.schema import FileNeed, Head, Parameter, Step
 
 MOST_INSTANCES = 4000
 OF_THE_HEAD = ("about", "piece", "makes", "pieces", "match", "target")
@@ -137,7 +138,8 @@ def _sheet(
     good = [validated(FileNeed, n, ("needs",), faults) for n in needs]
     if head is None:
         return None
-    check_names(head, list(units), steps, [_group_name(raw) for _, raw, _ in groups], faults)
+    named = [*units, *head.built]
+    check_names(head, named, steps, [_group_name(raw) for _, raw, _ in groups], faults)
     texts = {u.name: hash_of(u.text) for _, _, u in groups if u is not None}
     every = (*head.needs, *(n for n in good if n is not None))
     return Sheet(head, steps, every, texts, units, alike)

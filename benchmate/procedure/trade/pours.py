@@ -59,14 +59,12 @@ def _wall(proof: Proof, name: str, part: Worked, hollow: Hollow) -> Iterator[Fau
         wrong, _, instead = str(error).partition("; ")
         yield Fault(where, wrong, instead or 'write wall = "at least 4 mm"')
         return
-    # Only a file with a wall to measure pays for the geometry's import.
-    from benchmate.procedure.bodies.walls import wall_of
-
-    found = wall_of(part, hollow)
+    found = proof.wall(name, hollow.name)
     if wanted is None or found is None:
         return
-    if found[0] < wanted - 1e-6:
-        wrong = f"the wall {found[1]} is {show_length(found[0])}, less than {show_length(wanted)}"
+    if found.mm < wanted - 1e-6:
+        less = f"{show_length(found.mm)}, less than {show_length(wanted)}"
+        wrong = f"the wall {found.where} is {less}"
         yield Fault(where, wrong, "make the void smaller, or move it with at")
 
 
