@@ -30,14 +30,33 @@ def off_ml(part: Part, tenon: Tenon | None, slope_ml: float) -> float:
     there is."""
     form = finished_form(part)
     blank, left = _ml(part), _ml(form)
-    if left > blank + 1e-6:
-        raise ShapeError("its finished size is larger than its blank; swap them", "finished_size")
+    _check_fits_blank(part)
     if part.recesses:
         cuts = [placed(form, recess) for recess in part.recesses.values()]
         left = shape_from_json({**json_of(form), "minus": cuts}, "part").volume_ml
     left -= _chamfers_ml(part, form)
     left -= _round_tenon_ml(form, tenon) if tenon is not None else 0.0
     return blank - left + slope_ml
+
+
+def _check_fits_blank(part: Part) -> None:
+    wrong = "its finished size is larger than its blank; shaping only takes off"
+    sizes = zip(part.finished_size or (), part.size or (), strict=False)
+    if any(left > blank + 1e-6 for left, blank in sizes):
+        raise ShapeError(wrong, "finished_size")
+    for x, diameter in ((p[0], p[-1]) for p in part.finished_profile):
+        if diameter > _thickest(part, x) + 1e-6:
+            raise ShapeError(wrong, "finished_profile")
+
+
+def _thickest(part: Part, x: float) -> float:
+    """A turned blank's diameter at a place: at a shoulder the larger; 0 beyond its ends."""
+    found = [
+        d0 + (d1 - d0) * (x - x0) / (x1 - x0) if x1 > x0 else max(d0, d1)
+        for (x0, d0), (x1, d1) in pairwise((p[0], p[-1]) for p in part.profile)
+        if x0 - 1e-6 <= x <= x1 + 1e-6
+    ]
+    return max(found, default=0.0)
 
 
 def _ml(form: Form) -> float:
@@ -181,7 +200,10 @@ def rough_mm(part: Part) -> tuple[float, ...]:
     except QuantityError as error:
         raise ShapeError(str(error), "rough") from None
     if len(sizes) not in ((1, 3) if over else (3,)):
-        raise ShapeError('write rough = "15 x 6 x 3 mm over", or "135 x 96 x 63 mm"', "rough")
+        raise ShapeError(
+            'is no size to saw to; write rough = "15 x 6 x 3 mm over", or "135 x 96 x 63 mm"',
+            "rough",
+        )
     if not over:
         return sizes
     return tuple(s + o for s, o in zip(extent_of(part), sizes * (4 - len(sizes)), strict=False))

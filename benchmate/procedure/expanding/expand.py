@@ -145,8 +145,9 @@ def expanded(
         pieces=tuple(_piece(p, s) for p, s in sheets.items()),
         steps=steps,
         match_g=head.match,
-        parts=part_plans(made, sheets),
-        built=built_plans(made),
+        # What a fault leaves half made can't be drawn, and no job is started from it.
+        parts=() if faults else part_plans(made, sheets),
+        built=() if faults else built_plans(made),
         fills=tuple(fills),
         mixes=tuple(c.record for c in cups if c.record),
         needs=(*_needs(sheets), *spacers(made)),
