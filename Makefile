@@ -4,18 +4,18 @@ VENV   := .venv
 BIN    := $(VENV)/bin
 STAMP  := $(VENV)/.installed
 
-.PHONY: demo test test-all check fuzz speed sim docs clean
+.PHONY: demo test test-all check fuzz published speed sim docs clean
 
 demo: $(STAMP)
 	$(BIN)/benchmate demo
 
 # Tests run in two processes; what the machine lacks is skipped by name and counted.
 test: $(STAMP)
-	$(BIN)/python -m pytest -rs -n 2 --dist loadfile -m "not fuzz"
+	$(BIN)/python -m pytest -rs -n 2 --dist loadfile -m "not fuzz and not published"
 
 # As test, but nothing may be skipped: see DEVELOPERS.md for the packages it needs.
 test-all: $(STAMP)
-	BENCHMATE_ALL=1 $(BIN)/python -m pytest -n 2 --dist loadfile -m "not fuzz"
+	BENCHMATE_ALL=1 $(BIN)/python -m pytest -n 2 --dist loadfile -m "not fuzz and not published"
 
 check: $(STAMP)
 	$(BIN)/ruff check .
@@ -25,6 +25,10 @@ check: $(STAMP)
 
 fuzz: $(STAMP)
 	$(BIN)/python -m pytest -m fuzz --timeout 3600
+
+# All published scheduling instances to their known optima; `make test` solves a sample.
+published: $(STAMP)
+	$(BIN)/python -m pytest tests/reference/test_scheduling.py -m published --durations 5 --timeout 3600
 
 speed: $(STAMP)
 	$(BIN)/python -m tests.speed $(ONLY)

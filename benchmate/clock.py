@@ -69,6 +69,17 @@ class SetClock:
         return self.moment
 
 
+def steady_s() -> float:
+    """Seconds on a clock that nobody sets, from anywhere: for how long something takes, and for
+    giving up in time. What happened when is a Moment's to say."""
+    return time.monotonic()
+
+
+def wait_s(seconds: float) -> None:
+    """Let this thread rest for so long."""
+    time.sleep(seconds)
+
+
 def _boot_ns() -> int:
     if sys.platform == "linux":
         return time.clock_gettime_ns(time.CLOCK_BOOTTIME)

@@ -7,12 +7,12 @@ from typing import Any, TypeVar
 
 import msgspec
 
-from benchmate.bench.keeping.clocks import clock_news
 from benchmate.clock import SetClock
 from benchmate.job.deciding import commands as cmd
+from benchmate.job.deciding.clock import note_clock
 from benchmate.job.deciding.decide import decide
 from benchmate.job.events import stored as ev
-from benchmate.job.state.shop import CLOCK, JOB, PLACE, Shop, grow
+from benchmate.job.state.shop import JOB, PLACE, Shop, grow
 from benchmate.job.state.state import JobState, Recorded
 from benchmate.job.windows.agenda import Act, agenda
 from benchmate.moment import Moment
@@ -59,9 +59,8 @@ class RandomMaker:
         self.shop = grow(self.shop, self.rows[-1:])
 
     def mind_clock(self) -> None:
-        event, _ = clock_news(self.shop.timeline, self.now)
-        if event is not None:
-            self.record(CLOCK, event)
+        for stream, event in note_clock(self.shop, self.now):
+            self.record(stream, event)
 
     def do(self, command: cmd.Command) -> Sequence[ev.JobEvent]:
         """Do a command; nothing where it is refused."""
@@ -164,7 +163,7 @@ def _change(m: RandomMaker, pick: float, other: float) -> cmd.Command | None:
         return None
     more = msgspec.structs.replace(plan.steps[-1], address=f"t/B/cover/more#{int(9 * pick)}")
     steps = plan.steps[:-1] if other < 0.3 else (*plan.steps, more)
-    return cmd.ChangePlan(plan=msgspec.structs.replace(plan, steps=steps), lines=("changed",))
+    return cmd.ChangePlan(plan=msgspec.structs.replace(plan, steps=steps), amounts=())
 
 
 COMMANDS: dict[str, Callable[[RandomMaker, float, float], cmd.Command | None]] = {

@@ -50,6 +50,7 @@ def edge(
         at_s=NOON_S + at_min * MIN,
         consequence=consequence,
         hands_s=hands_min * MIN,
+        window=f"bookends-1/B/block/mix#2:{label}",
         begun_s=None if begun_min is None else NOON_S + begun_min * MIN,
     )
     return replace(made, **others)  # type: ignore[arg-type]

@@ -30,6 +30,8 @@ class Doubt(NamedTuple):
     text: str
     meant: Reading | None = None
     slip: str = ""
+    other: Reading | None = None
+    """The reading near in time that it is too far from; None: it is rare air by itself."""
 
 
 class DoubtfulAir(Refused):
@@ -44,11 +46,12 @@ class DoubtfulAir(Refused):
 
 def doubt_of(log: AirLog, new: Reading) -> Doubt | None:
     """Whether to ask before a reading is recorded into a log; None: it may well be right."""
-    strange = absurd(None, new) or _strange(log, new)
+    other = None if _is_rare(new) else _far_from(log, new)
+    strange = absurd(None, new) or strange_text(new, other)
     if strange is None:
         return None
-    meant = _meant(log, new)
-    return Doubt(strange, *meant) if meant is not None else Doubt(strange)
+    meant, slip = _meant(log, new) or (None, "")
+    return Doubt(strange, meant, slip, other)
 
 
 def is_impossible(new: Reading) -> bool:
@@ -68,20 +71,35 @@ def _asked(doubt: Doubt) -> str:
     )
 
 
-def _strange(log: AirLog, new: Reading) -> str | None:
+def strange_text(new: Reading, other: Reading | None) -> str | None:
+    """What is strange about a reading, or about it beside `other`; None where nothing is."""
+    if other is None:
+        rare = _is_rare(new)
+        return (
+            Worded("{air} is rare air for a shop.", air=celsius(new.temperature_c))
+            if rare
+            else None
+        )
+    first, then = (other, new) if other.t_s <= new.t_s else (new, other)
+    return Worded(
+        "From {old} to {new} within {minutes} min is far for a shop's air.",
+        old=celsius(first.temperature_c),
+        new=celsius(then.temperature_c),
+        minutes=f"{max(1.0, (then.t_s - first.t_s) / 60.0):.0f}",
+    )
+
+
+def _is_rare(new: Reading) -> bool:
     low, high = USUAL_C
-    if not low <= new.temperature_c <= high:
-        return Worded("{air} is rare air for a shop.", air=celsius(new.temperature_c))
+    return not low <= new.temperature_c <= high
+
+
+def _far_from(log: AirLog, new: Reading) -> Reading | None:
+    """The reading near in time that a new one is too far from."""
     for other in _beside(log, new):
-        apart_s = abs(new.t_s - other.t_s)
-        if apart_s <= STEP_WITHIN_S and abs(new.temperature_c - other.temperature_c) > STEP_C:
-            first, then = (other, new) if other.t_s <= new.t_s else (new, other)
-            return Worded(
-                "From {old} to {new} within {minutes} min is far for a shop's air.",
-                old=celsius(first.temperature_c),
-                new=celsius(then.temperature_c),
-                minutes=f"{max(1.0, apart_s / 60.0):.0f}",
-            )
+        is_near = abs(new.t_s - other.t_s) <= STEP_WITHIN_S
+        if is_near and abs(new.temperature_c - other.temperature_c) > STEP_C:
+            return other
     return None
 
 

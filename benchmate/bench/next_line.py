@@ -94,12 +94,12 @@ def act_data(bench: Bench, act: Act) -> dict[str, Any]:
 
 def window_data(bench: Bench, view: WindowView) -> dict[str, Any]:
     """A live window as data for other programs; times are Unix seconds."""
-    edges = {"opens": view.opens, "full": view.full, "closes": view.closes}
+    edges = {name: view.edges.get(name) for name in ("opens", "full", "closes")}
     return {
         "window": view.address,
         "label": view.window.label,
         "job": view.job,
-        "state": view.state,
+        "state": "ruined" if view.is_ruined else view.state,
         **{k: None if e is None else bench.wall_at(e.at) for k, e in edges.items()},
         "missed": view.window.missed,
     }

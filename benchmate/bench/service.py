@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from benchmate.bench.keeping.clocks import clock_news
-from benchmate.bench.side_events import Write, checked_bytes, lessons_of, open_after
-from benchmate.clock import Clock, SystemClock
+from benchmate.bench.storing import checked_bytes, open_after
+from benchmate.clock import Clock, SystemClock, steady_s
+from benchmate.job.deciding.clock import clock_text, note_clock
 from benchmate.job.events import stored as ev
-from benchmate.job.state.shop import CLOCK, JOB, Shop, grow
+from benchmate.job.state.shop import JOB, Shop, Write, grow
 from benchmate.job.state.state import JobState, Recorded
 from benchmate.job.windows.agenda import Agenda, agenda
 from benchmate.journal import (
+    BackupInfo,
     Damaged,
     Journal,
     JournalBusy,
@@ -27,7 +27,10 @@ from benchmate.refusal import Refused
 from benchmate.settings import Folders, Settings
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from benchmate.job.deciding import commands as cmd
+    from benchmate.job.deciding.shop_commands import ShopCommand
 
 GIVE_UP_S = 10.0
 """How long a writer reads again and decides again before it gives up. Each lost race means that
@@ -108,15 +111,9 @@ class Bench:
 
         Where another bench is first, there is nothing left to note or to say. Raises JournalError.
         """
-        said = ""
-
-        def plan() -> Sequence[Write]:
-            nonlocal said
-            event, said = clock_news(self.shop.timeline, self.now())
-            return [(CLOCK, event)] if event else []
-
-        self._write(plan)
-        return said
+        before = self.shop.timeline
+        noted = self._decided(lambda now: note_clock(self.shop, now))
+        return " ".join(filter(None, (clock_text(before, r.event) for _, r in noted)))
 
     # Reading ---------------------------------------------------------------------------------
 
@@ -155,6 +152,10 @@ class Bench:
 
         return back_up_if_due(self.folders.data, self.now_s())
 
+    def backup(self, target: Path) -> BackupInfo:
+        """A whole copy of the journal, checked. Raises JournalError."""
+        return self.journal.backup(target)
+
     def verify_sentence(self) -> str:
         """Empty where all events are as they were recorded, otherwise what is wrong. For a worker
         too, in any thread."""
@@ -174,41 +175,47 @@ class Bench:
         what others committed meanwhile: say so, and keep what was typed.
         """
         # Only who acts pays for loading the decisions: `next` reads all day long.
-        from benchmate.bench.shelf.stock import stock_of
-        from benchmate.job.deciding.decide import decide
+        from benchmate.job.deciding.shop import decide_in_job
         from benchmate.job.deciding.taking_back import as_shown
 
         meant = as_shown(self.job(job), command)
 
-        def plan() -> Sequence[Write]:
-            now = self.now()
+        def decide(now: Moment) -> Sequence[Write]:
             state = self.job(job)
+            return decide_in_job(self.shop, job, state, meant, now)
+
+        return tuple(r for stream, r in self._decided(decide) if stream == JOB + job)
+
+    def settle(self, command: ShopCommand) -> tuple[Recorded, ...]:
+        """Do a command about what stands beside the jobs: air, scales, shelf, lessons.
+
+        As `do` does, and it raises the same; what is there already is not written again, and then
+        nothing comes back.
+        """
+        from benchmate.job.deciding.shop import decide_in_shop
+
+        written = self._decided(lambda now: decide_in_shop(self.shop, command, now))
+        return tuple(record for _, record in written)
+
+    def _decided(self, decide: Callable[[Moment], Sequence[Write]]) -> list[tuple[str, Recorded]]:
+        """Decide and commit; a refusal is asked for again where others have written meanwhile."""
+
+        def plan() -> Sequence[Write]:
             try:
-                made = decide(state, meant, now, self.shop.around)
+                return decide(self.now())
             except Refused:
                 if not self.refresh():
                     raise
-                state = self.job(job)
-                made = decide(state, meant, now, self.shop.around)
-            stock = stock_of(state, made, self.shop.shelf.labels)
-            return [(JOB + job, e) for e in made] + lessons_of(state, made) + stock
+                return decide(self.now())
 
         try:
-            written = self._write(plan)
+            return self._write(plan)
         except Refused as refusal:
             refusal.say_in(self.settings.units)
             raise
-        return tuple(r for stream, r in written if stream == JOB + job)
-
-    def record(self, *writes: Write) -> tuple[Recorded, ...]:
-        """Commit events of streams beside the jobs (air, scales, tins, learned values).
-
-        Raises as `do` does.
-        """
-        return tuple(r for _, r in self._write(lambda: writes))
 
     def _write(self, plan: Callable[[], Sequence[Write]]) -> list[tuple[str, Recorded]]:
-        give_up = time.monotonic() + GIVE_UP_S
+        give_up = steady_s() + GIVE_UP_S
         while True:
             writes = plan()
             if not writes:
@@ -219,7 +226,7 @@ class Bench:
             try:
                 return self._committed(self.journal.append(rows, expected, open_streams=keep_open))
             except StaleVersion as stale:
-                if time.monotonic() > give_up:
+                if steady_s() > give_up:
                     raise JournalBusy(
                         "Other benches write to the journal without a pause. Nothing was "
                         "recorded; try again, or close one of them."

@@ -20,13 +20,13 @@ from benchmate.cli.opening import (
     the_bench,
 )
 from benchmate.cli.saying import put
-from benchmate.fields.nearest import advice
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.deciding.guards import check_step
 from benchmate.job.deciding.laying_out import missing_for, need_key, need_text, not_laid_out
 from benchmate.job.deciding.taking_back import describe
 from benchmate.job.state.state import JobState
 from benchmate.job.weights.drift import remarks, to_see
+from benchmate.nearest import advice
 from benchmate.plan.address import parse
 from benchmate.plan.plan import Amount, Step
 from benchmate.quantities.worded import in_units

@@ -126,7 +126,7 @@ def column_of_file(data: str | None, column: str | None) -> list[float]:
     except ColumnError as error:
         hint = ""
         if isinstance(error, NoSuchColumnError):
-            from benchmate.fields.nearest import advice
+            from benchmate.nearest import advice
 
             hint = f"; {advice(column, map(_printable, error.names))}"
         line = "" if error.line is None else f":{error.line}"

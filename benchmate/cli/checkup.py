@@ -10,13 +10,13 @@ from pathlib import Path
 import click
 
 from benchmate.bench import Bench
+from benchmate.bench.errors import JournalError, JournalMissing
 from benchmate.bench.reminding.minding import LOCK
 from benchmate.bench.reminding.reminding import channels_of, settings_of
 from benchmate.cli.exits import Exit
 from benchmate.cli.opening import json_option, say_json
 from benchmate.cli.saying import put
 from benchmate.clock import SystemClock
-from benchmate.journal import JournalError, JournalMissing
 from benchmate.localtime import local, show_clock, show_date
 from benchmate.remind.awake import KeepAwake
 from benchmate.remind.checkup import (

@@ -6,7 +6,7 @@ from enum import IntEnum
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from benchmate.journal import JournalError
+    from benchmate.bench.errors import JournalError
 
 
 class Exit(IntEnum):
@@ -30,7 +30,7 @@ class Exit(IntEnum):
 def code_of(error: JournalError) -> Exit:
     """The exit code for what the journal said. `reckon` needs codes and no journal: its library is
     loaded here."""
-    from benchmate.journal import Damaged, JournalMissing, JournalUnwritable
+    from benchmate.bench.errors import Damaged, JournalMissing, JournalUnwritable
 
     if isinstance(error, Damaged):
         return Exit.DAMAGED

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from difflib import get_close_matches
 from importlib import import_module
 from pathlib import Path
 from typing import Any
@@ -14,6 +13,7 @@ import click
 from benchmate import __version__
 from benchmate.cli.exits import Exit
 from benchmate.cli.saying import in_short, put
+from benchmate.nearest import nearest
 
 COMMANDS: dict[str, tuple[str, str]] = {
     "air": ("benchmate.cli.air", "Record the shop's temperature and humidity, or show its log."),
@@ -98,8 +98,8 @@ class Commands(click.Group):
         """Find the command, or name the nearest right one."""
         name = args[0] if args else ""
         if name and not name.startswith("-") and name not in COMMANDS:
-            near = get_close_matches(name, COMMANDS, n=1)
-            hint = f" Did you mean `{near[0]}`?" if near else " `benchmate --help` lists them."
+            near = nearest(name, COMMANDS)
+            hint = f" Did you mean `{near}`?" if near else " `benchmate --help` lists them."
             ctx.fail(f"There is no command `{name[:40]}`.{hint}")
         return super().resolve_command(ctx, args)
 

@@ -9,17 +9,18 @@ from typing import TYPE_CHECKING
 
 import click
 
+from benchmate.bench.errors import JournalError
 from benchmate.bench.history.logbook import entries
+from benchmate.bench.keeping.rescue import verify
 from benchmate.cli.exits import Exit, code_of
 from benchmate.cli.opening import fail, json_option, say_json, the_bench
 from benchmate.cli.saying import put
 from benchmate.job.state.shop import JOB
-from benchmate.journal import JournalError, verify
 from benchmate.localtime import show_stamp
 from benchmate.settings import find_folders
 
 if TYPE_CHECKING:
-    from benchmate.journal.rescue import Rescue
+    from benchmate.bench.keeping.rescue import Rescue
 
 
 @click.group(invoke_without_command=True)
@@ -96,7 +97,7 @@ def _progress(done: int, total: int) -> None:
 def backup(home: Path | None, target: Path) -> None:
     """Write a checked copy of the journal to TARGET."""
     with the_bench(home, write=False) as bench:
-        info = bench.journal.backup(target)
+        info = bench.backup(target)
         put(f"{info.events} events are backed up in {info.path}.")
 
 
@@ -108,8 +109,8 @@ def restore(home: Path | None, source: Path | None) -> None:
 
     What is there is set aside, never overwritten. Close every bench first.
     """
-    from benchmate.journal.backup import last_good
-    from benchmate.journal.rescue import restore as put_back
+    from benchmate.bench.keeping.rescue import last_good
+    from benchmate.bench.keeping.rescue import restore as put_back
 
     folder = find_folders(home).data
     found = None if source else last_good(folder)
@@ -128,7 +129,7 @@ def salvage(home: Path | None) -> None:
 
     The damaged files are set aside, never overwritten. Close every bench first.
     """
-    from benchmate.journal.rescue import salvage as keep_good
+    from benchmate.bench.keeping.rescue import salvage as keep_good
 
     folder = find_folders(home).data
     try:
@@ -166,7 +167,7 @@ def export(home: Path | None, ics: Path | None) -> None:
     if ics is not None:
         _write_calendar(home, ics)
         return
-    from benchmate.journal.export import export_lines
+    from benchmate.bench.keeping.rescue import export_lines
 
     with the_bench(home, write=False) as bench:
         for row in export_lines(bench.journal):

@@ -12,12 +12,12 @@ import click
 
 from benchmate.bench import Bench
 from benchmate.bench.air.watch import AirWatch
+from benchmate.bench.errors import JournalError
 from benchmate.bench.keeping.upkeep import Upkeep
 from benchmate.bench.reminding.away import AWAY_S, last_minded_s, missed_while_away
 from benchmate.bench.reminding.minding import Minding
 from benchmate.cli.opening import the_bench
 from benchmate.cli.saying import put
-from benchmate.journal import JournalError
 from benchmate.localtime import show_clock, show_when
 from benchmate.quantities import show_duration
 from benchmate.remind.edges import Reminder

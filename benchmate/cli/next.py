@@ -5,10 +5,10 @@ from __future__ import annotations
 import sys
 
 from benchmate.bench import Bench
+from benchmate.bench.errors import JournalError, JournalMissing
 from benchmate.bench.next_line import NOTHING, agenda_data, next_line
 from benchmate.cli.exits import Exit, code_of
 from benchmate.cli.saying import harmless, put
-from benchmate.journal import JournalError, JournalMissing
 from benchmate.settings import find_folders, load
 
 
@@ -32,8 +32,8 @@ def _command() -> object:
     """The click command, for when there are options to read; `quick` never needs it."""
     import click
 
+    from benchmate.bench.keeping.rescue import is_missing
     from benchmate.cli.opening import json_option, say_json, the_bench
-    from benchmate.journal.verify import is_missing
 
     @click.command("next")
     @json_option

@@ -9,9 +9,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from benchmate.bench import Bench
+from benchmate.bench.errors import JournalError
 from benchmate.cli.exits import Exit, code_of
 from benchmate.cli.saying import put
-from benchmate.journal import JournalError
 from benchmate.settings import find_folders, load
 
 if TYPE_CHECKING:

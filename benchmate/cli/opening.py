@@ -5,20 +5,20 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from difflib import get_close_matches
 from pathlib import Path
 from typing import Any, NoReturn
 
 import click
 
 from benchmate.bench import Bench
+from benchmate.bench.errors import JournalError
 from benchmate.cli.exits import Exit, code_of
 from benchmate.cli.saying import in_short, put
 from benchmate.clock import Clock, SystemClock
 from benchmate.job.state.state import JobState
-from benchmate.journal import JournalError
 from benchmate.localtime import parse_when
 from benchmate.moment import Moment
+from benchmate.nearest import did_you_mean
 from benchmate.plan.address import matches
 from benchmate.quantities import QuantityError
 from benchmate.refusal import Refused
@@ -74,8 +74,7 @@ def pick_job(
         found = bench.job(name)
         if found is not None:
             return found
-        near = get_close_matches(name, list(live), n=1)
-        fail(f"There is no job “{name[:40]}”." + (f" Did you mean {near[0]}?" if near else ""))
+        fail(f"There is no job “{name[:40]}”.{did_you_mean(name, live)}")
     others = _meant(list(live.values()), address, also_clocks=also_clocks)
     if len(others) == 1:
         return others[0]

@@ -19,24 +19,33 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.argument("files", nargs=-1, required=True, metavar="FILE…")
+@click.option("--json", "as_json", is_flag=True, help="Print what was found as JSON.")
 @click.pass_obj
-def proofread(home: Path | None, files: tuple[str, ...]) -> None:
+def proofread(home: Path | None, files: tuple[str, ...], as_json: bool) -> None:
     """Proofread procedure FILES (or the names of procedures): every error at once."""
     # This process is over before collecting garbage could pay: it would only cost time.
     gc.disable()
     folder = find_folders(home).procedures
     tins = shelf_of(home)
     found = [problem for name in files for problem in problems_of(name, folder.parent, tins)]
+    if as_json:
+        from benchmate.fields.finding import findings_json
+
+        put(findings_json(files, found))
+        raise SystemExit(Exit.FOUND if found else Exit.OK)
     for problem in found:
         put(str(problem))
     if found:
-        put(_counted(len(found)), err=True)
+        put(_counted(found), err=True)
         raise SystemExit(Exit.FOUND)
     put("Nothing is wrong." if len(files) == 1 else f"Nothing is wrong in {len(files)}.")
 
 
-def _counted(number: int) -> str:
-    return "1 thing to put right." if number == 1 else f"{number} things to put right."
+def _counted(found: list[Problem]) -> str:
+    doubts = sum(p.is_doubt for p in found)
+    counts = ((len(found) - doubts, "thing", " to put right"), (doubts, "doubt", ""))
+    words = [f"{n} {noun}{'' if n == 1 else 's'}{rest}" for n, noun, rest in counts if n]
+    return f"{', '.join(words)}."
 
 
 def problems_of(name: str, home: Path, tins: dict[str, Tin]) -> list[Problem]:
@@ -66,8 +75,8 @@ def shelf_of(home: Path | None) -> dict[str, Tin]:
     if not any(folders.data.glob("*")):
         return {}
     from benchmate.bench import Bench
-    from benchmate.bench.starting.starting import tins_of
-    from benchmate.journal import JournalError
+    from benchmate.bench.errors import JournalError
+    from benchmate.bench.shelf.tins import tins_of
     from benchmate.settings import load
 
     try:

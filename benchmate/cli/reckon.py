@@ -14,8 +14,6 @@ from benchmate.quantities import Units, quote
 from benchmate.quantities.worded import in_units
 from benchmate.reckon import Refused, answer
 
-LARGEST_FILE = 1 << 20
-
 
 def typed_pairs(words: tuple[str, ...]) -> dict[str, str]:
     """Return key=value words as a mapping, the text of a file in place of @file.
@@ -33,29 +31,14 @@ def typed_pairs(words: tuple[str, ...]) -> dict[str, str]:
             raise Refused(f"{quote(key)} is no input's name")
         if key in typed:
             raise Refused(f"{key} is given twice; give it once")
-        typed[key] = read_file(key, value[1:]) if value.startswith("@") else value
+        typed[key] = _from_file(key, value[1:]) if value.startswith("@") else value
     return typed
 
 
-def read_file(key: str, name: str) -> str:
-    """Return the text of a file of at most 1 MiB; raises Refused with the reason."""
-    path = Path(name).expanduser()
-    try:
-        if not path.is_file():
-            raise Refused(f"{key}: there is no file {quote(name)}")
-        with path.open("rb") as file:
-            content = file.read(LARGEST_FILE + 1)
-    except (OSError, ValueError, RuntimeError) as error:
-        reason = getattr(error, "strerror", None) or "its name can't be used"
-        if isinstance(error, Refused):
-            raise
-        raise Refused(f"{key}: {quote(name)} can't be read: {reason}") from error
-    if len(content) > LARGEST_FILE:
-        raise Refused(f"{key}: {quote(name)} is larger than 1 MiB; give the sizes and nothing else")
-    try:
-        return content.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise Refused(f"{key}: {quote(name)} is not UTF-8 text at byte {error.start}") from error
+def _from_file(key: str, name: str) -> str:
+    from benchmate.bench.text_file import read_file  # The service is more than most answers need.
+
+    return read_file(key, name)
 
 
 @click.command()

@@ -10,6 +10,7 @@ from benchmate.bench import Bench
 from benchmate.bench.weights.scales import check_scale, describe_scale, set_rules, standing_caution
 from benchmate.cli.opening import fail, json_option, say_json, the_bench
 from benchmate.cli.saying import put
+from benchmate.job.deciding.shop_commands import DescribeScale
 from benchmate.job.events import stored as ev
 from benchmate.job.state.shop import ScaleRecord
 from benchmate.landing.words import say_in
@@ -62,10 +63,8 @@ def scale(
         fail("A check needs both: --known, the weight put on, and --read, what the scale showed.")
     with the_bench(home) as bench:
         if division:
-            described = _described(
-                bench, name, division, repeatability, readings, linearity, capacity
-            )
-            describe_scale(bench, described)
+            wanted = _described(name, division, repeatability, readings, linearity, capacity)
+            described = describe_scale(bench, wanted)
             put(f"{described.name} {_data(described)}.")
         elif known and reading:
             _check(bench, name, known, reading)
@@ -76,21 +75,17 @@ def scale(
 
 
 def _described(
-    bench: Bench,
     name: str,
     division: str,
     repeatability: str | None,
     readings: int | None,
     linearity: str | None,
     capacity: str | None,
-) -> ev.ScaleDescribed:
+) -> DescribeScale:
     def grams(text: str | None) -> float | None:
         return None if text is None else parse_mass_g(text, "g")
 
-    now = bench.now()
-    return ev.ScaleDescribed(
-        happened=now,
-        recorded=now,
+    return DescribeScale(
         name=name or "scale",
         division_g=parse_mass_g(division, "g"),
         repeatability_g=grams(repeatability),

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from difflib import get_close_matches
 from pathlib import Path
 
 import click
@@ -17,10 +16,11 @@ from benchmate.bench.shelf.shelf import (
     tin_gone,
     with_label,
 )
+from benchmate.bench.shelf.tins import tins_of
 from benchmate.bench.shelf.tins_for_job import today_of
-from benchmate.bench.starting.starting import tins_of
 from benchmate.cli.opening import fail, json_option, say_json, the_bench
 from benchmate.cli.saying import put
+from benchmate.nearest import did_you_mean
 from benchmate.quantities.show import Units
 from benchmate.stores import (
     COMMON_PRACTICE,
@@ -95,9 +95,8 @@ def add(home: Path | None, name: str, family: str, labels: tuple[str, ...]) -> N
         values[key.strip()] = value.strip()
     with the_bench(home) as bench:
         if family and family not in FAMILIES:
-            near = get_close_matches(family, FAMILIES, n=1)
-            hint = f"Did you mean {near[0]}?" if near else "`benchmate stores families` lists them."
-            fail(f"There is no family “{family[:40]}”. {hint}")
+            hint = did_you_mean(family, FAMILIES, "`benchmate stores families` lists them.")
+            fail(f"There is no family “{family[:40]}”.{hint}")
         tin = tins_of(bench).get(name) or _again(bench, name, family) or _new(name, family)
         if family and tin.family != family:
             fail(

@@ -19,7 +19,12 @@ def located(faults: Iterable[Fault], text: str, file: str) -> list[Problem]:
     lines = lines_of(text)
     found = {
         Problem(
-            file, line_of(f.where, lines), safe(show_where(f.where)), safe(f.wrong), safe(f.instead)
+            file,
+            line_of(f.where, lines),
+            safe(show_where(f.where)),
+            safe(f.wrong),
+            safe(f.instead),
+            f.sure,
         )
         for f in faults
     }

@@ -14,10 +14,10 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
-from benchmate.fields.nearest import advice
 from benchmate.fields.problem import NO_SUCH_KEY, Fault, Where
 from benchmate.fields.types import Reads
 from benchmate.fields.wording import kind_of_value, like, shown, toml_of
+from benchmate.nearest import advice
 
 MOST = 200
 """Tables in one list; a procedure is a few pages."""

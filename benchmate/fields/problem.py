@@ -19,10 +19,18 @@ class Problem:
     field: str
     wrong: str
     instead: str = ""
+    sure: str = ""
+    """Of a doubt: the word with which its writer says that it is meant so."""
+
+    @property
+    def is_doubt(self) -> bool:
+        """Whether real work may want it: not wrong in itself."""
+        return bool(self.sure)
 
     def __str__(self) -> str:
         where = f"{self.file}:{self.line}: " + (f"{self.field}: " if self.field else "")
-        return where + self.wrong + (f"; {self.instead}" if self.instead else "")
+        meant = f'if you know it is right, write sure = "{self.sure}"' if self.sure else ""
+        return where + "; ".join(text for text in (self.wrong, self.instead, meant) if text)
 
 
 class ProcedureError(ValueError):
@@ -40,6 +48,7 @@ class Fault:
     where: Where
     wrong: str
     instead: str = ""
+    sure: str = ""
 
 
 def show_where(where: Where) -> str:

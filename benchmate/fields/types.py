@@ -15,8 +15,8 @@ from dataclasses import dataclass, replace
 from math import isfinite
 from typing import TYPE_CHECKING, Annotated, Any
 
-from benchmate.fields.nearest import advice
 from benchmate.fields.wording import SHOWN, kind_of_value, shown
+from benchmate.nearest import advice
 from benchmate.quantities import (
     TimedAt,
     Toleranced,
@@ -48,7 +48,9 @@ class Reads:
         """The value as it is used inside; raises ValueError with a sentence."""
         read = self.convert(value)
         if self.above is not None and read <= self.above:
-            raise ValueError(f"{shown(value)} is too little; write more than {self.above:g}")
+            raise ValueError(
+                f"{shown(value)} is too little; write more than {self.above:g} {self.unit}".rstrip()
+            )
         if self.least is not None and read < self.least:
             raise ValueError(self._beyond(read, "little", self.least, "more"))
         if self.most is not None and read > self.most:
@@ -204,9 +206,19 @@ Duration = Annotated[float, DURATION]
 """In s."""
 Timed = Annotated[TimedAt, quantity(parse_timed, "45 min at 21 °C")]
 """A time, with the temperature it holds for."""
-MassWithTolerance = Annotated[
-    Toleranced, quantity(lambda t: parse_toleranced("mass", t), "850 g ± 8 g")
-]
+_WITH_TOLERANCE = quantity(lambda t: parse_toleranced("mass", t), "850 g ± 8 g")
+MassWithTolerance = Annotated[Toleranced, _WITH_TOLERANCE]
+
+
+def _some_weight(value: Any) -> Toleranced:
+    weight: Toleranced = _WITH_TOLERANCE(value)
+    if weight.value <= 0.0:
+        raise ValueError("nothing weighs nothing")
+    return weight
+
+
+SomeWeight = Annotated[Toleranced, Reads(_some_weight, "850 g ± 8 g")]
+"""A weight with its tolerance, more than 0."""
 Size = Annotated[
     tuple[float, ...], quantity(lambda t: parse_size_mm(t, count=None), "80 x 30 x 45 mm")
 ]

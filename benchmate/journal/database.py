@@ -5,12 +5,12 @@ from __future__ import annotations
 import os
 import sqlite3
 import threading
-import time
 from collections.abc import Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
+from benchmate.clock import steady_s, wait_s
 from benchmate.journal.errors import (
     Damaged,
     JournalBusy,
@@ -131,15 +131,15 @@ class Database:
     def _insist_on_wal(self) -> None:
         # Two processes that turn a new file to this mode at once get "locked" at once, whatever
         # the busy timeout: SQLite doesn't wait here.
-        give_up = time.monotonic() + BUSY_TIMEOUT_S
+        give_up = steady_s() + BUSY_TIMEOUT_S
         while True:
             try:
                 answer = self.run("PRAGMA journal_mode=WAL")[0][0]
                 break
             except JournalBusy:
-                if time.monotonic() > give_up:
+                if steady_s() > give_up:
                     raise
-                time.sleep(0.01)
+                wait_s(0.01)
         if answer != "wal":
             raise JournalUnwritable(
                 f"The file system under {self.path.parent} can't hold a journal safely (SQLite "

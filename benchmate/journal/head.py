@@ -25,12 +25,12 @@ from __future__ import annotations
 
 import os
 import threading
-import time
 import zlib
 from pathlib import Path
 from queue import Empty, SimpleQueue
 from typing import NamedTuple
 
+from benchmate.clock import steady_s
 from benchmate.journal.chain import GENESIS
 from benchmate.journal.files import BINARY, lock, sync_folder, unlock, write_durably
 
@@ -158,9 +158,9 @@ class HeadFile:
 
     def _wait_for_more(self) -> bool:
         """Take in what is noted within the delay, so that one sync serves it all."""
-        end = time.monotonic() + SYNC_DELAY_S
+        end = steady_s() + SYNC_DELAY_S
         try:
-            while self._news.get(timeout=max(0.0, end - time.monotonic())):
+            while self._news.get(timeout=max(0.0, end - steady_s())):
                 pass
         except Empty:
             return _NOTED

@@ -83,7 +83,7 @@ def drift(known: Known) -> list[tuple[str, Linear]]:
     if not course.finished:
         shop = wood_g * course.moisture_u_pct / 100.0
         own = wood_g * course.moisture_own_u_pct / 100.0
-        moisture = {"moisture": shop, f"{course.piece}/moisture": own}
+        moisture = {"moisture": shop, f"{course.key}/moisture": own}
         found.append(("moisture", Linear(0.0, {}, moisture)))
     found.append(("scale", Linear(0.0, {}, {f"scale {course.scale}": course.scale_u_g})))
     return [(name, term) for name, term in found if any(term.fresh.values())]
@@ -111,12 +111,12 @@ def _shot_alone(known: Known, place: int, layer: Layer, poured: Amounts) -> Line
 
 
 def _change(known: Known, place: int, change: Change) -> Linear:
-    key = f"shared {change.shared}" if change.shared else f"{known.course.piece}/{place}"
+    key = f"shared {change.shared}" if change.shared else f"{known.course.key}/{place}"
     return Linear(change.adds_g, {}, {key: change.u_g} if change.u_g else {})
 
 
 def _linear(known: Known, place: int, layer: Layer, poured: Amounts) -> Linear:
-    piece, below, mine = known.course.piece, known.under[place], in_hand(known, layer)
+    piece, below, mine = known.course.key, known.under[place], in_hand(known, layer)
     carried: dict[int, float] = {}
     fresh: dict[str, float] = {}
     for quantity, weight in poured.gain.items():

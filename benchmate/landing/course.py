@@ -93,7 +93,7 @@ class Layer:
     decide the weight. `by` = "weight": `shot_g` is weighed out, then resin to the line. `whole` is
     the piece standing on the scale afterwards, `gain` what this layer was seen to add on its own;
     give the one that was really weighed. `shot_in` and `resin_in` where they were weighed apart.
-    `at_brim`: it ends at the void's mouth.
+    `at_brim`: it ends at the void's mouth. `address`: of the step that pours it.
     """
 
     name: str
@@ -108,6 +108,7 @@ class Layer:
     gain: Weight | None = None
     shot_in: Weight | None = None
     resin_in: Weight | None = None
+    address: str = ""
 
     @property
     def done(self) -> bool:
@@ -166,7 +167,8 @@ class PieceCourse:
     alike in all pieces of the shop; `moisture_own_u_pct`: each piece on its own. `wood_g` is the
     wood that it acts on, the blank when None. `scale_u_g`: the error all weighings of this scale
     share (its linearity), counted once. `target_g` None: no target. `blank_plan_g` only matters to
-    the plot: what the plan took the blank for, when that differs.
+    the plot: what the plan took the blank for, when that differs. `piece` is what it is called and
+    `address` what it is: two jobs may call their pieces alike.
     """
 
     piece: str
@@ -180,6 +182,12 @@ class PieceCourse:
     scale_u_g: float = 0.0
     scale: str = "scale"
     blank_plan_g: float | None = None
+    address: str = ""
+
+    @property
+    def key(self) -> str:
+        """What its own causes are told by: its address, or its name where it has none."""
+        return self.address or self.piece
 
     @property
     def still_to_pour(self) -> tuple[int, ...]:

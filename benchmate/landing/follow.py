@@ -67,7 +67,7 @@ class Known:
         for place, stage in self.ahead:
             if isinstance(stage, Layer):
                 self.under[place] = line if stage.fill.name == fill else None
-                key = f"{self.course.piece}/line {place}"
+                key = f"{self.course.key}/line {place}"
                 fill, line = stage.fill.name, (key, stage.line_u_ml)
 
     def packing(self) -> Weight | None:

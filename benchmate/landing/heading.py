@@ -45,6 +45,7 @@ class Heading:
     high_g: float
     contributions: tuple[Contribution, ...]
     shared: Mapping[str, float] = field(default_factory=dict)
+    address: str = ""
 
     @property
     def expanded_g(self) -> float:
@@ -76,7 +77,14 @@ def heading_of(known: Known) -> Heading:
     reach = normal_quantile((1.0 + SURE) / 2.0) * u_g
     shared = _shared(known, whole, crossed)
     return Heading(
-        known.course.piece, mass_g, u_g, mass_g - reach, mass_g + reach, contributions, shared
+        known.course.piece,
+        mass_g,
+        u_g,
+        mass_g - reach,
+        mass_g + reach,
+        contributions,
+        shared,
+        known.course.address,
     )
 
 
@@ -130,7 +138,7 @@ def _contribution(
 
 def _shared(known: Known, whole: Linear, crossed: Sequence[float]) -> dict[str, float]:
     """Causes common to pieces: fresh ones that aren't this piece's own, and the shot's packing."""
-    own = f"{known.course.piece}/"
+    own = f"{known.course.key}/"
     found = {key: g for key, g in whole.fresh.items() if not key.startswith(own) and g}
     spread = known.gauss.cov[SHOT][SHOT]
     if known.fill is not None and spread > 0.0:

@@ -24,6 +24,8 @@ class LastChance:
     is_next: bool
     takes_only: bool
     sentence: str
+    address: str = ""
+    """The piece's."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +73,8 @@ def last_chance(course: PieceCourse) -> LastChance | None:
         if adding
         else f"{course.piece}, {name}: the last step that can change the weight, by taking off."
     )
-    return LastChance(course.piece, name, place, place == open_[0], not adding, sentence)
+    is_next = place == open_[0]
+    return LastChance(course.piece, name, place, is_next, not adding, sentence, course.address)
 
 
 def expected(course: PieceCourse, place: int) -> Expected:

@@ -53,6 +53,8 @@ class Twin:
     expected_g: float
     expected_u_g: float
     read_g: float | None = None
+    address: str = ""
+    """Of the step that weighs it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,8 +97,8 @@ class Asked:
 class Question:
     """What to ask before a reading counts. `suggested_g` is the likely true reading, if any.
 
-    For "other piece" the reading is sound but belongs to `other`; `suggested_g` is then what that
-    piece read, which may belong here, or None when it hasn't been weighed.
+    For "other piece" the reading is sound but belongs to the step `other`; `suggested_g` is then
+    what that piece read, which may belong here, or None when it hasn't been weighed.
     """
 
     sentence: str
@@ -234,4 +236,4 @@ def _other_pieces(value_g: float, asked: Asked, say: Say) -> Iterator[tuple[floa
             f"Is this {twin.piece}? {say(twin.expected_g, step)} is expected of it, and "
             f"{say(asked.expected_g, step)} of {asked.piece}."
         )
-        yield off, ("other piece", twin.read_g, words, twin.piece)
+        yield off, ("other piece", twin.read_g, words, twin.address or twin.piece)

@@ -52,6 +52,11 @@ def parse(text: str) -> Address | None:
     return Address(parts[0], parts[1], parts[2], parts[3], int(number))
 
 
+def piece_address(job: str, piece: str) -> str:
+    """A piece's address, whatever it is called on screen: `job/piece`."""
+    return f"{job}/{piece or WHOLE}"
+
+
 def window_address(step: str, name: str) -> str:
     """A window's address: that of the act it is anchored to, and its name."""
     return f"{step}:{name}"

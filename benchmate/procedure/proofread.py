@@ -6,29 +6,43 @@ from collections.abc import Mapping
 
 from benchmate.fields.located import located
 from benchmate.fields.problem import Fault, Problem, ProcedureError
-from benchmate.procedure.expanding.expand import expanded
+from benchmate.procedure.expanding.expand import Expansion, expanded
 from benchmate.procedure.file.blocks import Library
 from benchmate.procedure.file.document import Document, load
-from benchmate.procedure.trade import clocks, coats, joints, order, pours, weights
+from benchmate.procedure.trade import clocks, coats, joints, mouths, names, order, pours, weights
 from benchmate.procedure.trade.proof import Proof
 from benchmate.stores.tin import Tin
 
 RULES = (
     order.cycles,
     order.pieces,
+    names.placeholders,
+    names.bare,
+    names.sure,
     clocks.edges,
+    clocks.never,
+    clocks.short_hold,
     clocks.hands,
     clocks.cups,
     coats.recoat,
     coats.finish_before_glue,
+    coats.soft,
+    coats.much_oil,
     joints.of_one_part,
     joints.filled_face,
     joints.lead,
     joints.oily,
+    joints.unmixed,
+    joints.short_clamps,
     pours.layers,
     pours.never_filled,
     pours.walls,
     pours.cut_before_cure,
+    pours.green,
+    mouths.closed,
+    mouths.twice,
+    mouths.spacers,
+    mouths.holes,
     weights.reaches_target,
     weights.takes,
 )
@@ -50,10 +64,15 @@ def proofread(
         next_time={},
     )
     if found is not None and not faults:
-        proof = Proof(found)
-        for rule in RULES:
-            faults.extend(rule(proof))
+        faults = judged(found)
     return located(faults, document.text, document.file)
+
+
+def judged(found: Expansion) -> list[Fault]:
+    """What one who knows the trade finds wrong or doubtful with an expanded procedure, less the
+    doubts that its maker knows better."""
+    proof = Proof(found)
+    return [fault for rule in RULES for fault in rule(proof) if not proof.is_known(fault)]
 
 
 def proofread_text(

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import os
 import tempfile
-import time
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from benchmate.clock import steady_s
 from benchmate.remind.channels.base import Availability, Channel
 from benchmate.remind.edges import EdgeAhead, Reminder, Stage
 from benchmate.remind.said import kind_of
@@ -229,7 +229,7 @@ def check_clock(
     shown: str = "",
     *,
     through_sleep: bool,
-    monotonic: Callable[[], float] = time.monotonic,
+    monotonic: Callable[[], float] = steady_s,
 ) -> list[Finding]:
     """Whether the clocks can be trusted.
 

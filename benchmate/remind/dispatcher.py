@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import heapq
 import threading
-import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from queue import Empty, SimpleQueue
 
+from benchmate.clock import steady_s
 from benchmate.remind.channels.base import Channel, Outcome
 from benchmate.remind.edges import Reminder
 from benchmate.remind.said import Call
@@ -116,10 +116,10 @@ class _Lane:
                 self.busy = False
 
     def _is_ready(self) -> bool:
-        return bool(self.items) and self.items[0].ready_at <= time.monotonic()
+        return bool(self.items) and self.items[0].ready_at <= steady_s()
 
     def _wait_s(self) -> float | None:
-        return max(0.0, self.items[0].ready_at - time.monotonic()) if self.items else None
+        return max(0.0, self.items[0].ready_at - steady_s()) if self.items else None
 
     def _send(self, item: _Item) -> None:
         fresh = self._refreshed(item.reminder)
@@ -144,7 +144,7 @@ class _Lane:
             if self.closed:
                 self._owner.report(item.reminder, self.channel.name, SHUT_DOWN, item.tries)
                 return
-            item.ready_at = time.monotonic() + self._owner.back_off_s[item.tries - 1]
+            item.ready_at = steady_s() + self._owner.back_off_s[item.tries - 1]
             heapq.heappush(self.items, item)
 
 

@@ -83,7 +83,7 @@ class EdgeAhead:
     """When newer words on the air put the edge off after it had come: what was said of it before
     was too early, and is said anew."""
     window: str = ""
-    """The window's address, which its edges share. Empty: address and label stand for it."""
+    """The window's address, which its edges share. Empty: the address stands for it."""
     words: str = ""
     """The window's own words for the edge: "clamps may come off", "the mix gels"; of the cold, the
     temperature that spoils."""
@@ -111,7 +111,7 @@ class EdgeAhead:
     @property
     def window_key(self) -> str:
         """What the edges of one window have in common."""
-        return self.window or f"{self.address}:{self.label}"
+        return self.window or self.address
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,11 +9,11 @@ back at its next look.
 from __future__ import annotations
 
 import os
-import time
 from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
+from benchmate.clock import steady_s
 from benchmate.localtime import show_clock
 from benchmate.remind.voice import OneVoice
 
@@ -27,7 +27,7 @@ LONGEST_LOOK_S = 1.0
 class WatchedVoice:
     """The word, or the stand-in's place where the holder has fallen silent without ending."""
 
-    def __init__(self, path: Path, clock: Callable[[], float] = time.monotonic) -> None:
+    def __init__(self, path: Path, clock: Callable[[], float] = steady_s) -> None:
         """`path`: the word's lock file; the stand-in's lies beside it."""
         self._path, self._clock = path, clock
         self._word = OneVoice(path)

@@ -8,9 +8,9 @@ from pathlib import Path
 from typing import Any
 
 from benchmate.fields.located import located
-from benchmate.fields.nearest import nearest
 from benchmate.fields.problem import NO_SUCH_KEY, Fault, Where
 from benchmate.fields.sections import Surprise, names_of, read_plainly, table_of
+from benchmate.nearest import nearest
 from benchmate.settings.folders import Folders
 from benchmate.settings.model import Settings
 

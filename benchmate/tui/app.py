@@ -15,7 +15,7 @@ from textual.events import Event, Key, Paste
 from textual.screen import Screen
 
 from benchmate.bench import Bench
-from benchmate.journal import JournalError
+from benchmate.bench.errors import JournalError
 from benchmate.tui.bench.acting import Acting
 from benchmate.tui.bench.hand import Hand
 from benchmate.tui.bench.minding import MindingApp

@@ -9,6 +9,7 @@ from benchmate.bench import Bench
 from benchmate.job.state.shop import CLOCK, PLACE, SCALES, STORES
 from benchmate.job.state.state import JobState, Weighing
 from benchmate.landing.verdict import Judgement
+from benchmate.plan.address import piece_address
 from benchmate.tui.lazy_import import Later
 
 if TYPE_CHECKING:
@@ -86,10 +87,6 @@ class Thoughts:
             lambda: landing_on.heading_of_job(job, self._scales()),
         )
 
-    def heading(self, job: JobState, label: str) -> Heading | None:
-        """Where one piece is heading, by what a person calls it."""
-        return next((h for h in self.headings(job) if h.piece == label), None)
-
     def offer(self, job: JobState) -> Offer | None:
         """The makeweight worth offering; denser shot from the shelf where nothing else will do."""
         state = (*self._weights(job), self._bench.shop.versions.get(STORES, 0))
@@ -101,13 +98,13 @@ class Thoughts:
             job, "last", self._weights(job), lambda: landing_on.last_chances(job, self._scales())
         )
 
-    def course(self, job: JobState, label: str) -> outlook.CoursePlot | None:
+    def course(self, job: JobState, piece: str) -> outlook.CoursePlot | None:
         """A piece's weight over its stages."""
 
         def plot() -> outlook.CoursePlot | None:
-            scales = self._scales()
-            found = next((c for c in course_of.courses(job, scales) if c.piece == label), None)
-            begun = (c for c in course_of.courses_at_start(job, scales) if c.piece == label)
+            scales, mine = self._scales(), piece_address(job.job, piece)
+            found = next((c for c in course_of.courses(job, scales) if c.address == mine), None)
+            begun = (c for c in course_of.courses_at_start(job, scales) if c.address == mine)
             return outlook.course_plot(found, next(begun, None)) if found is not None else None
 
-        return self._once(job, f"course {label}", self._weights(job), plot)
+        return self._once(job, f"course {piece}", self._weights(job), plot)

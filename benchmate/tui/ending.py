@@ -11,10 +11,11 @@ import os
 import signal
 import sys
 import threading
-import time
 from collections.abc import Callable
 from contextlib import suppress
 from typing import Any
+
+from benchmate.clock import wait_s
 
 LOOK_S = 0.5
 """How often it looks whether the terminal is still there."""
@@ -77,17 +78,17 @@ class Ending:
 
     def _watch(self) -> None:
         while not self._asked:
-            time.sleep(LOOK_S)
+            wait_s(LOOK_S)
             if not self._ttys or any(_modes(number) is None for number in self._ttys):
                 self._asked = True
                 # As the system does it for who has the terminal for its own.
                 signal.pthread_kill(threading.main_thread().ident or 0, signal.SIGHUP)
-        time.sleep(GRACE_S)
+        wait_s(GRACE_S)
         try:
             if self._one_of_both.acquire(blocking=False):
                 self._clean()
             else:
-                time.sleep(GRACE_S)
+                wait_s(GRACE_S)
             self._last()
         finally:
             os._exit(0)
@@ -116,7 +117,7 @@ class Ending:
                 # What waits to be shown makes room; then what was just being written does.
                 termios.tcflush(tty, termios.TCOFLUSH)
                 termios.tcflow(tty, termios.TCOON)
-                time.sleep(0.02)
+                wait_s(0.02)
                 with suppress(BlockingIOError):
                     left = left[os.write(tty, left) :]
                 if not left:

@@ -21,6 +21,7 @@ from benchmate.job.events import stored as ev
 from benchmate.job.state.shop import PLACE
 from benchmate.refusal import AlreadySo, Refused
 from benchmate.settings import Settings, find_folders
+from tests.hand_made import record
 from tests.unit.shop_of_tests import plan
 
 JOB = "t"
@@ -58,11 +59,12 @@ def act(bench: Bench, chance: random.Random, text: str) -> None:
             net_g = 127.0 + chance.random()
             bench.do(JOB, cmd.Weigh(address=POUR, net_g=net_g, what=text))
         elif kind == "air":
-            bench.record(
+            record(
+                bench,
                 (
                     PLACE + "shop",
                     ev.AirRead(happened=now, recorded=now, temperature_c=18.0, source=text),
-                )
+                ),
             )
         elif kind == "wish":
             bench.do(JOB, cmd.WishNextTime(file_step="pour", text=text))

@@ -7,6 +7,7 @@ from typing import Any
 from benchmate.bench import Bench
 from benchmate.job.state.shop import JOB
 from benchmate.job.state.state import JobState
+from benchmate.job.words.event_text import change_lines
 
 
 def digest(bench: Bench) -> dict[str, Any]:
@@ -57,7 +58,7 @@ def _job(state: JobState | None) -> dict[str, Any]:
         "notes": [n.event.text for n in state.notes],
         "ticked": sorted(state.ticked),
         "seen": sorted(state.seen),
-        "changes": [list(lines) for _, lines in state.changes],
+        "changes": [list(change_lines(e)) for e in state.changes],
         "weights": [
             [w.address, w.net_g, w.as_read_g, dict(w.split)] for w in state.weighings.values()
         ],

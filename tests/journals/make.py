@@ -23,6 +23,7 @@ from benchmate.bench.trying.rehearsal import Rehearsal, scatter
 from benchmate.clock import SetClock
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.events import stored as ev
+from benchmate.job.events.stored import AmountChanged
 from benchmate.job.state.shop import CLOCK, DATES, LEARNED, PLACE, SCALES, STORES
 from benchmate.job.windows.agenda import Act
 from benchmate.journal import NewRow
@@ -30,6 +31,7 @@ from benchmate.moment import Moment
 from benchmate.plan.plan import MIXED, Amount
 from benchmate.settings import Settings, find_folders
 from benchmate.stores import Tin
+from tests.hand_made import record
 from tests.journals.digest import digest
 
 HERE = Path(__file__).parent
@@ -98,7 +100,8 @@ class Shop:
     def around(self) -> None:
         """Scale, tins, air, what was learned, dates."""
         now = self.bench.now()
-        self.bench.record(
+        record(
+            self.bench,
             (
                 SCALES,
                 ev.ScaleDescribed(
@@ -156,7 +159,8 @@ class Shop:
         tin_gone(self.bench, "old glue")
         for hour in range(6):
             at = now.shifted((hour - 6) * HOUR_S)
-            self.bench.record(
+            record(
+                self.bench,
                 (
                     PLACE + "shop",
                     ev.AirRead(
@@ -166,7 +170,7 @@ class Shop:
                         humidity_pct=58.0,
                         source="thermometer file",
                     ),
-                )
+                ),
             )
         silent = ev.AirSilent(
             happened=now, recorded=now, source="thermometer file", said="no line since 9:00"
@@ -174,7 +178,7 @@ class Shop:
         back = ev.EdgeSetBack(
             happened=now, recorded=now, window="a:b", edge="opens", at=now, said="still shut"
         )
-        self.bench.record((PLACE + "shop", silent), (PLACE + "shop", back))
+        record(self.bench, (PLACE + "shop", silent), (PLACE + "shop", back))
 
     def first_pair(self) -> None:
         """From the blanks to the felt, with what goes wrong on the way put right."""
@@ -227,7 +231,9 @@ class Shop:
         self.do(
             SECOND,
             cmd.ChangePlan(
-                plan=state.plan, lines=("tolerance: 8 g, was 6 g",), reason="coarser scale"
+                plan=state.plan,
+                amounts=(AmountChanged(address=pour, what="resin", old=9.0, new=9.4),),
+                reason="coarser scale",
             ),
         )
         left = next(a for a in state.steps if not state.is_settled(a))

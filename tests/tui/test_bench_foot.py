@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +17,7 @@ from benchmate.landing.course import Weight
 from benchmate.landing.drawing import done_first, short_name
 from benchmate.landing.heading import Heading
 from benchmate.landing.outlook import CoursePlot, LastChance
+from benchmate.plan.address import piece_address
 from benchmate.tui.derived_cache import Thoughts
 from benchmate.tui.present.bench.course import course_lines, course_table
 from benchmate.tui.present.bench.foot import joined, later, later_list, weighed
@@ -64,7 +66,7 @@ def test_the_heading_of_one_piece_of_several_names_it_under_another_pieces_weigh
     bench = _weighed(tmp_path).bench
     found = bench.agenda()
     act = next(a for a in (*found.ready, *found.later) if a.piece == "B")
-    landing = Landing((heading(838.0),))
+    landing = Landing((replace(heading(838.0), address=piece_address(act.job, "B")),))
     foot = Footing(bench.shop, "metric", clock, found, act, judge, landing)
     said = text_of(foot.lines(rooms(80, 24, 0), 80))
     assert "heading  bookend B  838 ± 6 g" in said
@@ -110,9 +112,9 @@ def test_a_change_is_said_to_the_tenth(g: float, said: str) -> None:
 
 
 def test_the_last_chance_is_said_for_the_piece_in_hand_only() -> None:
-    chances = [LastChance("bookend B", "layer 4", 3, True, False, "The last step.")]
-    assert text_of([last_chance_line(chances, "bookend B")]) == "The last step."
-    assert last_chance_line(chances, "bookend A") == ()
+    chances = [LastChance("bookend B", "layer 4", 3, True, False, "The last step.", "pair-1/B")]
+    assert text_of([last_chance_line(chances, "pair-1/B")]) == "The last step."
+    assert last_chance_line(chances, "pair-1/A") == ()
 
 
 # Weighings -----------------------------------------------------------------------------------
@@ -187,12 +189,11 @@ def test_headings_are_worked_out_once_for_every_state(
     job = shop.bench.shop.jobs[shop.job]
     for _ in range(5):
         shop.clock.tick(1.0)
-        found = thoughts.heading(job, "bookend A")
-    assert found is not None
+        found = thoughts.headings(job)[0]
     assert 700.0 < found.mass_g < 1000.0
     assert len(calls) == 1
     shop.bench.do(shop.job, cmd.Note(text="a new state"))
-    thoughts.heading(shop.bench.shop.jobs[shop.job], "bookend A")
+    thoughts.headings(shop.bench.shop.jobs[shop.job])
     assert len(calls) == 2
 
 
@@ -258,6 +259,6 @@ def test_names_under_the_course_are_short(name: str, cells: int, shown: str) -> 
 def test_the_mix_has_no_heading_and_no_course(tmp_path: Path) -> None:
     shop = Shop(tmp_path).small()
     job = shop.bench.shop.jobs["t"]
-    assert Thoughts(shop.bench).heading(job, "bookend A") is None
+    assert Thoughts(shop.bench).headings(job) == ()
     assert Thoughts(shop.bench).course(job, "bookend A") is None
     assert MIX in job.steps

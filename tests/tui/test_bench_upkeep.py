@@ -14,6 +14,7 @@ from benchmate.bench.keeping import upkeep as module
 from benchmate.job.events import stored as ev
 from benchmate.tui.app import BenchApp
 from benchmate.tui.widgets.lines import Lines
+from tests.hand_made import record
 from tests.tui.benches import Shop
 
 
@@ -47,7 +48,7 @@ async def test_a_damaged_event_is_said_on_the_screen_and_stays_in_the_head(shop:
     """The bench itself reads only open jobs: a bad byte in a closed one waits for the whole
     check."""
     journal = shop.bench.folders.data / "journal.db"
-    shop.bench.record(("place:loft", loft(shop)))
+    record(shop.bench, ("place:loft", loft(shop)))
     damage(journal)
     app = Keeping(shop.bench)
     async with app.run_test(size=(100, 30)) as pilot:

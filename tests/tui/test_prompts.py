@@ -21,6 +21,7 @@ from benchmate.tui.prompts.ask import Ask
 from benchmate.tui.prompts.choose import Choose
 from benchmate.tui.prompts.weigh import WeighPrompt
 from benchmate.tui.widgets.lines import Lines
+from tests.hand_made import record
 from tests.tui.benches import POUR, Shop, filled_plan
 from tests.tui.test_bench_keys import press, shows, typed
 
@@ -185,8 +186,9 @@ async def test_nothing_off_the_plan_has_no_sign(shop: Shop, typed_: str) -> None
 
 async def test_digits_that_the_scale_can_t_show_are_asked_about(shop: Shop) -> None:
     now = shop.bench.now()
-    shop.bench.record(
-        (SCALES, ev.ScaleDescribed(happened=now, recorded=now, name="bench scale", division_g=1.0))
+    record(
+        shop.bench,
+        (SCALES, ev.ScaleDescribed(happened=now, recorded=now, name="bench scale", division_g=1.0)),
     )
     async with asking(shop) as (app, pilot):
         await put(app, pilot, "128.43 g")

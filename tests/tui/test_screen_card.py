@@ -11,6 +11,7 @@ from benchmate.bench import Bench
 from benchmate.bench.starting.starting import plan_for, start_free, start_job
 from benchmate.bench.weights.weighing import Typed, record_weight
 from benchmate.job.deciding import commands as cmd
+from benchmate.job.events.stored import AmountChanged
 from benchmate.job.state.state import JobState
 from benchmate.job.weights.drift import to_see
 from benchmate.quantities import show_mass
@@ -172,10 +173,10 @@ async def test_skipped_steps_and_spoiled_pieces_say_why(bench: Bench) -> None:
 
 async def test_a_changed_plan_shows_old_and_new(bench: Bench) -> None:
     plan, _ = plan_for(bench, "matched-bookends", {"coats": "2"}, JOB)
-    lines = ("coats of oil: 3 → 2",)
-    bench.do(JOB, cmd.ChangePlan(plan=msgspec.structs.replace(plan, job=JOB), lines=lines))
+    amounts = (AmountChanged(address=f"{JOB}/A/all/oil#1", what="oil", old=3.0, new=2.0),)
+    bench.do(JOB, cmd.ChangePlan(plan=msgspec.structs.replace(plan, job=JOB), amounts=amounts))
     async with opened(bench, CardScreen(), (100, 60)) as hands:
-        assert "coats of oil: 3 → 2" in hands.text("page-body")
+        assert "A/all/oil#1: oil 3.0 → 2.0 g" in hands.text("page-body")
 
 
 async def test_another_job_is_picked_ended_ones_too(bench: Bench, tmp_path: Path) -> None:

@@ -15,6 +15,7 @@ from benchmate.job.state.shop import LEARNED
 from benchmate.quantities import show_mass
 from benchmate.tui.pages.parameters import ParametersScreen
 from benchmate.tui.pages.start import StartScreen
+from tests.hand_made import record
 from tests.tui.screen_help import Hands, open_bench, opened
 
 BOX = """
@@ -253,7 +254,8 @@ async def test_a_file_that_goes_away_while_it_is_open_is_said(bench: Bench) -> N
 
 async def test_wishes_and_learned_values_of_earlier_jobs_are_shown(bench: Bench) -> None:
     now = bench.now()
-    bench.record(
+    record(
+        bench,
         (
             LEARNED,
             ev.NextTimeKept(

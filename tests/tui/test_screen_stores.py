@@ -10,8 +10,9 @@ from textual.widgets import Input
 
 from benchmate.bench import Bench
 from benchmate.bench.shelf.shelf import describe_tin, with_label
+from benchmate.bench.shelf.tins import tins_of
 from benchmate.bench.starting.proofing import faults_of_file
-from benchmate.bench.starting.starting import start_free, start_job, tins_of
+from benchmate.bench.starting.starting import start_free, start_job
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.events import stored as ev
 from benchmate.job.state.state import JobState

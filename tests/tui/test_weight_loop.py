@@ -14,6 +14,7 @@ from textual.widgets import Input
 from benchmate.bench.trying.rehearsal import good_answer
 from benchmate.job.events import stored as ev
 from benchmate.job.windows.agenda import Act
+from benchmate.job.words.event_text import change_lines
 from benchmate.plan.plan import Fill
 from benchmate.tui.app import BenchApp
 from benchmate.tui.widgets.lines import Lines
@@ -106,9 +107,8 @@ class Keys:
         return "\n".join(block.text for block in blocks)
 
     def heading_g(self, label: str) -> float:
-        found = self.app.thoughts.heading(self.shop.state, label)
-        assert found is not None
-        return found.mass_g
+        headings = self.app.thoughts.headings(self.shop.state)
+        return next(h.mass_g for h in headings if h.piece == label)
 
     async def act(self, act: Act) -> None:
         """The act that is shown, with what it asks for."""
@@ -189,11 +189,12 @@ async def test_a_light_layer_moves_the_heading_and_its_makeweight_lands_the_piec
 
         await keys.take_what_is_offered()
         (change,) = changes(shop)
-        assert change.reason.startswith("makeweight: To match bookend B, heading for 8")
-        assert ": bookend A, layer 2, weigh out " in change.reason
+        assert change.reason == "makeweight"
+        assert "To match bookend B, heading for 8" in keys.offered[-1]
+        assert "bookend A, layer 2, weigh out " in keys.offered[-1]
         now_g = shop.step("A/block/pour#2").amounts[0].amount
         assert now_g > planned_g + 1.0
-        line = next(x for x in change.lines if x.startswith("A/block/pour#2"))
+        line = next(x for x in change_lines(change) if x.startswith("A/block/pour#2"))
         assert line.startswith(f"A/block/pour#2: shot {planned_g:.1f} → {now_g:.1f} g, resin ")
         assert line in keys.offered[-1], "old and new are shown before they are taken"
         assert "Take this makeweight?" in keys.offered[-1]

@@ -21,6 +21,7 @@ from benchmate.landing.words import places_for
 from benchmate.moment import Moment
 from benchmate.plan.plan import Step
 from benchmate.settings import Settings, find_folders
+from tests.hand_made import record
 
 PAIR = Path(__file__).with_name("pair_of_bookends.toml")
 START = Moment(1_795_683_600_000_000_000, "boot-of-tests", 9_000_000_000_000)
@@ -140,13 +141,14 @@ class Worked:
     def scale(self, name: str = "bench scale", division_g: float = 0.1, **more: Any) -> None:
         """Describe a scale."""
         now = self.bench.now()
-        self.bench.record(
+        record(
+            self.bench,
             (
                 SCALES,
                 ev.ScaleDescribed(
                     happened=now, recorded=now, name=name, division_g=division_g, **more
                 ),
-            )
+            ),
         )
 
     def kinds(self) -> list[str]:

@@ -140,11 +140,23 @@ CASES = {
         (Thing("question", (costs(-1),)), Thing("pour", (spoils(60),))),
         ["pour", "question"],
     ),
-    "a question about a spoiled cup before a pour that can still be made": (
-        (Thing("pour", (spoils(8),)), Thing("question", (spoils(-5),))),
-        ["question", "pour"],
+    "a pour that can still be made before a question about a cup that is lost": (
+        (Thing("question", (spoils(-5),)), Thing("pour", (spoils(8),))),
+        ["pour", "question"],
     ),
-    "but a pour whose last moment to begin was sooner goes first": (
+    "however much time the one has and however long ago the other was lost": (
+        (Thing("question", (spoils(-900),)), Thing("pour", (spoils(300),))),
+        ["pour", "question"],
+    ),
+    "a coat about to close before a lost cup, and one with days to go after it": (
+        (
+            Thing("days", (costs(4000),)),
+            Thing("question", (spoils(-5),)),
+            Thing("now", (costs(2),)),
+        ),
+        ["now", "question", "days"],
+    ),
+    "a pour whose last moment to begin was sooner goes first too": (
         (Thing("question", (spoils(-1),)), Thing("pour", (spoils(2),), 6)),
         ["pour", "question"],
     ),
@@ -152,9 +164,9 @@ CASES = {
         (Thing("plain"), Thing("question", (costs(-30),))),
         ["question", "plain"],
     ),
-    "and before a coat that would only cost work": (
-        (Thing("coat", (costs(5),)), Thing("question", (costs(-30),))),
-        ["question", "coat"],
+    "but a coat that is about to close can still be saved": (
+        (Thing("question", (costs(-30),)), Thing("coat", (costs(5),))),
+        ["coat", "question"],
     ),
     "of two questions the older close": (
         (Thing("young", (costs(-5),)), Thing("old", (costs(-500),))),
@@ -164,9 +176,13 @@ CASES = {
         (Thing("light", (costs(-500),)), Thing("grave", (spoils(-5),))),
         ["grave", "light"],
     ),
-    "a light question that holds back an act which spoils is as grave as that": (
-        (Thing("pour", (spoils(8),)), Thing("question", (costs(-30), spoils(20)))),
-        ["question", "pour"],
+    "a light question that holds back an act which spoils is as pressing as that act": (
+        (
+            Thing("slow", (spoils(30),)),
+            Thing("question", (costs(-30), spoils(20))),
+            Thing("pour", (spoils(8),)),
+        ),
+        ["pour", "question", "slow"],
     ),
     "one that holds back what would only cost work is not": (
         (Thing("pour", (spoils(8),)), Thing("question", (costs(-30), costs(20)))),
@@ -178,7 +194,7 @@ CASES = {
     ),
     "a weight owed to a cup that has gelled waits for the question about it": (
         (Thing("weight", (spoils(-5),), 2, "weigh"), Thing("pour", (spoils(8),))),
-        ["weight", "pour", "weight"],
+        ["pour", "weight", "weight"],
     ),
     "a check doesn't push away what spoils": (
         (Thing("check", (spoils(30),), 0, "check"), Thing("pour", (spoils(60),))),

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from benchmate.air.followed.file import LARGEST_JSON, STALE_S, AirFile, air_file
+from benchmate.air.followed.notices import notice_text
 from benchmate.air.log import AirLog
 from benchmate.air.readings import Reading
 from benchmate.plan.rates import Rule
@@ -38,9 +39,10 @@ def test_a_file_that_changes_moves_the_windows_end(tmp_path: Path) -> None:
 def test_a_file_that_nobody_writes_any_more_falls_silent(tmp_path: Path) -> None:
     file = AirFile(write(tmp_path / "box.txt", "20"))
     assert file.look(60.0, 1060.0).reading == Reading(0.0, 20.0)
-    assert file.look(STALE_S, 1000.0 + STALE_S).notice == ""
-    said = file.look(STALE_S + 1, 1001.0 + STALE_S).notice
-    assert "for 30 min: nobody has written it lately" in said
+    assert file.look(STALE_S, 1000.0 + STALE_S).notice is None
+    notice = file.look(STALE_S + 1, 1001.0 + STALE_S).notice
+    assert notice is not None
+    assert "for 30 min: nobody has written it lately" in notice_text(notice)
 
 
 def test_a_kernels_file_keeps_no_date_and_is_read_all_the_same(tmp_path: Path) -> None:
@@ -78,8 +80,9 @@ def test_whatever_is_wrong_with_the_file_is_one_sentence(
     make(path)  # type: ignore[operator]
     step = AirFile(path, form).look(0.0, 1000.0)  # type: ignore[arg-type]
     assert step.reading is None
-    assert says in step.notice
-    assert step.notice.count(". ") == 0
+    assert step.notice is not None
+    assert says in notice_text(step.notice)
+    assert notice_text(step.notice).count(". ") == 0
 
 
 def test_a_link_into_the_kernels_folder_is_followed(tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 import pytest
 
 from benchmate.air.followed.following import SILENT_S, Following, Step, next_reading
+from benchmate.air.followed.notices import notice_text
 from benchmate.air.followed.parse_file import Heard
 from benchmate.air.readings import Reading
 
@@ -18,7 +19,7 @@ def follow(words: list[tuple[float, Heard | str]], state: Following = START) -> 
 
 
 def notices(steps: list[Step]) -> list[str]:
-    return [step.notice for step in steps if step.notice]
+    return [notice_text(step.notice) for step in steps if step.notice]
 
 
 def test_readings_are_thinned_as_they_come() -> None:

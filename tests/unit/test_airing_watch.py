@@ -177,7 +177,7 @@ def test_a_full_disk_is_said_and_the_watch_goes_on(
         def full(*_: object) -> None:
             raise JournalFull("The disk is full.")
 
-        broken.setattr(shop.bench, "record", full)
+        broken.setattr(shop.bench, "settle", full)
         assert hear(shop, watch, 18.0) == ["The air was not recorded: The disk is full."]
         assert hear(shop, watch, 12.0) == []
     hear(shop, watch, 15.0)

@@ -20,6 +20,7 @@ from benchmate.journal import (
     StaleVersion,
 )
 from benchmate.refusal import Refused
+from tests.hand_made import record
 from tests.unit.two_benches import MIX, Benches, job_of, raises, read_air, same, start
 
 
@@ -49,11 +50,12 @@ def test_a_refused_commit_leaves_the_shop_as_it_was(
         with pytest.raises(type(error)):
             bench.do("t", cmd.MarkDone(address=MIX))
         with pytest.raises(type(error)):
-            bench.record(
+            record(
+                bench,
                 (
                     PLACE + "shop",
                     ev.AirSilent(happened=bench.now(), recorded=bench.now(), source="f", said="s"),
-                )
+                ),
             )
     assert bench.shop is before
     assert told == []

@@ -13,6 +13,7 @@ from benchmate.job.state.shop import SCALES
 from benchmate.landing.words import grams
 from benchmate.plan.plan import Step, WeighPoint
 from benchmate.refusal import Refused
+from tests.hand_made import record
 from tests.tui.benches import Shop
 
 WHOLE = WeighPoint(kind="whole", plan_g=850.0, tolerance_g=8.0, what="piece")
@@ -57,13 +58,14 @@ def shop(tmp_path: Path) -> Shop:
 
 def scale(shop: Shop, division_g: float) -> None:
     now = shop.bench.now()
-    shop.bench.record(
+    record(
+        shop.bench,
         (
             SCALES,
             ev.ScaleDescribed(
                 happened=now, recorded=now, name="bench scale", division_g=division_g
             ),
-        )
+        ),
     )
 
 

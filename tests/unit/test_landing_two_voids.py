@@ -56,7 +56,8 @@ def change(job: JobState, which: int, shot_g: float) -> PieceChange:
     assert traced is not None
     places = [n for n, s in enumerate(traced.course.stages) if isinstance(s, CourseLayer)]
     stage = traced.course.stages[places[which]]
-    made = LayerChange(places[which], stage.name, 117.0, shot_g, 11.0, 10.0)
+    assert isinstance(stage, CourseLayer)
+    made = LayerChange(places[which], stage.name, 117.0, shot_g, 11.0, 10.0, address=stage.address)
     return PieceChange("bookend A", (made,), 800.0, Weight(810.0, 2.0))
 
 
@@ -65,12 +66,15 @@ ALL = (POUR.format("A", 1), POUR.format("A", 2), FOOT.format(1), FOOT.format(2))
 
 @pytest.mark.parametrize("which", range(4), ids=ALL)
 def test_each_layer_of_each_void_is_changed_by_itself(job: JobState, which: int) -> None:
-    plan, lines = take(job, [change(job, which, 124.0)])
+    plan, amounts = take(job, [change(job, which, 124.0)])
     shot = {la.address: la.shot_g for f in plan.fills if f.piece == "A" for la in f.layers}
     assert shot == {a: 124.0 if a == ALL[which] else 117.0 for a in ALL}
     step = next(s for s in plan.steps if s.address == ALL[which])
     assert step.amounts[0].amount == 124.0
-    assert lines == (f"{ALL[which].partition('/')[2]}: shot 117.0 → 124.0 g, resin 11.0 → 10.0 g",)
+    assert [(a.address, a.what, a.old, a.new) for a in amounts] == [
+        (ALL[which], "shot", 117.0, 124.0),
+        (ALL[which], "resin", 11.0, 10.0),
+    ]
 
 
 def test_a_layer_that_was_left_out_shifts_none_of_the_others(tmp_path: Path) -> None:
@@ -78,5 +82,5 @@ def test_a_layer_that_was_left_out_shifts_none_of_the_others(tmp_path: Path) -> 
     shop.mix()
     shop.bench.do("t", cmd.Skip(address=ALL[1], reason="the void is shallow"))
     job = shop.bench.shop.jobs["t"]
-    _, lines = take(job, [change(job, 1, 124.0)])
-    assert lines[0].startswith("A/foot/pour#1: ")
+    _, amounts = take(job, [change(job, 1, 124.0)])
+    assert {a.address for a in amounts} == {FOOT.format(1)}

@@ -1,5 +1,6 @@
 """Broken files, each with what its writer is told. `broken/messages.txt` holds every line."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -8,8 +9,10 @@ from benchmate.fields.problem import ProcedureError
 from benchmate.procedure.file.reading import decode
 from benchmate.procedure.finding import library
 from benchmate.procedure.proofread import proofread_text
+from benchmate.procedure.trade.proof import DOUBTS
 from benchmate.stores import FAMILIES
 
+SURE = re.compile(r'write sure = ("[^"]+")$')
 FOLDER = Path(__file__).parent / "broken"
 FILES = sorted(FOLDER.glob("*.toml"))
 MESSAGES = (FOLDER / "messages.txt").read_text(encoding="utf-8").splitlines()
@@ -29,8 +32,30 @@ def test_a_broken_file_is_told_exactly_this(path: Path) -> None:
     assert said_of(path) == expected
 
 
-def test_there_are_forty_of_them_and_more() -> None:
-    assert len(FILES) >= 40
+def test_there_are_a_hundred_and_fifty_of_them_and_more() -> None:
+    assert len(FILES) >= 150
+
+
+DOUBTFUL = [p for p in FILES if any(f"{p.name}:" in m and SURE.search(m) for m in MESSAGES)]
+
+
+@pytest.mark.parametrize("path", DOUBTFUL, ids=lambda p: p.stem)
+def test_a_doubt_is_still_when_the_file_says_that_it_is_meant(path: Path) -> None:
+    """The message itself says which word to write; it is written where the message points."""
+    (message,) = [m for m in MESSAGES if m.startswith(f"{path.name}:")]
+    found = SURE.search(message)
+    assert found is not None
+    lines = path.read_text(encoding="utf-8").split("\n")
+    place = int(message.split(":")[1])
+    while not lines[place - 1].startswith("["):
+        place -= 1
+    text = "\n".join([*lines[:place], f"sure = {found[1]}", *lines[place:]])
+    assert proofread_text(text, path.name, library(), tins={}, families=FAMILIES) == []
+
+
+def test_there_are_doubts_of_every_kind() -> None:
+    words = {found[1].strip('"') for m in MESSAGES if (found := SURE.search(m))}
+    assert words == set(DOUBTS)
 
 
 def test_messages_say_what_to_write_instead() -> None:

@@ -3,9 +3,9 @@
 import pytest
 
 from benchmate.fields.located import located, safe
-from benchmate.fields.nearest import advice, nearest
 from benchmate.fields.positions import line_of, lines_of
 from benchmate.fields.problem import Fault, Where, show_where
+from benchmate.nearest import advice, nearest
 
 TEXT = """\
 name = "x"

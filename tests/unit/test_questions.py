@@ -115,11 +115,11 @@ def test_swapped_twins_are_noticed_and_both_are_put_right(shop: Worked) -> None:
     shop.until("A/all/weigh-sanded#1")
     a, b = shop.step("A/all/weigh-sanded#1").address, shop.step("B/all/weigh-sanded#1").address
     asked = doubt(shop, "A/all/weigh-sanded#1", "831.2 g")
-    assert (asked.question.slip, asked.question.other) == ("other piece", "bookend B")
+    assert (asked.question.slip, asked.question.other) == ("other piece", b)
     assert asked.instead is None  # B hasn't been weighed, so nobody knows what A weighs
     shop.weigh("A/all/weigh-sanded#1", "831.2 g", stands=True)
     asked = doubt(shop, "B/all/weigh-sanded#1", "857.0 g")
-    assert (asked.question.slip, asked.question.other) == ("other piece", "bookend A")
+    assert (asked.question.slip, asked.question.other) == ("other piece", a)
     assert asked.instead is not None
     assert asked.instead.said == "831.2 g"
     record_instead(shop.bench, shop.job, b, asked.instead)

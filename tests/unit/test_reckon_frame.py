@@ -5,10 +5,10 @@ import math
 
 import pytest
 
+from benchmate.nearest import nearest
 from benchmate.reckon import Refused, answer
 from benchmate.reckon.asking.answering import answer_with
 from benchmate.reckon.asking.frame import Given, Input, Reckoner, Result, WithU, Worked
-from benchmate.reckon.asking.nearest import nearest
 from benchmate.reckon.asking.registry import WHERE, all_of_them, find, names
 from benchmate.reckon.asking.suffixes import number_in, unit_of
 
@@ -159,7 +159,7 @@ def test_a_wrong_name_gets_the_nearest_right_one(wrong: str, says: str) -> None:
 
 def test_the_nearest_name_is_near_or_none() -> None:
     assert nearest("leed", ["lead", "iron"]) == "lead"
-    assert nearest("zirconium", ["lead", "iron"]) is None
+    assert nearest("zirconium", ["lead", "iron"], alike=0.7) is None
 
 
 @pytest.mark.parametrize(

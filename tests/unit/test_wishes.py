@@ -23,6 +23,7 @@ from benchmate.refusal import Refused
 from benchmate.settings import Settings, find_folders
 from benchmate.stores import FAMILIES
 from tests.faults.bench_child import START
+from tests.hand_made import record
 
 WISH = "tap the sides longer [/x]"
 PAIR = "matched-bookends"
@@ -232,7 +233,7 @@ def test_a_wish_for_a_step_that_is_gone_can_be_forgotten(bench: Bench) -> None:
 def replaced(bench: Bench, kept: ev.NextTimeKept) -> ev.NextTimeKept:
     now = bench.now()
     gone = ev.NextTimeKept(happened=now, recorded=now, procedure=PAIR, file_step="gone", text="x")
-    bench.record((LEARNED, gone))
+    record(bench, (LEARNED, gone))
     return wishes_of(bench, PAIR, "gone")[0]
 
 

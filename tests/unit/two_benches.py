@@ -14,6 +14,7 @@ from benchmate.job.events import stored as ev
 from benchmate.job.state.shop import PLACE, Shop
 from benchmate.job.state.state import JobState
 from benchmate.settings import Settings, find_folders
+from tests.hand_made import record
 from tests.unit.shop_of_tests import moment, plan
 
 MIX = "t/all/all/mix#1"
@@ -51,7 +52,7 @@ def start(bench: Bench, job: str = "t") -> None:
 def read_air(bench: Bench, celsius: float) -> None:
     now = bench.now()
     event = ev.AirRead(happened=now, recorded=now, temperature_c=celsius)
-    bench.record((PLACE + "shop", event))
+    record(bench, (PLACE + "shop", event))
 
 
 def job_of(bench: Bench, name: str = "t") -> JobState:

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Iterable, Sequence
 
-from benchmate.air.log import AirLog
 from benchmate.bench.next_line import clock_of
 from benchmate.bench.service import Bench
-from benchmate.job.events import stored as ev
-from benchmate.job.windows.agenda import agenda
+from benchmate.job.deciding.air import sureness
 from benchmate.job.windows.cold import LATE, fresh_reading
-from benchmate.job.windows.windows import Around, Edge, WindowView
+from benchmate.job.windows.windows import Around, WindowView
+from benchmate.job.words.event_text import set_back_text
 from benchmate.plan.rates import is_spoiled_by, is_too_cold
 from benchmate.quantities.worded import Worded, all_in_units, celsius
 
@@ -20,11 +18,6 @@ MOVED_S = 120.0
 WORTH_SHARE = 0.05
 """Nor is one that moves by less than this share of the time still to go, where nobody asked."""
 NAMES = {"opens": "opens", "full": "full strength", "closes": "closes"}
-_BACK = {
-    "opens": ("open", "it opens"),
-    "full": ("at full strength", "it gets there"),
-    "closes": ("closed", "it closes"),
-}
 Clock = Callable[[float], str]
 
 
@@ -60,7 +53,9 @@ class Told:
             old = self._edges.setdefault(key, edge.at)
             if old <= view.now < edge.at:
                 self._edges[key] = edge.at
-                yield set_back_text(view, name, old, edge, clock)
+                yield set_back_text(
+                    view.window.label, name, clock(old), clock(edge.at), sureness(edge)
+                )
                 continue
             worth_s = max(MOVED_S, worth_share * (edge.at - view.now))
             if abs(edge.at - old) > worth_s:
@@ -111,45 +106,3 @@ def chill_of(view: WindowView, around: Around) -> str | None:
             lowest=lowest,
         )
     return None
-
-
-# Edges that are put off again -------------------------------------------------------------------
-
-
-def set_back_text(view: WindowView, name: str, was: float, edge: Edge, clock: Clock) -> str:
-    """ "lamp, clamp time: was said open at 14:10; by the newer reading it opens about 14:25." """
-    word, verb = _BACK[name]
-    about = "" if edge.kind == "label" else "about "
-    if edge.kind != "label" and edge.at >= edge.latest:
-        verb, about = "that is sure only at", ""
-    leave = "" if name == "closes" else " Leave it as it is until then."
-    return (
-        f"{view.window.label}: was said {word} at {clock(was)}; by the newer reading {verb}"
-        f" {about}{clock(edge.at)}.{leave}"
-    )
-
-
-def set_backs(bench: Bench, logs: Mapping[str, AirLog]) -> list[ev.EdgeSetBack]:
-    """One event for each edge that has come and, in these logs, is still to come."""
-    now, clock, around = bench.now(), clock_of(bench), bench.shop.around
-    now_s = bench.now_s(now)
-    newer = replace(around, air={**around.air, **logs})
-    after = {v.address: v for v in agenda(bench.shop.live, newer, now_s).windows}
-    out: list[ev.EdgeSetBack] = []
-    for view in agenda(bench.shop.live, around, now_s).windows:
-        then = after.get(view.address)
-        for name, edge in then.edges.items() if then is not None else ():
-            old = view.edges.get(name)
-            if then is not None and old is not None and old.at <= now_s < edge.at:
-                said = set_back_text(then, name, old.at, edge, clock)
-                out.append(
-                    ev.EdgeSetBack(
-                        happened=now,
-                        recorded=now,
-                        window=view.address,
-                        edge=name,
-                        at=now.shifted(old.at - now_s),
-                        said=said,
-                    )
-                )
-    return out

@@ -5,19 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from benchmate.air.log import AirLog
-from benchmate.air.readings import Reading
-from benchmate.air.slips import DoubtfulAir, doubt_of, is_impossible
-from benchmate.bench.air.news import NAMES, WORTH_SHARE, Clock, Told, chill_of, set_backs
+from benchmate.bench.air.news import NAMES, WORTH_SHARE, Clock, Told, chill_of
 from benchmate.bench.service import Bench
-from benchmate.bench.side_events import Write
+from benchmate.job.deciding import shop_commands as cmd
+from benchmate.job.deciding.air import no_such_reading
 from benchmate.job.events import stored as ev
 from benchmate.job.state.shop import PLACE
 from benchmate.job.windows.windows import Edge, WindowView
 from benchmate.moment import Moment
 from benchmate.quantities import Units, show_percent, show_temperature
-from benchmate.quantities.worded import in_units
-from benchmate.refusal import UnknownAddress
 
 __all__ = [
     "NAMES",
@@ -34,7 +30,6 @@ __all__ = [
     "record_air",
     "take_back_air",
 ]
-TYPED = "typed"
 LOOK_BACK = 500
 """So many of a place's last events are looked through for the last reading that was typed."""
 
@@ -46,7 +41,7 @@ def record_air(
     humidity_pct: float | None,
     *,
     at: Moment | None = None,
-    source: str = TYPED,
+    source: str = cmd.TYPED,
     stands: bool = False,
 ) -> list[str]:
     """Record a reading; what it moved, in sentences.
@@ -54,13 +49,16 @@ def record_air(
     Raises Refused for what can't be air, and DoubtfulAir for what looks like a slip, unless it
     `stands`.
     """
-    moment = at or bench.now()
-    log = bench.shop.air_of(place)
-    reading = Reading(bench.now_s(moment), temperature_c, humidity_pct)
-    event = _asked(bench, log, reading, moment, source=source, stands=stands)
-    shown = _shown(bench, event)
-    log = log.plus(reading._replace(is_doubtful=bool(event.doubtful)))
-    return _recorded(bench, place, [event], log, f"Recorded: {place} {shown}.")
+    reading = cmd.ReadAir(
+        place=place,
+        temperature_c=temperature_c,
+        humidity_pct=humidity_pct,
+        at=at,
+        source=source,
+        stands=stands,
+    )
+    shown = _shown(bench, temperature_c, humidity_pct)
+    return _recorded(bench, reading, f"Recorded: {place} {shown}.")
 
 
 def correct_air(
@@ -78,13 +76,18 @@ def correct_air(
     such reading.
     """
     version, old = last_typed(bench, place, number)
-    log = bench.shop.air_of(place).without({version})
     damp = old.humidity_pct if humidity_pct is None else humidity_pct
-    reading = Reading(bench.now_s(old.happened), temperature_c, damp)
-    event = _asked(bench, log, reading, old.happened, corrects=version, stands=stands)
-    said = f"Put right: {place} {_shown(bench, event)}, not {_shown(bench, old)}."
-    log = log.plus(reading._replace(is_doubtful=bool(event.doubtful)))
-    return _recorded(bench, place, [_gone(bench, version), event], log, said)
+    reading = cmd.CorrectAir(
+        place=place,
+        version=version,
+        at=old.happened,
+        temperature_c=temperature_c,
+        humidity_pct=damp,
+        stands=stands,
+    )
+    was = _shown(bench, old.temperature_c, old.humidity_pct)
+    text = f"Put right: {place} {_shown(bench, temperature_c, damp)}, not {was}."
+    return _recorded(bench, reading, text)
 
 
 def take_back_air(bench: Bench, place: str, number: int | None = None) -> list[str]:
@@ -93,9 +96,9 @@ def take_back_air(bench: Bench, place: str, number: int | None = None) -> list[s
     Raises UnknownAddress where there is no such reading.
     """
     version, old = last_typed(bench, place, number)
-    said = f"Taken back: {place} {_shown(bench, old)}; it stays in the logbook."
-    log = bench.shop.air_of(place).without({version})
-    return _recorded(bench, place, [_gone(bench, version)], log, said)
+    was = _shown(bench, old.temperature_c, old.humidity_pct)
+    text = f"Taken back: {place} {was}; it stays in the logbook."
+    return _recorded(bench, cmd.TakeBackAir(place=place, version=version), text)
 
 
 def last_typed(bench: Bench, place: str, number: int | None = None) -> tuple[int, ev.AirRead]:
@@ -113,58 +116,22 @@ def last_typed(bench: Bench, place: str, number: int | None = None) -> tuple[int
         and row.version in counting
         and number in (None, row.version)
     ]
-    typed = [(version, e) for version, e in found if e.source == TYPED]
+    typed = [(version, e) for version, e in found if e.source == cmd.TYPED]
     if not found:
-        which = "" if number is None else f" number {number}"
-        raise UnknownAddress(f"There is no reading{which} of the air in {place} to put right.")
+        raise no_such_reading(place, number)
     return (typed or found)[-1]
 
 
-def _asked(
-    bench: Bench,
-    log: AirLog,
-    reading: Reading,
-    happened: Moment,
-    *,
-    source: str = TYPED,
-    corrects: int | None = None,
-    stands: bool = False,
-) -> ev.AirRead:
-    """The event of a reading, once it was asked about where it looks like a slip."""
-    doubt = doubt_of(log, reading)
-    if doubt is not None and (is_impossible(reading) or not stands):
-        question = DoubtfulAir(doubt, is_impossible=is_impossible(reading))
-        question.say_in(bench.settings.units)
-        raise question
-    return ev.AirRead(
-        happened=happened,
-        recorded=bench.now(),
-        temperature_c=reading.temperature_c,
-        humidity_pct=reading.humidity_pct,
-        source=source,
-        corrects=corrects,
-        doubtful="" if doubt is None else in_units(doubt.text, bench.settings.units),
-    )
+def _shown(bench: Bench, temperature_c: float, humidity_pct: float | None) -> str:
+    damp = "" if humidity_pct is None else f", {show_percent(humidity_pct)}"
+    return show_temperature(temperature_c, bench.settings.units) + damp
 
 
-def _gone(bench: Bench, version: int) -> ev.TakenBack:
-    now = bench.now()
-    return ev.TakenBack(happened=now, recorded=now, versions=(version,))
-
-
-def _shown(bench: Bench, event: ev.AirRead) -> str:
-    damp = "" if event.humidity_pct is None else f", {show_percent(event.humidity_pct)}"
-    return show_temperature(event.temperature_c, bench.settings.units) + damp
-
-
-def _recorded(
-    bench: Bench, place: str, events: Sequence[ev.AnyEvent], log: AirLog, said: str
-) -> list[str]:
-    """Commit events after which a place's log is as given; what was done, and what it moved."""
+def _recorded(bench: Bench, command: cmd.ShopCommand, text: str) -> list[str]:
+    """Do a command about the air; what was done, and what it moved."""
     told = Told.of(bench)
-    writes: list[Write] = [(PLACE + place, e) for e in (*events, *set_backs(bench, {place: log}))]
-    bench.record(*writes)
-    return [said, *told.news(bench)]
+    bench.settle(command)
+    return [text, *told.news(bench)]
 
 
 def bare_unit(units: Units) -> str:

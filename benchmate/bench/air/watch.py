@@ -13,13 +13,13 @@ from queue import Empty, SimpleQueue
 
 from benchmate.air.followed.file import EVERY_S, AirFile, air_file
 from benchmate.air.followed.following import Step
-from benchmate.bench.air.news import WORTH_SHARE, Told, set_backs
+from benchmate.air.followed.notices import notice_text
+from benchmate.bench.air.news import WORTH_SHARE, Told
 from benchmate.bench.service import Bench
-from benchmate.bench.side_events import Write
-from benchmate.job.events import stored as ev
-from benchmate.job.state.shop import PLACE
+from benchmate.job.deciding.shop_commands import LogAir, Logged
 from benchmate.journal import JournalError
 from benchmate.moment import Moment
+from benchmate.quantities.worded import in_units
 from benchmate.remind.voice import OneVoice
 
 LOCK = "air.lock"
@@ -78,7 +78,7 @@ class AirWatch:
             # Somebody typed a reading: the file's next one is compared with that.
             self._file.state = replace(self._file.state, kept=last)
         step = self._file.look(now_s, now.wall_s)
-        if step.reading is not None or step.notice:
+        if step.reading is not None or step.notice is not None:
             self._heard.put(step)
 
     # The thread that owns the bench ----------------------------------------------------------
@@ -97,7 +97,7 @@ class AirWatch:
         while (step := self._next()) is not None:
             trouble = self._record(step)
             fresh = fresh or step.reading is not None
-            said += [text for text in (step.notice, trouble) if text]
+            said += [text for text in (self._notice(step), trouble) if text]
         if self._bench.shop.air is not self._air:
             self._air = self._bench.shop.air
             if fresh or foreign:
@@ -115,38 +115,26 @@ class AirWatch:
     def _record(self, step: Step) -> str:
         """Keep a step; why it can't be kept, said once until one can."""
         try:
-            self._bench.record(*self._writes(step))
+            self._bench.settle(self._logged(step))
         except JournalError as error:
             known, self._trouble = self._trouble, str(error)
             return "" if known else f"The air was not recorded: {error}"
         self._trouble = ""
         return ""
 
-    def _writes(self, step: Step) -> list[Write]:
-        now = self._bench.now()
-        file, stream, out = self.source.file, PLACE + self.source.place, list[Write]()
-        if step.notice:
-            out.append(
-                (stream, ev.AirSilent(happened=now, recorded=now, source=file, said=step.notice))
-            )
-        if step.reading is not None:
-            r = step.reading
-            out.append(
-                (
-                    stream,
-                    ev.AirRead(
-                        happened=self._moment(r.t_s, now),
-                        recorded=now,
-                        temperature_c=r.temperature_c,
-                        humidity_pct=r.humidity_pct,
-                        source=f"file {file}",
-                    ),
-                )
-            )
-            place = self.source.place
-            log = self._bench.shop.air_of(place).plus(r)
-            out += [(stream, e) for e in set_backs(self._bench, {place: log})]
-        return out
+    def _logged(self, step: Step) -> LogAir:
+        now, r = self._bench.now(), step.reading
+        fresh = (
+            ()
+            if r is None
+            else (Logged(self._moment(r.t_s, now), r.temperature_c, r.humidity_pct),)
+        )
+        source = f"file {self.source.file}"
+        return LogAir(place=self.source.place, source=source, readings=fresh, notice=step.notice)
+
+    def _notice(self, step: Step) -> str:
+        units = self._bench.settings.units
+        return "" if step.notice is None else in_units(notice_text(step.notice), units)
 
     def _moment(self, place_s: float, now: Moment) -> Moment:
         return now.shifted(min(0.0, place_s - self._bench.shop.timeline.at(now)))

@@ -9,10 +9,10 @@ from statistics import fmean
 from benchmate.bench.history.lessons import name_of
 from benchmate.bench.history.records import ended_jobs
 from benchmate.bench.service import Bench
-from benchmate.fields.nearest import advice
 from benchmate.job.looking_back.summary import final_weighing, left_g, mixed_g, packing_seen
 from benchmate.job.state.state import JobState
 from benchmate.learning import Comparison, Words, compare
+from benchmate.nearest import advice
 from benchmate.plan.plan import Plan
 from benchmate.refusal import Refused
 

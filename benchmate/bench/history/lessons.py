@@ -14,10 +14,9 @@ from typing import Any
 from benchmate.bench.history.records import ended_jobs, known_procedures, place_of
 from benchmate.bench.service import Bench
 from benchmate.bench.starting.starting import find_document, plan_for
-from benchmate.job.events import stored as ev
+from benchmate.job.deciding.shop_commands import Learn, LearnedValue
 from benchmate.job.looking_back.learnable import observed, plan_values
 from benchmate.job.looking_back.summary import summarise
-from benchmate.job.state.shop import LEARNED
 from benchmate.job.weights.shot_packing import packing_when_full
 from benchmate.learning import JobSummary, Offer, Table, offer, show_value, side_by_side
 from benchmate.learning.values import Measure, smallest_change
@@ -106,18 +105,9 @@ def _declined(bench: Bench, procedure: str) -> dict[str, float]:
 
 def take(bench: Bench, procedure: str, taken: Sequence[Offer]) -> None:
     """Take offered values over: every later job of the procedure is planned with them."""
-    name, now = name_of(bench, procedure), bench.now()
-    writes = [
-        (
-            LEARNED,
-            ev.Learned(
-                happened=now, recorded=now, procedure=name, key=o.key, value=o.new, old=o.old, n=o.n
-            ),
-        )
-        for o in taken
-    ]
-    if writes:
-        bench.record(*writes)
+    values = tuple(LearnedValue(key=o.key, value=o.new, old=o.old, n=o.n) for o in taken)
+    if values:
+        bench.settle(Learn(procedure=name_of(bench, procedure), values=values))
 
 
 def take_back(bench: Bench, procedure: str, key: str = "") -> list[str]:
@@ -126,7 +116,6 @@ def take_back(bench: Bench, procedure: str, key: str = "") -> list[str]:
     It is offered again when later jobs teach something else. What was left, in words. Raises
     Refused where nothing of the kind is in use or offered.
     """
-    name, now = name_of(bench, procedure), bench.now()
     held = {v.key: (v.value, v.said) for v in in_use(bench, procedure)}
     offered = (
         {o.key: (o.new, offer_text(bench, o)) for o in offers(bench, procedure)} if key else {}
@@ -139,17 +128,8 @@ def take_back(bench: Bench, procedure: str, key: str = "") -> list[str]:
             if key
             else "No learned value is in use: plans go by the file."
         )
-    bench.record(
-        *(
-            (
-                LEARNED,
-                ev.Learned(
-                    happened=now, recorded=now, procedure=name, key=k, value=None, old=value
-                ),
-            )
-            for k, (value, _) in gone.items()
-        )
-    )
+    left = tuple(LearnedValue(key=k, value=None, old=value) for k, (value, _) in gone.items())
+    bench.settle(Learn(procedure=name_of(bench, procedure), values=left))
     return [said for _, said in gone.values()]
 
 

@@ -12,7 +12,8 @@ from benchmate.job.events import stored as ev
 from benchmate.job.state.fold import voided
 from benchmate.job.state.shop import JOB
 from benchmate.job.state.state import Recorded
-from benchmate.job.words.event_text import tell
+from benchmate.job.words.event_text import Known, tell
+from benchmate.job.words.phrases import short_address
 from benchmate.journal import StoredRow
 
 
@@ -48,22 +49,29 @@ def _void(events: list[tuple[StoredRow, ev.AnyEvent | ev.Unknown]]) -> set[tuple
 
 def telling(bench: Bench, row: StoredRow, event: ev.AnyEvent | ev.Unknown) -> str:
     """An entry in words. What was taken back or corrected is named, and by its address."""
-    return tell(event, partial(_name_of, bench, row.stream))
+    known = Known(
+        partial(_name_of, bench, row.stream), partial(_window, bench), bench.settings.units
+    )
+    return tell(event, known)
+
+
+def _window(bench: Bench, address: str) -> str:
+    job = bench.job(address.partition("/")[0])
+    window = job.windows.get(address) if job is not None else None
+    return window.label if window is not None else short_address(address)
 
 
 def _name_of(bench: Bench, stream: str, version: int) -> str:
-    if stream.startswith(JOB):
-        job = bench.job(stream.removeprefix(JOB))
-        found = (r for r in job.records if r.version == version) if job is not None else iter(())
-        record = next(found, None)
-        return (
-            describe(record, job)
-            if record is not None and job is not None
-            else (f"entry {version}")
-        )
-    rows = bench.journal.read_stream(stream, version - 1)[:1]
-    words = tell(ev.decode(rows[0].data)) if rows else ""
-    return f"{words} (entry {version})".strip()
+    if not stream.startswith(JOB):
+        rows = bench.journal.read_stream(stream, version - 1)[:1]
+        words = tell(ev.decode(rows[0].data)) if rows else ""
+        return f"“{f'{words} (entry {version})'.strip()}”"
+    job = bench.job(stream.removeprefix(JOB))
+    records = job.records if job is not None else ()
+    record = next((r for r in records if r.version == version), None)
+    if record is None or job is None:
+        return f"“entry {version}”"
+    return f"“{describe(record, job)}”"
 
 
 def _entry(

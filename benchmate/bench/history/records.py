@@ -6,10 +6,10 @@ from collections.abc import Callable, Iterator, Mapping
 
 from benchmate.bench.service import Bench
 from benchmate.charts import Reading
-from benchmate.fields.nearest import advice
 from benchmate.job.looking_back.summary import Place, final_weighing, left_g, mixed_g, packing_seen
 from benchmate.job.state.state import JobState
 from benchmate.moment import Moment
+from benchmate.nearest import advice
 from benchmate.refusal import Refused
 
 

@@ -11,10 +11,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from benchmate.bench.service import Bench
+from benchmate.bench.shelf.tins import tins_of
 from benchmate.bench.starting.starter import write_new
-from benchmate.bench.starting.starting import find_document, tins_of
+from benchmate.bench.starting.starting import find_document
+from benchmate.job.deciding.shop_commands import DropWish
 from benchmate.job.events import stored as ev
-from benchmate.job.state.shop import LEARNED
 from benchmate.procedure.finding import find, library, shipped_folder
 from benchmate.refusal import Refused
 from benchmate.stores import FAMILIES
@@ -92,30 +93,13 @@ def take_into_file(bench: Bench, found: Taking) -> str:
     said = f"{found.path} says it already."
     if found.new != found.old:
         said = _copied(found) if found.shipped else _rewritten(found)
-    _dropped(bench, found.wish, into=str(found.path))
+    bench.settle(DropWish(wish=found.wish, into=str(found.path)))
     return said
 
 
 def drop(bench: Bench, wish: Wish) -> None:
     """Forget a wish; it stays in the logbook."""
-    _dropped(bench, wish, into="")
-
-
-def _dropped(bench: Bench, wish: Wish, *, into: str) -> None:
-    now = bench.now()
-    bench.record(
-        (
-            LEARNED,
-            ev.NextTimeDropped(
-                happened=now,
-                recorded=now,
-                procedure=wish.procedure,
-                file_step=wish.file_step,
-                text=wish.text,
-                into=into,
-            ),
-        )
-    )
+    bench.settle(DropWish(wish=wish))
 
 
 def _target(bench: Bench, document: Document, name: str) -> tuple[Path, Path | None]:

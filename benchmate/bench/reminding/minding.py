@@ -7,7 +7,6 @@ stays its owner's alone.
 from __future__ import annotations
 
 import threading
-import time
 from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING
 
@@ -22,6 +21,7 @@ from benchmate.bench.reminding.reminding import (
     settings_of,
 )
 from benchmate.bench.service import Bench
+from benchmate.clock import steady_s, wait_s
 from benchmate.journal import JournalError
 from benchmate.remind.awake import KeepAwake
 from benchmate.remind.dispatcher import Dispatcher
@@ -101,21 +101,21 @@ class Minding:
 
     def stop(self) -> None:
         """Give the word away and end, within about a second; what is being said may be cut off."""
-        give_up = time.monotonic() + STOP_S
+        give_up = steady_s() + STOP_S
         self._stop.set()
         self._bench.on_change = None
         self._minder.poke()
         if self._thread is not None:
-            self._thread.join(max(0.0, give_up - time.monotonic()))
+            self._thread.join(max(0.0, give_up - steady_s()))
         self._sender.close()
-        while self._sender.is_busy and time.monotonic() < give_up:
-            time.sleep(0.01)
+        while self._sender.is_busy and steady_s() < give_up:
+            wait_s(0.01)
         if self._thread is None or not self._thread.is_alive():
             self._minder.finish()
         for channel in self._channels:
             if hasattr(channel, "close"):
                 channel.close()
-        self._awake.close(wait_s=max(0.05, give_up - time.monotonic()))
+        self._awake.close(wait_s=max(0.05, give_up - steady_s()))
         self._voice.release()
 
     def poke(self) -> None:

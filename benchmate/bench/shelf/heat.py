@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from benchmate.bench.service import Bench
 from benchmate.bench.shelf.heat_voids import voids_of
-from benchmate.bench.starting.starting import tins_of
+from benchmate.bench.shelf.tins import tins_of
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act
 from benchmate.job.windows.cold import fresh_reading

@@ -3,32 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from difflib import get_close_matches
 
 import msgspec
 
 from benchmate.bench.service import Bench
-from benchmate.bench.starting.starting import free_id, tins_of
+from benchmate.bench.shelf.tins import find_tin, gone_tins
+from benchmate.bench.starting.job_id import free_id
 from benchmate.job.deciding import commands as cmd
-from benchmate.job.events import stored as ev
-from benchmate.job.state.shop import JOB, STORES
+from benchmate.job.deciding.shop_commands import DescribeTin, EmptyTin
+from benchmate.job.state.shop import JOB
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.cold import cold
 from benchmate.job.windows.succession import FOLLOW, is_followed
 from benchmate.job.words.phrases import CLOCKS_TITLE, holds_clocks
 from benchmate.moment import Moment
+from benchmate.nearest import did_you_mean
 from benchmate.plan.plan import Amount, Window
 from benchmate.plan.rates import asks_touch
-from benchmate.refusal import Refused, UnknownAddress
+from benchmate.refusal import Refused
 from benchmate.stores import (
-    FAMILIES,
     Tin,
     acts_of,
     clashes,
-    decode_tin,
-    encode_tin,
     filled,
-    impossible,
     rough_edges,
     windows_of,
 )
@@ -47,58 +44,17 @@ _SAID = {
 _ALWAYS_ASKED = {"data_sheet", "opened_on", "amount", "keeps_d"}
 
 
-def find_tin(bench: Bench, name: str) -> Tin:
-    """A tin on the shelf, or one of a family where the shelf has none of that name."""
-    tins = tins_of(bench)
-    if name in tins:
-        return tins[name]
-    if name in FAMILIES:
-        return Tin(name=name, family=name)
-    known = [*tins, *FAMILIES]
-    loose = [k for k in known if name.lower() in k.lower()]
-    if len(loose) == 1:
-        return tins.get(loose[0]) or Tin(name=loose[0], family=loose[0])
-    if loose:
-        raise UnknownAddress(f"“{name[:40]}” may be any of {', '.join(loose)}; say which.")
-    near = get_close_matches(name.lower(), known, n=1, cutoff=0.55)
-    hint = f"Did you mean {near[0]}?" if near else "`benchmate stores` lists them."
-    raise UnknownAddress(f"There is no tin “{name[:40]}”. {hint}")
-
-
 def describe_tin(bench: Bench, tin: Tin) -> None:
-    """Put a tin on the shelf, or its label anew."""
-    if not tin.name.strip():
-        raise Refused("A tin needs a name.")
-    if tin.family and tin.family not in FAMILIES:
-        near = get_close_matches(tin.family, list(FAMILIES), n=1, cutoff=0.4)
-        raise Refused(
-            f"There is no family “{tin.family}”." + (f" Did you mean {near[0]}?" if near else "")
-        )
-    for _, wrong in impossible(tin):
-        raise Refused(f"{tin.name}: {wrong}.")
-    now = bench.now()
-    bench.record(
-        (STORES, ev.TinDescribed(happened=now, recorded=now, name=tin.name, label=encode_tin(tin)))
-    )
+    """Put a tin on the shelf, or its label anew in place of the one that this bench knew.
 
-
-def gone_tins(bench: Bench) -> dict[str, Tin]:
-    """Tins that were used up, by name, each as a fresh one: with its label, not yet opened."""
-    out: dict[str, Tin] = {}
-    for name, label in bench.shop.shelf.gone.items():
-        try:
-            out[name] = msgspec.structs.replace(decode_tin(label), opened_on="")
-        except ValueError:
-            continue
-    return out
+    Raises Refused for what can't be on a label, or where another bench has typed it meanwhile.
+    """
+    bench.settle(DescribeTin(tin=tin, before=bench.shop.shelf.labels.get(tin.name)))
 
 
 def tin_gone(bench: Bench, name: str) -> None:
     """A tin is used up or thrown away."""
-    if name not in bench.shop.shelf.labels:
-        raise UnknownAddress(f"There is no tin “{name[:40]}” on the shelf.")
-    now = bench.now()
-    bench.record((STORES, ev.TinGone(happened=now, recorded=now, name=name)))
+    bench.settle(EmptyTin(name=name))
 
 
 def with_label(tin: Tin, values: Mapping[str, str]) -> Tin:
@@ -133,9 +89,8 @@ def _question_key(tin: Tin, key: str) -> str:
     if found is not None:
         return found
     known = [*dict.fromkeys(w.name for w in filled(tin).windows), *words]
-    near = get_close_matches(name, known, n=1)
-    hint = f"Did you mean {near[0]}?" if near else f"It may say: {', '.join(known)}."
-    raise Refused(f"A label of this kind has no “{key[:40]}”. {hint}")
+    hint = did_you_mean(name, known, f"It may say: {', '.join(known)}.")
+    raise Refused(f"A label of this kind has no “{key[:40]}”.{hint}")
 
 
 def clocks_job(bench: Bench) -> str:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from benchmate.bench.service import Bench
 from benchmate.bench.shelf.shelf import find_tin
-from benchmate.bench.starting.starting import tins_of
+from benchmate.bench.shelf.tins import tins_of
 from benchmate.localtime import local
 from benchmate.plan.plan import Plan, TinOfPlan
 from benchmate.quantities.show import Units

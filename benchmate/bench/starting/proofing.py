@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from benchmate.bench.service import Bench
-from benchmate.bench.starting.starting import tins_of
+from benchmate.bench.shelf.tins import tins_of
 from benchmate.plan.plan import Plan
 from benchmate.stores import FAMILIES, Tin
 
@@ -71,16 +71,15 @@ def proof_of(
 
 def _judged(found: Expansion, document: Document) -> Proof:
     from benchmate.procedure.bodies.walls import least_wall_mm
-    from benchmate.procedure.proofread import RULES
+    from benchmate.procedure.proofread import judged
     from benchmate.procedure.trade import proof as trade
     from benchmate.procedure.trade.weights import planned_g
 
     expert = trade.Proof(found)
-    doubts = [fault for rule in RULES for fault in rule(expert)]
     worked = {name: part for (_, name), part in found.parts.items()}
     walls = {name: w.mm for name, part in worked.items() if (w := least_wall_mm(part))}
     masses = {p.name: planned_g(expert, p.name) for p in found.plan.pieces}
-    return Proof(found.plan, (), _sentences(doubts, document), {}, masses, walls)
+    return Proof(found.plan, (), _sentences(judged(found), document), {}, masses, walls)
 
 
 def _sentences(faults: list[Fault], document: Document) -> tuple[str, ...]:

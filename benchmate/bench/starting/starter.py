@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from benchmate.bench.service import Bench
-from benchmate.bench.starting.starting import tins_of
+from benchmate.bench.shelf.tins import tins_of
 from benchmate.plan.address import slug
 from benchmate.refusal import Refused, UnknownAddress
 from benchmate.stores import FAMILIES

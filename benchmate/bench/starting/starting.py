@@ -7,51 +7,29 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from benchmate.bench.service import Bench
+from benchmate.bench.shelf.tins import tins_of
+from benchmate.bench.starting.job_id import free_id
 from benchmate.job.deciding import commands as cmd
-from benchmate.job.state.shop import JOB
 from benchmate.job.words.distinct_names import title_apart, told_apart
+from benchmate.nearest import did_you_mean
 from benchmate.plan.address import slug
 from benchmate.plan.plan import Plan
 from benchmate.refusal import Refused, UnknownAddress
-from benchmate.stores import FAMILIES, Tin, decode_tin
+from benchmate.stores import FAMILIES
 
 if TYPE_CHECKING:
     from benchmate.procedure.file.document import Document
 
 
-def tins_of(bench: Bench) -> dict[str, Tin]:
-    """The shelf by name. A label that can't be read is left out: the family's values hold."""
-    out: dict[str, Tin] = {}
-    for name, label in bench.shop.shelf.labels.items():
-        try:
-            out[name] = decode_tin(label)
-        except ValueError:
-            continue
-    return out
-
-
-def free_id(bench: Bench, wanted: str) -> str:
-    """A job id that no stream has yet: the wanted name, and a number."""
-    taken = {info.stream for info in bench.journal.streams()}
-    base = slug(wanted)
-    n = 1
-    while f"{JOB}{base}-{n}" in taken:
-        n += 1
-    return f"{base}-{n}"
-
-
 def find_document(bench: Bench, name: str) -> tuple[Document, str]:
     """A procedure by name or path, and its file's name. Raises Refused or ProcedureError."""
-    from difflib import get_close_matches
-
     from benchmate.procedure.finding import find, find_all, load_file
 
     home = bench.folders.procedures.parent
     found = find(name, home)
     if found is None:
         names = [f.name for f in find_all(home)]
-        near = get_close_matches(slug(name), names, n=1)
-        hint = f" Did you mean {near[0]}?" if near else " `benchmate procedures` lists them."
+        hint = did_you_mean(slug(name), names, "`benchmate procedures` lists them.")
         raise UnknownAddress(f"There is no procedure “{name[:60]}”.{hint}")
     return load_file(Path(found.path), home), found.name
 

@@ -14,8 +14,7 @@ from benchmate.bench.shelf.shelf import find_tin, start_clock
 from benchmate.bench.trying.rehearsal import Rehearsal, scatter
 from benchmate.clock import Clock, SetClock, SystemClock
 from benchmate.job.deciding import commands as cmd
-from benchmate.job.events import stored as ev
-from benchmate.job.state.shop import PLACE, SCALES
+from benchmate.job.deciding import shop_commands as shop_cmd
 from benchmate.job.windows.agenda import Act
 from benchmate.job.windows.windows import SHOP
 from benchmate.localtime import local
@@ -91,44 +90,30 @@ class _Reader:
 
 
 def _scale(bench: Bench) -> None:
-    now = bench.now()
-    bench.record(
-        (
-            SCALES,
-            ev.ScaleDescribed(
-                happened=now,
-                recorded=now,
-                name="bench scale",
-                division_g=0.1,
-                repeatability_g=0.1,
-                repeatability_n=10,
-                linearity_g=0.2,
-                capacity_g=3000.0,
-            ),
-        )
+    described = shop_cmd.DescribeScale(
+        name="bench scale",
+        division_g=0.1,
+        repeatability_g=0.1,
+        repeatability_n=10,
+        linearity_g=0.2,
+        capacity_g=3000.0,
     )
+    bench.settle(described)
 
 
 def _air(bench: Bench, end: Moment) -> None:
-    """The shop's air up to a little while ago."""
-    for hour in range(AIR_HOURS, -1, -1):
-        at = end.shifted(-(hour + AIR_LAST_HOURS) * HOURS)
-        clock = local(at.wall_s)
-        turn = 2 * math.pi * (clock.hour + clock.minute / 60 - AIR_WARMEST_H) / 24
-        celsius = round(AIR_MIDDLE_C + AIR_SWING_C * math.cos(turn), 1)
-        damp = round(60.0 - 2.5 * (celsius - AIR_MIDDLE_C))
-        bench.record(
-            (
-                PLACE + SHOP,
-                ev.AirRead(
-                    happened=at,
-                    recorded=at,
-                    temperature_c=celsius,
-                    humidity_pct=damp,
-                    source="thermometer file",
-                ),
-            )
-        )
+    """The shop's air up to a little while ago, as a thermometer's file has it."""
+    readings = tuple(
+        _reading(end.shifted(-(hour + AIR_LAST_HOURS) * HOURS)) for hour in range(AIR_HOURS, -1, -1)
+    )
+    bench.settle(shop_cmd.LogAir(place=SHOP, source="thermometer file", readings=readings))
+
+
+def _reading(at: Moment) -> shop_cmd.Logged:
+    clock = local(at.wall_s)
+    turn = 2 * math.pi * (clock.hour + clock.minute / 60 - AIR_WARMEST_H) / 24
+    celsius = round(AIR_MIDDLE_C + AIR_SWING_C * math.cos(turn), 1)
+    return shop_cmd.Logged(at, celsius, round(60.0 - 2.5 * (celsius - AIR_MIDDLE_C)))
 
 
 def _fill_up(bench: Bench, clock: SetClock) -> None:

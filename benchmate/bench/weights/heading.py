@@ -6,12 +6,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from benchmate.bench.service import Bench
-from benchmate.bench.starting.starting import tins_of
+from benchmate.bench.shelf.tins import tins_of
 from benchmate.bench.weights.scales import scales_of
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.state.state import JobState
 from benchmate.job.weights.adjustments import offer, take
 from benchmate.job.weights.courses import courses, courses_at_start
+from benchmate.job.words.event_text import amount_lines
 from benchmate.landing.adjusting.alternatives import DenserShot
 from benchmate.landing.adjusting.makeweight import PieceChange
 from benchmate.landing.adjusting.matching import Makeweight, NotReachable
@@ -19,6 +20,7 @@ from benchmate.landing.course import PieceCourse
 from benchmate.landing.heading import Contribution, Heading, headings
 from benchmate.landing.outlook import CoursePlot, LastChance, course_plot, last_chance
 from benchmate.landing.words import Say, light_or_heavy, percent, plainly, say_in, step_for
+from benchmate.plan.address import piece_address
 from benchmate.refusal import Refused
 from benchmate.stores import filled
 
@@ -47,9 +49,9 @@ def aims(bench: Bench, state: JobState) -> tuple[Aim, ...]:
     """Every piece's aim; empty where the plan knows no weights."""
     made = courses(state, scales_of(bench))
     found = headings(made) if made else ()
-    first = {c.piece: c for c in courses_at_start(state, scales_of(bench))}
+    first = {c.address: c for c in courses_at_start(state, scales_of(bench))}
     return tuple(
-        Aim(c, h, last_chance(c), first.get(c.piece)) for c, h in zip(made, found, strict=True)
+        Aim(c, h, last_chance(c), first.get(c.address)) for c, h in zip(made, found, strict=True)
     )
 
 
@@ -79,9 +81,9 @@ def take_offer(bench: Bench, job: str) -> tuple[str, ...]:
             "No makeweight is on offer: each piece is heading for its weight, or nothing that is "
             "still to be poured could change it."
         )
-    plan, lines = take(state, found.pieces)
-    bench.do(job, cmd.ChangePlan(plan=plan, lines=lines, reason=f"makeweight: {found.sentence}"))
-    return lines
+    plan, amounts = take(state, found.pieces)
+    bench.do(job, cmd.ChangePlan(plan=plan, amounts=amounts, reason="makeweight"))
+    return amount_lines(amounts)
 
 
 # In words ------------------------------------------------------------------------------------
@@ -139,14 +141,10 @@ def offer_texts(found: Offer) -> Iterator[str]:
 
 def after_weighing(bench: Bench, state: JobState, piece: str) -> Iterator[str]:
     """After a weight of a piece: its heading, the last chance where it is next, the makeweight."""
-    label = (
-        next((p.label or p.name for p in state.plan.pieces if p.name == piece), "")
-        if (state.plan)
-        else ""
-    )
+    mine = piece_address(state.job, piece)
     say = say_in(bench.settings.units)
     for aim in aims(bench, state):
-        if aim.course.piece != label or aim.course.target_g is None:
+        if aim.course.address != mine or aim.course.target_g is None:
             continue
         yield f"{heading_text(aim, say)}."
         if aim.last is not None and aim.last.is_next:

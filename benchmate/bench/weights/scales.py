@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from benchmate.bench.service import Bench
+from benchmate.job.deciding import shop_commands as cmd
 from benchmate.job.events import stored as ev
-from benchmate.job.state.shop import SCALES
+from benchmate.job.state.shop import ScaleRecord
 from benchmate.job.weights.courses import scale_of as scale_for
 from benchmate.job.weights.verdicts import blind_spots
 from benchmate.landing.checkweight import ScaleCheck, check_weight
-from benchmate.landing.likely import Thresholds
 from benchmate.landing.words import places_for, say_in
 from benchmate.plan.plan import Plan
 from benchmate.quantities import Reading, parse_mass_g
@@ -41,16 +41,16 @@ def begin_with_settings(bench: Bench) -> None:
 
     What changes a verdict is an event: a setting changed later changes no old verdict.
     """
-    now, writes = bench.now(), list[tuple[str, ev.AnyEvent]]()
-    wanted = _from_settings(bench) if not bench.shop.scales else None
-    if wanted is not None:
-        writes.append((SCALES, wanted))
-    near = bench.settings.near_fraction
-    if bench.shop.rules is None and near != Settings().near_fraction:
-        rules = ev.VerdictRules(happened=now, recorded=now, near_fraction=near)
-        writes.append((SCALES, rules))
-    if writes:
-        bench.record(*writes)
+    if bench.shop.scales and bench.shop.rules is not None:
+        return
+    wanted, near = _from_settings(bench), bench.settings.near_fraction
+    bench.settle(
+        cmd.BeginScales(
+            name=wanted.name if wanted else "",
+            division_g=wanted.division_g if wanted else None,
+            near_fraction=None if near == Settings().near_fraction else near,
+        )
+    )
 
 
 def scale_of(
@@ -102,37 +102,31 @@ def knows(bench: Bench, name: str, gross: Sequence[Reading], tare: Sequence[Read
     return Known(name, scale, budget.u, budget.dof)
 
 
-def describe_scale(bench: Bench, described: ev.ScaleDescribed) -> None:
-    """Take down what a scale can do; the latest description of a name holds."""
-    if not described.division_g > 0:
-        raise Refused("A division is more than nothing, for instance 1 g.")
-    if described.repeatability_n is not None and described.repeatability_n < 2:
-        raise Refused("Repeatability comes from at least two readings of one load, better ten.")
-    bench.record((SCALES, described))
+def describe_scale(bench: Bench, described: cmd.DescribeScale) -> ev.ScaleDescribed:
+    """Take down what a scale can do, in place of what this bench knew of it; what holds now.
+
+    Raises Refused where another bench has described it otherwise meanwhile.
+    """
+    record = bench.shop.scales.get(described.name)
+    bench.settle(replace(described, before=record.described if record else None))
+    return bench.shop.scales[described.name].described
 
 
 def check_scale(bench: Bench, name: str, nominal_g: float, readings: Sequence[float]) -> ScaleCheck:
     """Record what a scale reads of a known weight, and say whether it may be trusted."""
     if not name and len(bench.shop.scales) == 1:
         name = next(iter(bench.shop.scales))
-    if name not in bench.shop.scales:
-        named = name or "NAME"
-        raise Refused(f"Describe the scale first: benchmate scale {named} --division 1g")
-    now, found = bench.now(), check_of(bench, name, nominal_g, readings)
-    checked = ev.ScaleChecked(
-        happened=now,
-        recorded=now,
-        name=name,
-        nominal_g=nominal_g,
-        reading_g=sum(readings) / len(readings),
+    known = bench.shop.scales.get(name)
+    bench.settle(
+        cmd.CheckScale(name=name, nominal_g=nominal_g, reading_g=sum(readings) / len(readings))
     )
-    bench.record((SCALES, checked))
-    return found
+    return check_of(bench, known or bench.shop.scales[name], nominal_g, readings)
 
 
-def check_of(bench: Bench, name: str, nominal_g: float, readings: Sequence[float]) -> ScaleCheck:
-    """What a check would say, against the weight itself and against the check before it."""
-    record = bench.shop.scales[name]
+def check_of(
+    bench: Bench, record: ScaleRecord, nominal_g: float, readings: Sequence[float]
+) -> ScaleCheck:
+    """What a check says, against the weight itself and against the record's check before it."""
     last = record.checked
     last_g = last.reading_g if last is not None and last.nominal_g == nominal_g else None
     scale = scale_for(record.described, None)
@@ -155,25 +149,9 @@ def set_rules(
     inside_p: float | None = None,
     outside_p: float | None = None,
     near_fraction: float | None = None,
-) -> ev.VerdictRules:
+) -> None:
     """From which probabilities on a verdict is given, from now on; what isn't given stays."""
-    now = bench.now()
-    old = bench.shop.rules or ev.VerdictRules(happened=now, recorded=now)
-    new = ev.VerdictRules(
-        happened=now,
-        recorded=now,
-        inside_p=old.inside_p if inside_p is None else inside_p,
-        outside_p=old.outside_p if outside_p is None else outside_p,
-        near_fraction=old.near_fraction if near_fraction is None else near_fraction,
-    )
-    if not 0.0 < new.near_fraction <= 1.0:
-        raise Refused("Near the edge begins at a share of the tolerance: above 0 %, at most 100 %.")
-    try:
-        Thresholds(new.inside_p, new.outside_p, new.near_fraction)
-    except ValueError as error:
-        raise Refused(str(error)) from error
-    bench.record((SCALES, new))
-    return new
+    bench.settle(cmd.SetRules(inside_p=inside_p, outside_p=outside_p, near_fraction=near_fraction))
 
 
 def blind_spots_of(bench: Bench, plan: Plan) -> tuple[str, ...]:

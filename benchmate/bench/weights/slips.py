@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from benchmate.job.deciding.weights import split_of
 from benchmate.job.state.state import JobState, Running
 from benchmate.job.weights.courses import Scales
-from benchmate.job.weights.slips import twins
 from benchmate.landing.question import Question
 from benchmate.landing.words import Say, places_for
 from benchmate.plan.plan import Step
@@ -81,13 +80,7 @@ def instead_of(
         return Instead(replace(typed, tare=tare), f"{typed.weight.strip()} less {tare}")
     shift_g = gross.mean_g - gross.net_g
     text = _grams(asked.suggested_g + shift_g, gross.division_g)
-    swapped = _swapped(job, step, asked, scales) if asked.other else ""
-    return Instead(replace(typed, weight=text), text, swapped, gross.net_g)
-
-
-def _swapped(job: JobState, step: Step, asked: Question, scales: Scales) -> str:
-    found = (a for a, twin in twins(job, step, scales) if twin.piece == asked.other)
-    return next(found, "")
+    return Instead(replace(typed, weight=text), text, asked.other, gross.net_g)
 
 
 def _grams(value_g: float, division_g: float) -> str:

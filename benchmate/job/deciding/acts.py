@@ -18,7 +18,7 @@ from benchmate.refusal import NotNow, Refused
 ANSWERS = ("spoiled", "extra step", "in time", "let it be")
 
 
-def do_freely(job: JobState, c: cmd.DoFreely, now: Moment, around: Around) -> list[ev.JobEvent]:
+def do_freely(job: JobState, c: cmd.DoFreely, now: Moment) -> list[ev.JobEvent]:
     """An act without a plan: it gets the next number of its kind, and so do its windows."""
     act = c.act.strip()
     if not act:
@@ -58,7 +58,7 @@ def answer_missed(
     seen = check_window(job, c.window, around, around.timeline.at(now))
     if c.answer == "in time":
         return _in_time(job, seen, c, now, around)
-    if c.answer == "spoiled" and seen.state != "missed":
+    if c.answer == "spoiled" and seen.state != "missed" and not seen.is_ruined:
         raise NotNow(f"{seen.window.label} is not missed yet.")
     made = _extra_step(job, seen, c.reason) if c.answer == "extra step" else None
     if c.answer == "spoiled":

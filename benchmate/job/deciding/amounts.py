@@ -7,13 +7,12 @@ from benchmate.job.deciding.guards import check_mass
 from benchmate.job.events import stored as ev
 from benchmate.job.state.state import JobState
 from benchmate.job.weights.cups import in_cup_g
-from benchmate.job.windows.windows import Around
 from benchmate.moment import Moment
 from benchmate.plan.address import matches
 from benchmate.refusal import BadWeight, NotNow, Refused, UnknownAddress
 
 
-def say_amounts(job: JobState, c: cmd.SayAmounts, now: Moment, around: Around) -> list[ev.JobEvent]:
+def say_amounts(job: JobState, c: cmd.SayAmounts, now: Moment) -> list[ev.JobEvent]:
     """What was really used or mixed, and what stayed in the cup, of an act that is done.
 
     Raises NotNow where it isn't done, and BadWeight for more left than went in.

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from benchmate.job.events.stored import AmountChanged
 from benchmate.moment import Moment
 from benchmate.plan.plan import Amount, Plan, Window
 
@@ -216,6 +217,7 @@ class ChangePlan(Command):
     """Go on by another plan."""
 
     plan: Plan
-    lines: tuple[str, ...]
+    amounts: tuple[AmountChanged, ...]
+    """What differs."""
     reason: str = ""
     text: str | None = None

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
-from typing import Any
 
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.deciding import taking_back
@@ -43,7 +41,58 @@ def decide(job: JobState | None, command: cmd.Command, now: Moment, around: Arou
     check_open(job)
     if command.at is not None:
         command = replace(command, at=check_moment(job, around, command.at, now))
-    return _DECIDE[type(command)](job, command, now, around)
+    return _decided(job, command, now, around)
+
+
+def _decided(job: JobState, c: cmd.Command, now: Moment, around: Around) -> Events:
+    match c:
+        case cmd.MarkDone():
+            return _mark_done(job, c, now, around)
+        case cmd.SayAmounts():
+            return say_amounts(job, c, now)
+        case cmd.DoFreely():
+            return do_freely(job, c, now)
+        case cmd.ReadScale():
+            return read_scale(job, c, now)
+        case cmd.Weigh():
+            return weigh(job, c, now, around)
+        case cmd.Correct():
+            return correct(job, c, now)
+        case cmd.AnswerCheck():
+            return _check(job, c, now)
+        case cmd.AnswerMissed():
+            return answer_missed(job, c, now, around)
+        case cmd.Begin():
+            return _begin(job, c, now)
+        case cmd.Skip():
+            return _skip(job, c, now)
+        case cmd.Spoil():
+            return _spoil(job, c, now)
+        case cmd.Pause() | cmd.Resume():
+            return _pause_or_resume(job, c, now)
+        case cmd.Stop():
+            return _stop(c, now)
+        case cmd.Finish():
+            return _finish(job, c, now)
+        case cmd.ChangePlan():
+            return _change(job, c, now)
+        case _:
+            return _noted(job, c, now)
+
+
+def _noted(job: JobState, c: cmd.Command, now: Moment) -> Events:
+    """Commands that change what is known of a job, and nothing of its course."""
+    match c:
+        case cmd.Note():
+            return _note(job, c, now)
+        case cmd.WishNextTime():
+            return _wish(c, now)
+        case cmd.See():
+            return _see(job, c, now)
+        case cmd.Tick():
+            return _tick(job, c, now)
+        case _:
+            raise TypeError(f"{type(c).__name__} is no command of a job that runs.")
 
 
 def _start(job: JobState | None, c: cmd.StartJob, now: Moment) -> Events:
@@ -56,7 +105,7 @@ def _start(job: JobState | None, c: cmd.StartJob, now: Moment) -> Events:
     ]
 
 
-def _begin(job: JobState, c: cmd.Begin, now: Moment, around: Around) -> Events:
+def _begin(job: JobState, c: cmd.Begin, now: Moment) -> Events:
     step = check_step(job, c.address)
     check_not_done(job, step)
     return [ev.Begun(happened=c.at or now, recorded=now, address=step.address)]
@@ -87,7 +136,7 @@ def _mark_done(job: JobState, c: cmd.MarkDone, now: Moment, around: Around) -> E
     ]
 
 
-def _check(job: JobState, c: cmd.AnswerCheck, now: Moment, around: Around) -> Events:
+def _check(job: JobState, c: cmd.AnswerCheck, now: Moment) -> Events:
     step = check_step(job, c.address)
     if c.name not in {check.name for check in step.checks}:
         names = ", ".join(check.name for check in step.checks) or "none"
@@ -104,7 +153,7 @@ def _check(job: JobState, c: cmd.AnswerCheck, now: Moment, around: Around) -> Ev
     ]
 
 
-def _skip(job: JobState, c: cmd.Skip, now: Moment, around: Around) -> Events:
+def _skip(job: JobState, c: cmd.Skip, now: Moment) -> Events:
     step = check_step(job, c.address)
     if not c.reason.strip():
         raise Refused("Skipping needs a reason: next time you will want to know it.")
@@ -114,7 +163,7 @@ def _skip(job: JobState, c: cmd.Skip, now: Moment, around: Around) -> Events:
     return [ev.Skipped(happened=c.at or now, recorded=now, address=step.address, reason=c.reason)]
 
 
-def _spoil(job: JobState, c: cmd.Spoil, now: Moment, around: Around) -> Events:
+def _spoil(job: JobState, c: cmd.Spoil, now: Moment) -> Events:
     pieces = {p.name for p in job.plan.pieces} if job.plan else set()
     if c.piece not in pieces:
         raise UnknownAddress(f"{job.title} has no piece “{c.piece[:20]}”.")
@@ -127,7 +176,7 @@ def _spoil(job: JobState, c: cmd.Spoil, now: Moment, around: Around) -> Events:
     ]
 
 
-def _note(job: JobState, c: cmd.Note, now: Moment, around: Around) -> Events:
+def _note(job: JobState, c: cmd.Note, now: Moment) -> Events:
     if not (c.text.strip() or c.photo.strip()):
         raise Refused("The note is empty.")
     address = check_step(job, c.address).address if c.address else ""
@@ -138,7 +187,7 @@ def _note(job: JobState, c: cmd.Note, now: Moment, around: Around) -> Events:
     ]
 
 
-def _wish(job: JobState, c: cmd.WishNextTime, now: Moment, around: Around) -> Events:
+def _wish(c: cmd.WishNextTime, now: Moment) -> Events:
     if not c.text.strip():
         raise Refused("Say what to do differently next time.")
     return [
@@ -146,25 +195,22 @@ def _wish(job: JobState, c: cmd.WishNextTime, now: Moment, around: Around) -> Ev
     ]
 
 
-def _pause(job: JobState, c: cmd.Pause, now: Moment, around: Around) -> Events:
-    if job.status == "paused":
-        raise AlreadySo(f"{job.title} is already paused.")
-    return [ev.Paused(happened=c.at or now, recorded=now, reason=c.reason)]
-
-
-def _resume(job: JobState, c: cmd.Resume, now: Moment, around: Around) -> Events:
-    if job.status != "paused":
-        raise AlreadySo(f"{job.title} is not paused.")
+def _pause_or_resume(job: JobState, c: cmd.Pause | cmd.Resume, now: Moment) -> Events:
+    pauses, is_paused = isinstance(c, cmd.Pause), job.status == "paused"
+    if pauses == is_paused:
+        raise AlreadySo(f"{job.title} is {'already' if is_paused else 'not'} paused.")
+    if isinstance(c, cmd.Pause):
+        return [ev.Paused(happened=c.at or now, recorded=now, reason=c.reason)]
     return [ev.Resumed(happened=c.at or now, recorded=now)]
 
 
-def _stop(job: JobState, c: cmd.Stop, now: Moment, around: Around) -> Events:
+def _stop(c: cmd.Stop, now: Moment) -> Events:
     if not c.reason.strip():
         raise Refused("Stopping a job needs a reason.")
     return [ev.Stopped(happened=c.at or now, recorded=now, reason=c.reason)]
 
 
-def _finish(job: JobState, c: cmd.Finish, now: Moment, around: Around) -> Events:
+def _finish(job: JobState, c: cmd.Finish, now: Moment) -> Events:
     left = [s for s in job.steps.values() if not job.is_settled(s.address)]
     if left:
         many = f"{len(left)} steps are still to do, first" if left[1:] else "Still to do is"
@@ -174,18 +220,18 @@ def _finish(job: JobState, c: cmd.Finish, now: Moment, around: Around) -> Events
     return [ev.Finished(happened=c.at or now, recorded=now, outcome=c.outcome, photo=c.photo)]
 
 
-def _see(job: JobState, c: cmd.See, now: Moment, around: Around) -> Events:
+def _see(job: JobState, c: cmd.See, now: Moment) -> Events:
     fresh = tuple(k for k in c.keys if k not in job.seen)
     return [ev.Seen(happened=now, recorded=now, keys=fresh)] if fresh else []
 
 
-def _tick(job: JobState, c: cmd.Tick, now: Moment, around: Around) -> Events:
+def _tick(job: JobState, c: cmd.Tick, now: Moment) -> Events:
     if (c.what in job.ticked) == c.there:
         return []
     return [ev.Ticked(happened=now, recorded=now, what=c.what, there=c.there)]
 
 
-def _change(job: JobState, c: cmd.ChangePlan, now: Moment, around: Around) -> Events:
+def _change(job: JobState, c: cmd.ChangePlan, now: Moment) -> Events:
     if c.plan.job != job.job:
         raise JobClosed(f"That plan belongs to {c.plan.job}.")
     return [
@@ -193,32 +239,9 @@ def _change(job: JobState, c: cmd.ChangePlan, now: Moment, around: Around) -> Ev
             happened=c.at or now,
             recorded=now,
             plan=c.plan,
-            lines=c.lines,
+            schema=2,
+            amounts=c.amounts,
             reason=c.reason,
             text=c.text,
         )
     ]
-
-
-_DECIDE: dict[type, Callable[[JobState, Any, Moment, Around], Events]] = {
-    cmd.Begin: _begin,
-    cmd.MarkDone: _mark_done,
-    cmd.SayAmounts: say_amounts,
-    cmd.DoFreely: do_freely,
-    cmd.ReadScale: read_scale,
-    cmd.Weigh: weigh,
-    cmd.Correct: correct,
-    cmd.AnswerCheck: _check,
-    cmd.AnswerMissed: answer_missed,
-    cmd.Skip: _skip,
-    cmd.Spoil: _spoil,
-    cmd.Note: _note,
-    cmd.WishNextTime: _wish,
-    cmd.Pause: _pause,
-    cmd.Resume: _resume,
-    cmd.Stop: _stop,
-    cmd.Finish: _finish,
-    cmd.See: _see,
-    cmd.Tick: _tick,
-    cmd.ChangePlan: _change,
-}

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from difflib import get_close_matches
 
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.cold import can_wait, cold
 from benchmate.job.windows.windows import Around, WindowView, view
 from benchmate.moment import Moment
+from benchmate.nearest import nearest
 from benchmate.plan.address import matches, slug
 from benchmate.plan.plan import Step
 from benchmate.quantities import show_duration
@@ -45,8 +45,8 @@ def check_step(job: JobState, address: str) -> Step:
     if found:
         names = ", ".join(s.address for s in found[:3])
         raise UnknownAddress(f"“{address}” could be any of {len(found)} steps: {names}. Say more.")
-    near = get_close_matches(address, list(job.steps), n=1, cutoff=0.3)
-    hint = f" Nearest is {near[0]}." if near else ""
+    near = nearest(address, job.steps, alike=0.3)
+    hint = f" Nearest is {near}." if near else ""
     raise UnknownAddress(f"There is no step “{address[:60]}” in {job.title}.{hint}")
 
 
@@ -107,8 +107,13 @@ def check_waited(job: JobState, step: Step, around: Around, at: float) -> None:
     for name in (*step.waits, *step.waits_full):
         window = job.windows.get(name)
         seen = view(job, window, around, at) if window else None
-        if seen is None or seen.window.address in job.answers:
+        if seen is None or seen.state == "met":
             continue
+        if seen.is_ruined:
+            raise NotNow(
+                f"{seen.window.label}: it got too cold to build on. Say first what happened: "
+                "spoiled, or let it be."
+            )
         edge = seen.full if name in step.waits_full else seen.opens
         name = "full" if name in step.waits_full else "opens"
         back = seen.set_back.get(name)

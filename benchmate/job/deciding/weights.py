@@ -21,7 +21,7 @@ from benchmate.moment import Moment
 from benchmate.refusal import NotNow, UnknownAddress
 
 
-def read_scale(job: JobState, c: cmd.ReadScale, now: Moment, around: Around) -> list[ev.JobEvent]:
+def read_scale(job: JobState, c: cmd.ReadScale, now: Moment) -> list[ev.JobEvent]:
     """A running reading: kept as read, so that a power cut in the pour loses none."""
     step = check_step(job, c.address)
     check_mass(c.reading_g, "A reading")
@@ -104,7 +104,7 @@ def split_of(readings: tuple[Running, ...]) -> dict[str, float]:
     return split
 
 
-def correct(job: JobState, c: cmd.Correct, now: Moment, around: Around) -> list[ev.JobEvent]:
+def correct(job: JobState, c: cmd.Correct, now: Moment) -> list[ev.JobEvent]:
     """A recorded weight was wrong."""
     check_mass(c.net_g, "The corrected weight")
     if c.version not in job.weighings:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Literal
 
+import msgspec
+
 from benchmate.job.events.base import Event
 from benchmate.moment import Moment
 from benchmate.plan.plan import Amount, Plan, Step, Window
@@ -192,13 +194,26 @@ class Ticked(Event, tag="ticked", frozen=True):
     there: bool = True
 
 
+class AmountChanged(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """So much of a material at a step instead of so much."""
+
+    address: str
+    what: str
+    old: float
+    new: float
+    unit: str = "g"
+
+
 class PlanChanged(Event, tag="plan changed", frozen=True):
-    """The plan from now on, with the difference in words. Old and new amounts stand in `lines`."""
+    """The plan from now on, with what differs from the one before."""
 
     plan: Plan
-    lines: tuple[str, ...]
+    lines: tuple[str, ...] = ()
+    """Schema 1: the differences in words."""
     reason: str = ""
     text: str | None = None
+    amounts: tuple[AmountChanged, ...] = ()
+    """Schema 2: the differences as facts."""
 
 
 class Questioned(Event, tag="questioned", frozen=True):

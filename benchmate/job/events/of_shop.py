@@ -2,19 +2,40 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
+import msgspec
+
 from benchmate.job.events.base import Event
 from benchmate.moment import Moment
 
 
+class Beside(msgspec.Struct, frozen=True, kw_only=True, gc=False):
+    """The reading that another one is compared with, so many seconds before it (after: minus)."""
+
+    temperature_c: float
+    before_s: float
+
+
 class AirRead(Event, tag="air read", frozen=True):
-    """Temperature and humidity of a place."""
+    """Temperature and humidity of a place. Schema 2: with what speaks against it, as facts."""
 
     temperature_c: float
     humidity_pct: float | None = None
     source: str = "typed"
     doubtful: str = ""
+    """Schema 1: what it was asked about, in the sentence that was said then."""
     corrects: int | None = None
     """The event whose reading this one stands for; that one is taken back in the same breath."""
+    stands: bool = False
+    """It looks like a slip, and the maker said that it stands."""
+    beside: Beside | None = None
+    """The reading that it is too far from; None: it is rare air by itself."""
+
+    @property
+    def is_doubtful(self) -> bool:
+        """Whether it alone decides nothing."""
+        return self.stands or bool(self.doubtful)
 
 
 class EdgeSetBack(Event, tag="edge set back", frozen=True):
@@ -27,15 +48,30 @@ class EdgeSetBack(Event, tag="edge set back", frozen=True):
     edge: str
     at: Moment
     """When it had come, by what was known then."""
-    said: str
-    """The sentence that was said of it."""
+    said: str = ""
+    """Schema 1: the sentence that was said of it."""
+    until: Moment | None = None
+    """When it comes by the newer words (schema 2)."""
+    sure: Literal["label", "about", "latest"] = "label"
+    """Whether that is the label's own time, the middle of a range, or its end."""
 
 
 class AirSilent(Event, tag="air silent", frozen=True):
-    """A file that gave readings has stopped giving them."""
+    """A file has stopped giving readings, gave one that can't be, or is back."""
 
     source: str
-    said: str
+    said: str = ""
+    """Schema 1: the sentence that was said of it. From schema 2 on, what happened:"""
+    what: Literal["", "silent", "left out", "again", "believed"] = ""
+    why: str = ""
+    """What the file gave instead of a reading, in a few words."""
+    quiet_s: float | None = None
+    """For how long nothing had come."""
+    temperature_c: float | None = None
+    humidity_pct: float | None = None
+    """The reading that was left out, or that it speaks again with."""
+    beside: Beside | None = None
+    """The last one before that was believed."""
 
 
 class ClockBegan(Event, tag="clock began", frozen=True):

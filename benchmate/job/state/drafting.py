@@ -6,9 +6,8 @@ long journal would take quadratic time.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from typing import Any
 
 from benchmate.job.events import stored as ev
 from benchmate.job.state.remake import with_remade
@@ -53,7 +52,7 @@ class Draft:
     wishes: list[ev.NextTime] = field(default_factory=list)
     seen: set[str] = field(default_factory=set)
     ticked: set[str] = field(default_factory=set)
-    changes: list[tuple[int, tuple[str, ...]]] = field(default_factory=list)
+    changes: list[ev.PlanChanged] = field(default_factory=list)
     outcome: str = ""
     photo: str = ""
     ended: Moment | None = None
@@ -169,7 +168,7 @@ def _done(d: Draft, e: ev.Done, version: int) -> None:
     d.skipped.pop(e.address, None)
 
 
-def _amounts(d: Draft, e: ev.AmountsSaid, version: int) -> None:
+def _amounts(d: Draft, e: ev.AmountsSaid) -> None:
     old = d.done.get(e.address)
     if old is None:
         return
@@ -209,7 +208,7 @@ def _weighed(d: Draft, e: ev.Weighed, version: int) -> None:
     )
 
 
-def _corrected(d: Draft, e: ev.Corrected, version: int) -> None:
+def _corrected(d: Draft, e: ev.Corrected) -> None:
     old = d.weighings.get(e.version)
     if old is not None:
         d.weighings[e.version] = Weighing(
@@ -231,7 +230,7 @@ def _corrected(d: Draft, e: ev.Corrected, version: int) -> None:
         )
 
 
-def _spoiled(d: Draft, e: ev.Spoiled, version: int) -> None:
+def _spoiled(d: Draft, e: ev.Spoiled) -> None:
     if not e.remake:
         d.spoiled[e.piece] = e.reason
         return
@@ -254,7 +253,7 @@ def _start_anew(d: Draft, steps: set[str]) -> None:
     d.answers = {w: a for w, a in d.answers.items() if w.rpartition(":")[0] not in steps}
 
 
-def _missed(d: Draft, e: ev.MissedAnswered, version: int) -> None:
+def _missed(d: Draft, e: ev.MissedAnswered) -> None:
     anchor = e.window.rpartition(":")[0] if ":" in e.window else e.window
     if e.answer == "spoiled":
         # The cup, joint or coat is to be made again: its act counts no more, so its window
@@ -271,18 +270,7 @@ def _missed(d: Draft, e: ev.MissedAnswered, version: int) -> None:
         d.layout = None
 
 
-def _changed(d: Draft, e: ev.PlanChanged, version: int) -> None:
-    d.plan = e.plan
-    d.text = d.text if e.text is None else e.text
-    d.changes.append((version, e.lines))
-    d.layout = None
-
-
-def _ticked(d: Draft, e: ev.Ticked, version: int) -> None:
-    (d.ticked.add if e.there else d.ticked.discard)(e.what)
-
-
-def _ended(d: Draft, e: ev.Stopped | ev.Finished, version: int) -> None:
+def _ended(d: Draft, e: ev.Stopped | ev.Finished) -> None:
     d.ended = e.happened
     if isinstance(e, ev.Stopped):
         d.status, d.outcome = "stopped", e.reason
@@ -290,34 +278,49 @@ def _ended(d: Draft, e: ev.Stopped | ev.Finished, version: int) -> None:
         d.status, d.outcome, d.photo = "finished", e.outcome, e.photo
 
 
-def _status(status: Status) -> Callable[[Draft, Any, int], None]:
-    def put(d: Draft, e: Any, version: int) -> None:
-        d.status = status
-
-    return put
-
-
-APPLY: dict[type, Callable[[Draft, Any, int], None]] = {
-    ev.Begun: lambda d, e, v: d.begun.__setitem__(e.address, e.happened),
-    ev.Done: _done,
-    ev.AmountsSaid: _amounts,
-    ev.FreeAct: _free,
-    ev.RunningRead: _read,
-    ev.Weighed: _weighed,
-    ev.Corrected: _corrected,
-    ev.Checked: lambda d, e, v: d.checks.__setitem__(
-        (e.address, e.name), CheckRecord(e.value, v, e.text)
-    ),
-    ev.Skipped: lambda d, e, v: d.skipped.__setitem__(e.address, e.reason),
-    ev.Spoiled: _spoiled,
-    ev.MissedAnswered: _missed,
-    ev.Noted: lambda d, e, v: d.notes.append(NoteRecord(e, v)),
-    ev.NextTime: lambda d, e, v: d.wishes.append(e),
-    ev.Seen: lambda d, e, v: d.seen.update(e.keys),
-    ev.Ticked: _ticked,
-    ev.PlanChanged: _changed,
-    ev.Paused: _status("paused"),
-    ev.Resumed: _status("open"),
-    ev.Stopped: _ended,
-    ev.Finished: _ended,
-}
+def apply(d: Draft, e: ev.AnyEvent, version: int) -> None:
+    """Put one event into a draft; what says nothing of a job's state leaves it as it is."""
+    match e:
+        case ev.Begun():
+            d.begun[e.address] = e.happened
+        case ev.Done():
+            _done(d, e, version)
+        case ev.AmountsSaid():
+            _amounts(d, e)
+        case ev.FreeAct():
+            _free(d, e, version)
+        case ev.RunningRead():
+            _read(d, e, version)
+        case ev.Weighed():
+            _weighed(d, e, version)
+        case ev.Corrected():
+            _corrected(d, e)
+        case ev.Checked():
+            d.checks[e.address, e.name] = CheckRecord(e.value, version, e.text)
+        case ev.Skipped():
+            d.skipped[e.address] = e.reason
+        case ev.Spoiled():
+            _spoiled(d, e)
+        case ev.MissedAnswered():
+            _missed(d, e)
+        case ev.Noted():
+            d.notes.append(NoteRecord(e, version))
+        case ev.NextTime():
+            d.wishes.append(e)
+        case ev.Seen():
+            d.seen.update(e.keys)
+        case ev.Ticked():
+            (d.ticked.add if e.there else d.ticked.discard)(e.what)
+        case ev.PlanChanged():
+            d.plan = e.plan
+            d.text = d.text if e.text is None else e.text
+            d.changes.append(e)
+            d.layout = None
+        case ev.Paused():
+            d.status = "paused"
+        case ev.Resumed():
+            d.status = "open"
+        case ev.Stopped() | ev.Finished():
+            _ended(d, e)
+        case _:
+            pass

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from benchmate.job.events import stored as ev
-from benchmate.job.state.drafting import APPLY, Draft
+from benchmate.job.state.drafting import Draft, apply
 from benchmate.job.state.state import JobState, Recorded
 
 
@@ -64,9 +64,7 @@ def _apply(draft: Draft, record: Recorded) -> None:
             f"{what}: it can be read here, not changed. Update benchmate on this machine to go on."
         )
         return
-    handler = APPLY.get(type(event))
-    if handler is not None:
-        handler(draft, event, record.version)
+    apply(draft, event, record.version)
 
 
 def without_records(state: JobState) -> JobState:

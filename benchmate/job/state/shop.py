@@ -15,6 +15,8 @@ from benchmate.moment import Timeline
 
 JOB, PLACE = "job:", "place:"
 SCALES, STORES, LEARNED, CLOCK, DATES = "scales", "stores", "learned", "clock", "dates"
+Write = tuple[str, ev.AnyEvent]
+"""A stream and an event for it."""
 
 
 @dataclass(frozen=True)
@@ -149,7 +151,7 @@ def _reading(shop: Shop, record: Recorded, event: ev.AirRead) -> Reading:
     """A reading's place on the time line as it was known when the reading was recorded."""
     place_s = shop.timeline.at(event.happened)
     return Reading(
-        place_s, event.temperature_c, event.humidity_pct, record.version, bool(event.doubtful)
+        place_s, event.temperature_c, event.humidity_pct, record.version, event.is_doubtful
     )
 
 

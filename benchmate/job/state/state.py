@@ -117,7 +117,7 @@ class JobState:
     wishes: tuple[ev.NextTime, ...] = ()
     seen: frozenset[str] = frozenset()
     ticked: frozenset[str] = frozenset()
-    changes: tuple[tuple[int, tuple[str, ...]], ...] = ()
+    changes: tuple[ev.PlanChanged, ...] = ()
     outcome: str = ""
     photo: str = ""
     ended: Moment | None = None

@@ -6,17 +6,17 @@ from collections.abc import Sequence
 
 import msgspec
 
+from benchmate.job.events.stored import AmountChanged
 from benchmate.job.state.state import JobState
-from benchmate.job.weights.courses import Scales, courses, trace
+from benchmate.job.weights.courses import Scales, courses
 from benchmate.landing.adjusting.alternatives import DenserShot
 from benchmate.landing.adjusting.makeweight import LayerChange, PieceChange
 from benchmate.landing.adjusting.matching import Makeweight, NotReachable, makeweight
-from benchmate.landing.course import Layer as CourseLayer
 from benchmate.landing.course import PieceCourse
 from benchmate.landing.heading import Heading, headings
 from benchmate.landing.outlook import LastChance, last_chance
 from benchmate.landing.words import Say, grams
-from benchmate.plan.plan import Fill, Layer, PiecePlan, Plan, Step
+from benchmate.plan.plan import Fill, Layer, Plan, Step
 
 ASSUMED_DIVISION_G = 1.0
 
@@ -60,44 +60,26 @@ def last_chances(job: JobState, scales: Scales) -> tuple[LastChance, ...]:
     return tuple(c for c in found if c is not None and c.is_next)
 
 
-def take(job: JobState, pieces: Sequence[PieceChange]) -> tuple[Plan, tuple[str, ...]]:
-    """The plan with the changed layers, and the difference in words, old and new."""
+def take(job: JobState, pieces: Sequence[PieceChange]) -> tuple[Plan, tuple[AmountChanged, ...]]:
+    """The plan with the changed layers, and each amount that differs, old and new."""
     plan = job.plan
     if plan is None:
         raise ValueError("A job without a plan has no layers to change.")
-    changed = _by_address(job, plan, pieces)
-    lines = tuple(
-        f"{a.partition('/')[2]}: shot {c.old_shot_g:.1f} → {c.new_shot_g:.1f} g, "
-        f"resin {c.old_resin_g:.1f} → {c.new_resin_g:.1f} g"
-        for a, c in changed.items()
+    changed = {change.address: change for piece in pieces for change in piece.changes}
+    amounts = tuple(
+        AmountChanged(address=address, what=what, old=old, new=new)
+        for address, c in changed.items()
+        for what, old, new in (
+            ("shot", c.old_shot_g, c.new_shot_g),
+            ("resin", c.old_resin_g, c.new_resin_g),
+        )
     )
     fills = tuple(
         msgspec.structs.replace(f, layers=tuple(_layer(la, changed) for la in f.layers))
         for f in plan.fills
     )
     steps = tuple(_step(s, changed, plan.fills) for s in plan.steps)
-    return msgspec.structs.replace(plan, fills=fills, steps=steps), lines
-
-
-def _by_address(job: JobState, plan: Plan, pieces: Sequence[PieceChange]) -> dict[str, LayerChange]:
-    planned = {p.label or p.name: p for p in plan.pieces}
-    out: dict[str, LayerChange] = {}
-    for piece in pieces:
-        places = _layers_of(job, plan, planned[piece.piece])
-        out.update({places[change.place]: change for change in piece.changes})
-    return out
-
-
-def _layers_of(job: JobState, plan: Plan, piece: PiecePlan) -> dict[int, str]:
-    """The layers' places in a piece's course with their addresses: in each of its voids a layer
-    has the same number, so that the number alone names none."""
-    traced = trace(job, plan, piece, {})
-    stages = traced.course.stages if traced is not None else ()
-    places = [n for n, stage in enumerate(stages) if isinstance(stage, CourseLayer)]
-    layers = {la.address for f in plan.fills if f.piece == piece.name for la in f.layers}
-    left_out = set(job.skipped) - set(job.done)
-    poured = [s.address for s in plan.steps if s.address in layers - left_out]
-    return dict(zip(places, poured, strict=True))
+    return msgspec.structs.replace(plan, fills=fills, steps=steps), amounts
 
 
 def _layer(layer: Layer, changed: dict[str, LayerChange]) -> Layer:

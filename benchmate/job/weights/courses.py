@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 from benchmate.job.events.stored import JobStarted, ScaleDescribed
 from benchmate.job.state.state import JobState, Weighing
 from benchmate.landing.course import Change, Fill, Layer, Packing, PieceCourse, Stage, Weight
+from benchmate.plan.address import piece_address
 from benchmate.plan.plan import Fill as PlannedFill
 from benchmate.plan.plan import Layer as PlannedLayer
 from benchmate.plan.plan import PartPlan, PiecePlan, Plan, Step
@@ -107,6 +108,7 @@ def trace(job: JobState, plan: Plan, piece: PiecePlan, scales: Scales) -> Traced
         moisture_u_pct=MOISTURE_U_PCT,
         scale_u_g=half_width(worst),
         blank_plan_g=body.mass_g,
+        address=piece_address(job.job, piece.name),
     )
     return Traced(made, {a: n + len(path.joined) for a, n in path.places.items()})
 
@@ -247,6 +249,7 @@ def _layer(
         gain=None if apart else gain,
         shot_in=apart.get("shot"),
         resin_in=apart.get("resin"),
+        address=planned.address,
     )
 
 

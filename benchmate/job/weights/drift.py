@@ -69,8 +69,12 @@ def to_see(
     return tuple(r for r in remarks(job, around, now, rules) if not r.seen)
 
 
-def _remark(job: JobState, key: str, address: str, text: str, *, grave: bool) -> Remark:
-    return Remark(key, job.job, address, text, grave, key in job.seen)
+def _remark(
+    job: JobState, key: str, address: str, text: str, *, grave: bool, old_key: str = ""
+) -> Remark:
+    """`old_key`: by which an older benchmate recorded that it was seen."""
+    seen = key in job.seen or old_key in job.seen
+    return Remark(key, job.job, address, text, grave, seen)
 
 
 def _unseen(job: JobState, rules: VerdictRules | None) -> Iterable[Remark]:
@@ -134,8 +138,9 @@ def _times(job: JobState, around: Around) -> Iterable[Remark]:
         if step is None or not (step.within or step.waits or step.waits_full):
             continue
         at = around.timeline.at(record.done)
-        for text in _departures(job, step, around, at):
-            yield _remark(job, f"time {record.version} {text}", address, text, grave=True)
+        for what, text in _departures(job, step, around, at):
+            key, old = f"time {record.version} {what}", f"time {record.version} {text}"
+            yield _remark(job, key, address, text, grave=True, old_key=old)
 
 
 def _colds(job: JobState, around: Around) -> Iterable[Remark]:
@@ -152,16 +157,19 @@ def _colds(job: JobState, around: Around) -> Iterable[Remark]:
             yield _remark(job, f"cold {record.version}", address, text, grave=True)
 
 
-def _departures(job: JobState, step: Step, around: Around, at: float) -> Iterable[str]:
+def _departures(job: JobState, step: Step, around: Around, at: float) -> Iterable[tuple[str, str]]:
+    """Each with the window's address and which way, and in words."""
     for name in dict.fromkeys((*step.waits, *step.waits_full)):
         seen = _view(job, name, around, at)
         edge = seen and (seen.full if name in step.waits_full else seen.opens)
         if seen and edge and at < edge.at - 30:
-            yield f"{show_duration(edge.at - at)} before {seen.window.label} was due"
+            early = show_duration(edge.at - at)
+            yield f"before {name}", f"{early} before {seen.window.label} was due"
     for name in step.within:
         seen = _view(job, name, around, at)
         if seen and seen.closes and at > seen.closes.at + 30:
-            yield f"{show_duration(at - seen.closes.at)} after {seen.window.label} had closed"
+            late = show_duration(at - seen.closes.at)
+            yield f"after {name}", f"{late} after {seen.window.label} had closed"
 
 
 def _view(job: JobState, name: str, around: Around, at: float) -> WindowView | None:

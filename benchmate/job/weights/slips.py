@@ -60,12 +60,12 @@ def asked_of(job: JobState, step: Step, read: Read, scales: Scales) -> Asked | N
         tare_g=_last_tare_g(job) if read.tare_g is None else read.tare_g,
         void_ml=layer.void_ml if layer else None,
         metal_g_cm3=layer.fill.shot_g_cm3 if layer else None,
-        twins=tuple(t for _, t in twins(job, step, scales)),
+        twins=tuple(twins(job, step, scales)),
         unit="oz" if read.ounces else "g",
     )
 
 
-def twins(job: JobState, step: Step, scales: Scales) -> Iterator[tuple[str, Twin]]:
+def twins(job: JobState, step: Step, scales: Scales) -> Iterator[Twin]:
     """The other pieces at the same weigh point, and where parts are weighed the piece's other
     parts: what they should read and did read, with the addresses of their steps."""
     found = 0
@@ -80,7 +80,7 @@ def twins(job: JobState, step: Step, scales: Scales) -> Iterator[tuple[str, Twin
         if wanted is not None:
             found += 1
             read_g = record.net_g if record else None
-            yield other.address, Twin(_label(job, other), wanted.g, wanted.u_g, read_g)
+            yield Twin(_label(job, other), wanted.g, wanted.u_g, read_g, other.address)
 
 
 def _is_twin(job: JobState, step: Step, other: Step) -> bool:

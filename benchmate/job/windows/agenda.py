@@ -1,18 +1,18 @@
 """What needs hands now, what comes later, and in which order.
 
-The order: first what spoils something if it waits, then the least latest start (its window's
-close less the hands-on time), then the plan's order.
+The order: what can still be saved from spoiling, by its latest start (its window's close less the
+hands-on time); then what extra work is about to be lost; then the questions about what is spoiled;
+then the rest by latest start, and the plan's order.
 
-A missed window's question stands in the same order, as pressing as what hangs on its answer: it
-spoils something by waiting where its window was about something that spoils, or where an act that
-it holds back has another window that does. Its latest start is the close that was missed, so that
-it comes before what is no graver. A question of extra work never pushes away an act that spoils.
+A missed window's question is about what is lost, unless an act that it holds back has another
+window that still runs and spoils: then it is as pressing as that. A question of extra work stands
+at the close that was missed, before what is no graver; it never pushes away an act that spoils.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from benchmate.job.state.state import JobState
@@ -44,6 +44,8 @@ class Act:
     waits_for: WindowView | None = None
     """The window that it still waits for."""
     check: Check | None = None
+    is_lost: bool = False
+    """A question about what can't be saved any more."""
 
     @property
     def piece(self) -> str:
@@ -55,7 +57,14 @@ class Act:
 
     def urgency(self) -> tuple[int, float, tuple[int, int]]:
         """Sorts acts: the smallest is next."""
-        return (0 if self.spoils else 1, self.latest_at, self.order)
+        return (self._rank, self.latest_at, self.order)
+
+    @property
+    def _rank(self) -> int:
+        if self.spoils:
+            return 2 if self.is_lost else 0
+        closing = self.bound is not None and self.bound.state == "closing"
+        return 1 if closing and not self.is_lost else 3
 
 
 @dataclass(frozen=True)
@@ -74,6 +83,23 @@ class Agenda:
         """The next act."""
         return self.ready[0] if self.ready else None
 
+    def holding(self, job: JobState, piece: str) -> Act | None:
+        """The act that a piece's next step has to wait for, where another's has to come first."""
+        mine = (s for s in job.steps.values() if s.piece == piece)
+        todo = [next((s.address for s in mine if not job.is_settled(s.address)), "")]
+        open_ = {a.address: a for a in (*self.later, *self.ready) if a.job == job.job}
+        asked = {p: a for a in self.ready if a.bound and a.step is None for p in a.bound.pending}
+        known: set[str] = set()
+        while todo:
+            address = todo.pop()
+            if (found := open_.get(address) or asked.get(address)) is not None:
+                return found
+            step = job.steps.get(address)
+            if step is not None and address not in known:
+                known.add(address)
+                todo += [a for a in step.after if not job.is_settled(a)]
+        return None
+
     def of_piece(self, job: str, piece: str) -> Act | None:
         """The most urgent act of one piece, for picking another piece by its digit."""
         mine = (a for a in self.ready if a.job == job and a.piece == piece)
@@ -89,7 +115,7 @@ def agenda(jobs: Iterable[JobState], around: Around, now: float) -> Agenda:
         views = {v.address: v for v in window_views(job, around, now)}
         live += [v for v in views.values() if v.is_live]
         if job.status == "open":
-            for act in _acts(job, views, rank):
+            for act in _weights_first(list(_acts(job, views, rank))):
                 (ready if act.ready_at <= now else later).append(act)
     ready.sort(key=Act.urgency)
     later.sort(key=lambda a: (a.ready_at, a.order))
@@ -100,18 +126,9 @@ def agenda(jobs: Iterable[JobState], around: Around, now: float) -> Agenda:
 def _acts(job: JobState, views: dict[str, WindowView], rank: int) -> Iterable[Act]:
     answered: set[str] = set()
     for view in views.values():
-        if view.state == "missed" and view.window.missed != "nothing":
+        if view.asks:
             answered.update(view.pending)
-            yield Act(
-                job.job,
-                view.address,
-                "answer",
-                None,
-                (rank, 0),
-                latest_at=_close_of(view),
-                bound=view,
-                spoils=view.spoils or _holds_what_spoils(job, view, views),
-            )
+            yield _question(job, view, views, rank)
     held = {
         a
         for s in job.steps.values()
@@ -129,10 +146,54 @@ def _acts(job: JobState, views: dict[str, WindowView], rank: int) -> Iterable[Ac
             yield _to_do(job, step, (rank, place), views)
 
 
-def _holds_what_spoils(job: JobState, view: WindowView, views: dict[str, WindowView]) -> bool:
-    """Whether an act that waits for the answer has another window, still open, that spoils."""
+def _weights_first(acts: list[Act]) -> list[Act]:
+    """A weight that is owed goes before a cup is mixed: mixing starts a clock, and what is weighed
+    after the next pour can correct nothing."""
+    mixing = [a for a in acts if a.kind == "do" and a.step is not None and a.step.act == "mixed"]
+    if not mixing:
+        return acts
+    first = min(mixing, key=Act.urgency)
+    return [_before(a, first) if a.kind == "weigh" and _owed(a) else a for a in acts]
+
+
+def _owed(act: Act) -> bool:
+    return act.step is not None and act.step.act != "weighed"
+
+
+def _before(act: Act, other: Act) -> Act:
+    """The act, made at least as urgent as another of its job."""
+    if act.urgency() < other.urgency():
+        return act
+    rank, place = other.order
+    return replace(
+        act,
+        spoils=other.spoils,
+        latest_at=other.latest_at,
+        bound=other.bound,
+        order=(rank, place - 1),
+    )
+
+
+def _question(job: JobState, view: WindowView, views: dict[str, WindowView], rank: int) -> Act:
+    """What became of a missed or ruined window: as pressing as what can still be saved by it."""
     others = {w for a in view.pending if a in job.steps for w in job.steps[a].within}
-    return any(v.spoils and v.state in ("open", "closing") for w, v in views.items() if w in others)
+    open_ = (v for w, v in views.items() if w in others and v.state in ("open", "closing"))
+    saved_by = min((_close_of(v) for v in open_ if v.spoils), default=None)
+    return Act(
+        job.job,
+        view.address,
+        "answer",
+        None,
+        (rank, 0),
+        latest_at=_lost_at(view) if saved_by is None else saved_by,
+        bound=view,
+        spoils=view.spoils or view.is_ruined or saved_by is not None,
+        is_lost=saved_by is None,
+    )
+
+
+def _lost_at(view: WindowView) -> float:
+    return view.spoiled_at if view.is_ruined and view.spoiled_at is not None else _close_of(view)
 
 
 def _to_do(job: JobState, step: Step, order: tuple[int, int], views: dict[str, WindowView]) -> Act:

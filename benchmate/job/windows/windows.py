@@ -15,6 +15,8 @@ from benchmate.plan.rates import asks_touch
 
 WindowState = Literal["not begun", "shut", "open", "closing", "met", "missed"]
 SHOP = "shop"
+SOUND = "let it be"
+"""The answer that takes what got cold for sound: its clock runs on as if nothing had been."""
 LINGER_S = 12 * 3600.0
 """A clock that waits for nobody (no step is its user) stays on the bench this long after its last
 edge, unless it is answered: then it counts as met."""
@@ -90,6 +92,25 @@ class WindowView:
         return self.state in ("shut", "open", "closing", "missed")
 
     @property
+    def is_ruined(self) -> bool:
+        """Whether the cold has spoiled what something waits for: it opens nothing any more.
+
+        One that only closes (glue that is spread) can't wait, and goes on as it is.
+        """
+        if self.spoiled_at is None or self.spoiled_at > self.now:
+            return False
+        waits = self.opens is not None or self.full is not None
+        return waits and self.state not in ("met", "missed")
+
+    @property
+    def asks(self) -> bool:
+        """Whether it waits for the maker's word on what became of it: missed, or ruined with
+        steps that would build on it."""
+        if self.is_ruined and not self.paused:
+            return bool(self.pending)
+        return self.state == "missed" and self.window.missed != "nothing"
+
+    @property
     def is_full(self) -> bool:
         """Past full strength."""
         return self.full is not None and self.full.at <= self.now
@@ -101,7 +122,9 @@ class WindowView:
 
     @property
     def edges(self) -> dict[str, Edge]:
-        """Its edges by name: opens, full, closes, as far as it has them."""
+        """Its edges by name: opens, full, closes, as far as it has them; none once it is ruined."""
+        if self.is_ruined:
+            return {}
         edges = (("opens", self.opens), ("full", self.full), ("closes", self.closes))
         return {name: e for name, e in edges if e is not None}
 
@@ -183,7 +206,9 @@ def view(job: JobState, window: Window, around: Around, now: float) -> WindowVie
         knows_air=bool(log),
         air_age_s=log.age_s(now),
         touch_test=asks_touch(window.rule),
-        spoiled_at=spoiled_at(window, begun_with(job, window), around, anchor),
+        spoiled_at=None
+        if job.answers.get(window.address) == SOUND
+        else spoiled_at(window, begun_with(job, window), around, anchor),
         set_back=_set_back(window, around, {"opens": opens, "full": full, "closes": closes}, now),
     )
 
@@ -232,7 +257,10 @@ def _state(
 ) -> WindowState:
     opens, _, closes = edges
     users = job.users.get(window.address, ())
-    if window.address in job.answers or (users and not pending) or is_followed(job, window):
+    runs_on = (closes is None or now < closes.at) and bool(pending)
+    answered = job.answers.get(window.address)
+    answered = None if answered == SOUND and runs_on else answered
+    if answered or (users and not pending) or is_followed(job, window):
         return "met"
     last = max((e.at for e in edges if e is not None), default=now)
     if not users and now > last + LINGER_S and window.missed == "nothing":

@@ -1,16 +1,20 @@
-"""Names that tell a new job's pieces and cups from those of the jobs that run already.
+"""The one place where two jobs' pieces and cups are told apart by their names.
 
 A job is frozen when it starts, so that what is written on a piece in pencil stays its name: the
-later job's names get its number, "bookend A (2)", and the running jobs' stay as they are.
+later job's names get its number, "bookend A (2)", and the running jobs' stay as they are. Jobs of
+an older benchmate were started without; theirs are told apart when they are shown. These names are
+for people: what a thing is, its address says.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Sequence
 
 import msgspec
 
 from benchmate.job.state.state import JobState
+from benchmate.job.words.phrases import piece_label
 from benchmate.plan.plan import PiecePlan, Plan, Step, Window
 
 
@@ -33,6 +37,26 @@ def told_apart(plan: Plan, running: Iterable[JobState]) -> Plan:
     noun = _noun(plan)
     heads = {head: f"{noun} {head}" for head in clash if noun}
     return _with_heads(plan, heads) if heads else plan
+
+
+def shown_names(jobs: Sequence[JobState]) -> dict[tuple[str, str], str]:
+    """What each piece that can still need hands is called, by job and piece, in the jobs' order.
+    A job without pieces stands for itself, with an empty piece."""
+    named = {
+        (job.job, piece): piece_label(job, piece)
+        for job in jobs
+        for piece in _pieces_left(job) or [""]
+    }
+    shown = Counter(named.values())
+    return {
+        at: f"{label} ({at[0].rpartition('-')[2]})" if shown[label] > 1 else label
+        for at, label in named.items()
+    }
+
+
+def _pieces_left(job: JobState) -> list[str]:
+    pieces = job.plan.pieces if job.plan else ()
+    return [p.name for p in pieces if p.name not in job.spoiled]
 
 
 def title_apart(title: str, running: Iterable[JobState]) -> str:

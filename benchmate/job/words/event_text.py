@@ -1,41 +1,175 @@
-"""Events as a person reads them: the logbook's words."""
+"""Events as a person reads them: the logbook's words. What an old journal says stays as it is."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from itertools import groupby
 
+from benchmate.air.followed.notices import Notice, notice_text
+from benchmate.air.readings import Reading
+from benchmate.air.slips import strange_text
 from benchmate.job.events import stored as ev
 from benchmate.job.state.remake import mixed_again
 from benchmate.job.words.phrases import plain, short_address
-
-NameOf = Callable[[int], str]
-"""What an event of the same stream is called, by its number."""
-
-
-def tell(event: ev.AnyEvent | ev.Unknown, name_of: NameOf | None = None) -> str:
-    """An event in one line, without its time.
-
-    `name_of` names the events that a correction or a taking back is about; without it they are
-    numbers.
-    """
-    if isinstance(event, ev.TakenBack):
-        return "took back " + ", ".join(_named(v, name_of) for v in event.versions)
-    if isinstance(event, ev.Corrected):
-        why = f": {event.reason}" if event.reason else ""
-        return f"corrected {_named(event.version, name_of)} to {plain(event.net_g)} g{why}"
-    if isinstance(event, ev.Unknown):
-        name = f"“{event.kind}”" if event.kind else "what can't be read here"
-        return f"{name}, written by a newer benchmate"
-    teller = _TELL.get(type(event))
-    if teller is not None:
-        return teller(event)
-    where = getattr(event, "address", "")
-    return f"{ev.kind_of(event)} {short_address(where)}".strip()
+from benchmate.localtime import show_when
+from benchmate.moment import Moment
+from benchmate.quantities import Units
+from benchmate.quantities.worded import in_units
 
 
-def _named(version: int, name_of: NameOf | None) -> str:
-    return f"entry {version}" if name_of is None else f"“{name_of(version)}”"
+def _entry(version: int) -> str:
+    return f"entry {version}"
+
+
+@dataclass(frozen=True)
+class Known:
+    """What an event's words take from elsewhere: names of what it is about, the reader's units."""
+
+    entry: Callable[[int], str] = _entry
+    """What an event of the same stream is called, by its number."""
+    window: Callable[[str], str] = short_address
+    """What a window is called, by its address."""
+    units: Units = "metric"
+
+
+NOTHING_KNOWN = Known()
+_BACK = {
+    "opens": ("open", "it opens"),
+    "full": ("at full strength", "it gets there"),
+    "closes": ("closed", "it closes"),
+}
+
+
+def tell(event: ev.AnyEvent | ev.Unknown, known: Known = NOTHING_KNOWN) -> str:
+    """An event in one line, without its time."""
+    match event:
+        case ev.Unknown():
+            name = f"“{event.kind}”" if event.kind else "what can't be read here"
+            return f"{name}, written by a newer benchmate"
+        case ev.TakenBack():
+            return "took back " + ", ".join(known.entry(v) for v in event.versions)
+        case ev.Corrected():
+            why = f": {event.reason}" if event.reason else ""
+            return f"corrected {known.entry(event.version)} to {plain(event.net_g)} g{why}"
+        case ev.AirRead():
+            return _air(event, known)
+        case ev.AirSilent():
+            return f"air: {event.said or in_units(notice_text(_notice(event)), known.units)}"
+        case ev.EdgeSetBack():
+            return f"set back: {event.said or _set_back(event, known)}"
+        case (
+            ev.ClockBegan()
+            | ev.ClockShifted()
+            | ev.ScaleDescribed()
+            | ev.ScaleChecked()
+            | ev.TinDescribed()
+            | ev.TinGone()
+            | ev.TinUsed()
+        ):
+            return _tell_shop(event)
+        case ev.Learned() | ev.NextTimeKept() | ev.NextTimeDropped() | ev.JobEnded():
+            return _tell_lesson(event)
+        case ev.VerdictRules():
+            return ev.kind_of(event)
+        case ev.DayPlanned():
+            return f"day plan adopted: {len(event.dates)} dates"
+        case _:
+            return _tell_job(event)
+
+
+def _tell_job(e: ev.JobEvent) -> str:
+    match e:
+        case ev.Done():
+            return _done(e)
+        case ev.AmountsSaid():
+            return _amounts(e)
+        case ev.FreeAct():
+            return _free(e)
+        case ev.RunningRead():
+            adding = f", {e.adding} in" if e.adding else ""
+            return f"reading {short_address(e.address)}: {e.text}{adding}"
+        case ev.Weighed():
+            return _weighed(e)
+        case ev.Checked():
+            return f"checked {short_address(e.address)}, {e.name}: {e.text or e.value}"
+        case ev.Skipped():
+            return f"skipped {short_address(e.address)}: {e.reason}"
+        case ev.Spoiled():
+            return f"piece {e.piece} {'to be made again' if e.remake else 'spoiled'}: {e.reason}"
+        case ev.MissedAnswered():
+            return _missed(e)
+        case ev.Noted():
+            return _noted(e)
+        case ev.Questioned():
+            return f"asked about {short_address(e.address)}: {e.question} {e.answer}"
+        case _:
+            return _tell_course(e)
+
+
+def _tell_course(e: ev.JobEvent) -> str:
+    """What happens to a job as a whole; any other event by its kind and its address."""
+    match e:
+        case ev.JobStarted():
+            return f"job started: {e.title}"
+        case ev.NextTime():
+            return f"next time, at {e.file_step or 'the start'}: {e.text}"
+        case ev.Paused():
+            return "paused" + (f": {e.reason}" if e.reason else "")
+        case ev.Stopped():
+            return f"stopped: {e.reason}"
+        case ev.Finished():
+            return "finished" + (f": {e.outcome}" if e.outcome else "")
+        case ev.Seen():
+            return f"seen: {len(e.keys)} remarks"
+        case ev.Ticked():
+            return f"laid out: {e.what}" if e.there else f"not laid out: {e.what}"
+        case ev.PlanChanged():
+            return "plan changed: " + "; ".join(change_lines(e))
+        case _:
+            return f"{ev.kind_of(e)} {short_address(getattr(e, 'address', ''))}".strip()
+
+
+def _tell_shop(
+    e: ev.ClockBegan
+    | ev.ClockShifted
+    | ev.ScaleDescribed
+    | ev.ScaleChecked
+    | ev.TinDescribed
+    | ev.TinGone
+    | ev.TinUsed,
+) -> str:
+    match e:
+        case ev.ClockBegan():
+            return "this machine was started"
+        case ev.ClockShifted():
+            return f"the wall clock was set by {e.shift_s:+.0f} s"
+        case ev.ScaleDescribed():
+            return f"scale {e.name}: division {plain(e.division_g)} g"
+        case ev.ScaleChecked():
+            read = f"{plain(e.nominal_g)} g read {plain(e.reading_g)} g"
+            return f"scale {e.name} checked: {read}"
+        case ev.TinDescribed():
+            return f"tin {e.name} described"
+        case ev.TinGone():
+            return f"tin {e.name} is gone"
+        case ev.TinUsed():
+            way = "used" if e.amount >= 0 else "put back"
+            return f"tin {e.name}: {plain(abs(e.amount))} {e.unit} {way}"
+
+
+def _tell_lesson(e: ev.Learned | ev.NextTimeKept | ev.NextTimeDropped | ev.JobEnded) -> str:
+    match e:
+        case ev.Learned():
+            value = "back to the file's" if e.value is None else plain(e.value)
+            return f"plan value {e.key} of {e.procedure}: {value}"
+        case ev.NextTimeKept():
+            return f"kept for next time ({e.procedure}, {e.file_step}): {e.text}"
+        case ev.NextTimeDropped():
+            what = f"taken into {e.into}" if e.into else "no longer for next time"
+            return f"{what} ({e.procedure}, {e.file_step}): {e.text}"
+        case ev.JobEnded():
+            return f"job {e.job} of {e.procedure} {e.status}"
 
 
 def _done(e: ev.Done) -> str:
@@ -61,21 +195,63 @@ def _weighed(e: ev.Weighed) -> str:
     )
 
 
-def _air(e: ev.AirRead) -> str:
+def _air(e: ev.AirRead, known: Known) -> str:
     damp = f", {plain(e.humidity_pct)} %" if e.humidity_pct is not None else ""
-    doubt = f" (doubtful: {e.doubtful})" if e.doubtful else ""
     instead = f", in place of event {e.corrects}'s" if e.corrects is not None else ""
+    why = e.doubtful or (in_units(_strange(e) or "", known.units) if e.stands else "")
+    doubt = f" (doubtful: {why})" if why else ""
     return f"air {plain(e.temperature_c)} °C{damp}, {e.source}{instead}{doubt}"
+
+
+def _strange(e: ev.AirRead) -> str | None:
+    """What spoke against a reading that stands, from what was recorded with it."""
+    beside = None if e.beside is None else Reading(-e.beside.before_s, e.beside.temperature_c)
+    return strange_text(Reading(0.0, e.temperature_c, e.humidity_pct), beside)
+
+
+def _notice(e: ev.AirSilent) -> Notice:
+    last = None if e.beside is None else Reading(-e.beside.before_s, e.beside.temperature_c)
+    odd = None if e.temperature_c is None else Reading(0.0, e.temperature_c, e.humidity_pct)
+    return Notice(e.source, e.what or "silent", e.why, e.quiet_s, last, odd)
+
+
+def _set_back(e: ev.EdgeSetBack, known: Known) -> str:
+    def when(moment: Moment | None) -> str:
+        return "" if moment is None else show_when(moment.wall_s, e.recorded.wall_s)
+
+    return set_back_text(known.window(e.window), e.edge, when(e.at), when(e.until), e.sure)
+
+
+def set_back_text(label: str, edge: str, was: str, until: str, sure: str) -> str:
+    """ "lamp, clamp time: was said open at 14:10; by the newer reading it opens about 14:25." """
+    word, verb = _BACK.get(edge, (edge, "it comes"))
+    about = "about " if sure == "about" else ""
+    if sure == "latest":
+        verb = "that is sure only at"
+    leave = "" if edge == "closes" else " Leave it as it is until then."
+    return f"{label}: was said {word} at {was}; by the newer reading {verb} {about}{until}.{leave}"
+
+
+def change_lines(e: ev.PlanChanged) -> tuple[str, ...]:
+    """The differences of a changed plan, one line per step: as they were said, where that is all
+    that is known."""
+    return e.lines or amount_lines(e.amounts)
+
+
+def amount_lines(changed: Iterable[ev.AmountChanged]) -> tuple[str, ...]:
+    """ "B/block/pour#3: shot 101.0 → 96.5 g, resin 9.0 → 9.4 g"."""
+    steps = groupby(changed, key=lambda c: c.address)
+    return tuple(
+        f"{short_address(address)}: "
+        + ", ".join(f"{c.what} {c.old:.1f} → {c.new:.1f} {c.unit}" for c in group)
+        for address, group in steps
+    )
 
 
 def _missed(e: ev.MissedAnswered) -> str:
     why = f": {e.reason}" if e.reason else ""
     again = f"; {mixed_again(e.step)}" if e.answer == "spoiled" and e.step is not None else ""
     return f"missed {short_address(e.window)}: {e.answer}{again}{why}"
-
-
-def _spoiled(e: ev.Spoiled) -> str:
-    return f"piece {e.piece} {'to be made again' if e.remake else 'spoiled'}: {e.reason}"
 
 
 def _noted(e: ev.Noted) -> str:
@@ -89,54 +265,3 @@ def _free(e: ev.FreeAct) -> str:
     used = "".join(f", {plain(a.amount)} {a.unit}" for a in e.used)
     what = " ".join(t for t in (e.act or "done", e.name or e.piece) if t)
     return f"{what}{tin}{used}"
-
-
-_TELL: dict[type, Callable[[Any], str]] = {
-    ev.JobStarted: lambda e: f"job started: {e.title}",
-    ev.Begun: lambda e: f"begun {short_address(e.address)}",
-    ev.Done: _done,
-    ev.AmountsSaid: _amounts,
-    ev.FreeAct: _free,
-    ev.RunningRead: lambda e: (
-        f"reading {short_address(e.address)}: {e.text}" + (f", {e.adding} in" if e.adding else "")
-    ),
-    ev.Weighed: _weighed,
-    ev.Checked: lambda e: f"checked {short_address(e.address)}, {e.name}: {e.text or e.value}",
-    ev.Skipped: lambda e: f"skipped {short_address(e.address)}: {e.reason}",
-    ev.Spoiled: _spoiled,
-    ev.MissedAnswered: _missed,
-    ev.Noted: _noted,
-    ev.NextTime: lambda e: f"next time, at {e.file_step or 'the start'}: {e.text}",
-    ev.Paused: lambda e: "paused" + (f": {e.reason}" if e.reason else ""),
-    ev.Stopped: lambda e: f"stopped: {e.reason}",
-    ev.Finished: lambda e: "finished" + (f": {e.outcome}" if e.outcome else ""),
-    ev.Seen: lambda e: f"seen: {len(e.keys)} remarks",
-    ev.Ticked: lambda e: f"laid out: {e.what}" if e.there else f"not laid out: {e.what}",
-    ev.PlanChanged: lambda e: "plan changed: " + "; ".join(e.lines),
-    ev.Questioned: lambda e: f"asked about {short_address(e.address)}: {e.question} {e.answer}",
-    ev.AirRead: _air,
-    ev.EdgeSetBack: lambda e: f"set back: {e.said}",
-    ev.AirSilent: lambda e: f"air: {e.said}",
-    ev.ClockBegan: lambda e: "this machine was started",
-    ev.ClockShifted: lambda e: f"the wall clock was set by {e.shift_s:+.0f} s",
-    ev.ScaleDescribed: lambda e: f"scale {e.name}: division {plain(e.division_g)} g",
-    ev.ScaleChecked: lambda e: (
-        f"scale {e.name} checked: {plain(e.nominal_g)} g read {plain(e.reading_g)} g"
-    ),
-    ev.TinDescribed: lambda e: f"tin {e.name} described",
-    ev.TinGone: lambda e: f"tin {e.name} is gone",
-    ev.TinUsed: lambda e: (
-        f"tin {e.name}: {plain(abs(e.amount))} {e.unit} {'used' if e.amount >= 0 else 'put back'}"
-    ),
-    ev.Learned: lambda e: (
-        f"plan value {e.key} of {e.procedure}: "
-        + ("back to the file's" if e.value is None else plain(e.value))
-    ),
-    ev.NextTimeKept: lambda e: f"kept for next time ({e.procedure}, {e.file_step}): {e.text}",
-    ev.NextTimeDropped: lambda e: (
-        (f"taken into {e.into}" if e.into else "no longer for next time")
-        + f" ({e.procedure}, {e.file_step}): {e.text}"
-    ),
-    ev.JobEnded: lambda e: f"job {e.job} of {e.procedure} {e.status}",
-    ev.DayPlanned: lambda e: f"day plan adopted: {len(e.dates)} dates",
-}

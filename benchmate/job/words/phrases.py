@@ -90,6 +90,8 @@ def act_sentence(job: JobState, act: Act) -> str:
     """The next act in a sentence: "Bookend B: shot for layer 3, then resin to the line"."""
     if act.kind == "answer" and act.bound is not None:
         what = act.bound.window
+        if act.bound.is_ruined:
+            return f"Too cold: {what.label}. Don't trust it. What happened?"
         lost = what.closes_text or "its window has closed"
         return f"Missed: {what.label}. {_capital(lost)}. What became of it?"
     if act.step is None:

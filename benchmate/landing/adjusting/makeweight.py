@@ -27,6 +27,8 @@ class LayerChange:
     old_resin_g: float
     new_resin_g: float
     tapped: bool = False
+    address: str = ""
+    """Of the step that pours it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,6 +167,7 @@ def _change(slot: Slot, shot_g: float, division_g: float) -> LayerChange | None:
         old_resin_g=layer.resin_g,
         new_resin_g=_in_steps(resin_g, division_g),
         tapped=new_shot > slot.loose_g + division_g / 2.0,
+        address=layer.address,
     )
 
 

@@ -82,7 +82,7 @@ def _as_line(known: Known, excess: Linear, slope: float) -> Linear:
     above, first, second = cut_off(mu, math.sqrt(variance))
     scatter = math.sqrt(max(0.0, second - above * above * variance))
     fresh = {key: -slope * above * weight for key, weight in excess.fresh.items()}
-    fresh[f"{known.course.piece}/left out"] = slope * scatter
+    fresh[f"{known.course.key}/left out"] = slope * scatter
     return Linear(
         constant=-slope * (first - above * mu + above * excess.constant),
         known={place: -slope * above * weight for place, weight in excess.known.items()},

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import hypot
 
-from benchmate.fields.nearest import nearest
 from benchmate.fields.problem import Fault, Where
+from benchmate.nearest import nearest
 from benchmate.plan.shapes import Insert, Side, Tenon
 from benchmate.procedure.bodies.cutting import body_json, hollow_json
 from benchmate.procedure.bodies.placing import side_of

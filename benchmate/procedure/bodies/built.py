@@ -11,8 +11,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
-from benchmate.fields.nearest import advice
 from benchmate.fields.problem import Fault, Where
+from benchmate.nearest import advice
 from benchmate.procedure.bodies.bodies import Hollow, Worked
 from benchmate.procedure.bodies.finishing import off_ml
 from benchmate.procedure.bodies.gaps import Between, Layer, Span

@@ -51,6 +51,8 @@ def work_out_cups(
     for flat in [f for f in layout.flats if scope_of(f) == "mix"]:
         where, role = flat.where, next(iter(flat.spec.tin), "")
         served = [d for f in layout.flats if _is_served(f, flat) for d in layout.of[f.key]]
+        if served and role in roles.lacks:
+            continue
         if not served or role not in roles:
             wrong = "a mix needs the steps it serves and a tin"
             faults.append(Fault(where, wrong, 'write serves = ["pour"] and tin = "resin"'))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import pi
 
-from benchmate.fields.nearest import advice
+from benchmate.nearest import advice
 from benchmate.plan.shapes import Insert
 from benchmate.procedure.bodies.bodies import Worked
 from benchmate.procedure.bodies.shapes import sizes_of

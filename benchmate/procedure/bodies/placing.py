@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from benchmate.fields.nearest import advice
+from benchmate.nearest import advice
 from benchmate.plan.shapes import Side
 from benchmate.procedure.bodies.shapes import ShapeError, json_of, sizes_of
 from benchmate.procedure.file.part_schema import Form, Shape

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from benchmate.fields.nearest import advice
 from benchmate.fields.problem import Fault
+from benchmate.nearest import advice
 from benchmate.plan.address import slug, window_address
 from benchmate.plan.plan import Consequence, Window
 from benchmate.plan.rates import Rule
@@ -62,7 +62,8 @@ def window_names(flat: FlatStep, roles: Roles) -> dict[str, str]:
 def check_brought(flat: FlatStep, roles: Roles, faults: list[Fault]) -> None:
     """Windows that a step wants of its tin and that the tin hasn't got."""
     known = {slug(w.name): w.name for r in flat.spec.tin for w in roles.windows(r, flat.act)}
-    for name in flat.spec.brings or ():
+    lacking = any(role in roles.lacks for role in flat.spec.tin)
+    for name in flat.spec.brings or () if not lacking else ():
         if slug(name) not in known:
             wrong = f"its tin starts no window “{name[:60]}” when {flat.act}"
             faults.append(Fault((*flat.where, "brings"), wrong, advice(name, known.values())))

@@ -18,6 +18,7 @@ from benchmate.procedure.bodies.weights import work_out_weights
 from benchmate.procedure.cautions import CAUTIONS
 from benchmate.procedure.expanding.clocks import check_anchors, check_brought
 from benchmate.procedure.expanding.instances import Draft, lay_out
+from benchmate.procedure.expanding.kinds import check_kinds
 from benchmate.procedure.expanding.making import (
     numbers_of,
     prune_windows,
@@ -120,6 +121,7 @@ def expanded(
     made = work_out_parts(sheets, faults)
     parts = made.of
     layout = lay_out(job_id, sheets)
+    check_kinds(layout.flats, roles, faults)
     for flat in layout.flats:
         check_brought(flat, roles, faults)
         check_anchors(flat, faults)

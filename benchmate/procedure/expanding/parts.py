@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 
-from benchmate.fields.nearest import advice
 from benchmate.fields.problem import Fault, Where
+from benchmate.nearest import advice
 from benchmate.plan.plan import Need, PartPlan
 from benchmate.plan.shapes import Built, Tenon
 from benchmate.procedure.bodies.bodies import Worked, work_out

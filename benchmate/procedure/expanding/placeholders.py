@@ -10,8 +10,8 @@ import re
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from benchmate.fields.nearest import advice
 from benchmate.fields.problem import Fault, Where
+from benchmate.nearest import advice
 
 RECKONED: dict[str, str] = {
     "piece": "the piece's name",
@@ -37,6 +37,7 @@ RECKONED: dict[str, str] = {
 """Names that are filled in at expansion, and what they mean."""
 
 NO_PARAMETER = "no parameter is named"
+NO_STEP = "means nothing here: only a step has a value for it"
 _BRACES = re.compile(r"\{([^{}]*)\}")
 
 
@@ -81,10 +82,18 @@ def _text(text: str, values: Mapping[str, Any], where: Where, faults: list[Fault
         if name not in values and name not in RECKONED:
             known = [*values, *RECKONED]
             faults.append(Fault(where, f"{NO_PARAMETER} “{name[:60]}”", advice(name, known)))
+        elif name not in values and _is_of_head(where):
+            wrong = f"“{{{name}}}” {NO_STEP}"
+            faults.append(Fault(where, wrong, "write it in words, or as a parameter"))
     alone = sole_name(text)
     if alone is not None and alone in values:
         return values[alone]
     return fill(text, lambda name: _shown(values[name]) if name in values else None)
+
+
+def _is_of_head(where: Where) -> bool:
+    """Whether a place is outside the steps; within a block, places begin with a step's number."""
+    return bool(where) and isinstance(where[0], str) and where[0] != "steps"
 
 
 def _shown(value: Any) -> str:

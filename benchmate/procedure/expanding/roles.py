@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from typing import Any
 
-from benchmate.fields.nearest import advice
 from benchmate.fields.problem import Fault
+from benchmate.nearest import advice
 from benchmate.plan.plan import TinOfPlan, TinValue
 from benchmate.stores.clocks import WORDS, edges_text
 from benchmate.stores.filling import clashes, filled, from_family, rough_edges
@@ -75,6 +75,11 @@ class Roles:
     def tin(self, role: str) -> Tin | None:
         """The tin that plays a role."""
         return self._tins.get(role)
+
+    def drop(self, role: str) -> None:
+        """Its tin is of the wrong kind: it is as if nobody had one."""
+        self._tins.pop(role, None)
+        self.lacks.add(role)
 
     def value(self, role: str, key: str) -> Any:
         """One value of a tin, None where neither label nor family has it."""

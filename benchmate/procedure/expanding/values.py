@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from benchmate.fields.nearest import advice
 from benchmate.fields.problem import Fault, ProcedureError
+from benchmate.nearest import advice
 from benchmate.procedure.file.document import Document
 from benchmate.procedure.file.parameters import defaults_of, refusal
 from benchmate.procedure.file.schema import Head

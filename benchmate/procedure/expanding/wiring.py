@@ -10,8 +10,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from benchmate.fields.nearest import advice
 from benchmate.fields.problem import Fault
+from benchmate.nearest import advice
 from benchmate.plan.address import slug
 from benchmate.procedure.bodies.cups import Cup
 from benchmate.procedure.expanding.clocks import window_names

@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from benchmate.fields.model import keys_of, validated
-from benchmate.fields.nearest import advice, nearest
 from benchmate.fields.problem import Fault, ProcedureError, Where
+from benchmate.nearest import advice, nearest
 from benchmate.plan.address import slug
 from benchmate.procedure.expanding.placeholders import resolved
 from benchmate.procedure.file.parameters import defaults_of, parameters_of, refusal

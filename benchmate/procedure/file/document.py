@@ -11,9 +11,10 @@ from typing import Any
 from benchmate.fields.located import located
 from benchmate.fields.model import validated
 from benchmate.fields.problem import NO_SUCH_KEY, Fault, ProcedureError, Where
+from benchmate.nearest import nearest
 from benchmate.plan.address import slug
 from benchmate.procedure.bodies.shapes import ShapeError, sizes_of
-from benchmate.procedure.expanding.placeholders import NO_PARAMETER, resolved
+from benchmate.procedure.expanding.placeholders import NO_PARAMETER, NO_STEP, resolved
 from benchmate.procedure.file.blocks import MOST_STEPS, Block, Library, Used, use
 from benchmate.procedure.file.flat import FlatStep
 from benchmate.procedure.file.names import check_names
@@ -119,6 +120,11 @@ def _sheet(
 ) -> Sheet | None:
     data = resolved(dict(raw), values, (), faults)
     raw_steps = data.pop("steps", None)
+    if raw_steps is None and isinstance(data.get("step"), (list, dict)):
+        faults.append(
+            Fault(("step",), "there is no such heading", "write [[steps]] above each step")
+        )
+        return None
     raw_parts = data["parts"] if isinstance(data.get("parts"), dict) else {}
     called = {n: called_of(n, p) for n, p in raw_parts.items()}
     units = {one: unit_of(p) for n, p in raw_parts.items() for one in called[n]}
@@ -134,15 +140,13 @@ def _sheet(
     raw_steps = [_one_by_one(raw, called) for raw in raw_steps]
     groups = _groups(raw_steps, library, cache, faults)
     steps = _flat(groups, faults)
-    needs = [n for _, _, used in groups if used is not None for n in used.needs]
-    good = [validated(FileNeed, n, ("needs",), faults) for n in needs]
+    needs = [need for flat in steps for need in flat.needs]
     if head is None:
         return None
     named = [*units, *head.built]
     check_names(head, named, steps, [_group_name(raw) for _, raw, _ in groups], faults)
     texts = {u.name: hash_of(u.text) for _, _, u in groups if u is not None}
-    every = (*head.needs, *(n for n in good if n is not None))
-    return Sheet(head, steps, every, texts, units, alike)
+    return Sheet(head, steps, (*head.needs, *needs), texts, units, alike)
 
 
 _Group = tuple[int, dict[str, Any], Used | None]
@@ -160,6 +164,9 @@ def _groups(
             used = use(raw, where, library, cache, faults)
             if used is not None:
                 groups.append((number, raw, used))
+        elif "do" not in raw and (near := nearest("use", raw)) is not None:
+            # Else every key of the block would be a mistake of its own.
+            faults.append(Fault((*where, near), NO_SUCH_KEY, 'the nearest is "use"'))
         else:
             groups.append((number, raw, None))
     return groups
@@ -185,8 +192,14 @@ def _flat(groups: list[_Group], faults: list[Fault]) -> tuple[FlatStep, ...]:
             key = local if local not in taken else _free(f"{group}-{local}", set(taken))
             taken[key] = where
             block = used.name if used else ""
-            steps.append(FlatStep(found, key, local, group, block, where, place == 0))
+            needs = _needs(used, faults) if used and place == 0 else ()
+            steps.append(FlatStep(found, key, local, group, block, where, place == 0, needs))
     return tuple(steps)
+
+
+def _needs(used: Used, faults: list[Fault]) -> tuple[FileNeed, ...]:
+    read = (validated(FileNeed, need, ("needs",), faults) for need in used.needs)
+    return tuple(need for need in read if need is not None)
 
 
 def _validated(
@@ -204,15 +217,19 @@ def _validated(
     found = validated(Step, inner, (), here)
     for fault in here:
         key = str(fault.where[0]) if fault.where else ""
-        changed = isinstance(raw.get("change"), dict) and key in raw["change"].get(
-            inner.get("id"), {}
-        )
+        changes = raw.get("change")
+        change = changes.get(str(inner.get("id"))) if isinstance(changes, dict) else None
+        changed = isinstance(change, dict) and key in change
         place = (*where, "change", str(inner.get("id")), key) if changed else where
         said = f"in “{used.name}”, step “{inner.get('id', '')}”, {key}: {fault.wrong}"
         faults.append(Fault(place, said, fault.instead))
-    if found is not None and first and "after" in raw:
-        after = validated(Step, {"do": "x", "after": raw["after"]}, where, faults)
-        found = found.model_copy(update={"after": after.after}) if after else found
+    keys = ("after", "sure")
+    of_use: list[str] = [k for k in keys if k in raw and (first or k == "sure")]
+    if found is not None and of_use:
+        # What is wrong with them is said once, not at each of the block's steps.
+        stand_in = {"do": "x", **{k: raw[k] for k in of_use}}
+        own = validated(Step, stand_in, where, faults if first else [])
+        found = found.model_copy(update={k: getattr(own, k) for k in of_use} if own else {})
     return found
 
 
@@ -291,8 +308,12 @@ def _check_shape(part: Part, where: Where, faults: list[Fault]) -> None:
 def without_echoes(faults: list[Fault]) -> list[Fault]:
     """Faults less those that only say again that a name in braces has no value."""
     faults = [_at_home(f) for f in faults]
-    bare = {f.where for f in faults if f.wrong.startswith(NO_PARAMETER)}
-    return [f for f in faults if f.where not in bare or f.wrong.startswith(NO_PARAMETER)]
+    bare = {f.where for f in faults if _is_of_braces(f)}
+    return [f for f in faults if f.where not in bare or _is_of_braces(f)]
+
+
+def _is_of_braces(fault: Fault) -> bool:
+    return fault.wrong.startswith(NO_PARAMETER) or fault.wrong.endswith(NO_STEP)
 
 
 def _at_home(fault: Fault) -> Fault:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from benchmate.fields.problem import Where
 from benchmate.procedure.file.acts import act_of
-from benchmate.procedure.file.schema import Step
+from benchmate.procedure.file.schema import FileNeed, Step
 
 
 @dataclass(frozen=True)
@@ -24,6 +24,8 @@ class FlatStep:
     where: Where
     first: bool
     """First of its group: what the group's `after` holds for."""
+    needs: tuple[FileNeed, ...] = ()
+    """Of the first of its group: what its block wants to hand."""
 
     @property
     def act(self) -> str:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from benchmate.fields.nearest import advice, nearest
 from benchmate.fields.problem import Fault
+from benchmate.nearest import advice, nearest
 from benchmate.plan.address import slug
 from benchmate.procedure.bodies.bodies import voids_of
 from benchmate.procedure.bodies.shapes import ShapeError

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from benchmate.fields.model import validated
-from benchmate.fields.nearest import advice
 from benchmate.fields.problem import Fault, Where
 from benchmate.fields.wording import shown
+from benchmate.nearest import advice
 from benchmate.procedure.file.schema import Parameter
 from benchmate.quantities import (
     QuantityError,

@@ -2,26 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator
 
 from benchmate.fields.model import Table, key, needed
+from benchmate.fields.problem import Fault
 from benchmate.fields.types import (
+    DENSITY,
     PERCENT,
     Area,
-    Density,
     Flag,
     Length,
-    MassWithTolerance,
     Names,
     Percent,
     Size,
+    SomeWeight,
     Text,
     text,
     whole,
     within,
 )
+from benchmate.procedure.file import clashes
 
 ShapeName = Literal[
     "block",
@@ -38,6 +41,9 @@ ShapeName = Literal[
     "shaped",
 ]
 Into = Literal["", "length", "width", "height"]
+DENSITIES = (0.03, 22.6)
+"""g/cm³, from a light balsa (common practice, no source) to osmium, the densest element (22.59
+g/cm³ in the CRC Handbook's table)."""
 MarkKind = Literal["orientation", "match", "brand"]
 
 
@@ -59,6 +65,10 @@ class Form(Table):
     bend: Length = key("12 mm", 0.0)
     """Of a shaped form: how far the middle of its length stands off the line of its ends."""
 
+    def clashes(self) -> Iterator[Fault]:
+        """Keys that its shape doesn't use."""
+        yield from clashes.of_form(self)
+
 
 class Shape(Form):
     """A hollow or an addition, in its place."""
@@ -76,6 +86,11 @@ class Shape(Form):
     """How far below the face it begins."""
     minus: tuple[Shape, ...] = key([{"shape": "bore", "size": "12 x 40 mm"}], (), max_length=12)
     plus: tuple[Shape, ...] = key([{"shape": "dome", "size": "40 x 8 mm"}], (), max_length=12)
+
+    def clashes(self) -> Iterator[Fault]:
+        """As a form's, and its place given twice."""
+        yield from super().clashes()
+        yield from clashes.of_place(self)
 
 
 class Cut(Shape):
@@ -98,6 +113,11 @@ class Void(Shape):
     reserve: Annotated[float, within(PERCENT, 0.0, 30.0)] = key("4 %", 0.0)
     """Share of the shot that the plan leaves out, so that a layer which packs loosely can be made
     up for in the next: shot can be held back, but not forced in."""
+
+    def clashes(self) -> Iterator[Fault]:
+        """As a shape's, and its own."""
+        yield from super().clashes()
+        yield from clashes.of_void(self)
 
 
 class FileTenon(Table):
@@ -150,8 +170,8 @@ class Part(Form):
     wood: Text = key("black walnut", "")
     metal: Text = key("brass", "")
     moisture: Percent = key("9 %", 9.0)
-    density: Density | None = key("0.62 g/cm³")
-    weighs: MassWithTolerance | None = key("120 g ± 2 g")
+    density: Annotated[float, within(DENSITY, *DENSITIES)] | None = key("0.62 g/cm³")
+    weighs: SomeWeight | None = key("120 g ± 2 g")
     grain: Text = key("long way", "")
     outline: Text = key("block", "")
     count: Annotated[int, whole(1, 50)] = key(2, 1)
@@ -175,6 +195,13 @@ class Part(Form):
     marks: tuple[FileMark, ...] = key([{"mark": "orientation", "on": "top"}], (), max_length=12)
     finished: Area | None = key("420 cm²")
     """Area that a finish covers, where it is not the whole outside."""
+    sure: Names = key("green wood", ())
+    """Doubts of the proofreader that the maker knows better."""
+
+    def clashes(self) -> Iterator[Fault]:
+        """As a shape's, and its own."""
+        yield from super().clashes()
+        yield from clashes.of_part(self)
 
 
 class Gap(Table):

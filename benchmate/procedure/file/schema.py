@@ -6,12 +6,16 @@ every field's example is what an error message tells people to write.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import replace
 from typing import Annotated, Any, ClassVar, Literal, get_args
 
 from pydantic import BeforeValidator
 
 from benchmate.fields.model import MOST, Table, key, needed
+from benchmate.fields.problem import Fault
 from benchmate.fields.types import (
+    MASS,
     Area,
     Count,
     Duration,
@@ -20,12 +24,16 @@ from benchmate.fields.types import (
     MassWithTolerance,
     Names,
     Percent,
+    SomeWeight,
     Temperature,
     Text,
     Timed,
     text,
     whole,
 )
+from benchmate.fields.wording import shown
+from benchmate.nearest import nearest
+from benchmate.procedure.file import clashes
 from benchmate.procedure.file.part_schema import FileBuilt
 
 Scope = Literal["job", "piece", "part", "layer", "coat", "mix"]
@@ -51,6 +59,8 @@ Cups = Literal["piece by piece", "layer by layer", "shared", "one each"]
 WeighedAs = Literal["blank", "part", "gain", "whole"]
 Air = Literal["", "constant", "arrhenius", "waterborne", "evaporation", "moisture cure"]
 NeedKind = Literal["tool", "clamp", "drill", "abrasive", "tape", "spacer", "guard", "other"]
+
+SOME_MASS = replace(MASS, above=0.0)
 
 
 class Parameter(Table):
@@ -83,6 +93,10 @@ class FileWindow(Table):
     missed: Text = key("extra work: scuff first", "nothing")
     air: Air = key("evaporation", "")
 
+    def clashes(self) -> Iterator[Fault]:
+        """Words on an edge that it doesn't have."""
+        yield from clashes.of_window(self)
+
 
 class FileAmount(Table):
     """So much of something."""
@@ -97,15 +111,26 @@ class Weigh(Table):
 
     what: Text = key("finished piece", "")
     as_: WeighedAs = key("whole", "whole", alias="as")
-    plan: Mass | None = key("850 g")
+    plan: Annotated[float, SOME_MASS] | None = key("850 g")
     tolerance: Text = key("8 g", "")
+
+
+_WEIGHED = {"finished": "whole", **{kind: kind for kind in get_args(WeighedAs)}}
+"""Texts that stand for a table, and as what is weighed then."""
 
 
 def _short_weigh(value: Any) -> Any:
     """The table that a text stands for."""
     if not isinstance(value, str):
         return value
-    return {"as": value if value in get_args(WeighedAs) else "whole", "what": value}
+    kind = _WEIGHED.get(value)
+    if kind is None:
+        near = nearest(value, _WEIGHED)
+        named = (
+            f'the nearest is "{near}"' if near else f'write {{ as = "whole", what = "{value}" }}'
+        )
+        raise ValueError(f"{shown(value)} is no kind of weighing; {named}")
+    return {"as": kind, "what": value}
 
 
 def _one_each(value: Any) -> Any:
@@ -199,6 +224,13 @@ class Step(Table):
     note: Names = key(["Tap the sides longer."], ())
     """What is to be remembered here, in the maker's words."""
 
+    sure: Names = key("short hold", ())
+    """Doubts of the proofreader that the maker knows better."""
+
+    def clashes(self) -> Iterator[Fault]:
+        """Keys of another kind of step."""
+        yield from clashes.of_step(self)
+
 
 class Head(Table):
     """Everything of a procedure file but its steps and parameters."""
@@ -209,8 +241,8 @@ class Head(Table):
     """What one piece is called."""
     makes: Annotated[int, whole(1, 50)] = key(2, 1)
     pieces: Names = key(["left", "right"], ())
-    match: Mass | None = key("5 g")
-    target: MassWithTolerance | None = key("850 g ± 8 g")
+    match: Annotated[float, SOME_MASS] | None = key("5 g")
+    target: SomeWeight | None = key("850 g ± 8 g")
     parts: dict[str, Any] = key({"block": {"wood": "black walnut"}}, {})
     """Name to `Part`: validated one by one, so that a mistake in one doesn't hide another's."""
     built: dict[str, FileBuilt] = key({"head": {"of": ["left cheek", "right cheek"]}}, {})
@@ -229,5 +261,5 @@ class BlockHead(Table):
     needs: tuple[FileNeed, ...] = key([{"what": "bar clamp", "count": 4}], (), max_length=MOST)
 
 
-STEP_KEYS_OF_A_USE = ("use", "id", "after", "change")
+STEP_KEYS_OF_A_USE = ("use", "id", "after", "change", "sure")
 """Keys of a step that uses a block; all others are the block's parameters."""

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from contextlib import suppress
 
 from benchmate.fields.problem import Fault
 from benchmate.plan.plan import Step
 from benchmate.procedure.cautions import is_oily
+from benchmate.procedure.file.schema import FileNeed
 from benchmate.procedure.trade.proof import WATER_GLUES, Proof
-from benchmate.quantities import show_area
+from benchmate.quantities import QuantityError, parse_length_mm, show_area, show_length
 from benchmate.reckon.filling.trade import is_acid, is_lead
 
 
@@ -76,3 +78,50 @@ def oily(proof: Proof) -> Iterator[Fault]:
         if woods and not any("fresh" in w for w in step.within):
             wrong = f"{woods[0]} is oily: glue doesn't hold on it unless its face is fresh"
             yield Fault(proof.where(step), wrong, 'write surface = "wiped" or "freshly planed"')
+
+
+def unmixed(proof: Proof) -> Iterator[Fault]:
+    """Two parts of a glue or resin that no step has mixed."""
+    said: set[object] = set()
+    for step in proof.steps.values():
+        flat = proof.flat(step)
+        parts = [t for t in proof.tins(step) if t.ratio is not None]
+        if not (flat.block or flat.spec.glues):
+            continue
+        if not parts or step.act not in ("spread", "poured", "coated") or flat.where in said:
+            continue
+        mixed = [s for s in proof.before(step) if s.act == "mixed"]
+        if step.mix or any(t in proof.tins(s) for s in mixed for t in parts):
+            continue
+        said.add(flat.where)
+        wrong = f"{parts[0].name} comes in two parts, and no step mixes them"
+        instead = 'add a step with act = "mixed" and serves = "…" before it'
+        if flat.block == "wedged tenon":
+            instead = 'write way = "epoxy", which mixes it'
+        yield Fault(proof.where(step, "tin"), wrong, instead)
+
+
+def short_clamps(proof: Proof) -> Iterator[Fault]:
+    """Clamps that don't open as far as flat parts are thick that are laid on each other."""
+    for step in joints(proof):
+        flat, parts = proof.flat(step), {w.name: w for w in proof.parts(step)}.values()
+        if flat.spec.area is not None or any(w.spec.shape != "block" for w in parts):
+            continue
+        thick = sum(min(w.spec.size) * w.spec.count for w in parts if w.spec.size)
+        first = next(f for f in proof.of.flats.values() if f.group == flat.group and f.first)
+        for opens in _openings(first.needs):
+            if thick > opens:
+                wrong = (
+                    f"clamps that open {show_length(opens)} don't reach over "
+                    f"{show_length(thick)} of parts"
+                )
+                where = (*flat.where, *(("clamp_size",) if flat.block else ()))
+                yield Fault(where, wrong, f'write clamp_size = "{thick + 20:.0f} mm" or more')
+                break
+
+
+def _openings(needs: Iterable[FileNeed]) -> Iterator[float]:
+    for need in needs:
+        if need.kind == "clamp" and need.size:
+            with suppress(QuantityError):
+                yield parse_length_mm(need.size)

@@ -8,9 +8,11 @@ from benchmate.fields.problem import Fault
 from benchmate.plan.plan import Fill
 from benchmate.procedure.bodies.bodies import Hollow, Worked
 from benchmate.procedure.cautions import CUTS
-from benchmate.procedure.trade.proof import Proof
+from benchmate.procedure.trade.proof import GREEN, Proof
 from benchmate.quantities import QuantityError, parse_limits, show_length, show_volume
 
+USUAL_WALL_MM = 3.0
+"""Where the void names none (common practice, no source)."""
 SLACK = 1.03
 """A layer may be over by what a rim or a dome takes."""
 
@@ -47,29 +49,44 @@ def walls(proof: Proof) -> Iterator[Fault]:
     """A wall thinner than the void allows."""
     for name, part in _parts_of_first(proof):
         for hollow in part.hollows:
-            if hollow.spec.wall:
-                yield from _wall(proof, name, part, hollow)
+            yield from _wall(proof, name, part, hollow)
 
 
 def _wall(proof: Proof, name: str, part: Worked, hollow: Hollow) -> Iterator[Fault]:
-    where = (*proof.part_at(name, part, hollow), "wall")
+    said, where = hollow.spec.wall, proof.part_at(name, part, hollow)
     try:
-        wanted = parse_limits("length", hollow.spec.wall).least
+        wanted = parse_limits("length", said).least if said else USUAL_WALL_MM
     except QuantityError as error:
         wrong, _, instead = str(error).partition("; ")
-        yield Fault(where, wrong, instead or 'write wall = "at least 4 mm"')
+        yield Fault((*where, "wall"), wrong, instead or 'write wall = "at least 4 mm"')
         return
     found = proof.wall(name, hollow.name)
-    if wanted is None or found is None:
+    if wanted is None or found is None or found.mm >= wanted - 1e-6:
         return
-    if found.mm < wanted - 1e-6:
-        less = f"{show_length(found.mm)}, less than {show_length(wanted)}"
-        wrong = f"the wall {found.where} is {less}"
-        yield Fault(where, wrong, "make the void smaller, or move it with at")
+    wrong = f"the wall {found.where} is {show_length(found.mm)}, less than {show_length(wanted)}"
+    instead = "make the void smaller, or move it with at"
+    if not said and found.mm > 0.0:
+        instead += f'; if that is meant, write wall = "at least {found.mm:.3g} mm"'
+    yield Fault((*where, "wall") if said else where, wrong, instead)
 
 
 def _this(hollow: Hollow) -> str:
     return f"the void “{hollow.name}”" if hollow.name else "this void"
+
+
+WETTEST_PCT = 20.0
+"""What is called dry enough to work; glue and sizes want less (common practice, no source)."""
+
+
+def green(proof: Proof) -> Iterator[Fault]:
+    """Wood that will still shrink and move when it is glued or filled."""
+    sheet = proof.of.sheets[proof.first_piece()]
+    for name, part in {sheet.alike.get(n, n): p for n, p in _parts_of_first(proof)}.items():
+        moisture = part.spec.moisture
+        if part.spec.wood and moisture > WETTEST_PCT:
+            wrong = f"wood at {moisture:g} % is green: it shrinks and moves as it dries"
+            where = ("parts", name, "moisture")
+            yield Fault(where, wrong, 'write what it has when it is worked, such as "9 %"', GREEN)
 
 
 def cut_before_cure(proof: Proof) -> Iterator[Fault]:

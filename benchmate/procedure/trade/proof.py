@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from benchmate.fields.problem import Where
+from benchmate.fields.problem import Fault, Where
 from benchmate.plan.plan import Step
 from benchmate.procedure.bodies.bodies import Hollow, Worked
 from benchmate.procedure.bodies.walls import Found
@@ -14,6 +14,10 @@ from benchmate.procedure.expanding.expand import Expansion
 from benchmate.procedure.file.flat import FlatStep
 from benchmate.stores.tin import Tin
 
+CLOSED_MOUTH, PLUGGED, SHORT_HOLD = "another way in", "plugged hole", "short hold"
+GREEN, MUCH_OIL = "green wood", "much oil"
+DOUBTS = (CLOSED_MOUTH, PLUGGED, SHORT_HOLD, GREEN, MUCH_OIL)
+"""What a maker may know better, by the word that says so in the file."""
 WATER_GLUES = ("wood glue", "hide glue")
 FINISHES = ("oil", "wax", "film finish", "lathe polish")
 
@@ -37,6 +41,26 @@ class Proof:
         """Its place in the file; a key only where the step isn't a block's."""
         flat = self.flat(step)
         return (*flat.where, key) if key and not flat.block else flat.where
+
+    def of_use(self, step: Step, key: str) -> Where:
+        """The place of a key in the file: of the step itself, or of the use of its block."""
+        return (*self.flat(step).where, key)
+
+    def is_known(self, fault: Fault) -> bool:
+        """Whether it is a doubt that the file says its maker knows better."""
+        if not fault.sure:
+            return False
+        match fault.where:
+            case ("parts", str(name), *_):
+                alike = self.of.sheets[self.first_piece()].alike
+                parts = self.of.parts.items()
+                specs = [w.spec.sure for (_, n), w in parts if name in (n, alike.get(n))]
+            case ("steps", int(number), *_):
+                flats = self.of.flats.values()
+                specs = [f.spec.sure for f in flats if f.where[1] == number]
+            case _:
+                return False
+        return any(fault.sure in sure for sure in specs)
 
     def part_at(self, name: str, part: Worked, hollow: Hollow) -> Where:
         """A void's place in the file: equal parts and voids stand there once, under one name."""

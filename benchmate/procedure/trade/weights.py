@@ -9,6 +9,8 @@ from benchmate.procedure.trade.proof import Proof
 from benchmate.quantities import show_mass
 
 LEAST_TOLERANCE_G = 2.0
+MOST_OF_A_PART = 0.6
+"""Share of a part's wood that can still become a void (common practice, no source)."""
 
 
 def reaches_target(proof: Proof) -> Iterator[Fault]:
@@ -45,9 +47,16 @@ def _help(proof: Proof, off: float) -> str:
     dense = fill.packing * fill.shot_density_g_cm3
     dense += (1.0 - fill.packing) * fill.resin_density_g_cm3
     part = proof.of.parts[(fill.piece, fill.part)]
-    change = abs(off) / (dense - part.density_g_cm3)
+    gain = dense - part.density_g_cm3
+    if gain <= 0.0:
+        return "its fill is no denser than the part: take denser shot, or change the target"
+    change = abs(off) / gain
+    if off > 0 and change >= fill.void_ml:
+        return "it is too heavy even unfilled: make its parts smaller, or the target heavier"
     if off > 0:
         return f"make the void {change:.0f} ml smaller, or the target heavier"
+    if change >= MOST_OF_A_PART * part.volume_ml:
+        return "there isn't that much wood to hollow out: make it larger, or the target lighter"
     return f"make the void {change:.0f} ml larger, take denser shot, or make the target lighter"
 
 

@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 from typing import Any
 
+from benchmate.nearest import or_nearest
 from benchmate.quantities import QuantityError, quote
 from benchmate.reckon.asking.frame import Refused
-from benchmate.reckon.asking.nearest import or_nearest
 from benchmate.reckon.asking.reading import shown
 from benchmate.reckon.asking.suffixes import number_in, unit_of
 

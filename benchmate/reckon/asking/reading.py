@@ -11,12 +11,12 @@ from math import isclose
 from textwrap import shorten
 from typing import Any
 
+from benchmate.nearest import or_nearest
 from benchmate.quantities import QuantityError, Units, parse_number, quote, show_number
 from benchmate.quantities.worded import Amount, Worded
 from benchmate.reckon.asking.csvtext import read_csv
 from benchmate.reckon.asking.frame import Given, Input, Plain, Reckoner, Refused
 from benchmate.reckon.asking.inches import inch_text
-from benchmate.reckon.asking.nearest import or_nearest
 from benchmate.reckon.asking.suffixes import Unit, number_in, unit_of
 
 LONGEST_DATA = 1 << 20

@@ -2,9 +2,9 @@
 
 from importlib import import_module
 
+from benchmate.nearest import or_nearest
 from benchmate.quantities import quote
 from benchmate.reckon.asking.frame import Reckoner, Refused
-from benchmate.reckon.asking.nearest import or_nearest
 
 WHERE: dict[str, str] = {
     "wood-density": "wood.wood",

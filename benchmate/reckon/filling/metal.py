@@ -9,9 +9,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import hypot, isclose, sqrt
 
+from benchmate.nearest import or_nearest
 from benchmate.quantities import QuantityError, quote
 from benchmate.reckon.asking.frame import Given, Input, Reckoner, Refused, Result, WithU, Worked
-from benchmate.reckon.asking.nearest import or_nearest
 from benchmate.reckon.asking.suffixes import number_in, unit_of
 from benchmate.reckon.filling.trade import LEAD_HANDLING, STEEL_SPARKS, is_lead
 

@@ -13,10 +13,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from graphlib import CycleError, TopologicalSorter
 
+from benchmate.nearest import or_nearest
 from benchmate.quantities import quote
 from benchmate.reckon.asking.fields import Fields
 from benchmate.reckon.asking.frame import Given, Input, Plain, Reckoner, Refused, Result, Worked
-from benchmate.reckon.asking.nearest import or_nearest
 from benchmate.reckon.weight.student import normal_cdf
 
 MOST_ACTIVITIES = 1000

@@ -18,6 +18,7 @@ from benchmate.reckon.solids.body import AXES, Body
 from benchmate.reckon.solids.leaves import Flat
 from benchmate.reckon.solids.placing import NEAR_MM, Vec, dot, less, moved
 from benchmate.reckon.solids.sampling import Amount, sampled
+from benchmate.reckon.solids.second import put_together
 
 _PROBE_MM = 1e-4
 _SHRINK = 1e-3
@@ -38,17 +39,21 @@ def assembled(name: str, parts: Sequence[Body], voids: Sequence[Body]) -> Body:
     volume = math.fsum(sign * amount.volume for sign, amount in total.amounts)
     if volume <= 0.0:
         raise Refused(f"{name}: the voids take all of it, and no volume is left")
+    centre = _centre(total.amounts, volume)
     below = [note for body in (*parts, *voids) for note in body.notes]
     return Body(
         name,
         volume,
         total.surface,
-        _centre(total.amounts, volume),
+        centre,
         tuple(total.flats),
         parts=tuple(parts),
         voids=tuple(voids),
         notes=tuple(dict.fromkeys((*below, *total.notes))),
         u_volume=math.hypot(*(amount.u for _, amount in total.amounts)),
+        made_second=put_together(
+            [(sign, a.volume, a.centre, a.second) for sign, a in total.amounts], centre
+        ),
     )
 
 
@@ -63,7 +68,7 @@ class _Sum:
 
     def add(self, part: Body, before: Sequence[Body]) -> None:
         """Add a part to those before it; what they share counts once."""
-        shared = [other for other in before if _overlap(part, other)]
+        shared = [other for other in before if overlapping(part, other)]
         if shared:
             amount = sampled(part, lambda p: not any(other.contains(p) for other in shared))
             self._by_points(part, 1.0, amount, "adds nothing: it lies inside the others")
@@ -76,7 +81,7 @@ class _Sum:
     def cut(self, void: Body, solid: Body, before: Sequence[Body]) -> None:
         """Cut a void; only what is there, and not cut yet, is taken."""
         _refuse_sticking_out(void, solid)
-        crossed = [other for other in before if _overlap(void, other)]
+        crossed = [other for other in before if overlapping(void, other)]
         if crossed or not _is_inside(void, solid):
             amount = sampled(
                 void,
@@ -90,7 +95,7 @@ class _Sum:
         self._exactly(void, -1.0)
 
     def _exactly(self, body: Body, sign: float) -> None:
-        self.amounts.append((sign, Amount(body.volume, body.centre, body.u_volume)))
+        self.amounts.append((sign, Amount(body.volume, body.centre, body.second, body.u_volume)))
         both_known = self.surface is not None and body.surface is not None
         self.surface = (self.surface or 0.0) + (body.surface or 0.0) if both_known else None
 
@@ -151,7 +156,8 @@ def _share_on(flat: Flat, other: Body, *, inward: bool) -> float:
     return count / len(flat.points)
 
 
-def _overlap(one: Body, two: Body) -> bool:
+def overlapping(one: Body, two: Body) -> bool:
+    """Whether two shapes share room; touching isn't sharing."""
     if any(one.box[a] + two.box[b] <= NEAR_MM for a, b in _FACING):
         return False
     return _reaches_into(one, two) or _reaches_into(two, one)

@@ -6,6 +6,7 @@ from functools import cached_property
 
 from benchmate.reckon.solids.leaves import Flat, Leaf
 from benchmate.reckon.solids.placing import Placing, Vec, dot
+from benchmate.reckon.solids.second import central, turned_to
 
 AXES: dict[str, Vec] = {
     "+x": (1.0, 0.0, 0.0),
@@ -67,6 +68,8 @@ class Body:
     voids: tuple["Body", ...] = ()
     notes: tuple[str, ...] = ()
     u_volume: float = 0.0
+    made_second: Vec | None = None
+    """Second moments about its centre, where it was put together; a leaf's own follow from it."""
 
     @property
     def volume_ml(self) -> float:
@@ -82,6 +85,15 @@ class Body:
     def surface_cm2(self) -> float | None:
         """The surface in cm², None where it isn't worked out."""
         return None if self.surface is None else self.surface / 100.0
+
+    @cached_property
+    def second(self) -> Vec:
+        """Second moments about its centre along x, y and z, mm⁵ (see `second`)."""
+        if self.made_second is not None:
+            return self.made_second
+        if self.piece is None:
+            raise ValueError(f"{self.name} was made without its second moments")
+        return turned_to(central(self.piece.leaf), self.piece.where)
 
     @cached_property
     def pieces(self) -> tuple[Piece, ...]:

@@ -17,6 +17,10 @@ unit ("3/4 in"). It lies along x from x = 0, its middle on the axis:
 |      | from the mouth; tip_deg, the drill's point, 118 unless given, 180 for a flat bottom |
 | turned | profile_mm [[x, radius], …] |
 
+A cylinder and a turned shape take `grooves`, a list of objects with at_mm (the middle) and
+radius_mm (half-round), or width_mm and depth_mm (square, or a V with `vee`), each on a part that
+keeps its diameter.
+
 `at_mm` [x, y, z] moves a shape, `along` ("x", "y", "z", "-x", "-y", "-z") turns it. `plus` and
 `minus` are lists of shapes added and cut; an object with `plus` alone is the sum of its parts.
 """
@@ -25,13 +29,14 @@ import math
 from collections.abc import Callable, Sequence
 from typing import Any
 
+from benchmate.nearest import or_nearest
 from benchmate.quantities import parse_size_mm
 from benchmate.reckon.asking.fields import Fields
 from benchmate.reckon.asking.frame import Refused, refusing
-from benchmate.reckon.asking.nearest import or_nearest
 from benchmate.reckon.solids.assembly import assembled
 from benchmate.reckon.solids.body import Body, single
 from benchmate.reckon.solids.coaxial import merged
+from benchmate.reckon.solids.grooves import grooved
 from benchmate.reckon.solids.leaves import Leaf, Prism, RoundRing, Turned
 from benchmate.reckon.solids.outlines import Point, Polygon, RoundedRectangle, regular_polygon
 from benchmate.reckon.solids.placing import DIRECTIONS, HOME, Placing, Vec, placing
@@ -147,9 +152,10 @@ def _block(fields: Fields) -> Leaf:
 
 
 def _cylinder(fields: Fields) -> Leaf:
-    fields.only(*_PLACED, "diameter_mm", "length_mm")
+    fields.only(*_PLACED, "diameter_mm", "length_mm", "grooves")
     radius = length_of(fields, "diameter_mm") / 2.0
-    return Turned((Line(0.0, radius, length_of(fields, "length_mm"), radius),))
+    straight = (Line(0.0, radius, length_of(fields, "length_mm"), radius),)
+    return Turned(grooved(fields, straight))
 
 
 def _frustum(fields: Fields) -> Leaf:
@@ -269,7 +275,7 @@ def drilled(diameter: float, depth: float, tip_deg: float) -> Profile:
 
 
 def _turned(fields: Fields) -> Leaf:
-    fields.only(*_PLACED, "profile_mm")
+    fields.only(*_PLACED, "profile_mm", "grooves")
     pairs = _pairs(fields, "profile_mm", low=-LONGEST_MM)
     where = f"{fields.where}.profile_mm"
     if len(pairs) < 2:
@@ -279,7 +285,7 @@ def _turned(fields: Fields) -> Leaf:
             raise Refused(f"{where} has a radius below zero at x {x1:g}")
         if x1 < x0:
             raise Refused(f"{where} goes back from x {x0:g} to {x1:g}; give x in rising order")
-    leaf = Turned(polyline(pairs))
+    leaf = Turned(grooved(fields, polyline(pairs)))
     if pairs[-1][0] - pairs[0][0] < SHORTEST_MM or leaf.volume <= 0.0:
         raise Refused(f"{where} encloses nothing; it needs a length and a radius above zero")
     return leaf

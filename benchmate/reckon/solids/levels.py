@@ -6,7 +6,7 @@ from itertools import pairwise
 from benchmate.reckon.asking.frame import Refused
 from benchmate.reckon.solids.body import Body
 from benchmate.reckon.solids.leaves import Prism, Turned
-from benchmate.reckon.solids.profiles import Run, Zone
+from benchmate.reckon.solids.profiles import Line, Run
 
 _SLICES = 40
 
@@ -26,7 +26,7 @@ def areas_by_depth(body: Body) -> tuple[tuple[float, float], ...]:
 
 
 def _areas(run: Run) -> list[tuple[float, float]]:
-    straight = not isinstance(run, Zone) and run.r0 == run.r1
+    straight = isinstance(run, Line) and run.r0 == run.r1
     steps = 1 if straight or run.x1 == run.x0 else _SLICES
     xs = [run.x0 + (run.x1 - run.x0) * i / steps for i in range(steps + 1)]
     if run.x1 == run.x0:

@@ -1,4 +1,4 @@
-"""Turned profiles: the radius along x, in straight runs and in parts of a ball.
+"""Turned profiles: the radius along x, in straight runs, parts of a ball and dips.
 
 Sources: frusta by Pappus; zones of a sphere by integrating pi (R^2 - u^2). A vertical step is a
 run of no length: it adds a flat ring of surface and no volume.
@@ -8,6 +8,7 @@ import math
 from dataclasses import dataclass
 from itertools import pairwise
 
+from benchmate.reckon.solids.cove import Cove
 from benchmate.reckon.solids.placing import NEAR_MM
 
 
@@ -118,7 +119,7 @@ class Zone:
         return (x, self.radius(x))
 
 
-Run = Line | Zone
+Run = Line | Zone | Cove
 Profile = tuple[Run, ...]
 
 

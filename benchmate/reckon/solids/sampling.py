@@ -24,10 +24,11 @@ _STEPS = (1.0 / _ROOT, 1.0 / _ROOT**2, 1.0 / _ROOT**3)
 
 
 class Amount(NamedTuple):
-    """What a body adds or takes: volume, where its centre is, and the volume's uncertainty."""
+    """What a body adds or takes: volume, centre, second moments about it, and its u."""
 
     volume: float
     centre: Vec
+    second: Vec
     u: float = 0.0
 
 
@@ -46,9 +47,10 @@ def sampled(body: Body, counts: Callable[[Vec], bool]) -> Amount:
         if inside:
             shares.append(len(counted) / len(inside))
     if not kept or len(shares) < 2:
-        return Amount(0.0, body.centre)
+        return Amount(0.0, body.centre, (0.0, 0.0, 0.0))
     u = body.volume * stdev(shares) / math.sqrt(len(shares))
-    return Amount(body.volume * fmean(shares), _mean(kept), math.hypot(u, body.u_volume))
+    volume, centre = body.volume * fmean(shares), _mean(kept)
+    return Amount(volume, centre, _second(kept, centre, volume), math.hypot(u, body.u_volume))
 
 
 def _points(body: Body) -> Iterator[Vec]:
@@ -67,3 +69,8 @@ def _mean(points: list[Vec]) -> Vec:
         fmean(p[1] for p in points),
         fmean(p[2] for p in points),
     )
+
+
+def _second(points: list[Vec], centre: Vec, volume: float) -> Vec:
+    x, y, z = (volume * fmean((p[i] - centre[i]) ** 2 for p in points) for i in range(3))
+    return (x, y, z)

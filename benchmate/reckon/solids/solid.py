@@ -1,13 +1,36 @@
-"""The reckoner `solid`: volume, surface and centre of a shape given as plain JSON."""
+"""The reckoner `solid`: volume, surface, centre and inertia of a shape given as plain JSON."""
 
 from benchmate.quantities import show_number
-from benchmate.reckon.asking.frame import Given, Input, Reckoner, Result, WithU, Worked
-from benchmate.reckon.solids import shape_from_json
+from benchmate.reckon.asking.frame import (
+    Given,
+    Input,
+    Plain,
+    Reckoner,
+    Refused,
+    Result,
+    WithU,
+    Worked,
+)
+from benchmate.reckon.solids import Body, shape_from_json
+from benchmate.reckon.solids.second import inertia
+
+
+def _density(given: Given, volume_ml: float) -> float | None:
+    """In g/cm³, by itself or from the weight."""
+    density, weight_g = given.maybe("density_g_cm3"), given.maybe("weight_g")
+    if density is not None and weight_g is not None:
+        raise Refused("density_g_cm3 and weight_g are both given; give one of them")
+    return density if weight_g is None else weight_g / volume_ml
+
+
+def _inertia(body: Body, density_g_cm3: float) -> list[Plain]:
+    return [density_g_cm3 / 1000.0 * about for about in inertia(body.second)]
 
 
 def _work(given: Given) -> Worked:
     body = shape_from_json(given.data("shape"))
     volume = body.volume_ml
+    density = _density(given, volume)
     notes = list(body.notes)
     if body.u_volume_ml > 0.01 * volume:
         share = show_number(100.0 * body.u_volume_ml / volume, 1)
@@ -17,6 +40,8 @@ def _work(given: Given) -> Worked:
             "volume_ml": WithU(volume, body.u_volume_ml) if body.u_volume_ml else volume,
             "surface_cm2": body.surface_cm2,
             "centroid_mm": list(body.centre),
+            "weight_g": None if density is None else density * volume,
+            "inertia_g_mm2": None if density is None else _inertia(body, density),
         },
         tuple(notes),
     )
@@ -25,7 +50,7 @@ def _work(given: Given) -> Worked:
 RECKONERS = (
     Reckoner(
         name="solid",
-        title="Volume, surface and centre of a shape",
+        title="Volume, surface, centre and inertia of a shape",
         inputs=(
             Input(
                 key="shape",
@@ -40,8 +65,24 @@ RECKONERS = (
                     "diameter_mm, height_mm or else half a ball; bore: diameter_mm, depth_mm, or "
                     "steps_mm [[diameter, depth], …], and tip_deg, 118 unless given, 180 flat; "
                     "turned: profile_mm [[x, radius], …]), with at_mm [x, y, z] and along (x, "
-                    "-z, …) to place it, and lists plus and minus of shapes"
+                    "-z, …) to place it, and lists plus and minus of shapes; cylinder and turned "
+                    "take grooves, objects with at_mm and radius_mm, or width_mm and depth_mm, "
+                    "with vee true for a V"
                 ),
+            ),
+            Input(
+                key="density_g_cm3",
+                meaning="what it is made of, for weight and inertia",
+                needed=False,
+                above=0.0,
+                high=30.0,
+            ),
+            Input(
+                key="weight_g",
+                meaning="what it weighs, instead of the density",
+                needed=False,
+                above=0.0,
+                high=1e6,
             ),
         ),
         results=(
@@ -56,11 +97,18 @@ RECKONERS = (
                 key="centroid_mm",
                 meaning="[x, y, z]: x along the shape from its start, y and z from its middle",
             ),
+            Result(key="weight_g", meaning="of one stuff throughout", if_none="needs a density"),
+            Result(
+                key="inertia_g_mm2",
+                meaning="about axes through the centre along [x, y, z], of one stuff throughout",
+                if_none="needs density_g_cm3 or weight_g",
+            ),
         ),
         formula=(
             "cylinder πd²h/4; frustum πh(d² + dD + D²)/12; capsule πr²(L − 2r) + 4πr³/3; slot "
             "(LW − (4 − π)r²)·depth; prism n r² tan(π/n) h; dome πh(3a² + h²)/6; drill point a "
-            "cone (d/2)/tan(point/2) high; ring by Pappus; centroid Σ±Vx/Σ±V"
+            "cone (d/2)/tan(point/2) high; ring and groove by Pappus; centroid Σ±Vx/Σ±V; inertia "
+            "by ∫(y² + z²) dm and parallel axes"
         ),
         sources=(
             "geometry: frusta, zones of a sphere, Pappus's theorems, the shoelace formula",

@@ -13,7 +13,7 @@ from benchmate.reckon.asking.fields import Fields
 from benchmate.reckon.asking.frame import Refused
 from benchmate.reckon.solids import Body, shape_from_json
 from benchmate.reckon.solids.leaves import Prism, Turned
-from benchmate.reckon.solids.profiles import Profile, Zone
+from benchmate.reckon.solids.profiles import Line, Profile
 from benchmate.reckon.wall.wall_faces import Face, Facet, faces_of, facet
 
 Run2 = tuple[tuple[float, float], tuple[float, float]]
@@ -93,7 +93,7 @@ def _turned(profile: Profile, chamfer: float, holes: tuple[Body, ...]) -> Outsid
     points: list[tuple[float, float]] = []
     for run in profile:
         corners = [(run.x0, run.r0), (run.x1, run.r1)]
-        for point in run.stations(_ZONE_STEPS) if isinstance(run, Zone) else corners:
+        for point in run.stations(_ZONE_STEPS) if not isinstance(run, Line) else corners:
             if not points or points[-1] != point:
                 points.append(point)
     first, last = points[0], points[-1]

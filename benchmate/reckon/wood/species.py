@@ -17,9 +17,9 @@ from memory. Their volumetric shrinkage follows from both sides, their green gra
 
 from typing import NamedTuple
 
+from benchmate.nearest import or_nearest
 from benchmate.quantities import quote
 from benchmate.reckon.asking.frame import Refused
-from benchmate.reckon.asking.nearest import or_nearest
 
 _WATER_AT_12 = 1120.0
 """kg/m³ of a wood of specific gravity 1 at 12 % moisture."""

@@ -14,9 +14,10 @@ from __future__ import annotations
 
 import io
 import sys
-import time
 import wave
 from collections.abc import Generator
+
+from benchmate.clock import wait_s
 
 NO_DEVICE = 3
 NO_LIBRARY = 4
@@ -77,7 +78,7 @@ def _play(data: bytes) -> None:
         feed = _feed(samples, 2 * channels)
         next(feed)
         device.start(feed)
-        time.sleep(len(samples) / (2 * channels * rate_hz) + TAIL_S)
+        wait_s(len(samples) / (2 * channels * rate_hz) + TAIL_S)
 
 
 def _feed(samples: bytes, frame_bytes: int) -> Generator[bytes, int, None]:

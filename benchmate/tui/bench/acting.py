@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
 
+from benchmate.bench.errors import JournalError
 from benchmate.job.deciding.laying_out import missing_for, need_key, need_text
 from benchmate.job.events.stored import TakenBack
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act
-from benchmate.journal import JournalError
 from benchmate.plan.plan import Need
 from benchmate.refusal import Refused, RestsOn, TooCold
 from benchmate.tui.bench.picking import Picking

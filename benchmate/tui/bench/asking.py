@@ -31,6 +31,10 @@ MISSED = (
     ("in time", "It was done in time: I'll say when"),
     ("let it be", "Let it be: go on as it is"),
 )
+RUINED = (
+    ("spoiled", "It is spoiled: that is to be made again"),
+    ("let it be", "It is sound: it was warm enough where it stood"),
+)
 
 
 class Asking(Acting):
@@ -150,10 +154,11 @@ class Asking(Acting):
     def ask_missed(self, act: Act) -> None:
         """What became of a missed window."""
         job = self.bench.shop.jobs[act.job]
+        answers = RUINED if act.bound is not None and act.bound.is_ruined else MISSED
         self.choose(
             in_job(job, act_sentence(job, act)),
-            [text for _, text in MISSED],
-            [partial(self._missed, act, a) for a, _ in MISSED],
+            [text for _, text in answers],
+            [partial(self._missed, act, a) for a, _ in answers],
         )
 
     def _missed(self, act: Act, answer: str) -> None:

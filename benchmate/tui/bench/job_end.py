@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING, Any
 from textual.screen import Screen
 
 from benchmate.bench import Bench
+from benchmate.bench.errors import JournalError
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.looking_back.summary import FINISHED, pieces_unweighed
 from benchmate.job.state.state import JobState
 from benchmate.job.words.phrases import piece_label
-from benchmate.journal import JournalError
 from benchmate.quantities import parse_number, parse_reading
 from benchmate.refusal import Refused
 

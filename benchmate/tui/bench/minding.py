@@ -7,7 +7,6 @@ process that has the word makes any noise, but for what spoils something, which 
 from __future__ import annotations
 
 import os
-import time
 from collections.abc import Callable, Iterator
 from contextlib import suppress
 from typing import TYPE_CHECKING, Any, ClassVar, Protocol
@@ -18,9 +17,10 @@ from textual.message import Message
 from textual.screen import Screen
 
 from benchmate.bench import Bench
+from benchmate.bench.errors import JournalError
 from benchmate.bench.reminding.at_machine import is_at_machine, set_at_machine
 from benchmate.bench.reminding.away import AWAY_S, Passed, last_minded_s, missed_while_away
-from benchmate.journal import JournalError
+from benchmate.clock import steady_s
 from benchmate.localtime import show_when
 from benchmate.quantities import show_duration
 from benchmate.refusal import Refused
@@ -200,7 +200,7 @@ class MindingApp(App[None]):
 
     def ring(self) -> None:
         """The terminal's bell; two calls at once are one."""
-        now_s = time.monotonic()
+        now_s = steady_s()
         if now_s - self._rung_s >= APART_S:
             self._rung_s = now_s
             self.bell()

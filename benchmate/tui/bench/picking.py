@@ -208,5 +208,10 @@ class Picking(Screen[None]):
         mine = (a for a in found.later if a.job == job.job and a.piece in (piece, ""))
         later = next(mine, None)
         if later is None:
-            return "nothing for hands now."
+            held = found.holding(job, piece)
+            if held is None:
+                return "nothing for hands now."
+            if held.step is None:
+                return f"waits until you say what happened: {short_act(job, held)}."
+            return f"waits: first {short_act(job, held)}."
         return f"nothing for hands before {self.clock(later.ready_at)}, {short_act(job, later)}."

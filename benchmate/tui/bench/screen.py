@@ -11,7 +11,6 @@ from textual.containers import Horizontal
 from textual.events import Resize
 
 from benchmate.job.windows.agenda import Agenda
-from benchmate.job.words.phrases import piece_label
 from benchmate.moment import Moment
 from benchmate.plan.plan import Fill
 from benchmate.tui.bench.reminding import Reminding
@@ -173,7 +172,7 @@ class BenchScreen(Reminding):
         job = self.bench.shop.jobs.get(act.job) if act is not None else None
         if act is None or job is None or not room.wide or cells < COURSE_FROM or not self._whole:
             return []
-        plot = self.thoughts.course(job, piece_label(job, act.piece))
+        plot = self.thoughts.course(job, act.piece)
         return course_lines(plot, COURSE - 2, room.hand, self.bench.settings.units) if plot else []
 
     def _said(self, cells: int, now_s: float) -> list[Line]:

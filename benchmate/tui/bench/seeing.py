@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.binding import Binding, BindingType
 
 from benchmate.job.state.state import JobState
+from benchmate.job.words.event_text import amount_lines
 from benchmate.job.words.phrases import place_label
 from benchmate.quantities.worded import in_units
 from benchmate.tui.bench.amounts import Amounts
@@ -124,7 +125,7 @@ class Seeing(Amounts):
         if not any(p.changes for p in offer.pieces):
             self.choose("It can't be landed as it is.", ("Read",), (self.look,), body=body)
             return
-        _, lines = landing_on.take(job, offer.pieces)
+        _, amounts = landing_on.take(job, offer.pieces)
         short = falls_short(offer)
         question = "It can't be landed. As near as it goes:" if short else "Take this makeweight?"
         options = ("Take the best there is" if short else "Take it", "Leave the plan as it is")
@@ -132,7 +133,7 @@ class Seeing(Amounts):
             question,
             options,
             (partial(self._take, job, offer), self.look),
-            body=[*body, "", *lines],
+            body=[*body, "", *amount_lines(amounts)],
             again="m",
         )
 
@@ -141,6 +142,6 @@ class Seeing(Amounts):
         if now.version != job.version:
             self.say("The job has moved on meanwhile: look at the offer again.")
             return
-        plan, lines = landing_on.take(now, offer.pieces)
-        command = cmd.ChangePlan(plan=plan, lines=lines, reason=f"makeweight: {offer.sentence}")
+        plan, amounts = landing_on.take(now, offer.pieces)
+        command = cmd.ChangePlan(plan=plan, amounts=amounts, reason="makeweight")
         self.do(job.job, command, "The makeweight is in the plan: weigh out what it says.")

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from textual.screen import Screen
 
 from benchmate.bench import Bench
-from benchmate.journal import JournalError
+from benchmate.bench.errors import JournalError
 from benchmate.refusal import Refused
 
 if TYPE_CHECKING:

@@ -7,12 +7,12 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
+from benchmate.bench.errors import JournalError
 from benchmate.bench.history.pages import job_names
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.state.state import JobState, Weighing
 from benchmate.job.weights.drift import Remark, remarks
 from benchmate.job.words.phrases import holds_clocks, in_job, thing_of
-from benchmate.journal import JournalError
 from benchmate.localtime import show_when
 from benchmate.quantities import parse_reading, show_mass
 from benchmate.tui.pages.frames.list_page import ListPage

@@ -7,9 +7,9 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
+from benchmate.bench.errors import JournalError
 from benchmate.bench.history.records import KINDS, UNITS, readings
 from benchmate.charts import Chart, ChartError, Kind, Options, RuleSet, draw_readings
-from benchmate.journal import JournalError
 from benchmate.refusal import Refused
 from benchmate.tui.pages.frames.page import Page
 from benchmate.tui.present.lines import Line, Span, line

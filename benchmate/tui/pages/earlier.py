@@ -7,9 +7,9 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
+from benchmate.bench.errors import JournalError
 from benchmate.bench.history.lessons import earlier, in_use, not_taught
 from benchmate.bench.history.records import KINDS, known_procedures
-from benchmate.journal import JournalError
 from benchmate.learning.side_by_side import LAST, JobSummary, Table, side_by_side
 from benchmate.localtime import show_date
 from benchmate.refusal import Refused

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
@@ -10,7 +9,8 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.binding import Binding, BindingType
 from textual.worker import get_current_worker
 
-from benchmate.journal import JournalError
+from benchmate.bench.errors import JournalError
+from benchmate.clock import steady_s
 from benchmate.localtime import show_stamp
 from benchmate.refusal import Refused
 from benchmate.tui.pages.frames.list_page import ListPage
@@ -18,7 +18,7 @@ from benchmate.tui.present.lines import Role
 from benchmate.tui.prompts.ask import Ask
 
 if TYPE_CHECKING:
-    from benchmate.journal import BackupInfo, Verdict
+    from benchmate.bench.keeping.rescue import BackupInfo, Verdict
 
 Progress = Callable[[int, int], None]
 SAY_EVERY_S = 0.25
@@ -66,8 +66,8 @@ class LogCare(ListPage):
             nonlocal said_s
             if worker.is_cancelled:
                 raise GivenUp
-            if time.monotonic() - said_s >= SAY_EVERY_S:
-                said_s = time.monotonic()
+            if steady_s() - said_s >= SAY_EVERY_S:
+                said_s = steady_s()
                 self.app.call_from_thread(self.say, f"{done} of {total} entries checked", "plain")
 
         try:

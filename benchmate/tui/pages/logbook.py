@@ -7,11 +7,11 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
+from benchmate.bench.errors import JournalError
 from benchmate.bench.history.logbook import Entry
 from benchmate.bench.history.pages import count_of, page, stream_names, with_voids
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.state.shop import JOB, PLACE
-from benchmate.journal import JournalError
 from benchmate.localtime import show_clock, show_stamp
 from benchmate.refusal import Refused, RestsOn
 from benchmate.tui.pages.log_care import LogCare

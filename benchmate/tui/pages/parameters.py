@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.binding import Binding, BindingType
 
+from benchmate.bench.errors import JournalError
 from benchmate.bench.shelf.tins_for_job import shelf_cautions
 from benchmate.bench.starting.briefing import first_words
 from benchmate.bench.starting.proofing import Proof, proof_of
 from benchmate.bench.starting.starting import start_job
-from benchmate.journal import JournalError
 from benchmate.refusal import Refused
 from benchmate.tui.pages.frames.form_page import FormPage
 from benchmate.tui.pages.teaching import ask_back, ask_offers

@@ -208,6 +208,6 @@ def _from_file(key: str, text: str) -> str:
     """What was typed, or for @file what that file holds. Raises Refused."""
     if not text.startswith("@"):
         return text
-    from benchmate.cli.reckon import read_file
+    from benchmate.bench.text_file import read_file
 
     return read_file(key, text[1:])

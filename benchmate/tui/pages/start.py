@@ -10,8 +10,9 @@ from typing import ClassVar
 from textual.binding import Binding, BindingType
 from textual.worker import get_current_worker
 
+from benchmate.bench.shelf.tins import tins_of
 from benchmate.bench.starting.proofing import faults_of_file
-from benchmate.bench.starting.starting import start_free, tins_of
+from benchmate.bench.starting.starting import start_free
 from benchmate.procedure.finding import describe, find_all
 from benchmate.stores import Tin
 from benchmate.tui.bench.wishing import ask_wishes

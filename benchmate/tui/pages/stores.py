@@ -7,10 +7,10 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
+from benchmate.bench.errors import JournalError
 from benchmate.bench.shelf.shelf import find_tin, gone_tins, tin_gone
+from benchmate.bench.shelf.tins import tins_of
 from benchmate.bench.shelf.tins_for_job import today_of
-from benchmate.bench.starting.starting import tins_of
-from benchmate.journal import JournalError
 from benchmate.refusal import Refused
 from benchmate.stores import Tin, acts_of
 from benchmate.tui.present.lines import Line

@@ -115,7 +115,7 @@ class TinsForJob(ListPage):
         return tin.tin if tin else self.chosen.get(role.name, role.asked)
 
     def _option(self, tin: Tin) -> str:
-        from benchmate.bench.starting.starting import tins_of
+        from benchmate.bench.shelf.tins import tins_of
 
         if tin.name not in tins_of(self.bench):
             return f"{tin.name}  ({COMMON_PRACTICE})"

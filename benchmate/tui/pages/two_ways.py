@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from benchmate.bench.errors import JournalError
 from benchmate.bench.history.comparing import compare_ways, what_differs
-from benchmate.journal import JournalError
 from benchmate.refusal import Refused
 from benchmate.tui.pages.frames.read_page import ReadPage
 from benchmate.tui.present.lines import Line, Role, Span, line

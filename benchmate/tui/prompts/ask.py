@@ -12,7 +12,7 @@ from textual.events import Key
 from textual.screen import ModalScreen
 from textual.widgets import Input
 
-from benchmate.journal import JournalError
+from benchmate.bench.errors import JournalError
 from benchmate.quantities import QuantityError
 from benchmate.refusal import Refused
 from benchmate.tui.present.lines import Line, Role, Span, line, wrap

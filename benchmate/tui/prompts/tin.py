@@ -7,9 +7,9 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
+from benchmate.bench.errors import JournalError
 from benchmate.bench.shelf.shelf import describe_tin
-from benchmate.bench.starting.starting import tins_of
-from benchmate.journal import JournalError
+from benchmate.bench.shelf.tins import tins_of
 from benchmate.quantities import QuantityError
 from benchmate.refusal import Refused
 from benchmate.stores import COMMON_PRACTICE, Tin, impossible

@@ -13,8 +13,8 @@ from textual.events import Resize
 from textual.screen import Screen
 
 from benchmate.bench import Bench
+from benchmate.bench.errors import JournalError
 from benchmate.job.deciding import commands as cmd
-from benchmate.journal import JournalError
 from benchmate.refusal import Refused
 from benchmate.tui.present.lines import Line, Role, Span, line, rule, spread
 from benchmate.tui.present.listing import Keys, key_lines, paragraph

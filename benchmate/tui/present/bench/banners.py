@@ -37,9 +37,18 @@ class Banner:
 def banners(found: Agenda, jobs: Mapping[str, JobState]) -> list[Banner]:
     """What is to be said now, the gravest first."""
     waiting = {v: a for a in reversed((*found.ready, *found.later)) for v in _windows_of(a)}
-    made = [b for v in found.windows if not v.paused and (b := _of(v, waiting, jobs))]
+    made = [
+        (_rank(v, b), b) for v in found.windows if not v.paused and (b := _of(v, waiting, jobs))
+    ]
+    return [b for _, b in sorted(made, key=lambda pair: pair[0])]
+
+
+def _rank(view: WindowView, banner: Banner) -> tuple[int, bool, float]:
+    """What spoils before the rest; in each what can still be saved, by its close, before what
+    is lost."""
     order = ("until heard", "again", "once")
-    return sorted(made, key=lambda b: order.index(b.insistence))
+    close_s = view.closes.at if view.closes else view.now
+    return order.index(banner.insistence), view.state == "missed", close_s
 
 
 def _windows_of(act: Act) -> Iterable[str]:
@@ -53,6 +62,10 @@ def _of(
     act = waiting.get(view.address)
     to_do = act_sentence(jobs[act.job], act).rstrip(".") + "." if act else ""
     label, window = view.window.label, view.window
+    if view.is_ruined:
+        return Banner(
+            f"{view.address} chilled", f"{label}: too cold. Build nothing on it.", "again"
+        )
     if view.state == "missed" and window.missed != "nothing" and view.closes:
         ago = show_duration(view.now - view.closes.at)
         lost = f"; {window.closes_text}" if window.closes_text else ""

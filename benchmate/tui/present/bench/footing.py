@@ -10,6 +10,7 @@ from benchmate.job.state.shop import Shop
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act, Agenda
 from benchmate.job.words.phrases import piece_label
+from benchmate.plan.address import piece_address
 from benchmate.plan.plan import PiecePlan
 from benchmate.quantities import Units
 from benchmate.tui.present.bench.foot import joined, later, later_list, weighed
@@ -71,12 +72,11 @@ class Footing:
         job, act = self._job, self.act
         if job is None or act is None:
             return ()
-        label = piece_label(job, act.piece)
-        found = next((h for h in self.landing.headings if h.piece == label), None)
+        found = self._heading_of(job, act.piece)
         plan = _piece(job, act.piece)
         if found is None or plan is None:
             return ()
-        whose = label if job.plan and len(job.plan.pieces) > 1 else ""
+        whose = piece_label(job, act.piece) if job.plan and len(job.plan.pieces) > 1 else ""
         return heading_line(found, plan.target_g, plan.tolerance_g, self.units, whose)
 
     def _offer(self, cells: int) -> Line:
@@ -89,7 +89,7 @@ class Footing:
             room = cells - width(key) - 3
             said = first_fitting(offer_lines(self.landing.offer, self.units), room)
             return spread((Span(" "), *said), key, cells)
-        chance = last_chance_line(self.landing.chances, piece_label(job, act.piece))
+        chance = last_chance_line(self.landing.chances, piece_address(job.job, act.piece))
         return crop((Span(" "), *chance), cells) if chance else ()
 
     def _wide(self, most: int, cells: int) -> list[Line]:
@@ -104,6 +104,10 @@ class Footing:
         made += [offer] if offer else []
         return [*made, *later_list(self.shop.jobs, self.found.later, self.clock, cells, later_rows)]
 
+    def _heading_of(self, job: JobState, piece: str) -> Heading | None:
+        mine = piece_address(job.job, piece)
+        return next((h for h in self.landing.headings if h.address == mine), None)
+
     def _headings(self, most: int) -> list[Line]:
         """Of every piece of the job in hand."""
         job = self._job
@@ -111,9 +115,9 @@ class Footing:
             return []
         out = []
         for piece in job.plan.pieces:
-            label = piece_label(job, piece.name)
-            found = next((h for h in self.landing.headings if h.piece == label), None)
+            found = self._heading_of(job, piece.name)
             if found is not None:
+                label = piece_label(job, piece.name)
                 rest = heading_line(found, piece.target_g, piece.tolerance_g, self.units)
                 out.append(line(f"{label}  ", *rest))
         return out[:most]

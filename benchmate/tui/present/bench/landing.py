@@ -113,7 +113,7 @@ def offer_body(offer: Offer) -> list[str]:
     return out
 
 
-def last_chance_line(chances: Sequence[LastChance], label: str) -> Line:
-    """The sentence for the piece in hand; empty where its next step isn't the last chance."""
-    found = next((c for c in chances if c.piece == label), None)
+def last_chance_line(chances: Sequence[LastChance], piece: str) -> Line:
+    """The sentence for a piece, by its address; empty where its next step isn't the last chance."""
+    found = next((c for c in chances if c.address == piece), None)
     return line(Span(found.sentence, "caution")) if found else ()

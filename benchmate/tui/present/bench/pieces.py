@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act, Agenda
-from benchmate.job.words.phrases import piece_label
+from benchmate.job.words.distinct_names import shown_names
 from benchmate.tui.present.bench.words import short_act
 from benchmate.tui.present.lines import Line, Span, crop, fit, line, width
 
@@ -25,17 +25,7 @@ class Piece(NamedTuple):
 
 def pieces(jobs: Sequence[JobState]) -> list[Piece]:
     """Pieces that can still need hands, in the order of their jobs and plans."""
-    out: list[Piece] = []
-    for job in jobs:
-        named = [p.name for p in job.plan.pieces if p.name not in job.spoiled] if job.plan else []
-        out += [Piece(job.job, n, piece_label(job, n)) for n in named or [""]]
-    labels = [p.label for p in out]
-    return [_told_apart(p) if labels.count(p.label) > 1 else p for p in out]
-
-
-def _told_apart(piece: Piece) -> Piece:
-    """Two jobs of one procedure name their pieces alike: the job's number tells them apart."""
-    return piece._replace(label=f"{piece.label} ({piece.job.rpartition('-')[2]})")
+    return [Piece(*at, label) for at, label in shown_names(jobs).items()]
 
 
 def act_of(found: Agenda, job: str, piece: str) -> Act | None:

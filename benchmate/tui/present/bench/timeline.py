@@ -78,7 +78,7 @@ def about(edge: Edge, clock: Clock) -> str:
 
 def next_edge(view: WindowView) -> Edge | None:
     """The edge to come next."""
-    ahead = [e for e in (view.opens, view.full, view.closes) if e is not None and e.at > view.now]
+    ahead = [e for e in view.edges.values() if e.at > view.now]
     return min(ahead, key=lambda e: e.at, default=None)
 
 

@@ -11,6 +11,7 @@ from benchmate.job.events.stored import VerdictRules
 from benchmate.job.state.state import JobState, Weighing
 from benchmate.job.weights.cups import said_of
 from benchmate.job.weights.drift import Remark, judge
+from benchmate.job.words.event_text import change_lines
 from benchmate.job.words.phrases import amounts_text, piece_label, place_label, plain
 from benchmate.landing.verdict import Verdict
 from benchmate.plan.plan import Check, Step
@@ -123,9 +124,9 @@ def _needs(job: JobState) -> Iterator[Item]:
 
 
 def _changes(job: JobState) -> Iterator[Item]:
-    for _, lines in job.changes:
+    for change in job.changes:
         yield heading("── the plan was changed")
-        for text in lines:
+        for text in change_lines(change):
             yield Item((line("  ", text),))
 
 

@@ -44,8 +44,8 @@ def turns(found: Agenda, until_s: float) -> list[Turn]:
     """The edges between now and then, soonest first."""
     out: list[Turn] = []
     for view in found.windows:
-        edges = (("opens", view.opens), ("full", view.full), ("closes", view.closes))
-        out += [Turn(view, n, e) for n, e in edges if e is not None and view.now < e.at <= until_s]
+        edges = view.edges.items()
+        out += [Turn(view, n, e) for n, e in edges if view.now < e.at <= until_s]
     return sorted(out, key=lambda t: t.edge.at)
 
 

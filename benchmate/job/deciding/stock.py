@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from benchmate.bench.side_events import Write
 from benchmate.job.events import stored as ev
 from benchmate.job.state.fold import voided
-from benchmate.job.state.shop import STORES
+from benchmate.job.state.shop import STORES, Write
 from benchmate.job.state.state import JobState, Recorded
 from benchmate.plan.plan import Step
 

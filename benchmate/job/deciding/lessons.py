@@ -1,49 +1,12 @@
-"""What is written with a command: its bytes as they will be read, and what it leaves elsewhere."""
+"""What a job's events leave for later jobs of its procedure: recorded in the same breath."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from benchmate.job.events import stored as ev
-from benchmate.job.state.shop import JOB, LEARNED
+from benchmate.job.state.shop import LEARNED, Write
 from benchmate.job.state.state import JobState
-from benchmate.refusal import Refused
-
-Write = tuple[str, ev.AnyEvent]
-"""A stream and an event for it."""
-
-
-def checked_bytes(event: ev.AnyEvent) -> bytes:
-    """The bytes to store, once they are known to read back. Raises Refused.
-
-    A number that is none ("nan") would be stored as nothing at all, and a name of a file may hold
-    bytes that are no text: found out now, it costs one act; found out at the next opening, a job.
-    """
-    try:
-        data = ev.encode(event)
-    except UnicodeEncodeError as error:
-        raise Refused(
-            f"Character {error.start + 1} of that text is no character that can be recorded. "
-            "Type it again."
-        ) from error
-    if isinstance(ev.decode(data), ev.Unknown):
-        raise Refused(
-            f"“{ev.kind_of(event)}” can't be recorded: a number in it is none. Type it again."
-        )
-    return data
-
-
-def open_after(writes: Sequence[Write], jobs: Mapping[str, JobState]) -> dict[str, bool]:
-    """Which streams stay open: a job's closes with its end, and opens when that is taken back."""
-    out: dict[str, bool] = {}
-    for stream, event in writes:
-        if isinstance(event, (ev.Stopped, ev.Finished)):
-            out[stream] = False
-        elif isinstance(event, ev.TakenBack):
-            out[stream] = _runs_on(jobs.get(stream.removeprefix(JOB)), event)
-        else:
-            out.setdefault(stream, True)
-    return out
 
 
 def lessons_of(state: JobState | None, made: Sequence[ev.JobEvent]) -> list[Write]:
@@ -95,12 +58,12 @@ def _unlearned(state: JobState, procedure: str, e: ev.TakenBack) -> list[ev.AnyE
         for wish in gone
         if isinstance(wish, ev.NextTime)
     ]
-    if not state.is_live and _runs_on(state, e):
+    if not state.is_live and runs_on(state, e):
         out.append(_ended(state, procedure, e, "open"))
     return out
 
 
-def _runs_on(job: JobState | None, taken: ev.TakenBack) -> bool:
+def runs_on(job: JobState | None, taken: ev.TakenBack) -> bool:
     """Whether a job is live once these events count no more."""
     if job is None or job.is_live:
         return True

@@ -1,0 +1,339 @@
+"""Steps that hang together so tightly that they are one block, joined before anything is planned.
+
+Steps tied by a closing window of up to two hours (mix, pours, cap; spread, close, clamp; oil, wipe)
+get fixed places in a rigid block, as early as their lags allow; the hands stay free where the block
+only waits. Then plain runs of up to an hour are joined. A block is restricted in what it can do:
+before a problem is called impossible it is looked at step by step again.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from itertools import pairwise
+
+from msgspec.structs import replace
+
+from benchmate.planner.problem import DUST_FREE, HANDS, Activity, Holding, Lag, Problem, Within
+
+TIGHT_MIN = 120
+RUN_MIN = 60
+
+
+def collapse(problem: Problem) -> Problem:
+    """The problem with blocks in place of tightly bound steps and short runs."""
+    for groups in (_tight, _siblings, _runs):
+        problem = _joined(problem, groups(problem))
+    return problem
+
+
+# Tight windows ----------------------------------------------------------------------------------
+
+
+def _tight(problem: Problem) -> list[dict[int, int]]:
+    """Groups of activities with each one's place after the group's start."""
+    groups = _Groups(len(problem.activities))
+    for lag in problem.lags:
+        if lag.least < 0 and _is_tight(problem, lag):
+            groups.join(lag.first, lag.then)
+    found = (_convex(problem, members) for members in groups.all())
+    placed = (_places(problem, members) for members in _disjoint(found))
+    return [places for places in placed if places is not None]
+
+
+def _is_tight(problem: Problem, lag: Lag) -> bool:
+    both = problem.activities[lag.first], problem.activities[lag.then]
+    return all(a.job for a in both) and -lag.least - both[1].minutes <= TIGHT_MIN
+
+
+def _disjoint(found: Iterable[set[int]]) -> Iterator[set[int]]:
+    """Groups that the path between two members has made overlap are one group."""
+    merged: list[set[int]] = []
+    for group in found:
+        for other in [g for g in merged if g & group]:
+            merged.remove(other)
+            group |= other
+        merged.append(group)
+    yield from merged
+
+
+def _convex(problem: Problem, members: set[int]) -> set[int]:
+    """The members and all that lies between two of them."""
+    after, before = _neighbours(problem.lags)
+    return members | (_reach(members, after) & _reach(members, before))
+
+
+def _neighbours(lags: Iterable[Lag]) -> tuple[dict[int, set[int]], dict[int, set[int]]]:
+    after: dict[int, set[int]] = defaultdict(set)
+    before: dict[int, set[int]] = defaultdict(set)
+    for lag in lags:
+        if lag.least >= 0:
+            after[lag.first].add(lag.then)
+            before[lag.then].add(lag.first)
+    return after, before
+
+
+def _reach(members: Collection[int], ways: Mapping[int, set[int]]) -> set[int]:
+    reached: set[int] = set()
+    ahead = list(members)
+    while ahead:
+        for other in ways.get(ahead.pop(), ()):
+            if other not in reached:
+                reached.add(other)
+                ahead.append(other)
+    return reached
+
+
+def _places(problem: Problem, members: set[int]) -> dict[int, int] | None:
+    """The members' places, hands never needed twice at once; None where it can't be rigid."""
+    order = sorted(members)
+    lags = [lag for lag in problem.lags if lag.first in members and lag.then in members]
+    busy = _busy(problem)
+    for _ in range(len(order) * len(order) + 1):
+        places = _earliest(order, lags)
+        if places is None or max(places[m] for m in order) > 2 * TIGHT_MIN:
+            return None
+        clash = _clash(problem, places)
+        if clash is None:
+            return places if _fits(problem, places) else None
+        first, then = clash
+        lags.append(Lag(first=first, then=then, least=busy[first]))
+    return None
+
+
+def _earliest(order: list[int], lags: list[Lag]) -> dict[int, int] | None:
+    """Longest paths from the group's start (Bellman and Ford); None for a circle that grows."""
+    places = dict.fromkeys(order, 0)
+    for _ in range(len(order) + 1):
+        moved = False
+        for lag in lags:
+            least = places[lag.first] + lag.least
+            if least > places[lag.then]:
+                places[lag.then], moved = least, True
+        if not moved:
+            return places
+    return None
+
+
+def _clash(problem: Problem, places: Mapping[int, int]) -> tuple[int, int] | None:
+    """Two members that need hands at once: the one that goes first, and the other."""
+    busy = sorted(
+        (places[h.first] + h.begins, places[h.last] + h.ends, h.first)
+        for h in problem.holdings
+        if h.count == HANDS and h.first in places and h.last in places
+    )
+    for (_, end, one), (begin, _, other) in pairwise(busy):
+        if begin < end and one != other:
+            return one, other
+    return None
+
+
+def _fits(problem: Problem, places: Mapping[int, int]) -> bool:
+    """Whether the block keeps its own pins, and takes no more of anything than there is."""
+    inner = [(problem.activities[i], at) for i, at in places.items()]
+    latest = [a.latest - at for a, at in inner if a.latest is not None]
+    if latest and max(a.earliest - at for a, at in inner) > min(latest):
+        return False
+    for count, capacity in problem.counts.items():
+        changes = []
+        for h in problem.holdings:
+            if h.count == count and h.first in places and h.last in places:
+                changes.append((places[h.first] + h.begins, h.amount))
+                changes.append((places[h.last] + h.ends, -h.amount))
+        taken = 0
+        for _, change in sorted(changes):
+            taken += change
+            if taken > capacity:
+                return False
+    return True
+
+
+# Runs -------------------------------------------------------------------------------------------
+
+
+def _siblings(problem: Problem) -> list[dict[int, int]]:
+    """Steps with the same before and after them (weigh block, weigh cover), one after another."""
+    alike: dict[object, list[int]] = defaultdict(list)
+    ways: dict[int, set[tuple[int, int]]] = defaultdict(set)
+    for lag in problem.lags:
+        ways[lag.then].add((lag.first, lag.least))
+        # What follows counts from the end: two siblings of other lengths are siblings still.
+        wait = lag.least - problem.activities[lag.first].minutes
+        ways[lag.first].add((-1 - lag.then, wait))
+    tied = {i for h in problem.holdings if h.first != h.last for i in (h.first, h.last)}
+    tied |= {lag.then for lag in problem.lags if lag.least < 0}
+    for i, activity in enumerate(problem.activities):
+        if activity.job and i not in tied and not _is_pinned(activity):
+            alike[activity.job, frozenset(ways[i]), _kind(problem, i)].append(i)
+    busy = _busy(problem)
+    return [run for group in alike.values() for run in _packed(problem, group, busy)]
+
+
+def _packed(problem: Problem, group: list[int], busy: list[int]) -> Iterator[dict[int, int]]:
+    run: dict[int, int] = {}
+    end = 0
+    for i in [*group, -1]:
+        if i < 0 or end + busy[i] > RUN_MIN:
+            if len(run) > 1 and _fits(problem, run):
+                yield run
+            run, end = {}, 0
+        run[i], end = end, end + busy[i]
+
+
+def _runs(problem: Problem) -> list[dict[int, int]]:
+    """Chains in which each member directly follows its only predecessor, up to an hour in all."""
+    after: dict[int, list[Lag]] = defaultdict(list)
+    before: dict[int, list[Lag]] = defaultdict(list)
+    for lag in problem.lags:
+        after[lag.first].append(lag)
+        before[lag.then].append(lag)
+    busy = _busy(problem)
+    runs: list[dict[int, int]] = []
+    taken: set[int] = set()
+    for i, activity in enumerate(problem.activities):
+        if i in taken or not activity.job or _is_pinned(activity):
+            continue
+        run, end, last, kind = {i: 0}, busy[i], i, _kind(problem, i)
+        while (way := _follows(problem, after, before, last)) is not None:
+            then = way.then
+            both = kind | _kind(problem, then)
+            longer = end + busy[then] > RUN_MIN or then in taken
+            if longer or len(both) > 1 or _is_pinned(problem.activities[then]):
+                break
+            run[then], last, kind = end, then, both
+            end += busy[then]
+        if len(run) > 1 and _fits(problem, run):
+            taken.update(run)
+            runs.append(run)
+    return runs
+
+
+def _busy(problem: Problem) -> list[int]:
+    """How long each activity keeps the hands: clean-up goes on when it is done."""
+    busy = [a.minutes for a in problem.activities]
+    for h in problem.holdings:
+        if h.count == HANDS and h.first == h.last:
+            busy[h.first] = max(busy[h.first], h.ends)
+    return busy
+
+
+def _follows(
+    problem: Problem, after: Mapping[int, list[Lag]], before: Mapping[int, list[Lag]], last: int
+) -> Lag | None:
+    """The lag to the one activity that may directly follow, if there is just one."""
+    ways = after.get(last, [])
+    only = len(ways) == 1 and len(before[ways[0].then]) == 1
+    ends_there = only and ways[0].least == problem.activities[last].minutes
+    return ways[0] if ends_there and problem.activities[ways[0].then].job else None
+
+
+def _kind(problem: Problem, i: int) -> frozenset[int]:
+    """What of the air's cleanness it takes: dust and what is wet never stand in one run."""
+    return frozenset(
+        h.amount for h in problem.holdings if h.count == DUST_FREE and i in (h.first, h.last)
+    )
+
+
+def _is_pinned(activity: Activity) -> bool:
+    return activity.latest is not None or activity.earliest > 0
+
+
+# Joining ----------------------------------------------------------------------------------------
+
+
+def _joined(problem: Problem, blocks: list[dict[int, int]]) -> Problem:
+    """The problem with each block as one activity."""
+    home: dict[int, tuple[int, int]] = {}
+    activities: list[Activity] = []
+    block_of = {min(block): block for block in blocks}
+    inside = {i for block in blocks for i in block}
+    for i, activity in enumerate(problem.activities):
+        block = block_of.get(i)
+        if block is not None:
+            home.update({member: (len(activities), at) for member, at in block.items()})
+            activities.append(_block(problem, block))
+        elif i not in inside:
+            home[i] = (len(activities), 0)
+            activities.append(activity)
+    return replace(
+        problem,
+        activities=tuple(activities),
+        lags=tuple(_moved_lags(problem.lags, home)),
+        holdings=tuple(_moved(holding, home) for holding in problem.holdings),
+    )
+
+
+def _block(problem: Problem, block: Mapping[int, int]) -> Activity:
+    members = sorted(block.items(), key=lambda member: member[1])
+    inner = [(problem.activities[i], at) for i, at in members]
+    minutes = max(at + a.minutes for a, at in inner)
+    latest = [a.latest - at for a, at in inner if a.latest is not None]
+    within = [replace(w, at=w.at + at) for a, at in inner for w in a.within]
+    return Activity(
+        key=inner[0][0].key,
+        job=inner[0][0].job,
+        minutes=minutes,
+        within=_whole(within),
+        earliest=max(a.earliest - at for a, at in inner),
+        latest=min(latest, default=None),
+        parts=tuple(replace(p, at=p.at + at) for a, at in inner for p in a.steps),
+    )
+
+
+def _whole(within: list[Within]) -> tuple[Within, ...]:
+    """One visit: each calendar's parts lie in one session, from the first to the last."""
+    merged = []
+    for calendar in dict.fromkeys(w.calendar for w in within):
+        mine = [w for w in within if w.calendar == calendar]
+        begins, ends = min(w.at for w in mine), max(w.at + w.minutes for w in mine)
+        merged.append(Within(calendar=calendar, at=begins, minutes=ends - begins))
+    return tuple(merged)
+
+
+def _moved_lags(lags: Iterable[Lag], home: Mapping[int, tuple[int, int]]) -> Iterator[Lag]:
+    """Lags between blocks, only the strictest of those that say the same."""
+    strictest: dict[tuple[int, int, str], Lag] = {}
+    for lag in lags:
+        (first, at), (then, then_at) = home[lag.first], home[lag.then]
+        if first == then:
+            continue
+        moved = replace(lag, first=first, then=then, least=lag.least + at - then_at)
+        key = (first, then, lag.missed)
+        if key not in strictest or moved.least > strictest[key].least:
+            strictest[key] = moved
+    yield from strictest.values()
+
+
+def _moved(holding: Holding, home: Mapping[int, tuple[int, int]]) -> Holding:
+    (first, at), (last, last_at) = home[holding.first], home[holding.last]
+    return replace(
+        holding,
+        first=first,
+        begins=holding.begins + at,
+        last=last,
+        ends=holding.ends + last_at,
+    )
+
+
+class _Groups:
+    """Which activities belong together (union and find)."""
+
+    def __init__(self, size: int) -> None:
+        self._parent = list(range(size))
+
+    def _root(self, i: int) -> int:
+        while self._parent[i] != i:
+            self._parent[i] = self._parent[self._parent[i]]
+            i = self._parent[i]
+        return i
+
+    def join(self, one: int, other: int) -> None:
+        """These two are one group from now on."""
+        self._parent[self._root(one)] = self._root(other)
+
+    def all(self) -> list[set[int]]:
+        """The groups of more than one."""
+        groups: dict[int, set[int]] = defaultdict(set)
+        for i in range(len(self._parent)):
+            groups[self._root(i)].add(i)
+        return [group for group in groups.values() if len(group) > 1]

@@ -1,0 +1,140 @@
+"""Voids that can't be poured, or not any more: closed, filled already, leaking, or in the way of
+their spacers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from benchmate.fields.problem import Fault
+from benchmate.plan.plan import Fill, Step
+from benchmate.procedure.bodies.bodies import Hollow, Worked
+from benchmate.procedure.bodies.placing import offset_of, side_of
+from benchmate.procedure.bodies.shapes import deep_of
+from benchmate.procedure.file.part_schema import Shape
+from benchmate.procedure.trade.proof import CLOSED_MOUTH, PLUGGED, Proof
+from benchmate.reckon.solids.assembly import overlapping
+from benchmate.reckon.solids.body import Body
+
+COVERS = 0.5
+"""A joint that takes in less than this share of the wood around a mouth doesn't close it: a column
+on a foot, a handle in a head."""
+_OUT = ("pulled", "drawn", "removed", "knocked out", "taken")
+_IN = ("set", "put", "placed", "fitted", "stood", "waxed", "inserted", "keyed")
+_CORES = ("spacer", "core")
+TOUCHING_MM = 0.01
+_ROUND_HOLES = ("bore", "cylinder")
+
+
+def closed(proof: Proof) -> Iterator[Fault]:
+    """A pour into a part whose mouth was glued shut before."""
+    for fill, pour in _pours(proof):
+        part = proof.of.parts[(fill.piece, fill.part)]
+        for glue in proof.before(pour):
+            names = {w.name for w in proof.parts(glue)}
+            if not proof.flat(glue).spec.glues or fill.part not in names or len(names) < 2:
+                continue
+            areas = [w.joint_mm2 for w in proof.parts(glue)]
+            joint = proof.flat(glue).spec.area or min(areas, default=0.0)
+            if joint < COVERS * part.joint_mm2:
+                continue
+            wrong = (
+                f"“{proof.flat(glue).group}” closes {fill.part} before: there is no mouth left to "
+                "pour into"
+            )
+            yield Fault(proof.where(pour), wrong, "pour before it is closed", CLOSED_MOUTH)
+            break
+
+
+def twice(proof: Proof) -> Iterator[Fault]:
+    """Two pours into one void."""
+    seen: dict[str, str] = {}
+    for fill, pour in _pours(proof):
+        group = proof.flat(pour).group
+        if seen.setdefault(fill.where, group) != group:
+            wrong = f"“{seen[fill.where]}” has filled the void of {fill.where} already"
+            yield Fault(proof.where(pour), wrong, "name another void, or leave one pour out")
+
+
+def spacers(proof: Proof) -> Iterator[Fault]:
+    """Spacers that come out before the pour, or go in when the joint around them is closed."""
+    mine = [s for s in proof.steps.values() if s.piece == proof.first_piece()]
+    poured = {fill.part: pour for fill, pour in _pours(proof)}
+    for step in mine:
+        text = f"{proof.flat(step).spec.id} {proof.flat(step).spec.do}".casefold()
+        if not any(word in text for word in _CORES):
+            continue
+        parts = {w.name for w in proof.parts(step)}
+        pours = [pour for name, pour in poured.items() if name in parts]
+        if step.act in _OUT and any(proof.comes_after(pour, step) for pour in pours):
+            wrong = "the spacers come out before the pour that they keep out"
+            yield Fault(proof.where(step), wrong, "pull them after it, once it holds by itself")
+        elif step.act in _IN:
+            yield from _too_late(proof, step, pours)
+
+
+def _too_late(proof: Proof, step: Step, pours: list[Step]) -> Iterator[Fault]:
+    if any(proof.comes_after(step, pour) for pour in pours):
+        wrong, instead = "the spacers go in when the void is filled", "set them before the pour"
+        yield Fault(proof.where(step), wrong, instead)
+        return
+    parts = {w.name for w in proof.parts(step)}
+    for glue in proof.before(step):
+        if pours or not proof.flat(glue).spec.glues:
+            continue
+        if parts & {w.name for w in proof.parts(glue)}:
+            wrong = f"the spacers go in when “{proof.flat(glue).group}” is glued"
+            yield Fault(proof.where(step), wrong, "set them before the glue is spread")
+            return
+
+
+def holes(proof: Proof) -> Iterator[Fault]:
+    """Bores that run into a void, or on from its floor: resin runs out there."""
+    sheet = proof.of.sheets[proof.first_piece()]
+    said: set[object] = set()
+    for (piece, name), part in proof.of.parts.items():
+        if piece != proof.first_piece() or not part.hollows:
+            continue
+        for number, hole in enumerate(part.spec.minus):
+            where = ("parts", sheet.alike.get(name, name), "minus", number)
+            bore = _named(part.body, f"{name}.minus[{number + 1}]")
+            if hole.shape in _ROUND_HOLES and where not in said and _leaks(part, hole, bore):
+                said.add(where)
+                wrong = "this bore runs into the void: resin would run out of it"
+                yield Fault(where, wrong, "move it, or make it shorter", PLUGGED)
+
+
+def _leaks(part: Worked, hole: Shape, bore: Body | None) -> bool:
+    first = len(part.spec.minus) + 1
+    for number, hollow in enumerate(part.hollows, start=first):
+        body = _named(part.body, f"{part.name}.minus[{number}]")
+        if hollow.spec.minus:
+            continue  # What stands in it may be what goes through.
+        if bore is not None and body is not None and overlapping(bore, body):
+            return True
+        if _through_floor(part, hole, hollow):
+            return True
+    return False
+
+
+def _named(body: Body | None, name: str) -> Body | None:
+    """One of a body's hollows; None where it has become one with another on the same axis."""
+    return next((v for v in (body.voids if body else ()) if v.name.startswith(name)), None)
+
+
+def _through_floor(part: Worked, hole: Shape, hollow: Hollow) -> bool:
+    """Whether a bore on the void's own axis goes on where the void ends."""
+    void = hollow.spec
+    if void.shape == "ring" or side_of(part.spec, hole) != hollow.side:
+        return False
+    places = zip(offset_of(part.spec, hole), offset_of(part.spec, void), strict=True)
+    floor = void.down + hollow.deep_mm + TOUCHING_MM
+    inside = max(abs(a - b) for a, b in places) < hollow.gap_mm / 2.0
+    return inside and hole.down <= floor < hole.down + deep_of(hole)
+
+
+def _pours(proof: Proof) -> Iterator[tuple[Fill, Step]]:
+    """The first piece's fills, each with its first layer's step."""
+    for fill in proof.of.plan.fills:
+        if fill.piece == proof.first_piece():
+            yield fill, proof.steps[fill.layers[0].address]

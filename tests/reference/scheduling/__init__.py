@@ -1,0 +1,1 @@
+"""Published scheduling instances, their readers, and a checker of plans."""
