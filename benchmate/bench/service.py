@@ -118,8 +118,17 @@ class Bench:
     # Reading ---------------------------------------------------------------------------------
 
     def agenda(self, now: Moment | None = None) -> Agenda:
-        """What needs hands now and later, and every live window."""
-        return agenda(self.shop.live, self.shop.around, self.now_s(now))
+        """What needs hands now and later, and every live window; later by the adopted day sheet."""
+        now = now or self.now()
+        plain = agenda(self.shop.live, self.shop.around, self.now_s(now))
+        dates = self.shop.dates.dates if self.shop.dates else {}
+        ahead = {a.address for a in plain.later} & dates.keys()
+        if not ahead:
+            return plain
+        from benchmate.job.windows.by_sheet import by_sheet
+
+        back = self.now_s(now) - now.wall_s
+        return by_sheet(plain, {address: dates[address] + back for address in ahead})
 
     def job(self, name: str) -> JobState | None:
         """A job by its id, closed ones read from the journal."""

@@ -25,6 +25,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "clock": ("benchmate.cli.clock", "Start a tin's clock, with no job and no file."),
     "correct": ("benchmate.cli.weights", "Correct a recorded weight; the old one is kept."),
     "cup": ("benchmate.cli.cup", "Say what is left in a cup, or how much was mixed."),
+    "days": ("benchmate.cli.days", "The day sheet: what to do when, and when each job is done."),
     "demo": ("benchmate.cli.demo", "Open the bench on a throw-away journal with 20 windows."),
     "did": ("benchmate.cli.clock", "Note an act without a tin, in a job without a plan."),
     "finish": ("benchmate.cli.jobs", "End a job and say how it turned out."),

@@ -14,6 +14,7 @@ from benchmate.settings import find_folders
 
 if TYPE_CHECKING:
     from benchmate.fields.problem import Problem
+    from benchmate.plan.plan import Sought
     from benchmate.stores import Tin
 
 
@@ -27,11 +28,13 @@ def proofread(home: Path | None, files: tuple[str, ...], as_json: bool) -> None:
     gc.disable()
     folder = find_folders(home).procedures
     tins = shelf_of(home)
-    found = [problem for name in files for problem in problems_of(name, folder.parent, tins)]
+    sizes: list[Sought] = []
+    found = [p for name in files for p in problems_of(name, folder.parent, tins, sizes)]
     if as_json:
         from benchmate.fields.finding import findings_json
+        from benchmate.procedure.sought.data import found_size
 
-        put(findings_json(files, found))
+        put(findings_json(files, found, map(found_size, sizes)))
         raise SystemExit(Exit.FOUND if found else Exit.OK)
     for problem in found:
         put(str(problem))
@@ -39,6 +42,19 @@ def proofread(home: Path | None, files: tuple[str, ...], as_json: bool) -> None:
         put(_counted(found), err=True)
         raise SystemExit(Exit.FOUND)
     put("Nothing is wrong." if len(files) == 1 else f"Nothing is wrong in {len(files)}.")
+    _put_sizes(home, sizes)
+
+
+def _put_sizes(home: Path | None, sizes: list[Sought]) -> None:
+    """What a plan has found by itself, in the maker's units."""
+    if not sizes:
+        return
+    from benchmate.plan.found import said
+    from benchmate.settings import load
+
+    units = load(find_folders(home))[0].units
+    for size in sizes:
+        put(f"Found: {said(size, units)}")
 
 
 def _counted(found: list[Problem]) -> str:
@@ -48,8 +64,13 @@ def _counted(found: list[Problem]) -> str:
     return f"{', '.join(words)}."
 
 
-def problems_of(name: str, home: Path, tins: dict[str, Tin]) -> list[Problem]:
-    """What is wrong with one file; a file that can't be read is a problem too."""
+def problems_of(
+    name: str, home: Path, tins: dict[str, Tin], sizes: list[Sought] | None = None
+) -> list[Problem]:
+    """What is wrong with one file; a file that can't be read is a problem too.
+
+    What its plan finds by itself goes into `sizes`.
+    """
     from benchmate.fields.problem import Problem, ProcedureError
     from benchmate.procedure.finding import find, library, read_text
     from benchmate.procedure.proofread import proofread_text
@@ -66,7 +87,7 @@ def problems_of(name: str, home: Path, tins: dict[str, Tin]) -> list[Problem]:
         why = (error.strerror or "can't be read").lower()
         return [Problem(shown, 1, "", f"the file can't be read: {why}", "check the name")]
     blocks = library(home, path.parent)
-    return proofread_text(text, shown, blocks, tins=tins, families=FAMILIES)
+    return proofread_text(text, shown, blocks, tins=tins, families=FAMILIES, sought=sizes)
 
 
 def shelf_of(home: Path | None) -> dict[str, Tin]:

@@ -219,6 +219,9 @@ def _some_weight(value: Any) -> Toleranced:
 
 SomeWeight = Annotated[Toleranced, Reads(_some_weight, "850 g ± 8 g")]
 """A weight with its tolerance, more than 0."""
+LengthWithTolerance = Annotated[
+    Toleranced, quantity(lambda t: parse_toleranced("length", t), "180 mm ± 5 mm")
+]
 Size = Annotated[
     tuple[float, ...], quantity(lambda t: parse_size_mm(t, count=None), "80 x 30 x 45 mm")
 ]

@@ -289,6 +289,32 @@ class TinOfPlan(_Record, frozen=True):
     values: tuple[TinValue, ...] = ()
 
 
+class Sought(_Record, frozen=True):
+    """A parameter that the plan has found by itself, for one goal."""
+
+    parameter: str
+    ask: str
+    """What the file calls it: "Depth of the void"."""
+    goal: Literal["target", "balance"]
+    value: str
+    """As it stands among the parameters: "36.8 mm"."""
+    number: float | None = None
+    unit: str = ""
+    """Of a number: "mm", "%"; empty for a count."""
+    u: float | None = None
+    """Standard uncertainty that the goal's doubts make in it, in its unit."""
+    piece: str = ""
+    """Where it was found for one piece alone."""
+    reached: float = 0.0
+    """What the plan comes to with it: g, or mm of the balance."""
+    doubts: dict[str, float] = {}
+    """What makes that doubtful, each as a standard uncertainty in the goal's unit."""
+    wall_mm: float | None = None
+    other: str = ""
+    """Another shot, and below the number it would take, about."""
+    other_number: float | None = None
+
+
 class Plan(_Record, frozen=True):
     """Everything a running job reads."""
 
@@ -317,6 +343,8 @@ class Plan(_Record, frozen=True):
     """Step's name to what its file says is to be remembered there."""
     next_time: dict[str, tuple[str, ...]] = {}
     """Per step of the file: what an earlier job said to do differently."""
+    sought: tuple[Sought, ...] = ()
+    """What was left to be found, with its doubts."""
     built: tuple[Built, ...] = ()
     """Bodies that several parts make together."""
 

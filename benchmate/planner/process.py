@@ -136,13 +136,13 @@ def _explain(request: Request, tell: Tell, *, has_solver: bool) -> None:
         return
     named = tuple((r.kind, r.name) for r in rules)
     tell(Reason(rules=named))
-    freeing = False
+    freeing: set[tuple[str, str]] = set()
     for candidate in request.candidates:
-        if candidate.rule not in named:
+        if candidate.rule not in named or candidate.rule in freeing:
             continue
         eased = freed(problem, candidate)
         if can_be(only(eased, rules_of(eased)), request.seconds):
-            freeing = True
+            freeing.add(candidate.rule)
             tell(Reason(frees=candidate.say))
     later = None if freeing else least_lateness(problem, request.seconds)
     tell(Reason(later_days=later or {}, is_last=True))

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from benchmate.fields.located import located
 from benchmate.fields.problem import Fault, Problem, ProcedureError
+from benchmate.plan.plan import Sought
 from benchmate.procedure.expanding.expand import Expansion, expanded
 from benchmate.procedure.file.blocks import Library
 from benchmate.procedure.file.document import Document, load
@@ -49,7 +50,11 @@ RULES = (
 
 
 def proofread(
-    document: Document, *, tins: Mapping[str, Tin], families: Mapping[str, Tin]
+    document: Document,
+    *,
+    tins: Mapping[str, Tin],
+    families: Mapping[str, Tin],
+    sought: list[Sought] | None = None,
 ) -> list[Problem]:
     """What is wrong with a loaded procedure, in the order of its file."""
     faults: list[Fault] = []
@@ -63,6 +68,8 @@ def proofread(
         learned={},
         next_time={},
     )
+    if found is not None and sought is not None:
+        sought.extend(found.plan.sought)
     if found is not None and not faults:
         faults = judged(found)
     return located(faults, document.text, document.file)
@@ -76,11 +83,20 @@ def judged(found: Expansion) -> list[Fault]:
 
 
 def proofread_text(
-    text: str, file: str, library: Library, *, tins: Mapping[str, Tin], families: Mapping[str, Tin]
+    text: str,
+    file: str,
+    library: Library,
+    *,
+    tins: Mapping[str, Tin],
+    families: Mapping[str, Tin],
+    sought: list[Sought] | None = None,
 ) -> list[Problem]:
-    """What is wrong with a procedure's text; `file` is the name that the lines start with."""
+    """What is wrong with a procedure's text; `file` is the name that the lines start with.
+
+    What its plan finds by itself goes into `sought`.
+    """
     try:
         document = load(text, file, library)
     except ProcedureError as error:
         return list(error.problems)
-    return proofread(document, tins=tins, families=families)
+    return proofread(document, tins=tins, families=families, sought=sought)

@@ -7,6 +7,7 @@ that only a file with something wrong in it loads the models.
 from benchmate.settings.folders import Folders, find_folders
 from benchmate.settings.loading import load
 from benchmate.settings.model import AirSource, Hours, Reminding, ScaleDefaults, Settings
+from benchmate.settings.shop import ShopSettings
 from benchmate.settings.spans import Span
 
 __all__ = [
@@ -16,6 +17,7 @@ __all__ = [
     "Reminding",
     "ScaleDefaults",
     "Settings",
+    "ShopSettings",
     "Span",
     "find_folders",
     "load",

@@ -11,6 +11,7 @@ from typing import Annotated, Any, Literal
 
 from benchmate.fields.types import MASS, Flag, Reads, Text, pattern, ratio_to_one, text, word
 from benchmate.fields.wording import kind_of_value, shown, words_of
+from benchmate.settings.shop import NO_SHOP, ShopSettings
 from benchmate.settings.spans import Span
 
 CHANNELS = ("terminal", "sound", "speech", "desktop", "message", "command")
@@ -141,3 +142,4 @@ class Settings:
     reminders: Reminding = Reminding()
     air: AirSource = AirSource()
     scale: ScaleDefaults = ScaleDefaults()
+    shop: ShopSettings = NO_SHOP

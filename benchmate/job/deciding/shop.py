@@ -8,14 +8,14 @@ from __future__ import annotations
 
 import msgspec
 
-from benchmate.job.deciding import air
+from benchmate.job.deciding import air, dates
 from benchmate.job.deciding import commands as job_cmd
 from benchmate.job.deciding import shop_commands as cmd
 from benchmate.job.deciding.decide import decide
 from benchmate.job.deciding.lessons import lessons_of
 from benchmate.job.deciding.stock import stock_of
 from benchmate.job.events import stored as ev
-from benchmate.job.state.shop import JOB, LEARNED, SCALES, STORES, Shop, Write
+from benchmate.job.state.shop import DATES, JOB, LEARNED, SCALES, STORES, Shop, Write
 from benchmate.job.state.state import JobState
 from benchmate.landing.likely import Thresholds
 from benchmate.moment import Moment
@@ -64,6 +64,8 @@ def decide_in_shop(shop: Shop, command: cmd.ShopCommand, now: Moment) -> list[Wr
             return [(LEARNED, e) for e in _learn(shop, command, now)]
         case cmd.DropWish():
             return [(LEARNED, e) for e in _drop_wish(shop, command, now)]
+        case _:
+            return [(DATES, e) for e in dates.decide_dates(shop, command, now)]
 
 
 # Scales and verdicts -----------------------------------------------------------------------------

@@ -7,6 +7,7 @@ is no longer what is there: the one who was first is not overwritten unseen.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from benchmate.air.followed.notices import Notice
@@ -152,6 +153,50 @@ class DropWish:
     into: str = ""
 
 
+@dataclass(frozen=True, kw_only=True)
+class AdoptDays:
+    """These dates (Unix seconds, by step) are the day sheet from now on."""
+
+    dates: Mapping[str, float]
+    ends: Mapping[str, float]
+    done_by: Mapping[str, float]
+
+
+@dataclass(frozen=True, kw_only=True)
+class PinStep:
+    """A step is wanted at a time; None: whenever it fits again."""
+
+    step: str
+    at: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class ChangeHours:
+    """Hours other than the week's; `undo`: those that were said are the week's again."""
+
+    hours: ev.OtherHours
+    undo: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class AwaitDelivery:
+    """Steps wait for something that comes then; None: it is there."""
+
+    what: str
+    steps: tuple[str, ...] = ()
+    comes: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class PromiseFinish:
+    """A job is to be done by then; None: whenever."""
+
+    job: str
+    by: float | None
+    to: str = ""
+
+
+DatesCommand = AdoptDays | PinStep | ChangeHours | AwaitDelivery | PromiseFinish
 ShopCommand = (
     ReadAir
     | CorrectAir
@@ -165,4 +210,5 @@ ShopCommand = (
     | EmptyTin
     | Learn
     | DropWish
+    | DatesCommand
 )

@@ -184,8 +184,48 @@ class NextTimeDropped(Event, tag="next time dropped", frozen=True):
     into: str = ""
 
 
+class OtherHours(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Hours that are other than the week's (Unix seconds): nobody is there, or a visit more."""
+
+    begins: float
+    ends: float
+    opens: bool = False
+    why: str = ""
+
+
+class Delivery(msgspec.Struct, frozen=True, kw_only=True):
+    """What these steps wait for comes then (Unix seconds)."""
+
+    comes: float
+    steps: tuple[str, ...]
+
+
+class Promise(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """When a job is to be done (Unix seconds); `to` whom it was promised, empty: only wished."""
+
+    by: float
+    to: str = ""
+
+
 class DayPlanned(Event, tag="day planned", frozen=True):
-    """The adopted day plan: when each act is to be done (Unix seconds), and what is pinned."""
+    """The day sheet as it stands: the adopted dates (Unix seconds), and what was said about days.
+
+    Each one holds everything, so that the last one is what counts.
+    """
 
     dates: dict[str, float]
+    """By step: when it begins."""
     pinned: tuple[str, ...] = ()
+    """Before pins had times: the steps that were not to be moved."""
+    ends: dict[str, float] = {}
+    done_by: dict[str, float] = {}
+    """By job: when its last step is done by these dates."""
+    pins: dict[str, float] = {}
+    """By step: when the maker wants it."""
+    hours: tuple[OtherHours, ...] = ()
+    awaited: dict[str, Delivery] = {}
+    """By what is awaited."""
+    promises: dict[str, Promise] = {}
+    """By job."""
+    changed: Literal["", "dates", "pin", "hours", "delivery", "promise"] = ""
+    """What this one has changed."""

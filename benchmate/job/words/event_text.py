@@ -73,7 +73,8 @@ def tell(event: ev.AnyEvent | ev.Unknown, known: Known = NOTHING_KNOWN) -> str:
         case ev.VerdictRules():
             return ev.kind_of(event)
         case ev.DayPlanned():
-            return f"day plan adopted: {len(event.dates)} dates"
+            many = f"day sheet: {len(event.dates)} dates"
+            return many if event.changed in ("", "dates") else f"{many}, {event.changed} changed"
         case _:
             return _tell_job(event)
 

@@ -11,7 +11,7 @@ from benchmate.fields.problem import Fault, Where
 from benchmate.nearest import nearest
 from benchmate.plan.shapes import Insert, Side, Tenon
 from benchmate.procedure.bodies.cutting import body_json, hollow_json
-from benchmate.procedure.bodies.placing import side_of
+from benchmate.procedure.bodies.placing import placed, side_of
 from benchmate.procedure.bodies.shapes import ShapeError, deep_of, gap_of
 from benchmate.procedure.file.part_schema import Part, Shape, Void
 from benchmate.reckon.asking.frame import Refused
@@ -54,6 +54,10 @@ class Hollow:
     def u_ml(self) -> float:
         """Standard uncertainty of its volume."""
         return VOID_DOUBT * self.volume_ml
+
+    def centre_in(self, part: Part) -> Vec:
+        """The middle of what it holds, along the part's length, width and height."""
+        return shape_from_json(placed(part, self.spec), "void").centre
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Any
 
@@ -39,6 +39,7 @@ from benchmate.procedure.expanding.values import values_by_piece
 from benchmate.procedure.expanding.wiring import wire
 from benchmate.procedure.file.document import MOST_INSTANCES, Document, Sheet, hash_of
 from benchmate.procedure.file.flat import FlatStep
+from benchmate.procedure.sought.settling import settled, with_sought
 from benchmate.stores.tin import Tin
 
 EMPTY: Mapping[str, str] = MappingProxyType({})
@@ -105,7 +106,44 @@ def expanded(
     next_time: Mapping[str, tuple[str, ...]],
     chosen: Mapping[str, str] = EMPTY,
 ) -> Expansion | None:
-    """As `expand`, but what is wrong goes into `faults`; None where nothing can be made of it."""
+    """As `expand`, but what is wrong goes into `faults`; None where nothing can be made of it.
+
+    What is left to be found among the parameters is found first, by plans made on trial.
+    """
+
+    def made_of(values: Mapping[str, Any], wrong: list[Fault]) -> Expansion | None:
+        return _made(
+            document,
+            wrong,
+            job_id=job_id,
+            tins=tins,
+            families=families,
+            parameters=values,
+            learned=learned,
+            next_time=next_time,
+            chosen=chosen,
+        )
+
+    found = settled(document, parameters, made_of, faults)
+    made = None if faults else made_of(found.values, faults)
+    if made is None or not found.sought:
+        return made
+    return replace(made, plan=with_sought(made.plan, found.sought))
+
+
+def _made(
+    document: Document,
+    faults: list[Fault],
+    *,
+    job_id: str,
+    tins: Mapping[str, Tin],
+    families: Mapping[str, Tin],
+    parameters: Mapping[str, Any],
+    learned: Mapping[str, float],
+    next_time: Mapping[str, tuple[str, ...]],
+    chosen: Mapping[str, str],
+) -> Expansion | None:
+    """The plan of parameters that leave nothing open."""
     values = values_by_piece(document, parameters, faults)
     if faults:
         return None

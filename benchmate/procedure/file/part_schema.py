@@ -195,6 +195,10 @@ class Part(Form):
     marks: tuple[FileMark, ...] = key([{"mark": "orientation", "on": "top"}], (), max_length=12)
     finished: Area | None = key("420 cm²")
     """Area that a finish covers, where it is not the whole outside."""
+    starts: Length | None = key("0 mm")
+    """Of a part along the piece: how far from the piece's beginning its first end lies."""
+    middle: Length | None = key("215 mm")
+    """Of a part across the piece: how far from the piece's beginning its middle lies."""
     sure: Names = key("green wood", ())
     """Doubts of the proofreader that the maker knows better."""
 

@@ -20,6 +20,8 @@ from benchmate.fields.types import (
     Count,
     Duration,
     Flag,
+    Length,
+    LengthWithTolerance,
     Mass,
     MassWithTolerance,
     Names,
@@ -73,6 +75,8 @@ class Parameter(Table):
     at_most: Any = key("200 mm")
     choices: Names = key(["black walnut", "white oak"], ())
     per_piece: Flag = key(True, False)
+    find: Literal["", "target", "balance"] = key("target", "")
+    """Left to be found, so that the plan lands on this goal; what is typed wins."""
     scales: Flag = key(False, True)
     """Whether "20 % bigger" changes it."""
 
@@ -243,6 +247,10 @@ class Head(Table):
     pieces: Names = key(["left", "right"], ())
     match: Annotated[float, SOME_MASS] | None = key("5 g")
     target: SomeWeight | None = key("850 g ± 8 g")
+    balance: LengthWithTolerance | None = key("180 mm ± 5 mm")
+    """Where it should balance, from the piece's beginning: see `starts` and `middle` of a part."""
+    grip: Length | None = key("60 mm")
+    """Where the hand holds it, from the piece's beginning."""
     parts: dict[str, Any] = key({"block": {"wood": "black walnut"}}, {})
     """Name to `Part`: validated one by one, so that a mistake in one doesn't hide another's."""
     built: dict[str, FileBuilt] = key({"head": {"of": ["left cheek", "right cheek"]}}, {})

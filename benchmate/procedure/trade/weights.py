@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from benchmate.fields.problem import Fault
+from benchmate.procedure.sought import goals
 from benchmate.procedure.trade.proof import Proof
 from benchmate.quantities import show_mass
 
@@ -29,14 +30,7 @@ def reaches_target(proof: Proof) -> Iterator[Fault]:
 
 def planned_g(proof: Proof, piece: str) -> float:
     """What a piece weighs when all has gone to plan."""
-    plan = proof.of.plan
-    wood = sum(p.mass_g for p in plan.parts if p.piece == piece)
-    fills = [f for f in plan.fills if f.piece == piece]
-    fill = sum(la.shot_g + la.resin_g for f in fills for la in f.layers) + sum(
-        f.cap_g for f in fills
-    )
-    mine = [s for s in plan.steps if s.piece == piece]
-    return wood + fill + sum(s.adds_g - s.takes_g for s in mine)
+    return goals.planned_g(proof.of.plan, piece)
 
 
 def _help(proof: Proof, off: float) -> str:
@@ -44,8 +38,7 @@ def _help(proof: Proof, off: float) -> str:
     if not fills:
         return "no void is filled; change the target, or the parts"
     fill = fills[0]
-    dense = fill.packing * fill.shot_density_g_cm3
-    dense += (1.0 - fill.packing) * fill.resin_density_g_cm3
+    dense = goals.mixed_density(fill)
     part = proof.of.parts[(fill.piece, fill.part)]
     gain = dense - part.density_g_cm3
     if gain <= 0.0:

@@ -13,6 +13,7 @@ from benchmate.bench.shelf.tins_for_job import shelf_cautions
 from benchmate.bench.starting.briefing import first_words
 from benchmate.bench.starting.proofing import Proof, proof_of
 from benchmate.bench.starting.starting import start_job
+from benchmate.plan.found import FIND
 from benchmate.refusal import Refused
 from benchmate.tui.pages.frames.form_page import FormPage
 from benchmate.tui.pages.teaching import ask_back, ask_offers
@@ -303,7 +304,7 @@ class ParametersScreen(FormPage):
 
 def _field(name: str, parameter: Parameter, piece: str = "") -> Field:
     ask = parameter.ask or name
-    default = parameter.default
+    default = FIND if parameter.find else parameter.default
     text = (
         ", ".join(map(str, default))
         if isinstance(default, list)

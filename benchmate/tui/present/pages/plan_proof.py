@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from benchmate.bench.shelf.tins_for_job import counted
 from benchmate.bench.starting.proofing import Proof
 from benchmate.job.deciding.laying_out import need_text
+from benchmate.plan.found import said
 from benchmate.plan.plan import Fill, Mix, Plan
 from benchmate.quantities import Units, show_duration, show_length, show_mass, show_volume
 from benchmate.stores.tin import COMMON_PRACTICE
@@ -50,6 +51,8 @@ def _facts(proof: Proof, plan: Plan, units: Units) -> Iterator[tuple[str, str, R
     yield "makes", _makes(plan, units), "strong"
     for text in _landing(proof, plan, units):
         yield "weighs", text, "plain"
+    for sought in plan.sought:
+        yield "found", said(sought, units), "good"
     for text in _fills(plan.fills, units):
         yield "fill", text, "plain"
     if plan.mixes:

@@ -1,0 +1,151 @@
+"""What a maker does with the day sheet: plan, adopt, plan anew, ask what fits."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from benchmate.bench.planning.asking import asked, best_of
+from benchmate.bench.planning.question import Question, question_of
+from benchmate.bench.planning.saying import all_texts, candidates_of
+from benchmate.bench.planning.sheet import Row, Sheet, adopted_sheet, sheet_of
+from benchmate.bench.service import Bench
+from benchmate.job.deciding.shop_commands import AdoptDays
+from benchmate.plan.plan import Plan
+from benchmate.planner.wire import Request
+from benchmate.refusal import Refused
+
+LATE_S = 15 * 60.0
+"""A step so long overdue has been missed, and the sheet is planned anew."""
+
+
+def plan_now(bench: Bench, seconds: float, wishes: Sequence[Plan] = ()) -> tuple[Question, Sheet]:
+    """The best sheet within so many seconds; an adopted one is kept as far as can be.
+
+    Raises Refused where there is nothing to plan, or no plan at all.
+    """
+    question = question_of(bench, wishes)
+    old = bench.shop.dates.dates if bench.shop.dates and not wishes else {}
+    told = best_of(asked(question.request(seconds, old)))
+    if told is None or not told.steps:
+        raise Refused("There is no plan that keeps all the rules within ten weeks.")
+    return question, sheet_of(bench, question, told)
+
+
+def kept_text(bench: Bench, sheet: Sheet) -> str:
+    """How much of the adopted sheet a new one keeps; empty where none was adopted."""
+    old = bench.shop.dates.dates if bench.shop.dates else {}
+    both = {key: row for key, row in _keys(sheet.rows).items() if key in old}
+    if not both:
+        return ""
+    kept = sum(abs(row.begins - old[key]) < 60 for key, row in both.items())
+    return f"Kept from the sheet before: {kept} of {len(both)} times."
+
+
+def reasons(question: Question, seconds: float) -> list[str]:
+    """Why not all that is wanted can be had, and what would free it, in sentences."""
+    request = Request(
+        kind="why",
+        problem=question.problem,
+        seconds=seconds,
+        candidates=candidates_of(question),
+    )
+    return all_texts(question, asked(request))
+
+
+def adopt(bench: Bench, sheet: Sheet) -> str:
+    """Make it the day sheet; what was done, in a sentence. Wishes are no part of it.
+
+    Raises Refused or JournalError.
+    """
+    rows = [r for r in sheet.rows if not r.is_wish]
+    keys = _keys(rows)
+    bench.settle(
+        AdoptDays(
+            dates={key: row.begins for key, row in keys.items()},
+            ends={key: row.ends for key, row in keys.items()},
+            done_by={j: at for j, at in sheet.done_by.items() if j in bench.shop.jobs},
+        )
+    )
+    return f"Adopted: {len(rows)} steps in {len(sheet.visits)} visits."
+
+
+def _keys(rows: Sequence[Row]) -> dict[str, Row]:
+    """By step; what is gone on with has a number of its own."""
+    keys: dict[str, Row] = {}
+    seen: dict[str, int] = {}
+    for row in rows:
+        seen[row.address] = seen.get(row.address, 0) + 1
+        number = seen[row.address]
+        keys[row.address if number == 1 else f"{row.address}~{number}"] = row
+    return keys
+
+
+def late_steps(bench: Bench) -> tuple[Row, ...]:
+    """The steps of the adopted sheet that should have been done by now."""
+    sheet, now = adopted_sheet(bench), bench.now().wall_s
+    if sheet is None:
+        return ()
+    return tuple(r for r in sheet.rows if r.ends + LATE_S < now)
+
+
+def late_text(bench: Bench) -> str:
+    """What to say of them; empty where the sheet holds."""
+    late = late_steps(bench)
+    if not late:
+        return ""
+    first = f"{late[0].who}: {late[0].what}"
+    more = f" and {len(late) - 1} more" if len(late) > 1 else ""
+    return f"Behind the day sheet: {first}{more}. `benchmate days --adopt` plans anew."
+
+
+@dataclass(frozen=True)
+class Fit:
+    """A step that fits into the time there is."""
+
+    who: str
+    what: str
+    minutes: int
+    spoils: bool
+
+
+def what_fits(bench: Bench, minutes: float) -> list[Fit]:
+    """What can be done now in so long, most urgent first; nothing that would spoil halfway.
+
+    A chain whose later steps are bound to its first by a clock that ruins work fits as a whole.
+    """
+    fits: list[Fit] = []
+    left = minutes
+    for act in bench.agenda().ready:
+        job = bench.shop.jobs[act.job]
+        if act.step is None or act.kind not in ("do", "weigh"):
+            continue
+        chain = _chain(job.steps, act.step.address)
+        needs = sum((s.set_up_s + s.hands_s + s.clean_up_s) / 60 for s in chain)
+        if needs <= left:
+            row = sheet_row(bench, act.job, act.step.address)
+            fits.append(Fit(row.who, row.what, round(needs), act.spoils))
+            left -= needs
+    return fits
+
+
+def _chain(steps: Any, address: str) -> list[Any]:
+    """A step and all that a window which spoils binds to it."""
+    chain, bound = [steps[address]], {w.address for w in steps[address].windows if _ruins(w)}
+    for step in steps.values():
+        if step.address != address and bound & set(step.within):
+            chain.append(step)
+            bound |= {w.address for w in step.windows if _ruins(w)}
+    return chain
+
+
+def _ruins(window: Any) -> bool:
+    return bool(window.missed.startswith("spoils"))
+
+
+def sheet_row(bench: Bench, job: str, address: str) -> Row:
+    """A step's words as the sheet has them."""
+    from benchmate.bench.planning.sheet import _row
+
+    return _row(bench, address, 0.0, 0.0, {}, {})

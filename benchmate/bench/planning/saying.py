@@ -1,0 +1,179 @@
+"""What is said about a plan: how good it is, why there is none, what would free it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from benchmate.bench.planning.question import Question
+from benchmate.localtime import show_date, show_when
+from benchmate.planner.hours import DAY_MIN
+from benchmate.planner.problem import DUST_FREE, HANDS, NOISE, SHOP, Aim
+from benchmate.planner.wire import Answer, Candidate, Reason, Told
+
+MORNING, EVENING = (9, 12), (18, 21)
+TRIED_DAYS = 14
+MOST_VISITS = 8
+
+
+def aims_text(told: Told) -> list[str]:
+    """How good a plan is, aim by aim, gravest first; each proven, or with its gap."""
+    by_name = {a.name: a for a in told.aims}
+    lines = []
+    spoiled, extra = by_name.get("spoiled"), by_name.get("extra work")
+    if spoiled is not None and spoiled.value:
+        lines.append(f"{_many(spoiled.value, 'clock')} missed that would ruin work{_how(spoiled)}.")
+    if extra is not None and extra.value:
+        lines.append(f"{_many(extra.value, 'clock')} missed that costs extra work{_how(extra)}.")
+    if told.missed:
+        lines.append("Missed: " + ", ".join(told.missed) + ".")
+    late = by_name.get("late days")
+    if late is not None and late.value:
+        lines.append(f"Late days, a promise counting ten times: {late.value}{_how(late)}.")
+    days, visits, idle = (by_name.get(n) for n in ("finish days", "visits", "idle"))
+    if days is not None:
+        lines.append(f"Days until each job is done, added up: {days.value}{_how(days)}.")
+    if visits is not None and idle is not None:
+        hours = f"{idle.value / 60:.0f} h in the shop"
+        lines.append(f"{_many(visits.value, 'visit')}{_how(visits)}, {hours}.")
+    return [*lines, *([told.note] if told.note else [])]
+
+
+def _how(aim: Aim) -> str:
+    if aim.is_proven:
+        return " (no plan does better)" if aim.value else ""
+    if aim.gap is None or not aim.bound:
+        return " (there may be better)"
+    return f" (at best {aim.bound}: within {aim.gap:.0%})"
+
+
+def _many(count: int, what: str) -> str:
+    return f"{count} {what}" if count == 1 else f"{count} {what}s"
+
+
+# Why not ----------------------------------------------------------------------------------------
+
+
+def reason_text(question: Question, reason: Reason) -> str:
+    """The rules that collide, in words: "These can't all be kept: 6 clamps, shop hours, …"."""
+    words = [_rule_text(question, kind, name) for kind, name in reason.rules]
+    kept = [w for w in words if w]
+    listed = ", ".join(kept[:-1]) + (" and " if len(kept) > 1 else "") + kept[-1] if kept else ""
+    return f"These can't all be kept: {listed}."
+
+
+def _rule_text(question: Question, kind: str, name: str) -> str:
+    problem = question.problem
+    match kind:
+        case "due":
+            due = next(d for d in problem.dues if d.job == name)
+            promised = "promised for" if due.promised else "wanted by"
+            return f"{title_of(question, name)} {promised} {_day(question, due.by)}"
+        case "count" if name == HANDS:
+            pairs = problem.counts[HANDS]
+            return "one pair of hands" if pairs == 1 else f"{pairs} pairs of hands"
+        case "count" if name == DUST_FREE:
+            return "no dust while a coat is wet"
+        case "count":
+            many = problem.counts[name]
+            return f"{many} {name}" if many == 1 else f"{many} {name}s"
+        case "hours":
+            return "the quiet hours" if name == NOISE else "the shop hours"
+        case "waits":
+            return f"the waiting times of {title_of(question, name)}"
+        case "clocks":
+            return f"the clocks that run out in {title_of(question, name)}"
+        case "pin":
+            step = next(a for a in problem.activities if a.key == name)
+            when = show_when(question.wall(step.earliest), question.now_wall)
+            return f"{name.partition('/')[2]} at {when}"
+        case _:
+            named = {n for k, n in [(kind, name)]} & {d.job for d in problem.dues}
+            return "" if named else title_of(question, name)
+
+
+def title_of(question: Question, job: str) -> str:
+    """What a person calls a job."""
+    if job in question.jobs:
+        return question.jobs[job].title
+    return question.wishes[job].title if job in question.wishes else job
+
+
+def _day(question: Question, minute: int) -> str:
+    return show_date(question.wall(minute))
+
+
+def frees_text(question: Question, answers: Iterable[Answer]) -> list[str]:
+    """What would free it, each tried; where no single thing does, how much later all have to be."""
+    reasons = [a for a in answers if isinstance(a, Reason)]
+    freeing = [r.frees for r in reasons if r.frees]
+    if freeing:
+        return ["Any one of these would do: " + "; ".join(freeing) + "."]
+    later = {job: days for r in reasons for job, days in r.later_days.items()}
+    if later:
+        each = (f"{title_of(question, job)} {_many(n, 'day')} later" for job, n in later.items())
+        return ["No single thing frees it. What does: " + ", ".join(each) + "."]
+    notes = [r.note for r in reasons if r.note]
+    return notes or ["Nothing that was tried frees it."]
+
+
+def candidates_of(question: Question) -> tuple[Candidate, ...]:
+    """What might free a plan, the cheapest first: a day more, one more of a thing, a visit more."""
+    problem = question.problem
+    tried = [
+        Candidate(
+            say=f"{title_of(question, d.job)} {_many(days, 'day')} later",
+            due=d.job,
+            later_min=days * DAY_MIN,
+            rule=("due", d.job),
+        )
+        for d in problem.dues
+        for days in (1, 2, 3, 5, 7)
+    ]
+    for count in problem.counts:
+        if count != DUST_FREE:
+            words = "a second pair of hands" if count == HANDS else f"one more {count}"
+            tried.append(Candidate(say=words, count=count, more=1, rule=("count", count)))
+            if count != HANDS:
+                words = f"two more {count}s"
+                tried.append(Candidate(say=words, count=count, more=2, rule=("count", count)))
+    tried += _visits_more(question)
+    tried += [
+        Candidate(say=f"{a.key.partition('/')[2]} whenever it fits", pin=a.key, rule=("pin", a.key))
+        for a in problem.activities
+        if a.job and a.latest is not None
+    ]
+    return tuple(tried)
+
+
+def _visits_more(question: Question) -> Iterator[Candidate]:
+    """Free mornings and evenings before the last due date, those nearest to it first."""
+    from benchmate.localtime import next_at
+
+    problem = question.problem
+    last = max((d.by for d in problem.dues), default=TRIED_DAYS * DAY_MIN)
+    shown = 0
+    for day in reversed(range(min(TRIED_DAYS, last // DAY_MIN + 1))):
+        for name, (from_h, until_h) in (("morning", MORNING), ("evening", EVENING)):
+            begins, ends = (
+                question.minute(next_at(question.now_wall, day, h, 0)) for h in (from_h, until_h)
+            )
+            is_free = all(b <= begins or ends <= a for a, b in problem.sessions[SHOP])
+            if is_free and begins > 0 and ends <= last and shown < MOST_VISITS:
+                shown += 1
+                words = f"{_day(question, begins)} in the {name}, {from_h}:00 to {until_h}:00"
+                yield Candidate(say=words, session=(begins, ends), rule=("hours", SHOP))
+
+
+def needs_a_reason(told: Told | None) -> bool:
+    """Whether a plan isn't what was asked: something late, something missed, or none at all."""
+    if told is None or not told.steps:
+        return True
+    return any(a.value for a in told.aims if a.name in ("spoiled", "extra work", "late days"))
+
+
+def all_texts(question: Question, answers: Sequence[Answer]) -> list[str]:
+    """Reason and remedies together."""
+    first = next((a for a in answers if isinstance(a, Reason) and a.rules), None)
+    if first is None:
+        return [r.note for r in answers if isinstance(r, Reason) and r.note]
+    return [reason_text(question, first), *frees_text(question, answers)]

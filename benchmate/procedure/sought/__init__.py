@@ -1,0 +1,1 @@
+"""Sizes that the plan finds by itself: a parameter left open for one named goal."""
