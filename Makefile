@@ -35,6 +35,7 @@ speed: $(STAMP)
 
 sim: $(STAMP)
 	$(BIN)/python -m tests.sim
+	$(BIN)/python -m tests.sim.landing
 
 $(STAMP): pyproject.toml
 	$(PYTHON) -c "import sys; sys.exit(sys.version_info < (3, 11) and 'benchmate needs Python 3.11 or newer; set PYTHON=python3.11 or so')"

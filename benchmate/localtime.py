@@ -10,6 +10,8 @@ from benchmate.quantities import QuantityError, parse_duration_s, quote
 
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+LAST_NIGHT_S = 12 * 3600.0
+"""A bare time that is still to come today means yesterday's only this far back."""
 _CLOCK = re.compile(r"^(?:([a-z]+)\s+)?(\d{1,2})[:.](\d{2})$")
 _AGO = re.compile(r"^(?:-\s*(.+)|(.+?)\s+ago)$")
 
@@ -58,8 +60,9 @@ def _days(when: ZonedDateTime, now: ZonedDateTime) -> int:
 def parse_when(text: str, now_wall_s: float) -> float:
     """A time in the past as a maker says it, in Unix seconds.
 
-    "16:35" (the latest such time that has been), "Sat 16:35", "yesterday 17:00", "10 min ago",
-    "-10 min", "now". Raises QuantityError.
+    "16:35" (today, or last night where that is less than half a day ago), "Sat 16:35",
+    "yesterday 17:00", "10 min ago", "-10 min", "now". Raises QuantityError, also where a bare
+    time is still to come today: whether yesterday's is meant is asked, never guessed.
     """
     typed = " ".join(text.strip().lower().split())
     if typed in ("now", ""):
@@ -83,6 +86,11 @@ def _latest(day: str | None, clock: Time, now_wall_s: float, text: str) -> float
             continue
         for when in _readings(date, clock, text):
             if when <= now_wall_s + 1:
+                if day is None and back and now_wall_s - when > LAST_NIGHT_S:
+                    raise QuantityError(
+                        f"{quote(text)} is still to come today; write yesterday {clock.hour:02d}:"
+                        f"{clock.minute:02d} if that is meant."
+                    )
                 return when
     raise QuantityError(f"{quote(text)} has not been yet; give a time that has passed.")
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
+from benchmate.quantities.doubts import humidity_question
 from benchmate.quantities.worded import Worded, celsius
 
 KEEP_CHANGE_C = 0.3
@@ -62,6 +63,8 @@ def absurd(kept: Reading | None, new: Reading) -> str | None:
         )
     if new.humidity_pct is not None and not 0.0 <= new.humidity_pct <= 100.0:
         return f"A humidity of {new.humidity_pct:g} % can't be; look at the hygrometer."
+    if new.humidity_pct is not None and (asked := humidity_question(new.humidity_pct)):
+        return asked
     if kept is None or new.t_s - kept.t_s > JUMP_WITHIN_S:
         return None
     if abs(new.temperature_c - kept.temperature_c) <= JUMP_C:

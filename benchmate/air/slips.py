@@ -11,12 +11,13 @@ from typing import NamedTuple
 
 from benchmate.air.log import AirLog
 from benchmate.air.readings import Reading, absurd
+from benchmate.quantities.doubts import SHOP_C, celsius_meant, fraction_meant
 from benchmate.quantities.worded import Worded, celsius
 from benchmate.refusal import Refused
 
 USUAL_C = (-10.0, 40.0)
 """What a shop that is worked in has; beyond it a reading is asked about."""
-LIKELY_C = (5.0, 32.0)
+LIKELY_C = SHOP_C
 """Where a reading that was meant is looked for when no other is near in time."""
 STEP_C, STEP_WITHIN_S = 8.0, 30 * 60.0
 """Air that goes further than this so soon is asked about: an open door in winter may do it."""
@@ -47,11 +48,21 @@ class DoubtfulAir(Refused):
 def doubt_of(log: AirLog, new: Reading) -> Doubt | None:
     """Whether to ask before a reading is recorded into a log; None: it may well be right."""
     other = None if _is_rare(new) else _far_from(log, new)
-    strange = absurd(None, new) or strange_text(new, other)
+    strange = absurd(None, new) or strange_text(new, other) or _frost(log, new)
     if strange is None:
         return None
     meant, slip = _meant(log, new) or (None, "")
     return Doubt(strange, meant, slip, other)
+
+
+def _frost(log: AirLog, new: Reading) -> str | None:
+    """Frost that nothing bears out, and that is a shop's usual number in the other scale."""
+    near = (r for r in _beside(log, new) if abs(r.t_s - new.t_s) <= NEAR_S)
+    if celsius_meant(new.temperature_c) is None or any(
+        abs(r.temperature_c - new.temperature_c) <= NEAR_C for r in near
+    ):
+        return None
+    return Worded("{air} is cold for a shop.", air=celsius(new.temperature_c))
 
 
 def is_impossible(new: Reading) -> bool:
@@ -122,6 +133,8 @@ def _meant(log: AirLog, new: Reading) -> tuple[Reading, str] | None:
 
 def _slips(new: Reading) -> Iterable[tuple[Reading, str]]:
     c, damp = new.temperature_c, new.humidity_pct
+    if (percent := fraction_meant(damp)) is not None:
+        yield new._replace(humidity_pct=percent), "A fraction for per cent"
     yield new._replace(temperature_c=(c - 32.0) / 1.8), "Read in °F"
     yield new._replace(temperature_c=c * 1.8 + 32.0), "Read in °C"
     if damp is not None and 0.0 <= c <= 100.0:

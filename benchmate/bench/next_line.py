@@ -11,6 +11,7 @@ from benchmate.job.windows.before import air_cautions
 from benchmate.job.windows.windows import WindowView
 from benchmate.job.words.phrases import act_sentence, amounts_text, bound_text, window_text
 from benchmate.localtime import show_when
+from benchmate.plan.plan import Check
 from benchmate.quantities.worded import all_in_units
 
 NOTHING = "No job is running. `benchmate start` starts one; `benchmate clock` a single clock."
@@ -27,9 +28,12 @@ def clock_of(bench: Bench) -> Any:
     return show
 
 
-def next_line(bench: Bench) -> str:
-    """What is next and when, in one line."""
+def next_line(bench: Bench, job: str = "") -> str:
+    """What is next and when, in one line: of a job's own, or of the whole shop."""
     found = bench.agenda()
+    mine = next((a for a in (*found.ready, *found.later) if a.job == job), None)
+    if mine is not None:
+        return _line(bench, mine)
     if not bench.shop.live:
         return NOTHING
     if found.next is not None:
@@ -89,6 +93,18 @@ def act_data(bench: Bench, act: Act) -> dict[str, Any]:
             {"what": a.what, "amount": a.amount, "unit": a.unit}
             for a in (act.step.amounts if act.step else ())
         ],
+        "check": None if act.check is None else check_data(act.check),
+    }
+
+
+def check_data(check: Check) -> dict[str, Any]:
+    """A check as data: its name, what it is asked in ("" for yes or no), and its limits."""
+    return {
+        "name": check.name,
+        "ask": check.ask,
+        "unit": check.unit,
+        "at_least": check.at_least,
+        "at_most": check.at_most,
     }
 
 

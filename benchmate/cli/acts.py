@@ -7,8 +7,9 @@ from pathlib import Path
 import click
 
 from benchmate.bench import Bench
+from benchmate.bench.history.newest import newest_beside
 from benchmate.bench.next_line import next_line
-from benchmate.bench.weights.checking import read_answer
+from benchmate.bench.weights.checking import answer_said, read_answer
 from benchmate.cli.opening import (
     at_option,
     fail,
@@ -26,6 +27,7 @@ from benchmate.job.deciding.laying_out import missing_for, need_key, need_text, 
 from benchmate.job.deciding.taking_back import describe
 from benchmate.job.state.state import JobState
 from benchmate.job.weights.drift import remarks, to_see
+from benchmate.job.words.event_text import tell
 from benchmate.nearest import advice
 from benchmate.plan.address import parse
 from benchmate.plan.plan import Amount, Step
@@ -33,10 +35,10 @@ from benchmate.quantities.worded import in_units
 from benchmate.refusal import RestsOn
 
 
-def answer_back(bench: Bench, said: str) -> None:
-    """What was recorded, and what comes next."""
+def answer_back(bench: Bench, said: str, job: str = "") -> None:
+    """What was recorded, and what comes next in the shop, or in the job just started."""
     put(said)
-    put(f"Next: {next_line(bench)}")
+    put(f"Next: {next_line(bench, job)}")
 
 
 @click.command()
@@ -164,7 +166,8 @@ def check(home: Path | None, address: str, name: str, value: str, job: str | Non
         asked = next((c for c in step.checks if c.name == name), None)
         number = read_answer(asked, value) if asked else 0.0  # an unknown name is refused below
         bench.do(state.job, cmd.AnswerCheck(address=address, name=name, value=number, text=value))
-        answer_back(bench, f"Recorded: {name} {value}.")
+        said = answer_said(asked, number, value, bench.settings.units) if asked else value
+        answer_back(bench, f"Recorded: {said}.")
 
 
 @click.command()
@@ -252,6 +255,12 @@ def takeback(home: Path | None, job: str | None, event: int | None, along: bool)
     """Take back the newest act of a job. It corrects the record, not the wood."""
     with the_bench(home) as bench:
         state = pick_job(bench, job, also_clocks=True)
+        beside = newest_beside(bench, state.job) if job is None and event is None else None
+        if beside is not None:
+            fail(
+                f"The newest entry is another: {tell(beside)}. With --job {state.job} the newest "
+                "act of that job is taken back."
+            )
         try:
             made = bench.do(state.job, cmd.TakeBack(version=event, along=along))
         except RestsOn as question:

@@ -23,6 +23,8 @@ class Exit(IntEnum):
     """The journal is damaged or its end is lost."""
     MISSING = 5
     """This machine or installation lacks what the command needs."""
+    UNSAID = 6
+    """What there was to print could not be written out; what was recorded stands."""
     INTERRUPTED = 130
     """Ctrl+C ended the command before it had done all; what it had recorded stays."""
 

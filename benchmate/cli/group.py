@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+import sys
 from collections.abc import Callable
+from contextlib import suppress
 from importlib import import_module
 from pathlib import Path
 from typing import Any
@@ -12,7 +14,7 @@ import click
 
 from benchmate import __version__
 from benchmate.cli.exits import Exit
-from benchmate.cli.saying import in_short, put
+from benchmate.cli.saying import Unsaid, in_short, put
 from benchmate.nearest import nearest
 
 COMMANDS: dict[str, tuple[str, str]] = {
@@ -111,6 +113,18 @@ class Commands(click.Group):
             return super().invoke(ctx)
         except click.UsageError as error:
             raise click.UsageError(in_short(error.format_message()), error.ctx) from error
+        except Unsaid as error:
+            _on_stderr(
+                f"What there was to say can't be written out ({error}). What was recorded stands."
+            )
+            ctx.exit(Exit.UNSAID)
+        except UnicodeEncodeError as error:
+            put(
+                f"Character {error.start + 1} of what was typed is no character. Nothing was "
+                "recorded; type it again.",
+                err=True,
+            )
+            ctx.exit(Exit.REFUSED)
         except OSError as error:
             if isinstance(error, BrokenPipeError):
                 raise
@@ -122,6 +136,15 @@ class Commands(click.Group):
         """List the commands from the table, without loading any."""
         with formatter.section("Commands"):
             formatter.write_dl([(name, COMMANDS[name][1]) for name in self.list_commands(ctx)])
+
+
+def _on_stderr(text: str) -> None:
+    """Say it on standard error, which may be as full as standard output."""
+    with suppress(Unsaid, OSError):
+        put(text, err=True)
+    # Python would try once more at its end, and then end with a code of its own.
+    with suppress(OSError):
+        sys.stdout.close()
 
 
 @click.group(cls=Commands, invoke_without_command=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 
 from benchmate.bench import Bench
@@ -14,18 +15,37 @@ from benchmate.settings import find_folders, load
 
 def quick() -> int:
     """Say the line for the usual folders; the exit code. With no job it says so and is well."""
+    try:
+        return _quick()
+    except BrokenPipeError:
+        # Whoever read it has gone: Python must not try once more at its end.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return Exit.OK
+    except OSError as error:
+        sys.stderr.write(f"What there was to say can't be written out ({error.strerror}).\n")
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return Exit.UNSAID
+
+
+def _quick() -> int:
     folders = find_folders(None)
     settings, _ = load(folders)
     try:
         bench = Bench.open(folders, settings, create=False, read_only=True)
     except JournalMissing:
-        sys.stdout.write(NOTHING + "\n")
+        _say(NOTHING)
         return Exit.OK
     except JournalError as error:
         sys.stderr.write(f"{error}\n")
         return code_of(error)
-    sys.stdout.write(harmless(next_line(bench)) + "\n")
+    _say(harmless(next_line(bench)))
     return Exit.OK
+
+
+def _say(text: str) -> None:
+    if sys.stdout is not None:  # it may have been closed
+        sys.stdout.write(text + "\n")
+        sys.stdout.flush()
 
 
 def _command() -> object:

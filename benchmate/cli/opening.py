@@ -13,7 +13,7 @@ import click
 from benchmate.bench import Bench
 from benchmate.bench.errors import JournalError
 from benchmate.cli.exits import Exit, code_of
-from benchmate.cli.saying import in_short, put
+from benchmate.cli.saying import echo, in_short, put
 from benchmate.clock import Clock, SystemClock
 from benchmate.job.state.state import JobState
 from benchmate.localtime import parse_when
@@ -101,7 +101,7 @@ def moment_from(bench: Bench, at: str | None) -> Moment | None:
 
 def say_json(value: Any) -> None:
     """Data for another program."""
-    click.echo(json.dumps(value, ensure_ascii=False, indent=2))
+    echo(json.dumps(value, ensure_ascii=False, indent=2))
 
 
 job_option = click.option("--job", "job", help="Which job, where several are running.")

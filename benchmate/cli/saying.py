@@ -29,8 +29,25 @@ def _cut(line: str) -> str:
     return f"{line[:half].rstrip()} … {line[-half // 2 :].lstrip()}"
 
 
+class Unsaid(Exception):  # noqa: N818  (what happened to the words, not to the record)
+    """What there was to say could not be written out. It is no matter of the journal's."""
+
+
 def put(text: str, *, err: bool = False) -> None:
-    """Print a text and a line end, whatever was pasted into the names and notes it holds."""
+    """Print a text and a line end, whatever was pasted into the names and notes it holds.
+
+    Raises Unsaid where standard output can't take it.
+    """
+    echo(harmless(text), err=err)
+
+
+def echo(text: str, *, err: bool = False) -> None:
+    """Print a text as it is, and a line end. Raises Unsaid, BrokenPipeError."""
     import click  # `next` takes `harmless` and needs none of it
 
-    click.echo(harmless(text), err=err)
+    try:
+        click.echo(text, err=err)
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        raise Unsaid(f"{error.strerror or error}") from error

@@ -66,7 +66,8 @@ def start(
         fail("--bigger goes with --like and a job.")
     with the_bench(home) as bench:
         if free:
-            answer_back(bench, f"Started: {start_free(bench, free)}.")
+            made = start_free(bench, free)
+            answer_back(bench, f"Started: {made}.", made)
             return
         values = _values(sets)
         chosen = dict(_pair(s) for s in named)
@@ -83,7 +84,7 @@ def start(
             *first_words(bench, made),
             *wishes_said(bench, made),
         ]
-        answer_back(bench, "\n".join([f"Started: {made}.", *words, *said]))
+        answer_back(bench, "\n".join([f"Started: {made}.", *words, *said]), made)
 
 
 def _doubts(

@@ -27,6 +27,7 @@ from benchmate.quantities import parse_mass_g, show_mass
 @click.option("--running", is_flag=True, help="A running reading, with more to come.")
 @click.option("--scale", default="", help="Which scale, where several are described.")
 @click.option("--stands", is_flag=True, help="It is right, though it looks wrong.")
+@click.option("--again", is_flag=True, help="It was weighed once more: this weight counts.")
 @click.option("--why", is_flag=True, help="Say what the verdict rests on, though it is on plan.")
 @click.option("--piece", default="", help="Which piece, in a job without a plan.")
 @click.option("--what", default="", help="What stands on the scale, in a job without a plan.")
@@ -42,6 +43,7 @@ def weigh(
     running: bool,
     scale: str,
     stands: bool,
+    again: bool,
     why: bool,
     piece: str,
     what: str,
@@ -65,6 +67,7 @@ def weigh(
                 typed,
                 running=running or bool(adding),
                 stands=stands,
+                again=again,
                 at=moment_from(bench, at),
             )
         except Doubtful as asked:

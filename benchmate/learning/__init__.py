@@ -2,7 +2,7 @@
 
 from benchmate.learning.compare import Comparison, Outcome, Words, compare
 from benchmate.learning.offer import Offer, offer
-from benchmate.learning.shrink import Learned, shrink
+from benchmate.learning.settle import Settled, Told, settle
 from benchmate.learning.side_by_side import JobSummary, PieceSummary, Row, Table, side_by_side
 from benchmate.learning.values import Driven, Measure, Observed, PlanValue, show_value
 
@@ -10,7 +10,6 @@ __all__ = [
     "Comparison",
     "Driven",
     "JobSummary",
-    "Learned",
     "Measure",
     "Observed",
     "Offer",
@@ -18,11 +17,13 @@ __all__ = [
     "PieceSummary",
     "PlanValue",
     "Row",
+    "Settled",
     "Table",
+    "Told",
     "Words",
     "compare",
     "offer",
+    "settle",
     "show_value",
-    "shrink",
     "side_by_side",
 ]

@@ -13,11 +13,13 @@ from math import ceil, hypot, inf, sqrt
 
 from benchmate.charts.chart import LARGEST_VALUE
 from benchmate.charts.summary import mean, standard_deviation
-from benchmate.reckon.weight.student import coverage_factor
+from benchmate.reckon.weight.student import coverage_factor, normal_quantile, student_quantile
 
 FEWEST = 3
 """Results each way below which nothing is said: two give no idea of the spread."""
 CONFIDENCE = 0.95
+POWER = 0.8
+"""How often so many results should show a difference that is there."""
 _MOST_ASKED = 200
 """Nobody makes more pieces than this to settle a question, so no larger number is named."""
 
@@ -137,16 +139,21 @@ def _outcome(lower: float, upper: float, limit: float, *, is_given: bool) -> Out
 
 
 def _needed(spreads: tuple[float, float], limit: float) -> int | None:
-    """Results each way for an interval no wider than `limit` to each side, spreads as they are.
+    """Results each way that show a difference of `limit` four times in five, spreads as they are.
 
-    The normal factor gives a number that is never too large, from which few steps are left.
+    An interval just as wide as the difference would show it only every second time. Source: the
+    usual sample size for two means, the quantile of the confidence and that of the power added;
+    checked against the noncentral t. The normal quantiles give a number that is never too large,
+    from which few steps are left.
     """
     ratio = hypot(*spreads) / limit
     if ratio > _MOST_ASKED:
         return None
-    start = (coverage_factor(CONFIDENCE, inf) * ratio) ** 2
+    start = ((coverage_factor(CONFIDENCE, inf) + normal_quantile(POWER)) * ratio) ** 2
     for count in range(max(FEWEST, ceil(start)), _MOST_ASKED + 1):
-        if (coverage_factor(CONFIDENCE, 2.0 * (count - 1)) * ratio) ** 2 <= count:
+        dof = 2.0 * (count - 1)
+        sure = coverage_factor(CONFIDENCE, dof) + student_quantile(POWER, dof)
+        if (sure * ratio) ** 2 <= count:
             return count
     return None
 
@@ -200,7 +207,8 @@ def _sentence(
     start = f"Too few to say: {words.b} against {words.a} may be anywhere {between}"
     if needed is None:
         return f"{start}."
-    return f"{start}; about {needed} of each would show a difference of {limit:.3g}{unit}."
+    what = f"a difference of {limit:.3g}{unit}"
+    return f"{start}; about {needed} of each would most likely show {what}."
 
 
 def _capital(text: str) -> str:

@@ -1,20 +1,21 @@
 """What past jobs would change in the next plan, as one list that is offered once.
 
-No nagging: a change is offered only where it is larger than its own noise, is worth acting on, and
-rests on more than one job.
+No nagging: a change is offered only where it is surely more than luck, is worth acting on, and
+rests on more than two jobs. What was only seen together is offered together.
 """
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from math import sqrt
 
 from benchmate.charts.summary import mean
-from benchmate.learning.shrink import shrink
+from benchmate.learning.settle import Settled, Told, settle
 from benchmate.learning.values import Observed, PlanValue, show_value, smallest_change
+from benchmate.learning.weighings import PLANS_DOF, SURELY, Taught
 from benchmate.quantities import Units
+from benchmate.reckon.weight.student import student_quantile
 
-FEWEST_JOBS = 2
-NOISE_FACTOR = 2.0
-"""A change must exceed this many standard uncertainties of the learned value (about 95 %)."""
+FEWEST_JOBS = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +23,9 @@ class Offer:
     """A plan value that could change from `old` to `new`, learned from `n` jobs.
 
     `u` is the standard uncertainty of the new value; `effect` says in one sentence what would be
-    different in the plan.
+    different. `scatter`: how far one more such act may be off, where the weighings tell it. `odd`
+    names jobs that were left out as too far from all others, `since` the first job that counts
+    where the shop has changed.
     """
 
     key: str
@@ -31,6 +34,9 @@ class Offer:
     n: int
     u: float
     effect: str
+    scatter: float | None = None
+    odd: tuple[str, ...] = ()
+    since: str = ""
 
 
 def offer(
@@ -40,38 +46,111 @@ def offer(
 
     Several records of one job count as one, by their mean: layers of one pour share its shot and
     its hands. All records count anew from the procedure's value, and the outcome is held against
-    what is in use. Records without a current value are passed over. Raises ValueError as `shrink`
+    what is in use. Records without a current value are passed over. Raises ValueError as `settle`
     does.
     """
-    by_key = _job_means(records)
+    by_key = job_means(records)
     offers = (_offer_one(value, by_key.get(value.key, []), units) for value in current)
-    return [found for found in offers if found is not None]
+    return [made for made in offers if made is not None]
 
 
-def _job_means(records: Iterable[Observed]) -> dict[str, list[float]]:
+def job_means(records: Iterable[Observed]) -> dict[str, list[Told]]:
+    """Each key's mean per job, in the order in which the jobs first come."""
     jobs: dict[tuple[str, str], list[float]] = {}
     for record in records:
         jobs.setdefault((record.key, record.job), []).append(record.value)
-    by_key: dict[str, list[float]] = {}
-    for (key, _), values in jobs.items():
-        by_key.setdefault(key, []).append(mean(values))
+    by_key: dict[str, list[Told]] = {}
+    for (key, job), values in jobs.items():
+        by_key.setdefault(key, []).append(Told(job, mean(values)))
     return by_key
 
 
-def _offer_one(current: PlanValue, seen: Sequence[float], units: Units) -> Offer | None:
-    if len(seen) < FEWEST_JOBS:
+def _offer_one(current: PlanValue, told: Sequence[Told], units: Units) -> Offer | None:
+    if not told:
         return None
-    learned = shrink(current.value, current.u, seen, current.within_sd)
+    settled = settle(told, current.within_sd or current.u)
+    if settled.n < FEWEST_JOBS or settled.spread is None:
+        return None
+    error = _error(settled, current)
+    if abs(settled.value - current.now) <= _factor(settled) * error:
+        return None
+    return made_of(current, shrunk(current, settled, error), error, settled, units)
+
+
+def made_of(
+    current: PlanValue,
+    value: float,
+    u: float,
+    settled: Settled,
+    units: Units,
+    scatter: float | None = None,
+) -> Offer | None:
+    """The offer of a new value, None where nobody would act on so small a change."""
     grain = smallest_change(current.measure)
-    new = round(round(learned.value / grain) * grain, 9)
-    change = abs(new - current.now)
-    if change < grain * (1.0 - 1e-9) or change <= NOISE_FACTOR * learned.u:
+    new = round(round(value / grain) * grain, 9)
+    if abs(new - current.now) < grain * (1.0 - 1e-9):
         return None
-    effect = _effect(current, new, units)
-    return Offer(current.key, current.now, new, learned.n, learned.u, effect)
+    return Offer(
+        current.key,
+        current.now,
+        new,
+        settled.n,
+        u,
+        _effect(current, new, u, units),
+        scatter,
+        tuple(one.job for one in settled.odd),
+        settled.since or "",
+    )
 
 
-def _effect(current: PlanValue, new: float, units: Units) -> str:
+def of_weighings(
+    current: Iterable[PlanValue], taught: Iterable[Taught], units: Units
+) -> list[Offer]:
+    """The changes that the weighings teach, together where they were seen together.
+
+    Where one of them would take or add less than nothing, the weighings contradict each other, and
+    none of that stretch is offered.
+    """
+    values = {value.key: value for value in current}
+    known = [one for one in taught if one.key in values and one.settled.n >= FEWEST_JOBS]
+    below = {one.key for one in known if values[one.key].value > 0.0 > one.value}
+    offers = [
+        made_of(values[one.key], one.value, one.u, one.settled, units, one.scatter)
+        for one in known
+        if not below & set(one.together)
+    ]
+    return [made for made in offers if made is not None]
+
+
+def _error(settled: Settled, current: PlanValue) -> float:
+    """Standard error of the jobs' mean, their spread pooled with what the plan guesses of it."""
+    assert settled.spread is not None
+    dof = settled.n - 1 + PLANS_DOF
+    guess = current.within_sd or current.u
+    pooled = ((settled.n - 1) * settled.spread**2 + PLANS_DOF * guess**2) / dof
+    return sqrt(pooled / settled.n)
+
+
+def _factor(settled: Settled) -> float:
+    return student_quantile((1.0 + SURELY) / 2.0, settled.n - 1 + PLANS_DOF)
+
+
+def shrunk(current: PlanValue, settled: Settled, error: float) -> float:
+    """The jobs' mean, pulled towards the plan's value by what each knows: the normal update, its
+    prior widened to what the jobs contradict (empirical Bayes)."""
+    beyond = (settled.value - current.value) ** 2 - error**2
+    prior = max(current.u**2, beyond)
+    weight = prior / (prior + error**2) if prior > 0.0 else 0.0
+    return current.value + weight * (settled.value - current.value)
+
+
+def _effect(current: PlanValue, new: float, u: float, units: Units) -> str:
+    """What would be different: of a weight on each piece, or of an amount that follows."""
+    if current.per_piece:
+        change = current.per_piece * (new - current.now)
+        more = "more" if change > 0.0 else "less"
+        doubt = show_value(2.0 * abs(current.per_piece) * u, current.measure, units)
+        return f"{show_value(abs(change), current.measure, units)} {more} on each piece, ± {doubt}."
     driven = current.driven
     if driven is None or current.value == 0.0:
         name, before, after = current.name, current.now, new

@@ -19,14 +19,17 @@ class Measure(StrEnum):
     """Grams a square metre, as glue labels give it."""
     DURATION = "duration"
     """Seconds."""
+    FACTOR = "factor"
+    """A plain number that others are multiplied by, such as the pace of a pair of hands."""
 
 
 _GRAIN = {
     Measure.SHARE: 0.005,
     Measure.PERCENT: 0.5,
-    Measure.MASS: 0.5,
+    Measure.MASS: 0.1,
     Measure.SPREAD_RATE: 5.0,
     Measure.DURATION: 60.0,
+    Measure.FACTOR: 0.05,
 }
 """The smallest change of each kind that a maker would act on (common practice, no source)."""
 
@@ -57,6 +60,8 @@ class PlanValue:
     driven: Driven | None = None
     within_sd: float | None = None
     in_use: float | None = None
+    per_piece: float = 0.0
+    """How often it counts in one piece's weight, below zero where it takes; 0: not by weight."""
 
     @property
     def now(self) -> float:
@@ -86,6 +91,8 @@ def show_value(value: float, measure: Measure, units: Units = "metric") -> str:
         return show_duration(value)
     if measure is Measure.SPREAD_RATE:
         return f"{show_number(value, 0)} g/m²"
+    if measure is Measure.FACTOR:
+        return f"× {show_number(value, 2)}"
     if measure is Measure.PERCENT:
         return show_percent(value)
     return show_number(value, 3)

@@ -220,6 +220,11 @@ class Fill(_Record, frozen=True):
         return where_of(self.part, self.void)
 
 
+def scatter_of(key: str) -> str:
+    """The name that a learned value's scatter goes by, beside the value itself."""
+    return f"{key} ±"
+
+
 class Mix(_Record, frozen=True):
     """One cup of resin or glue that serves several acts."""
 
@@ -256,6 +261,9 @@ class PiecePlan(_Record, frozen=True):
     """What a person calls it: "bookend B". Empty: the job's title and the name."""
     target_g: float | None = None
     tolerance_g: float | None = None
+    rest_g: float = 0.0
+    rest_u_g: float = 0.0
+    """What earlier pieces weighed at the end beyond what their acts explain, and its scatter."""
 
 
 class Need(_Record, frozen=True):
@@ -343,6 +351,8 @@ class Plan(_Record, frozen=True):
     """Step's name to what its file says is to be remembered there."""
     next_time: dict[str, tuple[str, ...]] = {}
     """Per step of the file: what an earlier job said to do differently."""
+    hands_pace: float = 1.0
+    """How many times the file's hands-on times this maker was planned to take."""
     sought: tuple[Sought, ...] = ()
     """What was left to be found, with its doubts."""
     built: tuple[Built, ...] = ()

@@ -1,74 +1,120 @@
-"""What jobs teach, against closed forms, numerical integration and a general scientific library.
+"""What jobs teach, against a general scientific library and a general numerical one.
 
-Sources: the conjugate update of a normal mean as any textbook of Bayesian statistics gives it
-(precision-weighted mean), integrated here by quadrature without using it; Welch's interval by
-scipy.stats.ttest_ind(equal_var=False).
+Sources: Student's interval, Welch's interval and the power of a t test by scipy.stats; the linear
+Gaussian update in its information form by numpy.linalg; how often intervals hold, by counting.
 """
 
 from collections.abc import Sequence
-from math import exp, inf, sqrt
+from math import sqrt
+from random import Random
+from typing import Any
 
+import numpy as np
 import pytest
-from scipy import integrate, stats
+from scipy import stats
 
-from benchmate.learning import Outcome, compare, shrink
+from benchmate.learning import Outcome, Settled, Told, compare, settle
+from benchmate.learning.weighings import PLANS_DOF, Stretch, Unknown, teach
 from tests.reference.outside import check
 
-CLOSED = "normal conjugate update in closed form"
-QUADRATURE = "prior times likelihood integrated by quadrature"
+STUDENT = "scipy.stats.t.interval"
 WELCH = "scipy.stats.ttest_ind, equal_var=False"
 
-LEARNT: list[tuple[float, float, Sequence[float], float]] = [
-    (0.60, 0.02, (0.575,), 0.01),
-    (0.60, 0.02, (0.575, 0.585, 0.580), 0.015),
-    (12.0, 4.0, (9.5, 8.0, 11.0, 10.5, 9.0), 2.0),
-    (1500.0, 300.0, (1900.0, 2100.0), 250.0),
-    (-3.0, 0.5, (2.0, 2.5), 5.0),
+ROWS: list[Sequence[float]] = [
+    (0.575, 0.585, 0.580),
+    (9.5, 8.0, 11.0, 10.5, 9.0),
+    (1900.0, 2100.0),
+    (2.0, 2.5, 2.2, 2.1, 2.6, 2.4, 1.9),
 ]
 
 
-def by_quadrature(prior: float, u: float, seen: Sequence[float], sd: float) -> tuple[float, float]:
-    """Mean and standard deviation of the posterior, from moments of prior times likelihood."""
-    middle = (prior + sum(seen)) / (1 + len(seen))
-
-    def density(t: float) -> float:
-        off = ((t - prior) / u) ** 2 + sum(((x - t) / sd) ** 2 for x in seen)
-        least = ((middle - prior) / u) ** 2 + sum(((x - middle) / sd) ** 2 for x in seen)
-        return exp(-0.5 * (off - least))
-
-    reach = 12.0 * max(u, abs(middle - prior))
-    low, high = min(prior, *seen) - reach, max(prior, *seen) + reach
-
-    def moment(power: int) -> float:
-        return float(
-            integrate.quad(
-                lambda t: (t - middle) ** power * density(t),
-                low,
-                high,
-                limit=500,
-                epsabs=0,
-                epsrel=1e-11,
-                points=[middle],
-            )[0]
-        )
-
-    total = moment(0)
-    mean = moment(1) / total
-    return middle + mean, sqrt(moment(2) / total - mean**2)
+@pytest.mark.parametrize("seen", ROWS)
+def test_the_interval_of_a_row_is_students(seen: Sequence[float]) -> None:
+    got = settle([Told(str(i), value) for i, value in enumerate(seen)])
+    low, high = stats.t.interval(0.95, len(seen) - 1, np.mean(seen), stats.sem(seen))
+    check("learned value", [got.low or 0.0, got.high or 0.0], [low, high], rel=1e-9, source=STUDENT)
+    check("learned value", got.value, float(np.mean(seen)), rel=1e-12, source=STUDENT)
 
 
-@pytest.mark.parametrize(("prior", "u", "seen", "sd"), LEARNT)
-def test_a_learned_value_is_the_conjugate_update(
-    prior: float, u: float, seen: Sequence[float], sd: float
-) -> None:
-    got = shrink(prior, u, seen, sd)
-    weights = [1.0 / u**2, *[1.0 / sd**2] * len(seen)]
-    mean = sum(w * x for w, x in zip(weights, [prior, *seen], strict=True)) / sum(weights)
-    check("learned value", got.value, mean, rel=1e-12, source=CLOSED)
-    check("learned value", got.u, 1.0 / sqrt(sum(weights)), rel=1e-12, source=CLOSED)
-    check("learned value", got.weight, 1.0 - weights[0] / sum(weights), rel=1e-12, source=CLOSED)
-    integrated = by_quadrature(prior, u, seen, sd)
-    check("learned value", [got.value, got.u], integrated, rel=1e-7, source=QUADRATURE)
+def by_matrices(prior: Any, cov: Any, rows: Any, seen: Any, doubts: Any) -> tuple[Any, Any]:
+    """The linear Gaussian update all at once, in its information form."""
+    weight = np.linalg.inv(cov) + rows.T @ np.diag(1.0 / doubts**2) @ rows
+    after = np.linalg.inv(weight)
+    return after @ (np.linalg.inv(cov) @ prior + rows.T @ (seen / doubts**2)), after
+
+
+def test_values_seen_together_are_the_linear_update() -> None:
+    acts = [
+        Unknown("takes/outside", 8.0, 1.7, 1.7, 8.0),
+        Unknown("adds/glue", 0.7, 0.3, 0.3, 0.7),
+        Unknown("adds/oil", 1.0, 0.4, 0.4, 1.0),
+    ]
+    sanded, oiled = {"takes/outside": -1.0, "adds/glue": 1.0}, {"adds/oil": 3.0, "adds/glue": 0.5}
+    seen = [
+        Stretch(name, f"job {n}", "A", g, 0.1, of)
+        for n, (one, other) in enumerate([(-8.6, 4.4), (-9.0, 4.6), (-8.9, 4.2), (-8.7, 4.4)] * 2)
+        for name, g, of in (("sanded", one, sanded), ("oiled", other, oiled))
+    ]
+    got = {one.key: one for one in teach(acts, seen)}
+    rows = np.array([[-1.0, 1.0, 0.0], [0.0, 0.5, 3.0]])
+    file = np.array([one.value for one in acts])
+    settled = [got["takes/outside"].settled, got["adds/oil"].settled]
+    doubts = np.array([doubt_of_row(one) for one in settled])
+    value, cov = by_matrices(
+        np.zeros(3),
+        widened(np.diag([one.u**2 for one in acts]), rows, settled, doubts),
+        rows,
+        np.array([one.value for one in settled]),
+        doubts,
+    )
+    for at, one in enumerate(acts):
+        source = "numpy.linalg, information form of the linear Gaussian update"
+        check("learned weights", got[one.key].value, file[at] + value[at], rel=1e-9, source=source)
+        check("learned weights", got[one.key].u, sqrt(cov[at][at]), rel=1e-9, source=source)
+
+
+def doubt_of_row(settled: Settled) -> float:
+    """A row's standard uncertainty, widened as Student's t is wider than the normal."""
+    assert settled.u is not None
+    t = stats.t.ppf(0.975, settled.n - 1 + PLANS_DOF) / stats.norm.ppf(0.975)
+    return float(settled.u * t)
+
+
+def widened(cov: Any, rows: Any, settled: Sequence[Settled], doubts: Any) -> Any:
+    """The prior as wide as the jobs contradict it; both rows here stay within it but the first."""
+    for row, one, u in zip(rows, settled, doubts, strict=True):
+        doubt, beyond = row @ cov @ row, one.value**2 - u**2
+        assert beyond < doubt, "the case is chosen so that no prior has to be widened"
+    return cov
+
+
+@pytest.mark.parametrize("off", [0.0, 2.0, 4.0])
+@pytest.mark.parametrize("sd", [0.5, 2.0])
+def test_intervals_hold_as_often_as_they_say(off: float, sd: float) -> None:
+    luck = Random(int(10 * off + sd))
+    for n in (2, 3, 5, 9, 16, 30):
+        rows = [[luck.gauss(off, sd) for _ in range(n)] for _ in range(1000)]
+        held = 0
+        for row in rows:
+            got = settle([Told(str(i), value) for i, value in enumerate(row)])
+            held += (got.low or 0.0) <= off <= (got.high or 0.0)
+        assert 0.92 <= held / len(rows) <= 0.98, (off, sd, n)
+
+
+@pytest.mark.parametrize(("spread", "limit"), [(1.0, 1.6), (3.0, 4.0), (2.0, 1.5)])
+def test_so_many_of_each_show_a_difference_four_times_in_five(spread: float, limit: float) -> None:
+    step = spread * sqrt(1.5)
+    row = [-step, 0.0, 0.0, step]  # its standard deviation is `spread`
+    got = compare(row, [value + 0.9 * limit for value in row], matters=limit)
+    assert got.needed is not None
+
+    def power(n: int) -> float:
+        dof, apart = 2 * (n - 1), limit / (spread * sqrt(2.0 / n))
+        return float(1.0 - stats.nct.cdf(stats.t.ppf(0.975, dof), dof, apart))
+
+    check("sample size", power(got.needed), 0.80, abs=0.05, source="noncentral t of scipy.stats")
+    assert power(got.needed) >= 0.79
+    assert power(got.needed - 1) < 0.82
 
 
 COMPARED: list[tuple[Sequence[float], Sequence[float]]] = [
@@ -90,14 +136,3 @@ def test_a_comparison_is_welch_s_interval(a: Sequence[float], b: Sequence[float]
     check("comparison", got.lower, float(interval.low), rel=1e-8, source=WELCH)
     check("comparison", got.upper, float(interval.high), rel=1e-8, source=WELCH)
     assert (got.outcome is Outcome.DIFFER) == (welch.pvalue < 0.05)
-
-
-def test_as_many_as_are_needed_are_enough_for_the_difference_named() -> None:
-    """The half width of Welch's interval for equal spreads, by scipy, just below what matters."""
-    got = compare([10.0, 11.0, 12.0], [10.5, 11.5, 12.5], matters=1.0)
-    assert got.needed is not None
-    counts = (got.needed - 1, got.needed)
-    half = [stats.t.ppf(0.975, 2 * (count - 1)) * sqrt(2.0 / count) for count in counts]
-    assert half[0] > 1.0 >= half[1]
-    assert got.lower is not None
-    assert -inf < got.lower < 0.0

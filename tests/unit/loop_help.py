@@ -69,12 +69,16 @@ class Worked:
         self, procedure: str = PAIR.stem, parameters: Mapping[str, Any] | None = None
     ) -> JobState:
         """Start a job, of the tests' pair of bookends if not told otherwise, and go on with it."""
+        self.bring_file()
+        self.job = start_job(self.bench, procedure, parameters)
+        return self.state
+
+    def bring_file(self) -> None:
+        """The tests' pair of bookends as the maker's own file."""
         mine = self.bench.folders.procedures / PAIR.name
         if not mine.exists():
             mine.parent.mkdir(parents=True, exist_ok=True)
             mine.write_text(PAIR.read_text(encoding="utf-8"), encoding="utf-8")
-        self.job = start_job(self.bench, procedure, parameters)
-        return self.state
 
     @property
     def state(self) -> JobState:

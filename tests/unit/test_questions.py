@@ -142,7 +142,7 @@ def test_what_stands_is_recorded_with_what_was_asked(shop: Worked) -> None:
 def test_a_second_weighing_is_expected_like_the_first(shop: Worked) -> None:
     shop.until("A/block/pour#1")
     shop.weigh("A/block/pour#1", "12.9 g", stands=True)
-    shop.weigh("A/block/pour#1", "129.4 g")
+    shop.weigh("A/block/pour#1", "129.4 g", again=True)
     assert doubt(shop, "A/block/pour#1", "12.9 g").question.slip == "decimal point"
 
 

@@ -35,7 +35,7 @@ class TestWeigh:
         said = pouring.says("weigh", "129.3 g").splitlines()
         assert said[0] == "Bookend A, layer 1: 129.3 g, plan 129.1 g: on plan."
         assert said[1].startswith("bookend A: heading ")
-        said = pouring.says("weigh", "129.3 g", "A/block/pour#1", "--why").splitlines()
+        said = pouring.says("weigh", "129.3 g", "A/block/pour#1", "--why", "--again").splitlines()
         assert said[1] == "  129.3 g ± 0.4 g against 129.1 g ± 3.9 g: 0.2 g heavy."
         assert said[2] == "  Inside the tolerance with over 99 %."
 

@@ -15,15 +15,20 @@ from benchmate.bench.history.records import ended_jobs, known_procedures, place_
 from benchmate.bench.service import Bench
 from benchmate.bench.starting.starting import find_document, plan_for
 from benchmate.job.deciding.shop_commands import Learn, LearnedValue
-from benchmate.job.looking_back.learnable import observed, plan_values
+from benchmate.job.looking_back.learnable import HANDS, observed, plan_values
 from benchmate.job.looking_back.summary import summarise
+from benchmate.job.looking_back.weighed import REST, stretches, unknowns, weight_values
+from benchmate.job.state.state import JobState
 from benchmate.job.weights.shot_packing import packing_when_full
 from benchmate.learning import JobSummary, Offer, Table, offer, show_value, side_by_side
+from benchmate.learning.offer import of_weighings
 from benchmate.learning.values import Measure, smallest_change
+from benchmate.learning.weighings import teach
 from benchmate.localtime import show_date
+from benchmate.plan.plan import Plan
 from benchmate.refusal import Refused
 
-LAST_JOBS = 12
+LAST_JOBS = 20
 """Older jobs no longer speak of the shop as it is: its tins, its tools, its hands."""
 HARDLY_NEW = 1.5
 """Steps of a value by which an offer must differ from one that was declined."""
@@ -33,6 +38,9 @@ _MEASURES = {
     "loss": Measure.PERCENT,
     "spread": Measure.SPREAD_RATE,
     "hands": Measure.DURATION,
+    "takes": Measure.MASS,
+    "adds": Measure.MASS,
+    REST: Measure.MASS,
 }
 
 
@@ -86,11 +94,23 @@ def offers(
     values = [replace(v, in_use=used.get(v.key)) for v in plan_values(plan)]
     records = [o for job in jobs for o in observed(job, plan, place)]
     declined = _declined(bench, name)
+    units = bench.settings.units
+    offered = offer(values, records, units) + _weighed(bench, plan, used, jobs)
     return [
         o
-        for o in offer(values, records, bench.settings.units)
+        for o in offered
         if abs(o.new - declined.get(o.key, inf)) > HARDLY_NEW * smallest_change(_measure(o.key))
     ]
+
+
+def _weighed(
+    bench: Bench, plan: Plan, used: Mapping[str, float], jobs: Sequence[JobState]
+) -> list[Offer]:
+    """What the weighings teach of what acts take and add, all of it together."""
+    asked = unknowns(plan, used)
+    scales = {name: record.described for name, record in bench.shop.scales.items()}
+    seen = [s for job in jobs for s in stretches(job, plan, scales)]
+    return of_weighings(weight_values(plan, asked), teach(asked, seen), bench.settings.units)
 
 
 def _declined(bench: Bench, procedure: str) -> dict[str, float]:
@@ -105,7 +125,9 @@ def _declined(bench: Bench, procedure: str) -> dict[str, float]:
 
 def take(bench: Bench, procedure: str, taken: Sequence[Offer]) -> None:
     """Take offered values over: every later job of the procedure is planned with them."""
-    values = tuple(LearnedValue(key=o.key, value=o.new, old=o.old, n=o.n) for o in taken)
+    values = tuple(
+        LearnedValue(key=o.key, value=o.new, old=o.old, n=o.n, scatter=o.scatter) for o in taken
+    )
     if values:
         bench.settle(Learn(procedure=name_of(bench, procedure), values=values))
 
@@ -149,7 +171,7 @@ def in_use(bench: Bench, procedure: str) -> list[InUse]:
 
 
 def _measure(key: str) -> Measure:
-    return _MEASURES.get(key.partition("/")[0], Measure.SHARE)
+    return Measure.FACTOR if key == HANDS else _MEASURES.get(key.partition("/")[0], Measure.SHARE)
 
 
 def not_taught(bench: Bench, procedure: str) -> str:
@@ -172,4 +194,9 @@ def offer_text(bench: Bench, it: Offer) -> str:
     units = bench.settings.units
     measure = _measure(it.key)
     old, new = show_value(it.old, measure, units), show_value(it.new, measure, units)
-    return f"{it.key} {old} → {new}, from {it.n} jobs: {it.effect}"
+    told = f"{it.key} {old} → {new}, from {it.n} jobs: {it.effect}"
+    if it.since:
+        told += f" Only jobs from {it.since} on count: something changed there."
+    if it.odd:
+        told += f" Left out as far from the others: {', '.join(it.odd)}."
+    return told

@@ -5,6 +5,7 @@ from __future__ import annotations
 from benchmate.plan.plan import Check
 from benchmate.quantities import (
     QuantityError,
+    Units,
     parse_duration_s,
     parse_length_mm,
     parse_mass_g,
@@ -12,6 +13,7 @@ from benchmate.quantities import (
     parse_percent,
     parse_temperature_c,
 )
+from benchmate.quantities.worded import in_units
 
 YES = frozenset({"yes", "y", "1", "true", "ok"})
 NO = frozenset({"no", "n", "0", "false"})
@@ -44,3 +46,10 @@ def _yes_or_no(check: Check, text: str) -> float:
     if word in NO:
         return 0.0
     raise QuantityError(f"“{text.strip()[:40]}” is no answer to “{check.ask}”; say yes or no")
+
+
+def answer_said(check: Check, value: float, text: str, units: Units = "metric") -> str:
+    """What to say of an answer that was recorded: what is wrong with it, else the answer."""
+    from benchmate.job.weights.drift import check_fault
+
+    return in_units(check_fault(check, value), units) or f"{check.name} {text}"

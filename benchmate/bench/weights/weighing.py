@@ -22,7 +22,7 @@ from benchmate.bench.weights.slips import (
 )
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.deciding.guards import check_step
-from benchmate.job.deciding.weights import split_of
+from benchmate.job.deciding.weights import check_unweighed, split_of
 from benchmate.job.state.state import JobState, Running, Weighing
 from benchmate.job.weights.slips import Read, question_of
 from benchmate.job.weights.verdicts import ASSUMED_DIVISION_G, judge_weighing
@@ -136,6 +136,7 @@ def record_weight(
     *,
     running: bool = False,
     stands: bool = False,
+    again: bool = False,
     at: Moment | None = None,
 ) -> str:
     """Record a weight (or a running reading) and say what it means.
@@ -143,7 +144,9 @@ def record_weight(
     Raises Doubtful, with nothing recorded, for what looks like a slip; `stands` records it all
     the same, and with it what was asked.
     """
-    return weigh_in(bench, job, address, typed, running=running, stands=stands, at=at).said
+    return weigh_in(
+        bench, job, address, typed, running=running, stands=stands, again=again, at=at
+    ).said
 
 
 def weigh_in(
@@ -154,9 +157,10 @@ def weigh_in(
     *,
     running: bool = False,
     stands: bool = False,
+    again: bool = False,
     at: Moment | None = None,
 ) -> Answer:
-    """As `record_weight`, with the verdict."""
+    """As `record_weight`, with the verdict. `again`: a second weight of the point is meant."""
     if running:
         return _read_running(bench, job, address, typed, at, stands=stands)
     begin_with_settings(bench)
@@ -165,6 +169,8 @@ def weigh_in(
     _check_above_zero(it)
     if asked is not None and not stands:
         raise asked
+    if it.step is not None:
+        check_unweighed(it.state, it.step, again=again)
     seen, known = _meaning(bench, it, typed), it.known
     bench.do(
         job,
@@ -184,6 +190,7 @@ def weigh_in(
             split=seen.split or {},
             at=at,
             stands=str(asked) if asked else "",
+            again=again,
         ),
     )
     where = weighed_what(it.state, it.step.address if it.step else "", typed.what, typed.piece)

@@ -97,6 +97,8 @@ class Weigh(Command):
     what: str = ""
     stands: str = ""
     """What the weight was asked about, where the maker said that it stands all the same."""
+    again: bool = False
+    """It is a second weighing of the same point, and meant: the latest counts."""
 
 
 @dataclass(frozen=True, kw_only=True)

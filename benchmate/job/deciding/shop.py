@@ -186,6 +186,7 @@ def _learn(shop: Shop, c: cmd.Learn, now: Moment) -> list[ev.Learned]:
             value=v.value,
             old=v.old,
             n=v.n,
+            scatter=v.scatter,
         )
         for v in c.values
     )

@@ -135,6 +135,7 @@ class LearnedValue:
     value: float | None
     old: float | None = None
     n: int = 0
+    scatter: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -17,8 +17,10 @@ from benchmate.job.deciding.guards import (
 from benchmate.job.events import stored as ev
 from benchmate.job.state.state import JobState, Running
 from benchmate.job.windows.windows import Around
+from benchmate.job.words.phrases import plain, thing_of
 from benchmate.moment import Moment
-from benchmate.refusal import NotNow, UnknownAddress
+from benchmate.plan.plan import Step
+from benchmate.refusal import AlreadySo, NotNow, UnknownAddress
 
 
 def read_scale(job: JobState, c: cmd.ReadScale, now: Moment) -> list[ev.JobEvent]:
@@ -40,8 +42,9 @@ def read_scale(job: JobState, c: cmd.ReadScale, now: Moment) -> list[ev.JobEvent
 
 
 def weigh(job: JobState, c: cmd.Weigh, now: Moment, around: Around) -> list[ev.JobEvent]:
-    """A weighing. One of a pour that isn't marked yet marks it; a second one at the same point
-    stands beside the first (the latest counts)."""
+    """A weighing. One of a pour that isn't marked yet marks it. A second one at the same point
+    is refused unless it is said to be meant: of several benches that weigh at once one records;
+    then it stands beside the first (the latest counts)."""
     check_mass(c.net_g, "A weight")
     when = c.at or now
     out: list[ev.JobEvent] = []
@@ -51,6 +54,7 @@ def weigh(job: JobState, c: cmd.Weigh, now: Moment, around: Around) -> list[ev.J
         address = step.address
         if step.weigh is None:
             raise NotNow(f"{address} has no weigh point; note the weight, or weigh another step.")
+        check_unweighed(job, step, again=c.again)
         if address not in job.done:
             check_not_done(job, step)
             check_before(job, step)
@@ -93,6 +97,16 @@ def weigh(job: JobState, c: cmd.Weigh, now: Moment, around: Around) -> list[ev.J
         )
     )
     return out
+
+
+def check_unweighed(job: JobState, step: Step, *, again: bool) -> None:
+    """The step has no weight yet, or another one is meant to count. Raises AlreadySo."""
+    known = job.weighing_at(step.address)
+    if known is not None and not again:
+        raise AlreadySo(
+            f"{thing_of(job, step)} is already weighed: {plain(known.net_g)} g. To mend "
+            f"it, correct entry {known.version}; if it was weighed once more, say --again."
+        )
 
 
 def split_of(readings: tuple[Running, ...]) -> dict[str, float]:

@@ -150,6 +150,9 @@ class Learned(Event, tag="learned", frozen=True):
     value: float | None
     old: float | None = None
     n: int = 0
+    scatter: float | None = None
+    """How far one more such act may be off the value, as a standard deviation, where that was
+    learned too."""
 
 
 class NextTimeKept(Event, tag="next time kept", frozen=True):

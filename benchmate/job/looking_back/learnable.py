@@ -7,6 +7,8 @@ what the shot leaves of its void), "loss/MIX STEP" (%), "spread/TIN" (g/m²) and
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import exp, log
+from statistics import median
 
 from benchmate.job.looking_back.summary import (
     Place,
@@ -23,10 +25,14 @@ from benchmate.plan.address import parse
 from benchmate.plan.plan import Amount, Fill, Layer, Mix, Plan, Step
 
 MM2_PER_M2 = 1e6
-RESIN_U_PCT, LOSS_U_PCT, SPREAD_U, HANDS_U = 3.0, 3.0, 0.25, 0.4
+RESIN_U_PCT, LOSS_U_PCT, SPREAD_U, HANDS_U, HANDS_SD = 3.0, 3.0, 0.25, 0.4, 0.25
 """How far a procedure's own value may be off before any job has been seen, as standard
 uncertainties: points of a percentage, shares of a spread and of a time. Guesses without a
 source; a packing brings its own from the reckoner."""
+HANDS = "hands"
+"""The key of the pace of all hands-on times; each step's own time stands under it."""
+FEWEST_ACTS = 3
+"""Acts whose time was seen, below which a job says nothing of a pace."""
 POSSIBLE_RESIN_PCT = (50.0, 200.0)
 """Outside these a weight was wrong, or the layer wasn't filled to its line."""
 
@@ -45,7 +51,13 @@ def _packings(plan: Plan) -> Iterator[PlanValue]:
         shot = Driven(f"shot for one {fill.where}", sum(la.shot_g for la in fill.layers))
         name = f"packing of {fill.shot} in the {fill.where}"
         yield PlanValue(
-            f"packing/{fill.where}", name, fill.packing, fill.packing_u, Measure.SHARE, shot
+            f"packing/{fill.where}",
+            name,
+            fill.packing,
+            fill.packing_u,
+            Measure.SHARE,
+            shot,
+            within_sd=fill.packing_u / 2.0**0.5,
         )
 
 
@@ -114,6 +126,9 @@ def _by_area(plan: Plan) -> Iterator[tuple[Step, Amount]]:
 
 
 def _hands(plan: Plan) -> Iterator[PlanValue]:
+    yield PlanValue(
+        HANDS, "the pace of your hands", 1.0, HANDS_U, Measure.FACTOR, within_sd=HANDS_SD
+    )
     for step in plan.steps:
         if step.act != "weighed" and step.hands_s > 0.0:
             key = step_key(step)
@@ -123,6 +138,7 @@ def _hands(plan: Plan) -> Iterator[PlanValue]:
                 step.hands_s,
                 HANDS_U * step.hands_s,
                 Measure.DURATION,
+                within_sd=HANDS_SD * step.hands_s,
             )
 
 
@@ -148,7 +164,7 @@ def observed(job: JobState, plan: Plan, place: Place) -> list[Observed]:
         *_wetted(job, then, plan),
         *_left(job, then, plan),
         *_spread(job, then, plan),
-        *_worked(job, place),
+        *_worked(job, then, place),
     ]
     return [Observed(key, job.job, value) for key, value in found]
 
@@ -166,6 +182,8 @@ def _wetted(job: JobState, then: Plan, now: Plan) -> Iterator[tuple[str, float]]
     parts = {f.where for f in now.fills}
     for fill in then.fills:
         resin_g, room_g = 0.0, 0.0
+        if packing_when_full(job, fill) is not None:
+            continue  # Shot was left over: what is short there is shot, not resin.
         for layer in fill.layers if _counts(job, fill) and fill.where in parts else ():
             record = job.weighing_at(layer.address)
             if record is None or not (layer.by_weight or record.split.get("shot")):
@@ -200,6 +218,16 @@ def _spread(job: JobState, then: Plan, now: Plan) -> Iterator[tuple[str, float]]
             yield f"spread/{amount.role}", used / amount.area_mm2 * MM2_PER_M2
 
 
-def _worked(job: JobState, place: Place) -> Iterator[tuple[str, float]]:
-    for address, seconds in hands_seen(job, place).items():
-        yield f"hands/{_key(address)}", seconds
+def _worked(job: JobState, then: Plan, place: Place) -> Iterator[tuple[str, float]]:
+    """How fast hands were beside the file's times, over all acts of the job at once; and each act's
+    time at that pace, so that only what differs from all the others is learned of it."""
+    planned = {s.address: s.hands_s for s in then.steps}
+    pace_then = then.hands_pace
+    seen = {a: s for a, s in hands_seen(job, place).items() if planned.get(a)}
+    ratios = [log(seconds * pace_then / planned[address]) for address, seconds in seen.items()]
+    if len(ratios) < FEWEST_ACTS:
+        return
+    pace = exp(median(ratios))
+    yield HANDS, pace
+    for address, seconds in seen.items():
+        yield f"hands/{_key(address)}", seconds / pace

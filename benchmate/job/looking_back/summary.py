@@ -53,7 +53,7 @@ def summarise(job: JobState, place: Place) -> JobSummary:
         started_s=started,
         finished_s=None if took is None else started + took,
         pieces=tuple(_piece(job, p) for p in pieces),
-        resin_used_g=_total(mixed_g(job, m) for m in mixes),
+        resin_used_g=_total(_said_g(job, m) for m in mixes),
         left_in_cup_g=_total(left_g(job, m) for m in mixes),
         steps_s=_times(job, place),
         outcome=f"stopped: {job.outcome}" if job.status == "stopped" else job.outcome,
@@ -125,6 +125,12 @@ def mixed_g(job: JobState, mix: Mix) -> float | None:
     if done is None:
         return None
     return in_cup_g(job, mix.address)
+
+
+def _said_g(job: JobState, mix: Mix) -> float | None:
+    """As `mixed_g`, but only where the maker said it: the plan's own amount is no record."""
+    done = job.done.get(mix.address)
+    return mixed_g(job, mix) if done is not None and done.used else None
 
 
 def left_g(job: JobState, mix: Mix) -> float | None:

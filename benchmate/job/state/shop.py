@@ -12,6 +12,7 @@ from benchmate.job.state.fold import fold, fold_all
 from benchmate.job.state.state import JobState, Recorded
 from benchmate.job.windows.windows import Around, SetBack
 from benchmate.moment import Timeline
+from benchmate.plan.plan import scatter_of
 
 JOB, PLACE = "job:", "place:"
 SCALES, STORES, LEARNED, CLOCK, DATES = "scales", "stores", "learned", "clock", "dates"
@@ -54,12 +55,14 @@ class Lessons:
         return out
 
     def values_for(self, procedure: str) -> dict[str, float]:
-        """The plan values taken over for a procedure."""
-        return {
-            key: e.value
-            for (name, key), e in self.values.items()
-            if name == procedure and e.value is not None
-        }
+        """The plan values taken over for a procedure; a scatter stands beside its value."""
+        made: dict[str, float] = {}
+        for (name, key), event in self.values.items():
+            if name == procedure and event.value is not None:
+                made[key] = event.value
+                if event.scatter is not None:
+                    made[scatter_of(key)] = event.scatter
+        return made
 
 
 @dataclass(frozen=True)

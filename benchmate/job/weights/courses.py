@@ -93,7 +93,7 @@ def trace(job: JobState, plan: Plan, piece: PiecePlan, scales: Scales) -> Traced
     body = next((p for p in parts if p.name in filled), None) or next(iter(parts), None)
     if body is None:
         return None
-    path = _Path(job, scales, steps, [p for p in parts if p.name != body.name])
+    path = _Path(job, scales, steps, [p for p in parts if p.name != body.name], piece)
     for step in steps:
         path.pass_through(step, fills.get(step.where))
     path.join(done=False)
@@ -105,7 +105,8 @@ def trace(job: JobState, plan: Plan, piece: PiecePlan, scales: Scales) -> Traced
         target_g=piece.target_g,
         tolerance_g=piece.tolerance_g,
         wood_g=sum(p.mass_g for p in parts),
-        moisture_u_pct=MOISTURE_U_PCT,
+        # What was learned of the rest has the wood's moisture in it.
+        moisture_u_pct=0.0 if piece.rest_u_g else MOISTURE_U_PCT,
         scale_u_g=half_width(worst),
         blank_plan_g=body.mass_g,
         address=piece_address(job.job, piece.name),
@@ -118,8 +119,16 @@ class _Path:
     it doesn't matter when they come, only that the piece has them when it is weighed whole."""
 
     def __init__(
-        self, job: JobState, scales: Scales, steps: Sequence[Step], others: Iterable[PartPlan]
+        self,
+        job: JobState,
+        scales: Scales,
+        steps: Sequence[Step],
+        others: Iterable[PartPlan],
+        piece: PiecePlan,
     ) -> None:
+        self.piece = piece
+        ends = [s.address for s in steps if s.weigh is not None and s.weigh.weighed == "whole"]
+        self.end = ends[-1] if ends else ""
         self.job, self.scales, self.steps, self.others = job, scales, steps, list(others)
         self.joined: list[Stage] = []
         self.stages: list[Stage] = []
@@ -135,6 +144,16 @@ class _Path:
         record = job.weighing_at(step.address) if point is not None else None
         gain = self._summed(record) if record and point and point.kind == "gain" else None
         self.stages += _stages(job, step, fill, record, gain, self.scales)
+        if step.address == self.end and (self.piece.rest_g or self.piece.rest_u_g):
+            self.stages.append(
+                Change(
+                    name="the rest",
+                    adds_g=self.piece.rest_g,
+                    u_g=self.piece.rest_u_g,
+                    is_done=record is not None,
+                    shared="the rest",
+                )
+            )
         if point is None:
             return
         if point.kind == "gain" and len(self.stages) > first:

@@ -11,12 +11,16 @@ from statistics import median_high, median_low
 from benchmate.landing.adjusting.alternatives import Alternative, DenserShot, alternatives
 from benchmate.landing.adjusting.makeweight import PieceChange, bend, unchanged, worth_it
 from benchmate.landing.adjusting.reach import Reach, reach_of
-from benchmate.landing.adjusting.reason import reason
+from benchmate.landing.adjusting.reason import asked_for, reason
 from benchmate.landing.adjusting.saying import brief, makeweight_sentence, not_reachable_sentence
 from benchmate.landing.course import PieceCourse
 from benchmate.landing.follow import follow_all
-from benchmate.landing.words import Say, grams
+from benchmate.landing.words import Say, capital, grams
 
+ASTRAY_SHARE = 0.2
+"""A piece that is farther than this share of its target off is asked about, and nothing is offered
+to match it (common practice, no source): a fifth of a piece is a cup left out or a slip."""
+CLEAR_FIRST = "Correct it, or scrap the piece; nothing is changed to match it until then."
 _ALMOST_SURE = 2.6
 """A common weight is moved off the target, to spare corrections, only as far as leaves each piece
 inside its tolerance with 99 %: the normal quantile of 0.995 is 2.58."""
@@ -66,6 +70,9 @@ def makeweight(
     shot on the shelf, which are proposed only where nothing else will do.
     """
     reaches = [reach_of(known) for known in follow_all(courses)]
+    astray = [reach for reach in reaches if _is_astray(reach)]
+    if astray:
+        return _asked(reaches, astray, say)
     aims = _aims(reaches, match_g)
     pieces = tuple(
         bend(reach, aim, division_g)
@@ -84,6 +91,29 @@ def makeweight(
         return None
     why = reason(reaches, pieces, aim, division_g, say)
     return Makeweight(pieces, aim, makeweight_sentence(why, pieces, division_g, say), why)
+
+
+def _is_astray(reach: Reach) -> bool:
+    """Whether a piece is so far off its own target that a weight is rather wrong than the work."""
+    target_g, tolerance_g = reach.course.target_g, reach.course.tolerance_g or 0.0
+    if target_g is None:
+        return False
+    return abs(reach.heading.g - target_g) > max(ASTRAY_SHARE * target_g, 5.0 * tolerance_g)
+
+
+def _asked(reaches: Sequence[Reach], astray: Sequence[Reach], say: Say) -> NotReachable:
+    """A question instead of an offer: no twin is bent after a weight that can't be right."""
+    missed = tuple(
+        reach.heading.g - (reach.course.target_g or reach.heading.g) if reach in astray else 0.0
+        for reach in reaches
+    )
+    words = " ".join(
+        f"{capital(reach.course.piece)} would weigh {say(reach.heading.g, 1.0)}, where "
+        f"{asked_for(reach, say)} was asked for. Is one of its weights wrong?"
+        for reach in astray
+    )
+    still = tuple(unchanged(reach) for reach in reaches)
+    return NotReachable(still, None, missed, f"{words} {CLEAR_FIRST}", (), "a weight to look at")
 
 
 def common_weight(reaches: Sequence[Reach]) -> float:

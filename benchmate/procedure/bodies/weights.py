@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from math import hypot
 
 from benchmate.fields.problem import Fault
-from benchmate.plan.plan import Fill, WeighPoint
+from benchmate.plan.plan import Fill, WeighPoint, scatter_of
 from benchmate.procedure.bodies.bodies import Worked
 from benchmate.procedure.expanding.instances import Draft
 from benchmate.procedure.expanding.placeholders import fill
@@ -24,13 +24,28 @@ def takes_and_adds(
 ) -> tuple[float, float, float, float]:
     """Grams that come off and go on with their doubts (a half width, taken as rectangular)."""
     spec = draft.flat.spec
-    takes, takes_u = _with_doubt(spec.takes)
-    if spec.to_size:
-        off = sum(w.off_g for w in _shaped(draft, parts))
-        takes, takes_u = takes + off, hypot(takes_u, SHAPED_DOUBT * off)
-    if draft.adds is not None:
-        return takes, takes_u, draft.adds[0], draft.adds[1]
-    return (takes, takes_u, *_with_doubt(spec.adds))
+    takes = draft.takes if draft.takes is not None else _takes(draft, parts)
+    adds = draft.adds if draft.adds is not None else _with_doubt(spec.adds)
+    return (*takes, *adds)
+
+
+def _takes(draft: Draft, parts: Mapping[tuple[str, str], Worked]) -> tuple[float, float]:
+    takes, takes_u = _with_doubt(draft.flat.spec.takes)
+    if not draft.flat.spec.to_size:
+        return takes, takes_u
+    off = sum(w.off_g for w in _shaped(draft, parts))
+    return takes + off, hypot(takes_u, SHAPED_DOUBT * off)
+
+
+def take_over(
+    draft: Draft, parts: Mapping[tuple[str, str], Worked], learned: Mapping[str, float]
+) -> None:
+    """Let what earlier jobs taught of this act's weight stand in place of the file's."""
+    takes, takes_u, adds, adds_u = takes_and_adds(draft, parts)
+    if takes and (value := learned.get(key := f"takes/{draft.flat.key}")) is not None:
+        draft.takes = (value, learned.get(scatter_of(key), takes_u))
+    if adds and (value := learned.get(key := f"adds/{draft.flat.key}")) is not None:
+        draft.adds = (value, learned.get(scatter_of(key), adds_u))
 
 
 def _with_doubt(given: tuple[float, float | None] | None) -> tuple[float, float]:

@@ -9,12 +9,12 @@ from typing import Any
 
 from benchmate.fields.located import located
 from benchmate.fields.problem import Fault, ProcedureError
-from benchmate.plan.plan import Fill, Need, PiecePlan, Plan, Step
+from benchmate.plan.plan import Fill, Need, PiecePlan, Plan, Step, scatter_of
 from benchmate.procedure.bodies.amounts import work_out_amounts
 from benchmate.procedure.bodies.bodies import Worked
 from benchmate.procedure.bodies.cups import work_out_cups
 from benchmate.procedure.bodies.fills import work_out_fills
-from benchmate.procedure.bodies.weights import work_out_weights
+from benchmate.procedure.bodies.weights import take_over, work_out_weights
 from benchmate.procedure.cautions import CAUTIONS
 from benchmate.procedure.expanding.clocks import check_anchors, check_brought
 from benchmate.procedure.expanding.instances import Draft, lay_out
@@ -168,6 +168,7 @@ def _made(
         for draft in drafts:
             numbers_of(draft, roles)
             work_out_amounts(draft, parts, roles, learned, faults)
+            take_over(draft, parts, learned)
     cups = work_out_cups(layout, roles, learned, faults)
     for cup in cups:
         numbers_of(cup.draft, roles)
@@ -182,7 +183,7 @@ def _made(
         procedure=document.name,
         title=head.name,
         job=job_id,
-        pieces=tuple(_piece(p, s) for p, s in sheets.items()),
+        pieces=tuple(_piece(p, s, learned) for p, s in sheets.items()),
         steps=steps,
         match_g=head.match,
         # What a fault leaves half made can't be drawn, and no job is started from it.
@@ -194,7 +195,8 @@ def _made(
         cautions=_cautions(steps, head.cautions),
         parameters=_shown(document, values),
         versions=_versions(document, sheets),
-        learned={k: f"{k} {v:g}" for k, v in learned.items()},
+        learned=_learned_in_words(learned),
+        hands_pace=learned.get("hands", 1.0),
         rough=roles.rough,
         tins=roles.of_plan,
         next_time=next_time_of(layout.flats, head, next_time),
@@ -232,17 +234,27 @@ def _steps(
         target = sheets[draft.piece].head.target if draft.piece else None
         tolerance = target.tolerance if target else None
         step = step_of(draft, roles, parts, fills, tolerance, faults)
-        hands = learned.get(f"hands/{draft.flat.key}")
-        steps.append(step if hands is None else msgspec.structs.replace(step, hands_s=hands))
+        hands_s = learned.get(f"hands/{draft.flat.key}", step.hands_s) * learned.get("hands", 1.0)
+        steps.append(msgspec.structs.replace(step, hands_s=hands_s))
     return steps
 
 
-def _piece(name: str, sheet: Sheet) -> PiecePlan:
+def _learned_in_words(learned: Mapping[str, float]) -> dict[str, str]:
+    """Each learned value once; what it scatters by goes without saying."""
+    beside = {scatter_of(key) for key in learned}
+    return {k: f"{k} {v:.4g}" for k, v in learned.items() if k not in beside}
+
+
+def _piece(name: str, sheet: Sheet, learned: Mapping[str, float]) -> PiecePlan:
     target, noun = sheet.head.target, sheet.head.piece
-    label = f"{noun} {name}" if noun else ""
-    if target is None:
-        return PiecePlan(name=name, label=label)
-    return PiecePlan(name=name, label=label, target_g=target.value, tolerance_g=target.tolerance)
+    return PiecePlan(
+        name=name,
+        label=f"{noun} {name}" if noun else "",
+        target_g=target.value if target else None,
+        tolerance_g=target.tolerance if target else None,
+        rest_g=learned.get("rest", 0.0),
+        rest_u_g=learned.get(scatter_of("rest"), 0.0),
+    )
 
 
 def _needs(sheets: Mapping[str, Sheet]) -> tuple[Need, ...]:

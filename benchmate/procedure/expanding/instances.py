@@ -35,6 +35,8 @@ class Draft:
     numbers: dict[str, float | str] = field(default_factory=dict)
     amounts: list[Amount] = field(default_factory=list)
     adds: tuple[float, float] | None = None
+    """Grams and doubt, where they aren't as the file says: by an area, or learned."""
+    takes: tuple[float, float] | None = None
     after: dict[str, None] = field(default_factory=dict)
     waits: dict[str, None] = field(default_factory=dict)
     waits_full: dict[str, None] = field(default_factory=dict)

@@ -13,6 +13,7 @@ from typing import Any
 
 from benchmate.nearest import or_nearest
 from benchmate.quantities import QuantityError, Units, parse_number, quote, show_number
+from benchmate.quantities.doubts import celsius_meant, humidity_question
 from benchmate.quantities.worded import Amount, Worded
 from benchmate.reckon.asking.csvtext import read_csv
 from benchmate.reckon.asking.frame import Given, Input, Plain, Reckoner, Refused
@@ -49,6 +50,7 @@ def read_inputs(reckoner: Reckoner, typed: Mapping[str, object]) -> tuple[Given,
             )
         values[item.key] = None if raw is None else read_input(item, raw)
         notes.extend(_source_note(item, values[item.key]))
+        notes.extend(_slip_note(item, raw, values[item.key]))
     return Given(values), notes
 
 
@@ -218,6 +220,19 @@ def shown(value: float) -> str:
     if 1e6 <= abs(value) < 1e15 and value == int(value):
         return f"{value:,.0f}".replace(",", " ")
     return f"{value:.4g}" if abs(value) >= 1e6 or 0 < abs(value) < 1e-3 else show_number(value, 4)
+
+
+def _slip_note(item: Input, raw: object, value: Any) -> list[str]:
+    """What looks like a fraction for per cent, or °F for °C, in a number just read."""
+    if not isinstance(value, float):
+        return []
+    unit = unit_of(item.key, item.unit).shown
+    if unit == "%" and "humidity" in item.key and (asked := humidity_question(value)):
+        return [f"{item.key}: {asked}"]
+    typed_f = isinstance(raw, str) and raw.strip().upper().endswith("F")
+    if unit != "°C" or not typed_f or (meant := celsius_meant(value)) is None:
+        return []
+    return [f"{item.key}: {meant:g} °F is {value:.1f} °C; was {meant:g} °C meant?"]
 
 
 def _source_note(item: Input, value: object) -> list[str]:

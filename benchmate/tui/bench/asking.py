@@ -219,6 +219,6 @@ def _answer(act: Act, check: Check, value: float, text: str) -> cmd.AnswerCheck:
 
 
 def _check_said(check: Check, value: float, text: str) -> str:
-    from benchmate.job.weights.drift import check_fault
+    from benchmate.bench.weights.checking import answer_said
 
-    return f"Recorded: {check_fault(check, value) or check.name + ' ' + text}."
+    return f"Recorded: {answer_said(check, value, text)}."

@@ -1,0 +1,122 @@
+"""What a row of jobs says of one number: a robust mean with its interval, the odd jobs, the break.
+
+One slip must neither bend what is learned nor silence it, and jobs from before the shop changed
+must not speak for the shop as it is. So odd jobs are set apart by name, and where the last jobs
+have clearly moved away from those before, only they count.
+
+Sources: Student's interval for a mean; odd ones by their distance from the median in scaled median
+absolute deviations (Hampel's identifier); the break by a pooled two-sample t over every split. How
+often the intervals hold is counted in the tests, not assumed.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import hypot, sqrt
+from statistics import median
+
+from benchmate.charts.chart import LARGEST_VALUE
+from benchmate.charts.summary import mean, squares_about_mean
+from benchmate.reckon.weight.student import student_quantile
+
+SURE = 0.95
+CLEARLY = 0.998
+"""How sure a split must be before it passes for a break: there are many splits to try."""
+FEWEST = 2
+"""Jobs after a break, and jobs below which nothing is said of a spread."""
+MAD_TO_SD = 1.4826
+_ODD_FROM = 3
+_ODD_WITHIN = {3: 90.0, 4: 22.0, 5: 16.0, 6: 11.0, 7: 10.0}
+"""Scaled deviations beyond which a value is odd, by how many values there are: of three, two that
+happen to agree make any third look far. From eight on it is `_ODD_AMONG_MANY`."""
+_ODD_AMONG_MANY = 7.0
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What one job says: the mean over its pieces, layers or coats."""
+
+    job: str
+    value: float
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """The mean over the jobs that count, and what is known of it.
+
+    `spread` is the standard deviation from one job to the next, None for a single job; `low` and
+    `high` bound the 95 % interval of the mean, None without a spread. `odd` are the jobs set apart,
+    `since` the first job after the last break.
+    """
+
+    value: float
+    n: int
+    spread: float | None
+    low: float | None
+    high: float | None
+    odd: tuple[Told, ...] = ()
+    since: str | None = None
+
+    @property
+    def u(self) -> float | None:
+        """Standard uncertainty of the mean; None for a single job."""
+        return None if self.spread is None else self.spread / sqrt(self.n)
+
+
+def settle(told: Sequence[Told], floor: float = 0.0) -> Settled:
+    """What the jobs say, oldest first. `floor` is a deviation that is never odd: what the scale and
+    the plan's own scatter explain. Raises ValueError for no jobs or a value that isn't finite.
+    """
+    if not all(abs(one.value) <= LARGEST_VALUE for one in told):
+        raise ValueError("Nothing can be learned from a number that isn't finite.")
+    kept, odd = _without_odd(told, floor)
+    recent = _after_break([one.value for one in kept])
+    counted = kept[recent:]
+    values = [one.value for one in counted]
+    middle, n = mean(values), len(values)
+    odd = tuple(one for one in odd if told.index(one) >= told.index(counted[0]))
+    if n < FEWEST:
+        return Settled(middle, n, None, None, None, odd)
+    spread = sqrt(squares_about_mean(values) / (n - 1))
+    reach = student_quantile((1.0 + SURE) / 2.0, n - 1) * spread / sqrt(n)
+    since = counted[0].job if recent else None
+    return Settled(middle, n, spread, middle - reach, middle + reach, odd, since)
+
+
+def _without_odd(told: Sequence[Told], floor: float) -> tuple[list[Told], tuple[Told, ...]]:
+    """The jobs that belong together, and those far from all the others.
+
+    Two or more far ones on one side, at the end, are no slips but a change: they stay.
+    """
+    if len(told) < _ODD_FROM:
+        return list(told), ()
+    middle = median(one.value for one in told)
+    scaled = MAD_TO_SD * median(abs(one.value - middle) for one in told)
+    limit = _ODD_WITHIN.get(len(told), _ODD_AMONG_MANY) * hypot(scaled, floor)
+    odd = tuple(one for one in told if abs(one.value - middle) > limit)
+    if limit == 0.0 or _is_change(told, odd, middle):
+        return list(told), ()
+    return [one for one in told if one not in odd], odd
+
+
+def _is_change(told: Sequence[Told], odd: Sequence[Told], middle: float) -> bool:
+    last = told[-len(odd) :] if odd else ()
+    one_side = len({one.value > middle for one in odd}) == 1
+    return len(odd) >= FEWEST and one_side and list(last) == list(odd)
+
+
+def _after_break(values: Sequence[float]) -> int:
+    """Where the row begins that speaks of the shop as it is: 0, or just after the last break."""
+    n, best, at = len(values), 0.0, 0
+    if n < 2 * FEWEST + 1:
+        return 0
+    for split in range(FEWEST, n - FEWEST + 1):
+        before, after = values[:split], values[split:]
+        pooled = (squares_about_mean(before) + squares_about_mean(after)) / (n - 2)
+        error = sqrt(pooled * (1.0 / len(before) + 1.0 / len(after)))
+        apart = abs(mean(after) - mean(before))
+        ratio = apart / error if error > 0.0 else (float("inf") if apart > 0.0 else 0.0)
+        if ratio > best:
+            best, at = ratio, split
+    if best <= student_quantile((1.0 + CLEARLY) / 2.0, n - 2):
+        return 0
+    return at + _after_break(values[at:])
