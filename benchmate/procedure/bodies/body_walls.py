@@ -13,6 +13,7 @@ from benchmate.procedure.bodies.built import Assembled, spots
 from benchmate.procedure.bodies.gaps import Between, Layer
 from benchmate.procedure.bodies.placing import placed, side_named
 from benchmate.procedure.bodies.walls import Found, walls_round
+from benchmate.reckon.asking.frame import Refused
 
 _FLIPPED = {"y": "-y", "-y": "y", "z": "-z", "-z": "z"}
 
@@ -41,11 +42,20 @@ def walls_in(body: Assembled, parts: Mapping[str, Worked]) -> BodyWalls:
     faces: dict[Side, float] = {}
     for key, pocket in hollows.items():
         others = {_called(k): other for k, other in every.items() if k != key}
-        for wall in walls_round(outside, pocket, others):
+        for wall in _round(outside, pocket, others):
             least[key] = min(least.get(key, wall), wall)
             if wall.side is not None:
                 faces[wall.side] = min(faces.get(wall.side, wall.mm), wall.mm)
     return BodyWalls(least, faces)
+
+
+def _round(
+    outside: dict[str, Any], pocket: dict[str, Any], others: Mapping[str, dict[str, Any]]
+) -> list[Found]:
+    try:
+        return walls_round(outside, pocket, others)
+    except Refused:
+        return []
 
 
 def _called(key: tuple[str, str]) -> str:

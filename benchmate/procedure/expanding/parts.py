@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from benchmate.fields.problem import Fault, Where
 from benchmate.nearest import advice
 from benchmate.plan.plan import Need, PartPlan
 from benchmate.plan.shapes import Built, Tenon
 from benchmate.procedure.bodies.bodies import Worked, work_out
-from benchmate.procedure.bodies.body_walls import walls_in
+from benchmate.procedure.bodies.body_walls import BodyWalls, walls_in
 from benchmate.procedure.bodies.built import Assembled, assemble
 from benchmate.procedure.bodies.drawn import built_of, shape_of
 from benchmate.procedure.bodies.finishing import off_ml, rough_mm, tenon_of
@@ -35,6 +35,8 @@ class Parts:
 
     of: Mapping[Key, Worked]
     bodies: Mapping[Key, Assembled]
+    known: dict[tuple[int, str], Found | BodyWalls | None] = field(default_factory=dict)
+    """Walls that were reckoned once: of pieces that are alike, and whoever asks again."""
 
     def wall(self, piece: str, part: str, void: str) -> Found | None:
         """The thinnest wall round a void: in the body that its part ends in, where there is one."""
@@ -42,13 +44,22 @@ class Parts:
         hollow = worked.hollow(void) if worked is not None else None
         if worked is None or hollow is None or worked.built:
             return None
-        try:
-            for (owner, _), body in self.bodies.items():
-                if owner == piece and part in body.members:
-                    return walls_in(body, self.members(piece, body)).least.get((part, void))
-            return wall_of(worked, hollow)
-        except Refused:
-            return None
+        for (owner, _), body in self.bodies.items():
+            if owner == piece and part in body.members:
+                return self.walls_in(piece, body).least.get((part, void))
+        key = (id(worked), void)
+        if key not in self.known:
+            self.known[key] = wall_of(worked, hollow)
+        found = self.known[key]
+        return found if isinstance(found, Found) else None
+
+    def walls_in(self, piece: str, body: Assembled) -> BodyWalls:
+        """All walls of a body."""
+        key = (id(body), "")
+        found = self.known.get(key)
+        if not isinstance(found, BodyWalls):
+            self.known[key] = found = walls_in(body, self.members(piece, body))
+        return found
 
     def members(self, piece: str, body: Assembled) -> dict[str, Worked]:
         """The parts of a body, by their names."""
@@ -187,7 +198,7 @@ def _part(parts: Parts, piece: str, name: str, worked: Worked, sheet: Sheet) -> 
 def built_plans(parts: Parts) -> tuple[Built, ...]:
     """The bodies as a plan keeps them."""
     return tuple(
-        built_of(piece, body, walls_in(body, parts.members(piece, body)))
+        built_of(piece, body, parts.walls_in(piece, body))
         for (piece, _), body in parts.bodies.items()
     )
 

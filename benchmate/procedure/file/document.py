@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
+from functools import partial
 from typing import Any
 
 from benchmate.fields.located import located
@@ -13,6 +14,7 @@ from benchmate.fields.model import validated
 from benchmate.fields.problem import NO_SUCH_KEY, Fault, ProcedureError, Where
 from benchmate.nearest import nearest
 from benchmate.plan.address import slug
+from benchmate.procedure.bodies.bodies import voids_of
 from benchmate.procedure.bodies.shapes import ShapeError, sizes_of
 from benchmate.procedure.expanding.placeholders import NO_PARAMETER, NO_STEP, resolved
 from benchmate.procedure.file.blocks import MOST_STEPS, Block, Library, Used, use
@@ -297,9 +299,11 @@ def _check_shape(part: Part, where: Where, faults: list[Fault]) -> None:
     shapes += [(part, where)] if part.size is not None or part.shape != "block" else []
     shapes += [(part.void, (*where, "void"))] if part.void is not None else []
     shapes += [(void, (*where, "voids", name)) for name, void in part.voids.items()]
-    for shape, here in shapes:
+    checks: list[tuple[Where, Callable[[], object]]] = [(where, partial(voids_of, part))]
+    checks += [(here, partial(sizes_of, shape)) for shape, here in shapes]
+    for here, check in checks:
         try:
-            sizes_of(shape)
+            check()
         except ShapeError as error:
             wrong, _, instead = str(error).partition("; ")
             faults.append(Fault((*here, *error.key), wrong, instead))
