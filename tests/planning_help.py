@@ -15,7 +15,7 @@ from benchmate.planner.hours import ShopTimes
 from benchmate.planner.problem import Problem
 from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.finding import find, load_file
-from benchmate.stores import FAMILIES
+from benchmate.shelf import FAMILIES
 
 FRIDAY_17 = 1_764_349_200.0
 """Fri 28 Nov 2025, 17:00 UTC."""
@@ -32,13 +32,13 @@ NAMES = ("matched-bookends", "turned-lamp-base", "plane-setting-hammer")
 
 @lru_cache
 def shipped(name: str) -> Plan:
-    """A shipped procedure's plan, with common practice for every tin."""
+    """A shipped procedure's plan, with common practice for every material."""
     here = Path(__file__).parent
     found = find(name, here)
     assert found is not None
     values = {"makes": 1} if name == "one-bookend" else {}
     return expand(
-        load_file(found.path, here), job_id=name, tins={}, families=FAMILIES, parameters=values
+        load_file(found.path, here), job_id=name, materials={}, families=FAMILIES, parameters=values
     )
 
 

@@ -47,7 +47,9 @@ def next_line(bench: Bench, job: str = "") -> str:
         return f"Nothing to do: {', '.join(paused)} paused."
     first = bench.shop.live[0]
     if first.plan is None:
-        return f"{first.title} runs without a plan: `benchmate clock TIN ACT` notes what you do."
+        return (
+            f"{first.title} runs without a plan: `benchmate clock MATERIAL ACT` notes what you do."
+        )
     return f"Nothing left to do in {first.title}. `benchmate finish` closes it."
 
 

@@ -23,8 +23,8 @@ from benchmate.cli.opening import (
 from benchmate.cli.saying import put
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.deciding.guards import check_step
-from benchmate.job.deciding.laying_out import missing_for, need_key, need_text, not_laid_out
 from benchmate.job.deciding.taking_back import describe
+from benchmate.job.deciding.to_hand import missing_for, need_key, need_text, not_to_hand
 from benchmate.job.state.state import JobState
 from benchmate.job.weights.drift import remarks, to_see
 from benchmate.job.words.event_text import tell
@@ -47,7 +47,7 @@ def answer_back(bench: Bench, said: str, job: str = "") -> None:
 @at_option
 @click.option("--begun", metavar="WHEN", help='When hands were laid on: "16:20", "25 min ago".')
 @click.option("--anyway", is_flag=True, help="Though a window it waits for is still shut.")
-@click.option("--laid-out", is_flag=True, help="Everything the job needs is laid out.")
+@click.option("--ready", "to_hand", is_flag=True, help="Everything the job needs is laid out.")
 @click.option("--left", metavar="GRAMS", help="What stayed in the cup.")
 @click.option(
     "--used", multiple=True, metavar="WHAT=GRAMS", help="What was really used of a step's material."
@@ -62,7 +62,7 @@ def mark(
     left: str | None,
     used: tuple[str, ...],
     begun: str | None,
-    laid_out: bool,
+    to_hand: bool,
 ) -> None:
     """Mark a step done. ADDRESS is job/piece/part/step#n, or any tail that is unmistakable."""
     from benchmate.quantities import parse_mass_g
@@ -70,9 +70,9 @@ def mark(
     with the_bench(home) as bench:
         state = pick_job(bench, job, address)
         left_g = parse_mass_g(left, "g") if left else None
-        for need in not_laid_out(state) if laid_out else ():
+        for need in not_to_hand(state) if to_hand else ():
             bench.do(state.job, cmd.Tick(what=need_key(need)))
-        missing = () if laid_out else missing_for(state, check_step(state, address))
+        missing = () if to_hand else missing_for(state, check_step(state, address))
         done = bench.do(
             state.job,
             cmd.MarkDone(
@@ -86,7 +86,7 @@ def mark(
         )
         if missing:
             named = "; ".join(need_text(need) for need in missing)
-            put(f"Not said to be laid out (--laid-out says so): {named}.")
+            put(f"Not said to be laid out (--ready says so): {named}.")
         answer_back(bench, f"Recorded: {describe(done[0], state)}.")
 
 
@@ -102,7 +102,7 @@ def _used(step: Step, text: str) -> Amount:
         known = ", ".join(names) or "none"
         fail(f"{step.address} has no material “{what[:40]}”; it has: {known}.")
     grams = parse_mass_g(weight, "g")
-    return Amount(what=what, amount=grams, tin=planned.tin, role=planned.role)
+    return Amount(what=what, amount=grams, material=planned.material, role=planned.role)
 
 
 @click.command()

@@ -1,4 +1,4 @@
-"""`benchmate clock` and `did`: a tin's windows, and other acts, with no file."""
+"""`benchmate clock` and `did`: a material's windows, and other acts, with no file."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from pathlib import Path
 import click
 
 from benchmate.bench.next_line import clock_of
-from benchmate.bench.shelf.shelf import cautions_of, find_tin, rough_windows, start_clock
-from benchmate.bench.shelf.tins_for_job import against_of
+from benchmate.bench.shelf.materials_for_job import against_of
+from benchmate.bench.shelf.shelf import cautions_of, find_material, rough_windows, start_clock
 from benchmate.cli.opening import at_option, fail, job_option, moment_from, pick_job, the_bench
 from benchmate.cli.saying import put
 from benchmate.job.deciding import commands as cmd
@@ -18,7 +18,7 @@ from benchmate.quantities import parse_mass_g
 
 
 @click.command()
-@click.argument("tin")
+@click.argument("material")
 @click.argument("act")
 @click.option("--name", default="", help="What it is for: lamp foot, lid …")
 @click.option("--piece", default="", help="The piece, in a job without a plan.")
@@ -28,7 +28,7 @@ from benchmate.quantities import parse_mass_g
 @click.pass_obj
 def clock(
     home: Path | None,
-    tin: str,
+    material: str,
     act: str,
     name: str,
     piece: str,
@@ -36,9 +36,9 @@ def clock(
     job: str | None,
     at: str | None,
 ) -> None:
-    """Start the clocks of an ACT (mixed, spread, closed, clamped, coated …) with a TIN."""
+    """Start the clocks of an ACT (mixed, spread, closed, clamped, coated …) with a MATERIAL."""
     with the_bench(home) as bench:
-        found = find_tin(bench, tin)
+        found = find_material(bench, material)
         put(
             start_clock(
                 bench,
@@ -71,7 +71,7 @@ def clock(
 def did(
     home: Path | None, act: str, name: str, piece: str, job: str | None, at: str | None
 ) -> None:
-    """Note an ACT without a tin (sanded, turned, fitted …) in a job without a plan."""
+    """Note an ACT without a material (sanded, turned, fitted …) in a job without a plan."""
     with the_bench(home) as bench:
         state = pick_job(bench, job)
         if state.plan is not None:

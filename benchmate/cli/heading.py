@@ -1,4 +1,4 @@
-"""`benchmate heading`: the finished weight each piece is heading for, and the makeweight."""
+"""`benchmate heading`: the finished weight each piece is heading for, and the adjustment."""
 
 from __future__ import annotations
 
@@ -7,15 +7,15 @@ from pathlib import Path
 import click
 
 from benchmate.bench import Bench
-from benchmate.bench.weights.heading import (
+from benchmate.bench.weights.will_weigh import (
     aim_data,
     aims,
     doubt_text,
-    heading_text,
     offer_data,
     offer_of,
     offer_texts,
     take_offer,
+    will_weigh_text,
 )
 from benchmate.cli.acts import answer_back
 from benchmate.cli.opening import job_option, json_option, pick_job, say_json, the_bench
@@ -25,7 +25,7 @@ from benchmate.landing.words import say_in
 
 
 @click.command()
-@click.option("--take", "takes", is_flag=True, help="Take the makeweight on offer into the plan.")
+@click.option("--take", "takes", is_flag=True, help="Take the adjustment on offer into the plan.")
 @click.option("--plot", is_flag=True, help="Draw each piece's weight over its steps.")
 @job_option
 @json_option
@@ -43,18 +43,18 @@ def heading(home: Path | None, takes: bool, plot: bool, job: str | None, as_json
         elif as_json:
             found = [aim_data(aim) for aim in aims(bench, state)]
             offer = offer_data(offer_of(bench, state))
-            say_json({"job": state.job, "pieces": found, "makeweight": offer})
+            say_json({"job": state.job, "pieces": found, "adjustment": offer})
         else:
-            say_heading(bench, state, plot=plot)
+            say_will_weigh(bench, state, plot=plot)
 
 
-def say_heading(bench: Bench, state: JobState, *, plot: bool) -> None:
-    """Every piece in a few lines, then the makeweight."""
+def say_will_weigh(bench: Bench, state: JobState, *, plot: bool) -> None:
+    """Every piece in a few lines, then the adjustment."""
     say = say_in(bench.settings.units)
     found = aims(bench, state)
     for aim in found:
-        put(f"{heading_text(aim, say)}.")
-        if doubt := doubt_text(aim.heading):
+        put(f"{will_weigh_text(aim, say)}.")
+        if doubt := doubt_text(aim.will_weigh):
             put(f"  {doubt}")
         if aim.last is not None:
             put(f"  {aim.last.sentence.partition(', ')[2]}")
@@ -66,7 +66,7 @@ def say_heading(bench: Bench, state: JobState, *, plot: bool) -> None:
         put(f"{state.title} has no plan that says what its pieces weigh.")
         return
     offer = offer_of(bench, state)
-    for text in offer_texts(offer) if offer is not None else ("No makeweight is on offer.",):
+    for text in offer_texts(offer) if offer is not None else ("No adjustment is on offer.",):
         put(text)
     if offer is not None and any(p.changes for p in offer.pieces):
         put("`benchmate heading --take` takes it into the plan.")

@@ -61,8 +61,8 @@ def lines_of(answer: Answer, units: Units = "metric") -> Iterator[str]:
 
     asked, cup = answer.question, answer.question.cup
     degrees = show_temperature(cup.start_c, units)
-    of_tin = f" of {asked.tin}" if asked.tin else ""
-    yield f"{asked.label}: {show_mass(cup.mass_g, units)}{of_tin}, begun at {degrees}"
+    of_material = f" of {asked.material}" if asked.material else ""
+    yield f"{asked.label}: {show_mass(cup.mass_g, units)}{of_material}, begun at {degrees}"
     peak = in_units(range_of(answer.cup.course.peak_c, answer.cup.lively_c), units)
     after = show_duration(answer.cup.course.peak_time_min * 60.0)
     yield f"  left in the cup   {peak}, after {after}"

@@ -41,7 +41,7 @@ FEW = 2
     "--compare",
     "by",
     metavar="NAME",
-    help="Compare two ways: a parameter's values, or a name in [tins].",
+    help="Compare two ways: a parameter's values, or a name in [materials].",
 )
 @click.option(
     "--of",

@@ -15,7 +15,7 @@ from benchmate.settings import find_folders
 if TYPE_CHECKING:
     from benchmate.fields.problem import Problem
     from benchmate.plan.plan import Sought
-    from benchmate.stores import Tin
+    from benchmate.shelf import Material
 
 
 @click.command()
@@ -27,9 +27,9 @@ def proofread(home: Path | None, files: tuple[str, ...], as_json: bool) -> None:
     # This process is over before collecting garbage could pay: it would only cost time.
     gc.disable()
     folder = find_folders(home).procedures
-    tins = shelf_of(home)
+    materials = shelf_of(home)
     sizes: list[Sought] = []
-    found = [p for name in files for p in problems_of(name, folder.parent, tins, sizes)]
+    found = [p for name in files for p in problems_of(name, folder.parent, materials, sizes)]
     if as_json:
         from benchmate.fields.finding import findings_json
         from benchmate.procedure.sought.data import found_size
@@ -65,7 +65,7 @@ def _counted(found: list[Problem]) -> str:
 
 
 def problems_of(
-    name: str, home: Path, tins: dict[str, Tin], sizes: list[Sought] | None = None
+    name: str, home: Path, materials: dict[str, Material], sizes: list[Sought] | None = None
 ) -> list[Problem]:
     """What is wrong with one file; a file that can't be read is a problem too.
 
@@ -74,7 +74,7 @@ def problems_of(
     from benchmate.fields.problem import Problem, ProcedureError
     from benchmate.procedure.finding import find, library, read_text
     from benchmate.procedure.proofread import proofread_text
-    from benchmate.stores import FAMILIES
+    from benchmate.shelf import FAMILIES
 
     found = find(name, home)
     path = Path(name) if found is None or Path(name).exists() else found.path
@@ -87,17 +87,17 @@ def problems_of(
         why = (error.strerror or "can't be read").lower()
         return [Problem(shown, 1, "", f"the file can't be read: {why}", "check the name")]
     blocks = library(home, path.parent)
-    return proofread_text(text, shown, blocks, tins=tins, families=FAMILIES, sought=sizes)
+    return proofread_text(text, shown, blocks, materials=materials, families=FAMILIES, sought=sizes)
 
 
-def shelf_of(home: Path | None) -> dict[str, Tin]:
-    """The tins on the shelf; none where there is no journal yet."""
+def shelf_of(home: Path | None) -> dict[str, Material]:
+    """The materials on the shelf; none where there is no journal yet."""
     folders = find_folders(home)
     if not any(folders.data.glob("*")):
         return {}
     from benchmate.bench import Bench
     from benchmate.bench.errors import JournalError
-    from benchmate.bench.shelf.tins import tins_of
+    from benchmate.bench.shelf.materials import materials_of
     from benchmate.settings import load
 
     try:
@@ -106,6 +106,6 @@ def shelf_of(home: Path | None) -> dict[str, Tin]:
         put(f"Your shelf can't be read, so common practice stands in: {error}", err=True)
         return {}
     try:
-        return tins_of(bench)
+        return materials_of(bench)
     finally:
         bench.close()

@@ -9,7 +9,7 @@ from typing import Any
 import click
 
 from benchmate.bench import Bench
-from benchmate.bench.shelf.tins_for_job import tins_said
+from benchmate.bench.shelf.materials_for_job import materials_said
 from benchmate.bench.starting.briefing import first_words
 from benchmate.bench.starting.starting import start_free, start_job
 from benchmate.cli.acts import answer_back
@@ -29,11 +29,11 @@ from benchmate.quantities import parse_number
     help="A parameter's value; NAME@PIECE where pieces may differ.",
 )
 @click.option(
-    "--tin",
+    "--material",
     "named",
     multiple=True,
-    metavar="ROLE=TIN",
-    help="Which tin on the shelf serves what the procedure calls so.",
+    metavar="ROLE=MATERIAL",
+    help="Which material on the shelf serves what the procedure calls so.",
 )
 @click.option("--like", metavar="JOB", help="Another like that job, with its parameters.")
 @click.option(
@@ -69,7 +69,7 @@ def start(
             made = start_free(bench, free)
             answer_back(bench, f"Started: {made}.", made)
             return
-        values = _values(sets)
+        values = values_of(sets)
         chosen = dict(_pair(s) for s in named)
         try:
             if like:
@@ -80,7 +80,7 @@ def start(
             fail(str(error))
         words = [
             *_doubts(bench, procedure, values, chosen),
-            *tins_said(bench, made),
+            *materials_said(bench, made),
             *first_words(bench, made),
             *wishes_said(bench, made),
         ]
@@ -102,7 +102,7 @@ def _doubts(
     return [f"The proofreader has a doubt: {text}" for text in proof.findings]
 
 
-def _values(sets: tuple[str, ...]) -> dict[str, Any]:
+def values_of(sets: tuple[str, ...]) -> dict[str, Any]:
     """Parameters as they were typed; "length@B" is piece B's own, and the rest keep the file's."""
     found: dict[str, Any] = {}
     for name, value in map(_pair, sets):
@@ -133,14 +133,14 @@ def _like(
     values: Mapping[str, Any],
     chosen: Mapping[str, str],
 ) -> tuple[str, dict[str, Any], dict[str, str]]:
-    """The procedure, parameters and tins of an earlier job; what was set wins."""
+    """The procedure, parameters and materials of an earlier job; what was set wins."""
     from benchmate.bench.starting.start_like import another_like
 
     percent = parse_number(bigger.replace("%", " ").strip()).value if bigger else 0.0
     again = another_like(bench, job, percent)
     for text in again.said:
         put(text)
-    return again.procedure, {**again.values, **values}, {**again.tins, **chosen}
+    return again.procedure, {**again.values, **values}, {**again.materials, **chosen}
 
 
 def _learned(

@@ -84,8 +84,8 @@ def _reasons(found: Judgement | None, *, why: bool) -> list[str]:
 
 
 def _what_follows(bench: Bench, job: str, where: str) -> list[str]:
-    """Where the piece is heading now, and the makeweight that would land it."""
-    from benchmate.bench.weights.heading import after_weighing
+    """Where the piece is heading now, and the adjustment that would land it."""
+    from benchmate.bench.weights.will_weigh import after_weighing
 
     state = bench.job(job)
     if state is None or state.plan is None or not where:

@@ -96,7 +96,7 @@ def course_plot(course: PieceCourse, first: PieceCourse | None = None) -> Course
     """The piece's weight from blank to finish: plan, band and records.
 
     `first` is the piece as it was planned at the start: where its stages are still the same, the
-    plan is drawn from it, so that a makeweight shows as what it makes up for.
+    plan is drawn from it, so that an adjustment shows as what it makes up for.
     """
     known = follow(course)
     points = _points(course, known)

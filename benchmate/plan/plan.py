@@ -1,6 +1,6 @@
 """The expanded plan that a job is frozen to: every step, window and amount as numbers.
 
-A procedure file is for people; this is what is left when its blocks, parameters, tins and
+A procedure file is for people; this is what is left when its blocks, parameters, materials and
 reckoners have been worked out, once, at the job's start. It is stored in `job started`, so
 every type here is a frozen msgspec struct and must stay readable for ever (see events.py).
 """
@@ -36,9 +36,9 @@ class Amount(_Record, frozen=True):
     what: str
     amount: float
     unit: str = "g"
-    tin: str = ""
+    material: str = msgspec.field(default="", name="tin")
     role: str = ""
-    """What the procedure calls the tin: what is learned of it goes by this name."""
+    """What the procedure calls the material: what is learned of it goes by this name."""
     area_mm2: float = 0.0
     """The area that the amount was worked out for, where it goes by area."""
 
@@ -101,7 +101,8 @@ class Window(_Record, frozen=True):
     place: str = ""
     """Whose air it follows; empty means the shop's."""
     source: str = ""
-    """Where the label's values come from: a tin's data sheet or "common practice, no source"."""
+    """Where the label's values come from: a material's data sheet or "common practice, no
+    source"."""
 
 
 class Holding(_Record, frozen=True):
@@ -152,7 +153,7 @@ class Step(_Record, frozen=True):
     """The building block it came from, and its step's name in the file."""
     file_step: str = ""
     rag: bool = False
-    """Leaves oily rags or open tins behind: closing up asks about them."""
+    """Leaves oily rags or open materials behind: closing up asks about them."""
     irreversible: bool = False
     minimum_c: float | None = None
     """Lowest temperature of glue and wood at which this act may be done at all."""
@@ -190,7 +191,7 @@ class Layer(_Record, frozen=True):
     shot_g: float
     resin_g: float
     by_weight: bool = False
-    """Its shot is weighed out to this amount (a makeweight), not poured to the line."""
+    """Its shot is weighed out to this amount (an adjustment), not poured to the line."""
 
 
 class Fill(_Record, frozen=True):
@@ -275,26 +276,27 @@ class Need(_Record, frozen=True):
     kind: str = "tool"
 
 
-class TinValue(_Record, frozen=True):
-    """One value of a tin that the plan was worked out with, in words, and who said so."""
+class MaterialValue(_Record, frozen=True):
+    """One value of a material that the plan was worked out with, in words, and who said so."""
 
     what: str
     text: str
     source: str
-    """The tin's label or data sheet, or "common practice, no source"."""
+    """The material's label or data sheet, or "common practice, no source"."""
 
 
-class TinOfPlan(_Record, frozen=True):
-    """The tin that serves one role of the procedure, with the values that the plan took of it."""
+class MaterialOfPlan(_Record, frozen=True):
+    """The material that serves one role of the procedure, with the values that the plan took of
+    it."""
 
     role: str
-    tin: str
+    material: str = msgspec.field(name="tin")
     family: str = ""
     chosen: bool = False
     """The maker named it at the start, in place of the procedure's."""
     on_shelf: bool = True
-    """False: no tin, a family's common practice."""
-    values: tuple[TinValue, ...] = ()
+    """False: no material, a family's common practice."""
+    values: tuple[MaterialValue, ...] = ()
 
 
 class Sought(_Record, frozen=True):
@@ -323,6 +325,22 @@ class Sought(_Record, frozen=True):
     other_number: float | None = None
 
 
+class PieceBalance(_Record, frozen=True):
+    """Where a piece will balance, along its length, by where its file says that its parts lie."""
+
+    piece: str
+    centre_mm: float
+    """From the piece's beginning."""
+    u_mm: float = 0.0
+    wanted_mm: float | None = None
+    tolerance_mm: float | None = None
+    weight_g: float = 0.0
+    inertia_g_mm2: float = 0.0
+    """About its centre, swung in the plane of its length and height."""
+    grip_mm: float | None = None
+    inertia_grip_g_mm2: float | None = None
+
+
 class Plan(_Record, frozen=True):
     """Everything a running job reads."""
 
@@ -343,8 +361,8 @@ class Plan(_Record, frozen=True):
     """What this was worked out with: the file's hash, blocks, reckoners."""
     learned: dict[str, str] = {}
     """Learned values used, in words."""
-    tins: tuple[TinOfPlan, ...] = ()
-    """Which tin serves each role; empty in plans of before this was kept."""
+    materials: tuple[MaterialOfPlan, ...] = msgspec.field(default=(), name="tins")
+    """Which material serves each role; empty in plans of before this was kept."""
     rough: tuple[str, ...] = ()
     """Values that no label gave ("common practice, no source"), in words."""
     notes: dict[str, tuple[str, ...]] = {}
@@ -355,6 +373,8 @@ class Plan(_Record, frozen=True):
     """How many times the file's hands-on times this maker was planned to take."""
     sought: tuple[Sought, ...] = ()
     """What was left to be found, with its doubts."""
+    balances: tuple[PieceBalance, ...] = ()
+    """Of pieces whose parts all say where they lie."""
     built: tuple[Built, ...] = ()
     """Bodies that several parts make together."""
 

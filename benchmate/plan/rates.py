@@ -23,7 +23,7 @@ long. Each rate has a low and a high beside it, for the doubt.
   that, `is_spoiled_by` does.
 
 Spreads, drives and the cup's shortening are cautious assumptions (common practice, no source);
-a tin's data may say otherwise.
+a material's data may say otherwise.
 """
 
 from __future__ import annotations

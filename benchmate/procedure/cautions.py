@@ -31,7 +31,7 @@ CAUTIONS: dict[str, str] = {
         "something that doesn't burn."
     ),
     "mix ratio": (
-        "Weigh both parts by the ratio on your own tin; a wrong ratio never cures, and more "
+        "Weigh both parts by the ratio on your own material; a wrong ratio never cures, and more "
         "hardener is not faster."
     ),
     "isocyanates": (

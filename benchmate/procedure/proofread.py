@@ -12,7 +12,7 @@ from benchmate.procedure.file.blocks import Library
 from benchmate.procedure.file.document import Document, load
 from benchmate.procedure.trade import clocks, coats, joints, mouths, names, order, pours, weights
 from benchmate.procedure.trade.proof import Proof
-from benchmate.stores.tin import Tin
+from benchmate.shelf.material import Material
 
 RULES = (
     order.cycles,
@@ -52,8 +52,8 @@ RULES = (
 def proofread(
     document: Document,
     *,
-    tins: Mapping[str, Tin],
-    families: Mapping[str, Tin],
+    materials: Mapping[str, Material],
+    families: Mapping[str, Material],
     sought: list[Sought] | None = None,
 ) -> list[Problem]:
     """What is wrong with a loaded procedure, in the order of its file."""
@@ -62,7 +62,7 @@ def proofread(
         document,
         faults,
         job_id="proof",
-        tins=tins,
+        materials=materials,
         families=families,
         parameters={},
         learned={},
@@ -87,8 +87,8 @@ def proofread_text(
     file: str,
     library: Library,
     *,
-    tins: Mapping[str, Tin],
-    families: Mapping[str, Tin],
+    materials: Mapping[str, Material],
+    families: Mapping[str, Material],
     sought: list[Sought] | None = None,
 ) -> list[Problem]:
     """What is wrong with a procedure's text; `file` is the name that the lines start with.
@@ -99,4 +99,4 @@ def proofread_text(
         document = load(text, file, library)
     except ProcedureError as error:
         return list(error.problems)
-    return proofread(document, tins=tins, families=families, sought=sought)
+    return proofread(document, materials=materials, families=families, sought=sought)

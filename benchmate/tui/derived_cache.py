@@ -9,21 +9,22 @@ from benchmate.bench import Bench
 from benchmate.job.state.shop import CLOCK, PLACE, SCALES, STORES
 from benchmate.job.state.state import JobState, Weighing
 from benchmate.landing.verdict import Judgement
+from benchmate.landing.words import say_in
 from benchmate.plan.address import piece_address
 from benchmate.tui.lazy_import import Later
 
 if TYPE_CHECKING:
-    from benchmate.bench.weights import heading as aiming
     from benchmate.bench.weights import scales as scaling
+    from benchmate.bench.weights import will_weigh as aiming
     from benchmate.job.weights import adjustments as landing_on
     from benchmate.job.weights import courses as course_of
     from benchmate.job.weights import drift
     from benchmate.job.weights.courses import Scales
     from benchmate.landing import outlook
-    from benchmate.landing.heading import Heading
+    from benchmate.landing.will_weigh import WillWeigh
     from benchmate.tui.present.bench.landing import Offer
 else:
-    aiming = Later("benchmate.bench.weights.heading")
+    aiming = Later("benchmate.bench.weights.will_weigh")
     scaling = Later("benchmate.bench.weights.scales")
     drift = Later("benchmate.job.weights.drift")
     course_of = Later("benchmate.job.weights.courses")
@@ -78,24 +79,28 @@ class Thoughts:
             job, what, state, lambda: drift.judge(job, weighing, self._bench.shop.rules)
         )
 
-    def headings(self, job: JobState) -> tuple[Heading, ...]:
+    def all_will_weigh(self, job: JobState) -> tuple[WillWeigh, ...]:
         """Where each piece is heading."""
         return self._once(
             job,
             "heading",
             self._weights(job),
-            lambda: landing_on.heading_of_job(job, self._scales()),
+            lambda: landing_on.will_weigh_of_job(job, self._scales()),
         )
 
     def offer(self, job: JobState) -> Offer | None:
-        """The makeweight worth offering; denser shot from the shelf where nothing else will do."""
+        """The adjustment worth offering; denser shot from the shelf where nothing else will do."""
         state = (*self._weights(job), self._bench.shop.versions.get(STORES, 0))
         return self._once(job, "offer", state, lambda: aiming.offer_of(self._bench, job))
 
     def last_chances(self, job: JobState) -> tuple[outlook.LastChance, ...]:
         """Per piece, its last step that can still change the weight, where that is next."""
+        say = say_in(self._bench.settings.units)
         return self._once(
-            job, "last", self._weights(job), lambda: landing_on.last_chances(job, self._scales())
+            job,
+            "last",
+            self._weights(job),
+            lambda: landing_on.last_chances(job, self._scales(), say),
         )
 
     def course(self, job: JobState, piece: str) -> outlook.CoursePlot | None:

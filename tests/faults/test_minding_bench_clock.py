@@ -10,7 +10,7 @@ import pytest
 
 from benchmate.bench import Bench
 from benchmate.bench.reminding.reminding import calendar_entries, edges_now, now_of
-from benchmate.bench.shelf.shelf import find_tin, start_clock
+from benchmate.bench.shelf.shelf import find_material, start_clock
 from benchmate.clock import SetClock
 from benchmate.job.events import stored as ev
 from benchmate.localtime import show_when
@@ -46,7 +46,7 @@ def jig(bench: Bench) -> None:
     """A clamp whose clock nobody is the user of, and a cup that serves four pours."""
     start_plan(bench)
     mark(bench, MIX)
-    start_clock(bench, find_tin(bench, "yellow wood glue"), "clamped", name="jig")
+    start_clock(bench, find_material(bench, "yellow wood glue"), "clamped", name="jig")
 
 
 def said_over_a_day(home: Path, moves: dict[int, float]) -> list[tuple[float, str, str]]:
@@ -138,7 +138,7 @@ def test_quiet_hours_are_the_walls_and_move_with_it(tmp_path: Path) -> None:
     with zone("Etc/UTC"):
         bench = open_bench(tmp_path, Settings(reminders=Reminding(quiet="22:00-07:00")))
         tick(bench, 12 * HOUR)
-        start_clock(bench, find_tin(bench, "yellow wood glue"), "clamped", name="jig")
+        start_clock(bench, find_material(bench, "yellow wood glue"), "clamped", name="jig")
         mind = Minded(bench)
         tick(bench, 20 * MIN)
         set_wall(bench, HOUR)
@@ -173,7 +173,7 @@ def test_a_cure_over_the_change_of_the_clocks_lasts_its_hours(
     with zone(tz.key):
         start = Moment(round(begun.timestamp() * 1e9), "boot-of-tests", 10**13)
         bench = open_bench(tmp_path, NO_QUIET, start=start)
-        start_clock(bench, find_tin(bench, "slow casting epoxy"), "poured", name="test cup")
+        start_clock(bench, find_material(bench, "slow casting epoxy"), "poured", name="test cup")
         edges = {e.key.rpartition("#")[2]: e for e in edges_now(bench)}
         cure = edges["1:cure:opens"]
         length_s = cure.at_s - bench.now_s()

@@ -21,7 +21,7 @@ import pytest
 from benchmate.bench import Bench
 from benchmate.bench.reminding.at_machine import set_at_machine
 from benchmate.bench.reminding.reminding import answer
-from benchmate.bench.shelf.shelf import find_tin, start_clock
+from benchmate.bench.shelf.shelf import find_material, start_clock
 from benchmate.bench.starting.starting import start_job
 from benchmate.clock import SetClock
 from benchmate.job.deciding import commands as cmd
@@ -37,7 +37,7 @@ from tests.minding_help import DAY, HOUR, MIN, Minded, do_next, zone
 WEEK_S = 7 * DAY
 PAST_S = 1e-5
 PROCEDURES = ("matched-bookends", "turned-lamp-base", "plane-setting-hammer")
-TINS = (
+MATERIALS = (
     ("yellow wood glue", "clamped"),
     ("slow casting epoxy", "poured"),
     ("two-part epoxy glue", "mixed"),
@@ -125,12 +125,12 @@ class Week:
         start_s, bench = self.start_s, self.bench
         for n, name in enumerate(PROCEDURES):
             self.at(start_s + n * DAY + 12 * HOUR, lambda name=name: start_job(bench, name))  # type: ignore[misc]
-        for n, (tin, act) in enumerate(TINS):
+        for n, (material, act) in enumerate(MATERIALS):
             at_s = start_s + chance.uniform(0, 4 * DAY)
             self.at(
                 at_s,
-                lambda t=tin, a=act, n=n: start_clock(  # type: ignore[misc]
-                    bench, find_tin(bench, t), a, name=f"clock {n}"
+                lambda t=material, a=act, n=n: start_clock(  # type: ignore[misc]
+                    bench, find_material(bench, t), a, name=f"clock {n}"
                 ),
             )
         job = f"{PROCEDURES[1]}-1"

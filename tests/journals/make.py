@@ -17,7 +17,7 @@ from contextlib import closing
 from pathlib import Path
 
 from benchmate.bench import Bench
-from benchmate.bench.shelf.shelf import describe_tin, find_tin, start_clock, tin_gone
+from benchmate.bench.shelf.shelf import describe_material, find_material, material_gone, start_clock
 from benchmate.bench.starting.starting import start_job
 from benchmate.bench.trying.rehearsal import Rehearsal, scatter
 from benchmate.clock import SetClock
@@ -30,7 +30,7 @@ from benchmate.journal import NewRow
 from benchmate.moment import Moment
 from benchmate.plan.plan import MIXED, Amount
 from benchmate.settings import Settings, find_folders
-from benchmate.stores import Tin
+from benchmate.shelf import Material
 from tests.hand_made import record
 from tests.journals.digest import digest
 
@@ -74,7 +74,7 @@ FUTURE = b'{"kind":"levitated","schema":99,"by_mm":12,"happened":[1,null,null],"
 
 
 def write_the_future(bench: Bench) -> None:
-    """Two jobs, one of which holds what nobody here can read, as does the shelf of tins."""
+    """Two jobs, one of which holds what nobody here can read, as does the shelf."""
     for name in ("lamp", "hammer"):
         bench.do(name, cmd.StartJob(job=name, title=name.title()))
         bench.do(name, cmd.Note(text="odd grain"))
@@ -98,7 +98,7 @@ class Shop:
         self.machine()
 
     def around(self) -> None:
-        """Scale, tins, air, what was learned, dates."""
+        """Scale, materials, air, what was learned, dates."""
         now = self.bench.now()
         record(
             self.bench,
@@ -154,9 +154,9 @@ class Shop:
             ),
             (DATES, ev.DayPlanned(happened=now, recorded=now, dates={"a": now.wall_s})),
         )
-        describe_tin(self.bench, Tin(name="slow resin", family="slow casting epoxy"))
-        describe_tin(self.bench, Tin(name="old glue", family="yellow wood glue"))
-        tin_gone(self.bench, "old glue")
+        describe_material(self.bench, Material(name="slow resin", family="slow casting epoxy"))
+        describe_material(self.bench, Material(name="old glue", family="yellow wood glue"))
+        material_gone(self.bench, "old glue")
         for hour in range(6):
             at = now.shifted((hour - 6) * HOUR_S)
             record(
@@ -247,12 +247,12 @@ class Shop:
         return found.address if found and "/pour#" in found.address else ""
 
     def clocks(self) -> None:
-        """Clocks straight from tins, one of them running on."""
-        start_clock(
-            self.bench, find_tin(self.bench, "slow resin"), "poured", name="test cup", grams=40.0
-        )
+        """Clocks straight from materials, one of them running on."""
+        resin = find_material(self.bench, "slow resin")
+        start_clock(self.bench, resin, "poured", name="test cup", grams=40.0)
         self.clock.tick(600.0)
-        start_clock(self.bench, find_tin(self.bench, "yellow wood glue"), "clamped", name="drawer")
+        glue = find_material(self.bench, "yellow wood glue")
+        start_clock(self.bench, glue, "clamped", name="drawer")
 
     def machine(self) -> None:
         """The wall clock is set, and the machine is started again."""

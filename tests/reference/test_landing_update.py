@@ -20,7 +20,7 @@ from benchmate.landing.adjusting.overfull import cut_off
 from benchmate.landing.course import Fill, Layer, Packing, PieceCourse, Weight
 from benchmate.landing.follow import follow
 from benchmate.landing.gauss import Gauss
-from benchmate.landing.heading import difference, heading, headings
+from benchmate.landing.will_weigh import all_will_weigh, difference, will_weigh
 
 Array = npt.NDArray[np.float64]
 ML, STEEL, RESIN, PHI = 27.0, 7.8, 1.1, 0.6
@@ -190,7 +190,7 @@ def test_a_heading_is_the_joint_distribution_conditioned_at_once(
         noise.append(0.7**2)
     mean, cov = condition(mean, cov, np.array(seen), np.array(values), np.array(noise))
     weights, constant = standing(len(by))
-    found = heading(course_of(by, readings, 0.5, split=split))
+    found = will_weigh(course_of(by, readings, 0.5, split=split))
     missing = sum(c.g for c in found.contributions if c.name == "shot that may not go in")
     assert abs(missing) < 0.05, "nothing left out to speak of, so that the comparison is fair"
     assert found.mass_g - missing == pytest.approx(float(weights @ mean) + constant, abs=1e-5)
@@ -224,7 +224,7 @@ def test_two_pieces_of_one_shot_against_the_joint_distribution() -> None:
         course_of(ALL_LINES, {0: 560.0}, 0.5),
     ]
     made = [replace(course, piece=name) for course, name in zip(made, "AB", strict=True)]
-    one, other = headings(made)
+    one, other = all_will_weigh(made)
     for found, weights in ((one, a), (other, b)):
         assert found.mass_g == pytest.approx(float(weights @ mean) + whole, abs=1e-5)
         assert found.u_g == pytest.approx(math.sqrt(float(weights @ cov @ weights)), rel=1e-6)
@@ -250,7 +250,7 @@ def test_a_heading_with_shot_left_out_against_drawn_samples(packing: float) -> N
     """One weighed layer that may be too full: mean and deviation of a hundred thousand pours."""
     shot_g = ML * packing * STEEL
     layer = Layer("layer", FILL, ML, shot_g, RESIN * (ML - shot_g / STEEL), by="weight")
-    found = heading(PieceCourse("B", Weight(420.0, 0.5), (layer,)))
+    found = will_weigh(PieceCourse("B", Weight(420.0, 0.5), (layer,)))
     draw = np.random.default_rng(7)
     n = 400_000
     packed = FILL.packing

@@ -15,20 +15,20 @@ from benchmate.plan.plan import Plan, Step
 from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.file.document import load
 from benchmate.procedure.finding import find, library, load_file
-from benchmate.stores import FAMILIES, Tin
+from benchmate.shelf import FAMILIES, Material
 
 
 def shipped(name: str, **rest: Any) -> Plan:
     found = find(name)
     assert found is not None
     return expand(
-        load_file(found.path), **{"job_id": "j", "tins": {}, "families": FAMILIES, **rest}
+        load_file(found.path), **{"job_id": "j", "materials": {}, "families": FAMILIES, **rest}
     )
 
 
 def plan_of(text: str, **rest: Any) -> Plan:
     document = load(text, "t.toml", library())
-    return expand(document, **{"job_id": "j", "tins": {}, "families": FAMILIES, **rest})
+    return expand(document, **{"job_id": "j", "materials": {}, "families": FAMILIES, **rest})
 
 
 def first(plan: Plan, act: str) -> Step:
@@ -110,7 +110,7 @@ size = "120 x 120 x 120 mm"
 [parts.b.void]
 shape = "block"
 size = "50 x 50 x 40 mm"
-[tins]
+[materials]
 shot = "iron"
 resin = "r"
 [[steps]]
@@ -120,8 +120,8 @@ layers = 1
 cap = "none"
 """
 NO_LOSS = {"packing/b": 0.6, "loss/mix": 0.0}
-IRON = Tin(name="iron", kind="shot", density_g_cm3=7.874, size_mm=2.0)
-RESIN = Tin(
+IRON = Material(name="iron", kind="shot", density_g_cm3=7.874, size_mm=2.0)
+RESIN = Material(
     name="r",
     kind="resin",
     family="slow casting epoxy",
@@ -134,7 +134,7 @@ RESIN = Tin(
 
 def test_shot_and_resin_are_the_mass_balance_of_the_worked_example() -> None:
     # RS-02: 100 cm³ at 0.6 of iron (7.874, periodictable) and resin 1.1: 472.44 g and 44 g.
-    plan = plan_of(VOID, tins={"iron": IRON, "r": RESIN}, learned={"packing/b": 0.6})
+    plan = plan_of(VOID, materials={"iron": IRON, "r": RESIN}, learned={"packing/b": 0.6})
     (layer,) = plan.fills[0].layers
     assert layer.shot_g == pytest.approx(472.44)
     assert layer.resin_g == pytest.approx(44.0)
@@ -143,7 +143,7 @@ def test_shot_and_resin_are_the_mass_balance_of_the_worked_example() -> None:
 def test_parts_a_and_b_are_the_ratios_worked_example() -> None:
     # RS-09: 260 g at 100:30 by weight is 200 g and 60 g; here scaled to what 44 g need.
     plan = plan_of(
-        VOID, tins={"iron": IRON, "r": RESIN}, learned={"packing/b": 0.6, "loss/mix": 0.0}
+        VOID, materials={"iron": IRON, "r": RESIN}, learned={"packing/b": 0.6, "loss/mix": 0.0}
     )
     (mix,) = plan.mixes
     assert mix.total_g == pytest.approx(44.0)
@@ -156,7 +156,7 @@ def test_a_largest_mix_splits_into_as_few_cups_as_hold_it() -> None:
     small = msgspec.structs.replace(RESIN, largest_mix_g=12.0)
     text = VOID.replace("layers = 1", 'layers = 4\nleast = "1 g"')
     plan = plan_of(
-        text, tins={"iron": IRON, "r": small}, learned={"packing/b": 0.6, "loss/mix": 0.0}
+        text, materials={"iron": IRON, "r": small}, learned={"packing/b": 0.6, "loss/mix": 0.0}
     )
     assert [m.total_g for m in plan.mixes] == pytest.approx([11.0] * 4)
 
@@ -171,22 +171,24 @@ size = "450 x 100 x 20 mm"
 [parts.b]
 wood = "black walnut"
 size = "450 x 100 x 20 mm"
-[tins]
+[materials]
 glue = "g"
 [[steps]]
 use = "wood-glue joint in clamps"
 of = ["a", "b"]
 """
-    tin = Tin(name="g", family="yellow wood glue", spread_g_m2=150.0)
-    (glue,) = first(plan_of(text, tins={"g": tin}), "spread").amounts
+    material = Material(name="g", family="yellow wood glue", spread_g_m2=150.0)
+    (glue,) = first(plan_of(text, materials={"g": material}), "spread").amounts
     assert glue.amount == pytest.approx(6.75)
 
 
 def test_a_finish_is_area_over_coverage() -> None:
     # FN-01: 0.35 m² at 12 m²/l is 87.5 ml for three coats; at 1 g/ml the spread is 83.3 g/m².
-    tin = Tin(name="f", family="shellac", spread_g_m2=1000.0 / 12)
-    text = 'name = "x"\n[tins]\nfinish = "f"\n[[steps]]\nuse = "film-finish coats"\ncoats = 3\n'
-    plan = plan_of(text + 'area = "3500 cm²"\n', tins={"f": tin})
+    material = Material(name="f", family="shellac", spread_g_m2=1000.0 / 12)
+    text = (
+        'name = "x"\n[materials]\nfinish = "f"\n[[steps]]\nuse = "film-finish coats"\ncoats = 3\n'
+    )
+    plan = plan_of(text + 'area = "3500 cm²"\n', materials={"f": material})
     assert sum(s.amounts[0].amount for s in plan.steps if s.amounts) == pytest.approx(87.5)
 
 

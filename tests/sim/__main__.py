@@ -19,7 +19,7 @@ def row(found: Tally) -> str:
     """One row of the table."""
     covered = " ".join(f"{100 * share:5.1f}" for share in found.covered)
     return (
-        f"{found.scene.name if not found.advised else '   with makeweight':<44}"
+        f"{found.scene.name if not found.advised else '   with adjustment':<44}"
         f"{100 * found.fill_within_1pct:7.1f}{100 * found.finished_within_1pct:9.1f}"
         f"{found.pair_mean_g:8.1f}{found.pair_p95_g:6.1f}{100 * found.pair_within_match:8.1f}"
         f"{100 * found.pair_within_2u:7.1f}   {covered}"
@@ -40,9 +40,10 @@ def assumed(given: shop.Assumptions = shop.Assumptions()) -> list[str]:
     return [
         f"Assumed: {shop.LAYERS} layers of {shop.LAYER_ML:g} ml, steel {shop.SHOT_G_CM3:g} in "
         f"resin {shop.RESIN_G_CM3:g} g/cm3, blanks of 420 g (sd {given.blank_sd_g:g} g);",
-        f"  packing {shop.PLANNED_PACKING:g}, sd {given.shot_sd:g} between tins, {given.fill_sd:g} "
-        f"between fills, {given.layer_sd:g} between layers; tapped {given.tapped_gain[0]:g} to "
-        f"{given.tapped_gain[1]:g} denser; gaps left dry 0 to {100 * given.air[1]:g} %;",
+        f"  packing {shop.PLANNED_PACKING:g}, sd {given.shot_sd:g} between materials, "
+        f"{given.fill_sd:g} between fills, {given.layer_sd:g} between layers; tapped "
+        f"{given.tapped_gain[0]:g} to {given.tapped_gain[1]:g} denser; "
+        f"gaps left dry 0 to {100 * given.air[1]:g} %;",
         f"  void within {100 * given.void_bound:g} % of planned (even); line hit to "
         f"{given.line_sd_ml:g} ml sd, brim {given.brim_sd_ml:g} ml; shot weighed out to "
         f"{given.pour_sd_g:g} g sd; {cup[0]:g} to {cup[1]:g} g of resin left in the cup;",

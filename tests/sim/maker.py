@@ -1,13 +1,13 @@
-"""A maker who works a simulated pair, with benchmate's makeweight or without."""
+"""A maker who works a simulated pair, with benchmate's adjustment or without."""
 
 import math
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from benchmate.landing.adjusting.makeweight import apply
-from benchmate.landing.adjusting.matching import Makeweight, NotReachable, makeweight
+from benchmate.landing.adjusting.adjustment import apply
+from benchmate.landing.adjusting.matching import Adjustment, NotReachable, adjustment
 from benchmate.landing.course import Change, Fill, Layer, Packing, PieceCourse, Weight
-from benchmate.landing.heading import Heading, difference, headings
+from benchmate.landing.will_weigh import WillWeigh, all_will_weigh, difference
 from tests.sim import shop
 
 MATCH_G = 5.0
@@ -76,7 +76,7 @@ class Result:
 
     finished_g: float
     fill_off: float
-    headings: list[Heading]
+    all_will_weigh: list[WillWeigh]
     changed_layers: int
 
 
@@ -95,7 +95,7 @@ def work(job: shop.Job, plan: Plan, *, advised: bool) -> Pair:
     courses = [
         _course(job, piece, name, plan) for piece, name in zip(job.pieces, "AB", strict=True)
     ]
-    said: list[list[Heading]] = [[], []]
+    said: list[list[WillWeigh]] = [[], []]
     changed, refused, aims = [0, 0], False, [plan.target_g] * 2
     for layer in range(shop.LAYERS):
         for i, piece in enumerate(job.pieces):
@@ -103,9 +103,9 @@ def work(job: shop.Job, plan: Plan, *, advised: bool) -> Pair:
                 courses, taken, aim_g, refused = _advised(courses, job.balance)
                 changed = [n + t for n, t in zip(changed, taken, strict=True)]
                 aims[i] = aim_g if aim_g is not None else aims[i]
-            said[i].append(headings(courses)[i])
+            said[i].append(all_will_weigh(courses)[i])
             courses[i] = _pour(job, piece, courses[i], layer)
-    for i, found in enumerate(headings(courses)):
+    for i, found in enumerate(all_will_weigh(courses)):
         said[i].append(found)
     return _finish(job, aims, said, changed, refused=refused)
 
@@ -118,8 +118,8 @@ def _advised(
     With the courses come the number of changes in each, the common weight aimed at (None when
     nothing was offered), and whether it was called out of reach.
     """
-    offer = makeweight(courses, balance.division_g, MATCH_G)
-    if not isinstance(offer, Makeweight | NotReachable):
+    offer = adjustment(courses, balance.division_g, MATCH_G)
+    if not isinstance(offer, Adjustment | NotReachable):
         return courses, [0, 0], None, False
     taken = [len(p.changes) for p in offer.pieces]
     new = [apply(c, p.changes) for c, p in zip(courses, offer.pieces, strict=True)]
@@ -181,7 +181,7 @@ def _reading_u(balance: shop.Balance) -> float:
 def _finish(
     job: shop.Job,
     aims: list[float],
-    said: list[list[Heading]],
+    said: list[list[WillWeigh]],
     changed: list[int],
     *,
     refused: bool,
@@ -193,5 +193,5 @@ def _finish(
         fill_off = sum(piece.poured_g) / own_target - 1.0
         results.append(Result(job.finished_g(piece), fill_off, found, count))
     one, other = results
-    apart = difference(one.headings[-1], other.headings[-1])
+    apart = difference(one.all_will_weigh[-1], other.all_will_weigh[-1])
     return Pair(results, one.finished_g - other.finished_g, apart, refused)

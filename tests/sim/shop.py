@@ -24,7 +24,7 @@ class Assumptions:
     packing_off: float = 0.0
     """How far, as a share, the true mean packing is from the planned one."""
     shot_sd: float = 0.006
-    """Packing of one tin of shot against another; the same for both pieces of a pair."""
+    """Packing of one material of shot against another; the same for both pieces of a pair."""
     fill_sd: float = 0.008
     """Packing from one fill to another."""
     layer_sd: float = 0.005

@@ -97,7 +97,7 @@ def tally(scene: Scene, pairs: Sequence[maker.Pair], *, advised: bool) -> Tally:
         pair_within_match=_share(pairs, lambda p: abs(p.difference_g) <= maker.MATCH_G),
         pair_within_2u=_share(pairs, _within_twice),
         covered=tuple(sum(_covers(p, n) for p in pieces) / len(pieces) for n in stages),
-        said_u_g=tuple(sum(p.headings[n].u_g for p in pieces) / len(pieces) for n in stages),
+        said_u_g=tuple(sum(p.all_will_weigh[n].u_g for p in pieces) / len(pieces) for n in stages),
         changes_per_piece=sum(p.changed_layers for p in pieces) / len(pieces),
         refused=_share(pairs, lambda p: p.refused),
     )
@@ -109,7 +109,7 @@ def _within_twice(pair: maker.Pair) -> bool:
 
 
 def _covers(piece: maker.Result, stage: int) -> bool:
-    found = piece.headings[stage]
+    found = piece.all_will_weigh[stage]
     return found.low_g <= piece.finished_g <= found.high_g
 
 

@@ -10,14 +10,14 @@ from benchmate.bench import Bench
 from benchmate.bench.history.lessons import offers, take
 from benchmate.bench.starting.starting import plan_for
 from benchmate.bench.trying.rehearsal import good_answer
-from benchmate.bench.weights.heading import aims, offer_of, take_offer
 from benchmate.bench.weights.slips import Typed
 from benchmate.bench.weights.weighing import record_weight
+from benchmate.bench.weights.will_weigh import aims, offer_of, take_offer
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.looking_back.summary import step_key
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act
-from benchmate.landing.heading import Heading
+from benchmate.landing.will_weigh import WillWeigh
 from benchmate.plan.plan import Fill, Layer
 from tests.sim.worlds import Shop, World
 from tests.unit.loop_help import PAIR, Worked
@@ -63,7 +63,7 @@ def _job(shop: Worked, world: World, seed: int, n: int, *, learned: bool) -> lis
         take(shop.bench, PAIR.stem, found)
     shop.start(parameters={**values, "depth": f"{_deep_enough_mm(shop.bench, values):.2f} mm"})
     truth = Shop(1000 * seed + n, world.at(n))
-    said: dict[str, Heading] = {}
+    said: dict[str, WillWeigh] = {}
     while (act := shop.next()) is not None:
         _do(shop, truth, act)
         _note_headings(shop.bench, shop.state, said)
@@ -103,20 +103,20 @@ def _planned_g(bench: Bench, values: dict[str, Any], depth_mm: float) -> tuple[f
     return wood + fill + acts + piece.rest_g, piece.target_g or 0.0
 
 
-def _piece(state: JobState, truth: Shop, name: str, said: Heading, n: int, offered: int) -> Piece:
+def _piece(state: JobState, truth: Shop, name: str, said: WillWeigh, n: int, offered: int) -> Piece:
     assert state.plan is not None
     target = next(p.target_g for p in state.plan.pieces if p.name == name) or 0.0
     finished = truth.true_g(name, finished=True)
     return Piece(n, finished - target, finished - said.mass_g, said.u_g, offered)
 
 
-def _note_headings(bench: Bench, state: JobState, said: dict[str, Heading]) -> None:
+def _note_headings(bench: Bench, state: JobState, said: dict[str, WillWeigh]) -> None:
     """What is said of each piece once its cap is weighed and before anything else is done to it."""
     for step in state.steps.values():
         if step.act == "capped" and state.weighing_at(step.address) and step.piece not in said:
             for aim in aims(bench, state):
                 if aim.course.piece.endswith(step.piece):
-                    said[step.piece] = aim.heading
+                    said[step.piece] = aim.will_weigh
 
 
 def _do(shop: Worked, truth: Shop, act: Act) -> None:

@@ -1,4 +1,4 @@
-"""What a heading and a makeweight cost after a record: 12 pieces of 8 layers, half of them poured.
+"""What a heading and an adjustment cost after a record: 12 pieces of 8 layers, half of them poured.
 
 Conditioning the same twelve pieces on the same readings by numpy, all at once and from ready
 matrices, is timed in the same run and says how fast the machine is.
@@ -10,9 +10,9 @@ from time import perf_counter
 
 import numpy as np
 
-from benchmate.landing.adjusting.matching import makeweight
+from benchmate.landing.adjusting.matching import adjustment
 from benchmate.landing.course import Change, Fill, Layer, Packing, PieceCourse, Weight
-from benchmate.landing.heading import headings
+from benchmate.landing.will_weigh import all_will_weigh
 from tests.speed.harness import Measure
 
 PIECES, LAYERS = 12, 8
@@ -76,18 +76,18 @@ def bare() -> None:
 
 
 def measure() -> list[Measure]:
-    """Headings, makeweight, and both together against 20 ms."""
+    """Headings, adjustment, and both together against 20 ms."""
     made = pieces()
     bare_ms = best_ms(bare)
 
     def both() -> None:
-        headings(made)
-        makeweight(made, 1.0, 5.0)
+        all_will_weigh(made)
+        adjustment(made, 1.0, 5.0)
 
     return [
-        _measured("headings", best_ms(lambda: headings(made)), bare_ms),
-        _measured("makeweight", best_ms(lambda: makeweight(made, 1.0, 5.0)), bare_ms),
-        _measured("heading and makeweight", best_ms(both), bare_ms, target=TARGET_MS),
+        _measured("headings", best_ms(lambda: all_will_weigh(made)), bare_ms),
+        _measured("adjustment", best_ms(lambda: adjustment(made, 1.0, 5.0)), bare_ms),
+        _measured("heading and adjustment", best_ms(both), bare_ms, target=TARGET_MS),
     ]
 
 

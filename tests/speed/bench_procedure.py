@@ -13,7 +13,7 @@ from pathlib import Path
 from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.finding import find, library, read_text
 from benchmate.procedure.proofread import proofread_text
-from benchmate.stores import FAMILIES
+from benchmate.shelf import FAMILIES
 from tests.speed.harness import Measure, against, alternately, median_ms
 
 NAME = "matched-bookends"
@@ -35,14 +35,16 @@ def measure() -> list[Measure]:
         _whole_process(NAME, text, None),
         against(
             "proofread in process",
-            median_ms(lambda: proofread_text(text, NAME, blocks, tins={}, families=FAMILIES), 9),
+            median_ms(
+                lambda: proofread_text(text, NAME, blocks, materials={}, families=FAMILIES), 9
+            ),
             read,
             "ms",
             "tomllib reading the file alone",
         ),
         against(
             "expand a loaded procedure",
-            median_ms(lambda: expand(document, job_id="j", tins={}, families=FAMILIES), 9),
+            median_ms(lambda: expand(document, job_id="j", materials={}, families=FAMILIES), 9),
             read,
             "ms",
             "tomllib reading the file alone",

@@ -19,7 +19,7 @@ from benchmate.plan.plan import Plan
 from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.finding import find, load_file
 from benchmate.settings import Settings, find_folders
-from benchmate.stores import FAMILIES
+from benchmate.shelf import FAMILIES
 from tests.speed.bench_reopen import read_bare
 from tests.speed.disk import folder_on_disk
 from tests.speed.harness import Measure, against, alternately
@@ -34,7 +34,7 @@ def plan_of(job: str) -> Plan:
     """The shipped bookends, expanded for a job."""
     found = find("matched-bookends")
     assert found is not None
-    return expand(load_file(found.path), job_id=job, tins={}, families=FAMILIES)
+    return expand(load_file(found.path), job_id=job, materials={}, families=FAMILIES)
 
 
 def events_of(job: str) -> Iterator[ev.JobEvent]:

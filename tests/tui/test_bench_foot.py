@@ -1,4 +1,4 @@
-"""The foot: weighings, the heading, the makeweight on offer, later acts, the drawn course."""
+"""The foot: weighings, the heading, the adjustment on offer, later acts, the drawn course."""
 
 from __future__ import annotations
 
@@ -11,23 +11,23 @@ import pytest
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.weights import adjustments as landing_on
 from benchmate.job.weights.drift import judge
-from benchmate.landing.adjusting.makeweight import LayerChange, PieceChange
-from benchmate.landing.adjusting.matching import Makeweight, NotReachable
+from benchmate.landing.adjusting.adjustment import LayerChange, PieceChange
+from benchmate.landing.adjusting.matching import Adjustment, NotReachable
 from benchmate.landing.course import Weight
 from benchmate.landing.drawing import done_first, short_name
-from benchmate.landing.heading import Heading
 from benchmate.landing.outlook import CoursePlot, LastChance
+from benchmate.landing.will_weigh import WillWeigh
 from benchmate.plan.address import piece_address
 from benchmate.tui.derived_cache import Thoughts
 from benchmate.tui.present.bench.course import course_lines, course_table
 from benchmate.tui.present.bench.foot import joined, later, later_list, weighed
 from benchmate.tui.present.bench.footing import Footing, Landing
 from benchmate.tui.present.bench.landing import (
-    heading_line,
     last_chance_line,
     offer_body,
     offer_lines,
     signed,
+    will_weigh_line,
 )
 from benchmate.tui.present.bench.layout import rooms
 from benchmate.tui.present.lines import Line, line, width
@@ -38,24 +38,24 @@ def clock(s: float) -> str:
     return "17:23"
 
 
-def heading(mass_g: float, half_g: float = 6.0) -> Heading:
-    return Heading("bookend B", mass_g, half_g / 1.96, mass_g - half_g, mass_g + half_g, ())
+def will_weigh(mass_g: float, half_g: float = 6.0) -> WillWeigh:
+    return WillWeigh("bookend B", mass_g, half_g / 1.96, mass_g - half_g, mass_g + half_g, ())
 
 
 @pytest.mark.parametrize(
     ("mass_g", "half_g", "said", "role"),
     [
-        (838.0, 6.0, "heading  838 ± 6 g of 850 g, 12 g light", "spoil"),
-        (850.4, 6.0, "heading  850 ± 6 g of 850 g, on target", "good"),
-        (846.0, 6.0, "heading  846 ± 6 g of 850 g, may miss", "caution"),
-        (849.3, 1.4, "heading  849.3 ± 1.4 g of 850 g, on target", "good"),
-        (861.0, 2.0, "heading  861.0 ± 2.0 g of 850 g, 11.0 g heavy", "spoil"),
+        (838.0, 6.0, "will weigh  838 ± 6 g (want 850 g): 12 g light", "spoil"),
+        (850.4, 6.0, "will weigh  850 ± 6 g (want 850 g): on target", "good"),
+        (846.0, 6.0, "will weigh  846 ± 6 g (want 850 g): close call", "caution"),
+        (849.3, 1.4, "will weigh  849.3 ± 1.4 g (want 850 g): on target", "good"),
+        (861.0, 2.0, "will weigh  861.0 ± 2.0 g (want 850 g): 11.0 g heavy", "spoil"),
     ],
 )
 def test_a_heading_says_where_it_lands_in_words(
     mass_g: float, half_g: float, said: str, role: str
 ) -> None:
-    made = heading_line(heading(mass_g, half_g), 850.0, 8.0, "metric")
+    made = will_weigh_line(will_weigh(mass_g, half_g), 850.0, 8.0, "metric")
     assert text_of([made]) == said
     assert made[-1].role == role
 
@@ -66,43 +66,43 @@ def test_the_heading_of_one_piece_of_several_names_it_under_another_pieces_weigh
     bench = _weighed(tmp_path).bench
     found = bench.agenda()
     act = next(a for a in (*found.ready, *found.later) if a.piece == "B")
-    landing = Landing((replace(heading(838.0), address=piece_address(act.job, "B")),))
+    landing = Landing((replace(will_weigh(838.0), address=piece_address(act.job, "B")),))
     foot = Footing(bench.shop, "metric", clock, found, act, judge, landing)
     said = text_of(foot.lines(rooms(80, 24, 0), 80))
-    assert "heading  bookend B  838 ± 6 g" in said
+    assert "will weigh  bookend B  838 ± 6 g" in said
 
 
 CHANGE = LayerChange(3, "layer 4", 118.1, 125.1, 11.0, 10.0)
 PIECE = PieceChange("bookend B", (CHANGE,), 838.0, Weight(850.0, 2.0))
-OFFER = Makeweight((PIECE,), 850.0, "The reason in full.")
+OFFER = Adjustment((PIECE,), 850.0, "The reason in full.")
 
 
 def test_an_offer_says_old_and_new_in_one_line_and_less_where_it_is_narrow() -> None:
     said = [text_of([row]) for row in offer_lines(OFFER, "metric")]
     assert said == [
-        "makeweight  bookend B layer 4 +7 g shot, −1 g resin → 850 ± 4 g",
-        "makeweight  bookend B layer 4 +7 g shot → 850 ± 4 g",
-        "makeweight  bookend B layer 4 +7 g shot",
+        "adjustment  bookend B layer 4 +7 g shot, −1 g resin → 850 ± 4 g",
+        "adjustment  bookend B layer 4 +7 g shot → 850 ± 4 g",
+        "adjustment  bookend B layer 4 +7 g shot",
     ]
 
 
 def test_an_offer_says_what_it_is_measured_against_where_there_is_room() -> None:
-    offer = Makeweight((PIECE,), 850.0, "In full.", "to match bookend A, heading for 850 g")
+    offer = Adjustment((PIECE,), 850.0, "In full.", "to match bookend A, heading for 850 g")
     said = [text_of([row]) for row in offer_lines(offer, "metric")]
     assert said[0] == (
-        "makeweight  to match bookend A, heading for 850 g: "
+        "adjustment  to match bookend A, heading for 850 g: "
         "bookend B layer 4 +7 g shot, −1 g resin → 850 ± 4 g"
     )
-    assert said[-1] == "makeweight  bookend B layer 4 +7 g shot"
+    assert said[-1] == "adjustment  bookend B layer 4 +7 g shot"
     pair = NotReachable((PIECE,), 850.0, (-9.0,), "In full.", (), "14 g apart at best, 5 g allowed")
     assert text_of(offer_lines(pair, "metric")[-1:]) == (
-        "can't land  14 g apart at best, 5 g allowed"
+        "out of reach  14 g apart at best, 5 g allowed"
     )
 
 
 def test_what_can_not_be_reached_says_how_near_it_comes() -> None:
     offer = NotReachable((PIECE,), 850.0, (-9.0,), "As near as it goes.", ())
-    assert text_of([offer_lines(offer, "metric")[-1]]) == "can't land  9 g light at best"
+    assert text_of([offer_lines(offer, "metric")[-1]]) == "out of reach  9 g light at best"
     assert offer_body(offer) == ["As near as it goes."]
 
 
@@ -167,7 +167,7 @@ def test_later_acts_stand_in_a_few_words_and_as_a_list(tmp_path: Path) -> None:
     listed = text_of(later_list(jobs, acts, clock, 80, 5)).split("\n")
     assert len(listed) == 2
     assert "Bookend B: spread the glue" in listed[1]
-    assert "nothing waits" in text_of([later(jobs, (), clock, 80)])
+    assert "nothing is waiting" in text_of([later(jobs, (), clock, 80)])
 
 
 # What is worked out once ---------------------------------------------------------------------
@@ -178,22 +178,22 @@ def test_headings_are_worked_out_once_for_every_state(
 ) -> None:
     shop = Shop(tmp_path).bookends("A/block/pour#2")
     calls = []
-    real = landing_on.heading_of_job
+    real = landing_on.will_weigh_of_job
 
     def counted(*args: Any) -> Any:
         calls.append(args)
         return real(*args)
 
-    monkeypatch.setattr(landing_on, "heading_of_job", counted)
+    monkeypatch.setattr(landing_on, "will_weigh_of_job", counted)
     thoughts = Thoughts(shop.bench)
     job = shop.bench.shop.jobs[shop.job]
     for _ in range(5):
         shop.clock.tick(1.0)
-        found = thoughts.headings(job)[0]
+        found = thoughts.all_will_weigh(job)[0]
     assert 700.0 < found.mass_g < 1000.0
     assert len(calls) == 1
     shop.bench.do(shop.job, cmd.Note(text="a new state"))
-    thoughts.headings(shop.bench.shop.jobs[shop.job])
+    thoughts.all_will_weigh(shop.bench.shop.jobs[shop.job])
     assert len(calls) == 2
 
 
@@ -259,6 +259,6 @@ def test_names_under_the_course_are_short(name: str, cells: int, shown: str) -> 
 def test_the_mix_has_no_heading_and_no_course(tmp_path: Path) -> None:
     shop = Shop(tmp_path).small()
     job = shop.bench.shop.jobs["t"]
-    assert Thoughts(shop.bench).headings(job) == ()
+    assert Thoughts(shop.bench).all_will_weigh(job) == ()
     assert Thoughts(shop.bench).course(job, "bookend A") is None
     assert MIX in job.steps

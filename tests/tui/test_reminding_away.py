@@ -8,7 +8,7 @@ import pytest
 
 from benchmate.bench.reminding.away import Passed
 from benchmate.bench.reminding.reminding import edges_now, missed_while_away
-from benchmate.bench.shelf.shelf import find_tin, start_clock
+from benchmate.bench.shelf.shelf import find_material, start_clock
 from benchmate.tui.pages.away import Away, pages_of
 from benchmate.tui.present.lines import width
 from tests.minding_help import HOUR, MIX, mark, start_plan
@@ -21,7 +21,9 @@ def passed(home: Path, clocks: int = 14) -> tuple[list[Passed], str]:
     start_plan(bench)
     mark(bench, MIX)
     for n in range(clocks):
-        start_clock(bench, find_tin(bench, "yellow wood glue"), "clamped", name=f"[/b] jig {n}")
+        start_clock(
+            bench, find_material(bench, "yellow wood glue"), "clamped", name=f"[/b] jig {n}"
+        )
     asleep_s = bench.now_s()
     tick(bench, 2 * HOUR)
     found = missed_while_away(bench, asleep_s)

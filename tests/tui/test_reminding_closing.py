@@ -6,8 +6,8 @@ from pathlib import Path
 
 from icalendar import Calendar
 
-from benchmate.tui.pages.closing_up import ClosingUp
-from benchmate.tui.present.pages.closing_up import minding_lines
+from benchmate.tui.pages.end_of_day import EndOfDay
+from benchmate.tui.present.pages.end_of_day import minding_lines
 from tests.minding_help import MIX, mark, start_plan
 from tests.tui.screen_help import open_bench, opened
 
@@ -28,8 +28,8 @@ async def test_a_key_writes_the_edges_to_come_for_the_phone(tmp_path: Path) -> N
     start_plan(bench)
     mark(bench, MIX)
     target = tmp_path / "phone.ics"
-    async with opened(bench, ClosingUp()) as hands:
-        await hands.press("i")
+    async with opened(bench, EndOfDay()) as hands:
+        await hands.press("enter")
         await hands.type(str(tmp_path / "gone" / "phone.ics"))
         await hands.press("enter")
         assert "can't be written" in hands.text()

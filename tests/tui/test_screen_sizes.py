@@ -21,12 +21,12 @@ from benchmate.tui.pages.logbook import LogbookScreen
 from benchmate.tui.pages.parameters import ParametersScreen
 from benchmate.tui.pages.reckon import ReckonScreen
 from benchmate.tui.pages.reckoner import ReckonerScreen
+from benchmate.tui.pages.shelf import ShelfScreen
 from benchmate.tui.pages.start import StartScreen
-from benchmate.tui.pages.stores import StoresScreen
 from benchmate.tui.present.lines import line, width
 from benchmate.tui.present.listing import Item, heading, key_lines, markable, moved, window
 from benchmate.tui.prompts.families import FamiliesScreen
-from benchmate.tui.prompts.tin import TinScreen
+from benchmate.tui.prompts.material import MaterialScreen
 from tests.tui.screen_help import open_bench, opened
 
 MAKERS: dict[str, Callable[[], Page]] = {
@@ -34,9 +34,9 @@ MAKERS: dict[str, Callable[[], Page]] = {
     "parameters": lambda: ParametersScreen(_bookends()),
     "card": CardScreen,
     "logbook": LogbookScreen,
-    "stores": StoresScreen,
+    "stores": ShelfScreen,
     "families": FamiliesScreen,
-    "tin": lambda: TinScreen("slow casting epoxy"),
+    "material": lambda: MaterialScreen("slow casting epoxy"),
     "reckon": ReckonScreen,
     "reckoner": lambda: ReckonerScreen("fill"),
 }

@@ -1,4 +1,4 @@
-"""The whole weight loop by keys: a light layer, the heading moves, a makeweight is offered and
+"""The whole weight loop by keys: a light layer, the heading moves, an adjustment is offered and
 taken, and the piece lands on its weight, with voids that know nothing of the plan."""
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from benchmate.job.windows.agenda import Act
 from benchmate.job.words.event_text import change_lines
 from benchmate.plan.plan import Fill
 from benchmate.tui.app import BenchApp
-from benchmate.tui.widgets.lines import Lines
+from tests.tui.painting import said
 from tests.unit.loop_help import Worked
 
 TARGET_G, TOLERANCE_G, MATCH_G = 830.0, 8.0, 5.0
@@ -90,7 +90,7 @@ class World:
 
 
 class Keys:
-    """One maker at the keyboard, who takes every makeweight on offer."""
+    """One maker at the keyboard, who takes every adjustment on offer."""
 
     def __init__(self, app: BenchApp, pilot: Pilot[None], world: World) -> None:
         self.app, self.pilot, self.world = app, pilot, world
@@ -103,12 +103,11 @@ class Keys:
             await self.pilot.pause()
 
     def shows(self) -> str:
-        blocks = [b for b in self.app.screen.query(Lines) if b.display]
-        return "\n".join(block.text for block in blocks)
+        return said(self.app)
 
-    def heading_g(self, label: str) -> float:
-        headings = self.app.thoughts.headings(self.shop.state)
-        return next(h.mass_g for h in headings if h.piece == label)
+    def will_weigh_g(self, label: str) -> float:
+        all_will_weigh = self.app.thoughts.all_will_weigh(self.shop.state)
+        return next(h.mass_g for h in all_will_weigh if h.piece == label)
 
     async def act(self, act: Act) -> None:
         """The act that is shown, with what it asks for."""
@@ -128,16 +127,16 @@ class Keys:
         await self.press("enter")
 
     async def take_what_is_offered(self) -> None:
-        """m shows the offer with its reason, and m once more takes it."""
+        """The page of flags shows the offer; Enter asks with its reason, and then it is made."""
         offer = self.app.thoughts.offer(self.shop.state)
         if offer is None or not any(p.changes for p in offer.pieces):
             return
         self.offered.append(self.shows())
         self.shop.clock.tick(PAUSE_S)
-        await self.press("m")
+        await self.press("f", "end", "enter")
         self.offered.append(self.shows())
         self.shop.clock.tick(PAUSE_S)
-        await self.press("m")
+        await self.press("1", "escape")
 
     async def work(self, until: str = "") -> None:
         """Act by act to such an address, or to the end."""
@@ -174,8 +173,8 @@ async def test_a_light_layer_moves_the_heading_and_its_makeweight_lands_the_piec
     async with app.run_test(size=(100, 30)) as pilot:
         keys = Keys(app, pilot, world)
         await pilot.pause()
-        assert "makeweight" not in keys.shows()
-        before = keys.heading_g("bookend A")
+        assert "adjustment" not in keys.shows()
+        before = keys.will_weigh_g("bookend A")
         assert before == pytest.approx(TARGET_G, abs=4.0)
 
         await keys.act(shop.until("A/block/pour#1", kind="do"))
@@ -183,13 +182,13 @@ async def test_a_light_layer_moves_the_heading_and_its_makeweight_lands_the_piec
         planned_g = shop.step("A/block/pour#2").amounts[0].amount
         await keys.act(light)
         assert "off plan by" in keys.shows()
-        moved = before - keys.heading_g("bookend A")
+        moved = before - keys.will_weigh_g("bookend A")
         assert 7.0 < moved < 14.0, "the heading moves by about what is missing"
-        assert "makeweight" in keys.shows()
+        assert "adjustment" in keys.shows()
 
         await keys.take_what_is_offered()
         (change,) = changes(shop)
-        assert change.reason == "makeweight"
+        assert change.reason == "adjustment"
         assert "To match bookend B, heading for 8" in keys.offered[-1]
         assert "bookend A, layer 2, weigh out " in keys.offered[-1]
         now_g = shop.step("A/block/pour#2").amounts[0].amount
@@ -197,7 +196,7 @@ async def test_a_light_layer_moves_the_heading_and_its_makeweight_lands_the_piec
         line = next(x for x in change_lines(change) if x.startswith("A/block/pour#2"))
         assert line.startswith(f"A/block/pour#2: shot {planned_g:.1f} → {now_g:.1f} g, resin ")
         assert line in keys.offered[-1], "old and new are shown before they are taken"
-        assert "Take this makeweight?" in keys.offered[-1]
+        assert "Make this adjustment?" in keys.offered[-1]
         app.screen.look()  # type: ignore[attr-defined]
         assert f"{now_g:.1f} g shot" in keys.shows()
 
@@ -217,7 +216,7 @@ async def test_a_light_layer_moves_the_heading_and_its_makeweight_lands_the_piec
 
 
 async def test_left_alone_the_same_piece_misses(world: World) -> None:
-    """The makeweight is what lands it: without any, the light layer stays missing."""
+    """The adjustment is what lands it: without any, the light layer stays missing."""
     shop = world.shop
     act = shop.until("A/all/weigh-finished#1")
     assert world.weight_g(act) < TARGET_G - TOLERANCE_G

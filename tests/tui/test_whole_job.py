@@ -11,7 +11,7 @@ from textual.pilot import Pilot
 from benchmate.bench.starting.starting import start_job
 from benchmate.cli import opening
 from benchmate.cli.group import cli
-from benchmate.job.deciding.laying_out import missing_for
+from benchmate.job.deciding.to_hand import missing_for
 from benchmate.job.state.state import JobState
 from benchmate.job.weights.drift import to_see
 from benchmate.job.windows.agenda import Act
@@ -109,7 +109,7 @@ def by_commands(home: Path, procedure: str, monkeypatch: pytest.MonkeyPatch) -> 
         else:
             assert act.step is not None
             missing = missing_for(looker.shop.jobs[job], act.step)
-            _run(home, "mark", act.address, *(["--laid-out"] if missing else []))
+            _run(home, "mark", act.address, *(["--ready"] if missing else []))
     looker.close()
     _run(home, "finish", "as planned")
     return ended(home, script, job)

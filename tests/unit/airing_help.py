@@ -29,7 +29,7 @@ size = "120 x 90 x 20 mm"
 [parts.lid]
 wood = "black walnut"
 size = "120 x 90 x 6 mm"
-[tins]
+[materials]
 glue     = "yellow wood glue"
 epoxy    = "two-part epoxy glue"
 adhesive = "contact adhesive"

@@ -9,7 +9,7 @@ from benchmate.plan.plan import Plan, Step
 from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.file.document import load
 from benchmate.procedure.finding import library
-from benchmate.stores import FAMILIES
+from benchmate.shelf import FAMILIES
 
 FILLED = """
 name  = "Weights"
@@ -24,7 +24,7 @@ cap   = "1.5 mm"
 [parts.cover]
 wood = "black walnut"
 size = "120 x 90 x 6 mm"
-[tins]
+[materials]
 shot  = "steel 2 mm"
 resin = "slow casting epoxy"
 glue  = "yellow wood glue"
@@ -40,7 +40,7 @@ JOINT = (
 
 def plan_of(text: str, **rest: Any) -> Plan:
     document = load(text, "test.toml", library())
-    return expand(document, **{"job_id": "j", "tins": {}, "families": FAMILIES, **rest})
+    return expand(document, **{"job_id": "j", "materials": {}, "families": FAMILIES, **rest})
 
 
 def step(plan: Plan, tail: str) -> Step:

@@ -11,7 +11,7 @@ from benchmate.air.readings import Reading
 from benchmate.bench.air.recording import edge_text, moved_edges
 from benchmate.bench.cautions import Cautions
 from benchmate.bench.next_line import clock_of, next_line
-from benchmate.bench.shelf.shelf import find_tin, start_clock
+from benchmate.bench.shelf.shelf import find_material, start_clock
 from benchmate.cli import opening
 from benchmate.cli.exits import Exit
 from benchmate.job.deciding import commands as cmd
@@ -172,18 +172,18 @@ def test_a_contact_adhesive_is_joined_by_the_touch_test(
     )
 
 
-def test_a_clock_straight_from_a_tin_says_it_too(shop: Glueing) -> None:
+def test_a_clock_straight_from_a_material_says_it_too(shop: Glueing) -> None:
     shop.air(8.0)
-    glue = start_clock(shop.bench, find_tin(shop.bench, "yellow wood glue"), "spread")
+    glue = start_clock(shop.bench, find_material(shop.bench, "yellow wood glue"), "spread")
     assert "Too cold at 8 °C" in glue
-    adhesive = start_clock(shop.bench, find_tin(shop.bench, "contact adhesive"), "coated")
+    adhesive = start_clock(shop.bench, find_material(shop.bench, "contact adhesive"), "coated")
     assert "A touch test decides, not the clock." in adhesive
     assert "spoiled" not in adhesive
 
 
 def test_a_clock_in_warm_air_says_nothing_of_it(shop: Glueing) -> None:
     shop.air(20.0)
-    said = start_clock(shop.bench, find_tin(shop.bench, "yellow wood glue"), "spread")
+    said = start_clock(shop.bench, find_material(shop.bench, "yellow wood glue"), "spread")
     assert said.endswith("running.")
 
 

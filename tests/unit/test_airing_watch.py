@@ -16,7 +16,7 @@ from benchmate.bench.air.recording import in_short
 from benchmate.bench.air.watch import AirWatch
 from benchmate.bench.history.logbook import entries
 from benchmate.bench.service import Bench
-from benchmate.bench.shelf.shelf import find_tin, start_clock
+from benchmate.bench.shelf.shelf import find_material, start_clock
 from benchmate.cli import opening
 from benchmate.job.windows.windows import SHOP, WindowView
 from benchmate.journal import JournalFull
@@ -51,8 +51,8 @@ def readings(bench: Bench, place: str = SHOP) -> list[float]:
 
 
 def cast(shop: Glueing) -> WindowView:
-    """A casting epoxy's clock, straight from its tin."""
-    start_clock(shop.bench, find_tin(shop.bench, "slow casting epoxy"), "poured", name="foot")
+    """A casting epoxy's clock, straight from its material."""
+    start_clock(shop.bench, find_material(shop.bench, "slow casting epoxy"), "poured", name="foot")
     return shop.window("cure")
 
 
@@ -81,7 +81,7 @@ def test_small_shifts_of_an_end_are_not_said_at_every_reading(shop: Glueing) -> 
 
 
 def test_a_window_too_cold_is_said_once(shop: Glueing) -> None:
-    start_clock(shop.bench, find_tin(shop.bench, "yellow wood glue"), "clamped", name="lid")
+    start_clock(shop.bench, find_material(shop.bench, "yellow wood glue"), "clamped", name="lid")
     watch = AirWatch(shop.bench)
     hear(shop, watch, 18.0, after_s=60.0)
     cold = [s for c in (8.0, 7.5, 7.0) for s in hear(shop, watch, c, 6 * MIN) if "Too cold" in s]

@@ -9,7 +9,7 @@ import pytest
 
 from benchmate.bench.air.suppositions import night_of, start_wall
 from benchmate.bench.air.what_if import Beside, beside_text, what_if
-from benchmate.bench.shelf.shelf import find_tin, start_clock
+from benchmate.bench.shelf.shelf import find_material, start_clock
 from benchmate.cli import opening
 from benchmate.cli.exits import Exit
 from benchmate.localtime import local
@@ -26,7 +26,7 @@ def shop(tmp_path: Path) -> Glueing:
 
 
 def cast(shop: Glueing, act: str = "poured") -> None:
-    start_clock(shop.bench, find_tin(shop.bench, "slow casting epoxy"), act, name="foot")
+    start_clock(shop.bench, find_material(shop.bench, "slow casting epoxy"), act, name="foot")
 
 
 def opens(rows: tuple[Beside, ...]) -> Beside:
@@ -49,7 +49,7 @@ def test_nights_without_heating_end_later_and_spoil_a_glue(shop: Glueing) -> Non
     shop.air(19.0)
     found = what_if(shop.bench, night_off="19C 8C 22-6")
     assert opens(found.rows).later_s > H
-    start_clock(shop.bench, find_tin(shop.bench, "liquid hide glue"), "clamped", name="chair")
+    start_clock(shop.bench, find_material(shop.bench, "liquid hide glue"), "clamped", name="chair")
     chair = what_if(shop.bench, night_off="19C 2C 16:00-6:30").rows
     row = next(r for r in chair if r.label == "chair, clamp time" and r.edge == "opens")
     assert row.is_spoiled

@@ -9,7 +9,7 @@ from benchmate.plan.plan import Plan
 from benchmate.plan.shapes import Built, PartShape
 from benchmate.procedure.finding import library
 from benchmate.procedure.proofread import proofread_text
-from benchmate.stores import FAMILIES
+from benchmate.shelf import FAMILIES
 from tests.unit.language_help import plan_of, refusal, step
 
 HEAD = """
@@ -36,7 +36,7 @@ wide_end = "34 mm"
 slopes   = "back middle"
 kept_by  = "spacers"
 until    = "pull spacers"
-[tins]
+[materials]
 shot  = "steel 1 mm"
 resin = "slow casting epoxy"
 glue  = "yellow wood glue"
@@ -80,7 +80,7 @@ def head_of(plan: Plan) -> Built:
 
 
 def doubts(text: str) -> str:
-    found = proofread_text(text, "head.toml", library(), tins={}, families=FAMILIES)
+    found = proofread_text(text, "head.toml", library(), materials={}, families=FAMILIES)
     return "\n".join(str(p) for p in found)
 
 
@@ -203,7 +203,7 @@ def test_a_body_that_cannot_be_is_refused(old: str, new: str, said: str) -> None
 
 
 def test_a_gap_that_nothing_names_is_said() -> None:
-    text = HEAD[: HEAD.index("[built.head.gaps.mortise]")] + HEAD[HEAD.index("[tins]") :]
+    text = HEAD[: HEAD.index("[built.head.gaps.mortise]")] + HEAD[HEAD.index("[materials]") :]
     assert "leave 30 mm between them, and nothing names it" in refusal(text + STEPS)
 
 
@@ -223,7 +223,7 @@ shape  = "block"
 size   = "40 x 20 x 3 mm"
 from   = "front end"
 filled = ["leather", "adhesive"]
-[tins]
+[materials]
 leather  = "leather 2 mm"
 adhesive = "contact adhesive"
 [[steps]]
@@ -320,7 +320,7 @@ metal   = "brass"
 shape   = "ring"
 size    = "11.5 x 10 x 180 mm"
 fits_in = { part = "column", bore = "way", scuff = true, plug = "wax" }
-[tins]
+[materials]
 epoxy = "two-part epoxy glue"
 [[steps]]
 use = "two-part epoxy bond"

@@ -10,14 +10,14 @@ import pytest
 from click.testing import CliRunner
 
 from benchmate.bench import Bench
-from benchmate.bench.shelf.shelf import cautions_of, find_tin, start_clock, with_label
+from benchmate.bench.shelf.shelf import cautions_of, find_material, start_clock, with_label
 from benchmate.bench.starting.starting import start_free
 from benchmate.cli.group import cli
 from benchmate.clock import SetClock
 from benchmate.moment import Moment
 from benchmate.refusal import Refused, UnknownAddress
 from benchmate.settings import Settings, find_folders
-from benchmate.stores import FAMILIES, Tin
+from benchmate.shelf import FAMILIES, Material
 
 START = Moment(1_795_683_600_000_000_000, "boot-of-tests", 9_000_000_000_000)
 GLUE = "yellow wood glue"
@@ -29,8 +29,8 @@ def bench(tmp_path: Path) -> Iterator[Bench]:
         yield opened
 
 
-def clock(bench: Bench, act: str, name: str = "", piece: str = "", tin: str = GLUE) -> str:
-    return start_clock(bench, find_tin(bench, tin), act, name=name, piece=piece)
+def clock(bench: Bench, act: str, name: str = "", piece: str = "", material: str = GLUE) -> str:
+    return start_clock(bench, find_material(bench, material), act, name=name, piece=piece)
 
 
 def running(bench: Bench) -> list[tuple[str, str]]:
@@ -54,16 +54,16 @@ def test_of_two_that_are_open_none_is_guessed(bench: Bench) -> None:
     assert clock(bench, "closed", "box").startswith("box: closed")
 
 
-def test_another_tin_or_another_coat_goes_on_with_nothing(bench: Bench) -> None:
+def test_another_material_or_another_coat_goes_on_with_nothing(bench: Bench) -> None:
     clock(bench, "spread", "lid")
-    assert clock(bench, "closed", tin="white wood glue").startswith("white wood glue: closed")
+    assert clock(bench, "closed", material="white wood glue").startswith("white wood glue: closed")
     assert clock(bench, "spread").startswith(f"{GLUE}: spread"), "a second face is no closing"
 
 
 def test_a_job_without_a_plan_keeps_its_own(bench: Bench) -> None:
     clock(bench, "spread", "lid")
     job = start_free(bench, "Box")
-    said = start_clock(bench, find_tin(bench, GLUE), "closed", job=job)
+    said = start_clock(bench, find_material(bench, GLUE), "closed", job=job)
     assert said.startswith(f"{GLUE}: closed")
 
 
@@ -84,16 +84,16 @@ def test_a_job_without_a_plan_keeps_its_own(bench: Bench) -> None:
     ],
 )
 def test_a_familys_cautions_are_the_trades_and_each_defers(family: str, names: list[str]) -> None:
-    found = cautions_of(Tin(name="mine", family=family))
+    found = cautions_of(Material(name="mine", family=family))
     assert [text.partition(":")[0] for text in found] == [f"Caution, {n}" for n in names]
     for text in found:
         assert any(word in text for word in ("data sheet", "local rules"))
 
 
 def test_every_family_whose_carrier_is_a_solvent_warns_of_its_vapour_or_its_rags() -> None:
-    for name, tin in FAMILIES.items():
-        if tin.carrier == "solvent":
-            assert {"solvent vapour", "oily rags"} & set(tin.cautions), name
+    for name, material in FAMILIES.items():
+        if material.carrier == "solvent":
+            assert {"solvent vapour", "oily rags"} & set(material.cautions), name
 
 
 def test_a_job_without_a_plan_by_commands_in_any_order(tmp_path: Path) -> None:
@@ -127,16 +127,16 @@ def test_a_job_without_a_plan_by_commands_in_any_order(tmp_path: Path) -> None:
     ],
     ids=["misspelt", "one of two", "like none"],
 )
-def test_a_tin_that_isnt_one_is_answered_with_what_helps(
+def test_a_material_that_isnt_one_is_answered_with_what_helps(
     bench: Bench, name: str, said: str
 ) -> None:
     with pytest.raises(UnknownAddress) as refused:
-        find_tin(bench, name)
+        find_material(bench, name)
     assert said in str(refused.value)
 
 
 def test_a_label_is_typed_in_the_words_that_are_shown() -> None:
-    tin = Tin(name="the slow one", family="slow casting epoxy")
+    material = Material(name="the slow one", family="slow casting epoxy")
     typed = {
         "mass in the cup": "120 g",
         "lowest temperature": "15 °C",
@@ -145,7 +145,7 @@ def test_a_label_is_typed_in_the_words_that_are_shown() -> None:
         "opened on": "2026-11-01",
         "keeps": "12 months",
     }
-    read = with_label(tin, typed)
+    read = with_label(material, typed)
     assert (read.label_mass_g, read.lowest_c, read.ratio) == (120.0, 15.0, (5.0, 2.0))
     assert (read.data_sheet, read.opened_on, round(read.keeps_d or 0)) == (
         "rev 3",
@@ -153,4 +153,4 @@ def test_a_label_is_typed_in_the_words_that_are_shown() -> None:
         365,
     )
     with pytest.raises(Refused, match="has no “rubbish”"):
-        with_label(tin, {"rubbish": "3"})
+        with_label(material, {"rubbish": "3"})

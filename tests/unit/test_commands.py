@@ -191,7 +191,7 @@ BAD = [
     (("takeback", "--event", "999"), "999"),
     (("start", "matched-bokends"), "matched-bookends"),
     (("start",), "Name a procedure"),
-    (("clock", "glue stick", "spread"), "no tin"),
+    (("clock", "glue stick", "spread"), "no material"),
     (("clock", "hard oil", "mixed"), "coated"),
     (("air", "17.5 kg"), "kg"),
     (("air", "300 C"), "300"),
@@ -258,7 +258,7 @@ def test_no_name_or_note_steers_the_terminal(shop: Shop) -> None:
     assert not set(told) & {"\x1b", "\x07", "\x9b", "\u202e"}
 
 
-def test_a_starter_needs_a_name_and_a_tin_a_known_family(shop: Shop) -> None:
+def test_a_starter_needs_a_name_and_a_material_a_known_family(shop: Shop) -> None:
     assert "name" in shop.refused("starter", "")
     said = shop.refused("stores", "add", "my glue", "--family", "yellow wood glu")
     assert said == "There is no family “yellow wood glu”. Did you mean yellow wood glue?\n"

@@ -16,7 +16,7 @@ from benchmate.air.readings import Reading
 from benchmate.air.slips import doubt_of
 from benchmate.cli import opening
 from benchmate.cli.exits import Exit
-from benchmate.landing.adjusting.matching import NotReachable, makeweight
+from benchmate.landing.adjusting.matching import NotReachable, adjustment
 from benchmate.localtime import local, parse_when
 from benchmate.quantities import QuantityError
 from benchmate.quantities.doubts import celsius_meant, fraction_meant
@@ -216,7 +216,7 @@ class TestSlips:
 def test_a_twin_hundreds_of_grams_off_is_a_question_and_no_offer() -> None:
     layers = [layer(n) for n in range(1, 5)]
     twins = [bookend(p, *layers, target_g=951.6, tolerance_g=9.5) for p in "AB"]
-    offer = makeweight([poured(twins[0], GAIN_G + 300.0), twins[1]], 1.0, match_g=5.0)
+    offer = adjustment([poured(twins[0], GAIN_G + 300.0), twins[1]], 1.0, match_g=5.0)
     assert isinstance(offer, NotReachable)
     assert not any(p.changes for p in offer.pieces)
     assert offer.sentence.endswith("until then.")

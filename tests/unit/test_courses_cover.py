@@ -18,13 +18,13 @@ from benchmate.job.state.fold import fold_all
 from benchmate.job.state.state import JobState, Recorded
 from benchmate.job.weights.courses import MOISTURE_U_PCT, courses
 from benchmate.landing.course import Fill, Packing
-from benchmate.landing.heading import headings
+from benchmate.landing.will_weigh import all_will_weigh
 from benchmate.moment import Moment
 from benchmate.plan.plan import Fill as PlannedFill
 from benchmate.plan.plan import Plan
 from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.finding import load_file
-from benchmate.stores import FAMILIES
+from benchmate.shelf import FAMILIES
 from tests.unit.loop_help import PAIR
 
 JOBS = 250
@@ -36,7 +36,7 @@ AT = Moment(1_795_683_600_000_000_000)
 @cache
 def plan() -> Plan:
     """The tests' pair, with its blocks and families, expanded once."""
-    return expand(load_file(PAIR, PAIR.parent), job_id="t", tins={}, families=FAMILIES)
+    return expand(load_file(PAIR, PAIR.parent), job_id="t", materials={}, families=FAMILIES)
 
 
 @dataclass
@@ -116,9 +116,9 @@ def covered(layers: int) -> float:
         shot = luck.gauss(0.0, packing.shot_u)
         moisture = luck.gauss(0.0, MOISTURE_U_PCT)
         pieces = {p: draw(luck, shot, moisture, p) for p in "AB"}
-        found = headings(courses(state_of(pieces, layers), {}))
-        for heading, drawn in zip(found, pieces.values(), strict=True):
-            inside += heading.low_g <= drawn.finished_g <= heading.high_g
+        found = all_will_weigh(courses(state_of(pieces, layers), {}))
+        for will_weigh, drawn in zip(found, pieces.values(), strict=True):
+            inside += will_weigh.low_g <= drawn.finished_g <= will_weigh.high_g
     return inside / (2 * JOBS)
 
 

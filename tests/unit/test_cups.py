@@ -1,4 +1,5 @@
-"""What was mixed, used and left: said after the act, seen in the record, off the tins, learned."""
+"""What was mixed, used and left: said after the act, seen in the record, off the materials,
+learned."""
 
 from __future__ import annotations
 
@@ -11,7 +12,7 @@ from click.testing import CliRunner
 from benchmate.bench.history.logbook import entries
 from benchmate.bench.history.records import place_of
 from benchmate.bench.shelf.cups import cup_name, newest_cup, say_amounts
-from benchmate.bench.shelf.shelf import describe_tin, find_tin, start_clock, with_label
+from benchmate.bench.shelf.shelf import describe_material, find_material, start_clock, with_label
 from benchmate.bench.starting.starting import start_free
 from benchmate.cli.group import cli
 from benchmate.job.deciding import commands as cmd
@@ -19,8 +20,8 @@ from benchmate.job.looking_back.learnable import observed
 from benchmate.job.looking_back.summary import hands_seen, left_g, mixed_g, summarise
 from benchmate.quantities import QuantityError
 from benchmate.refusal import BadWeight, NotNow, Refused, RestsOn
-from benchmate.stores import Tin
-from benchmate.stores.stock import needed
+from benchmate.shelf import Material
+from benchmate.shelf.stock import needed
 from tests.unit.loop_help import Worked
 
 RESIN, MIX = "slow casting epoxy", "/mix#1"
@@ -35,9 +36,9 @@ def shop(tmp_path: Path) -> Iterator[Worked]:
 
 @pytest.fixture
 def mixed(shop: Worked) -> Worked:
-    """A job with its cup just mixed, from a tin of 2 kg."""
-    tin = with_label(Tin(name="my resin", family=RESIN), {"amount": "2 kg"})
-    describe_tin(shop.bench, tin)
+    """A job with its cup just mixed, from a material of 2 kg."""
+    material = with_label(Material(name="my resin", family=RESIN), {"amount": "2 kg"})
+    describe_material(shop.bench, material)
     shop.start()
     shop.do(shop.until(MIX, "do"))
     return shop
@@ -51,8 +52,8 @@ def said(shop: Worked, text: str) -> str:
     return say_amounts(shop.bench, shop.state, mix_of(shop), text)
 
 
-def used(shop: Worked, tin: str = "my resin") -> float:
-    return shop.bench.shop.shelf.used.get(tin, 0.0)
+def used(shop: Worked, material: str = "my resin") -> float:
+    return shop.bench.shop.shelf.used.get(material, 0.0)
 
 
 def total(shop: Worked) -> float:
@@ -125,7 +126,9 @@ class TestACup:
         assert (state.job, cup) == (mixed.job, mix_of(mixed))
         assert cup_name(state, cup) == "Mix of Pair of the tests, my resin"
         said(mixed, "6")
-        start_clock(mixed.bench, find_tin(mixed.bench, RESIN), "mixed", name="test", grams=40.0)
+        start_clock(
+            mixed.bench, find_material(mixed.bench, RESIN), "mixed", name="test", grams=40.0
+        )
         assert newest_cup(mixed.bench)[1].endswith("mixed#1")
 
     def test_it_is_taken_back_with_its_mix_and_alone(self, mixed: Worked) -> None:
@@ -145,7 +148,9 @@ class TestACup:
 
 
 class TestTheShelf:
-    def test_a_plans_mix_comes_off_its_tin_once_and_pours_take_no_more(self, mixed: Worked) -> None:
+    def test_a_plans_mix_comes_off_its_material_once_and_pours_take_no_more(
+        self, mixed: Worked
+    ) -> None:
         assert used(mixed) == pytest.approx(total(mixed), abs=0.01)
         mixed.finish()
         need = needed(mixed.state.plan.steps if mixed.state.plan else ())
@@ -170,7 +175,7 @@ class TestTheShelf:
         assert used(mixed) == pytest.approx(2 * before, abs=0.01)
 
     def test_shot_that_was_read_apart_counts_as_read(self, shop: Worked) -> None:
-        describe_tin(shop.bench, Tin(name="my shot", family="steel 2 mm", kind="shot"))
+        describe_material(shop.bench, Material(name="my shot", family="steel 2 mm", kind="shot"))
         shop.start()
         act = shop.until("A/block/pour#1", "do")
         shop.bench.do(shop.job, cmd.MarkDone(address=act.address))
@@ -188,18 +193,20 @@ class TestTheShelf:
         )
         assert used(shop, "my shot") == pytest.approx(110.0)
 
-    def test_a_clock_from_a_tin_takes_its_grams_and_gives_them_back(self, shop: Worked) -> None:
-        describe_tin(shop.bench, Tin(name="my resin", family=RESIN, amount=500.0))
-        start_clock(shop.bench, find_tin(shop.bench, "my resin"), "mixed", grams=40.0)
+    def test_a_clock_from_a_material_takes_its_grams_and_gives_them_back(
+        self, shop: Worked
+    ) -> None:
+        describe_material(shop.bench, Material(name="my resin", family=RESIN, amount=500.0))
+        start_clock(shop.bench, find_material(shop.bench, "my resin"), "mixed", grams=40.0)
         assert used(shop) == pytest.approx(40.0)
         (job,) = shop.bench.shop.live
         shop.bench.do(job.job, cmd.TakeBack())
         assert used(shop) == pytest.approx(0.0)
 
     def test_a_free_jobs_cup_says_what_was_mixed_and_left(self, shop: Worked) -> None:
-        describe_tin(shop.bench, Tin(name="my resin", family=RESIN, amount=500.0))
+        describe_material(shop.bench, Material(name="my resin", family=RESIN, amount=500.0))
         job = start_free(shop.bench, "Lid")
-        start_clock(shop.bench, find_tin(shop.bench, "my resin"), "mixed", job=job)
+        start_clock(shop.bench, find_material(shop.bench, "my resin"), "mixed", job=job)
         state, cup = newest_cup(shop.bench)
         assert "52 g mixed, 2 g left" in say_amounts(shop.bench, state, cup, "mixed 52, left 2")
         assert used(shop) == pytest.approx(52.0)

@@ -1,4 +1,4 @@
-"""The heat of a mix as a maker is told of it: from the plan, the tin and the air."""
+"""The heat of a mix as a maker is told of it: from the plan, the material and the air."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ import pytest
 from benchmate.bench.service import Bench
 from benchmate.bench.shelf.heat import HeatNotes, Question, heat_of, mix_step, question_of
 from benchmate.bench.shelf.heat_voids import voids_of
-from benchmate.bench.shelf.shelf import describe_tin
+from benchmate.bench.shelf.shelf import describe_material
 from benchmate.bench.starting.starting import start_job
 from benchmate.cli import opening
 from benchmate.cli.exits import Exit
@@ -23,7 +23,7 @@ from benchmate.reckon.filling.metal import ELEMENTS, TRADE
 from benchmate.reckon.heat.heat import EPOXY_HEAT_J_G
 from benchmate.reckon.heat.pour_heat import pour_heat
 from benchmate.refusal import Refused
-from benchmate.stores import Tin
+from benchmate.shelf import Material
 from tests.unit.airing_help import Glueing, H
 
 _FILLED = """
@@ -36,7 +36,7 @@ size = "120 x 90 x 54 mm"
 shape = "{shape}"
 size  = "{size}"
 cap   = "1.5 mm"
-[tins]
+[materials]
 shot  = "{shot}"
 resin = "{resin}"
 {first}
@@ -87,7 +87,7 @@ def test_the_question_is_the_plans_cup_at_the_airs_temperature(shop: Glueing) ->
     assert (found.cup.pot_life_min, found.cup.label_c, found.cup.label_mass_g) == (45, 21, 150)
     assert found.cup.start_c == 17.0
     assert found.assumed == ()
-    assert found.tin == "slow casting epoxy"
+    assert found.material == "slow casting epoxy"
 
 
 def test_all_layers_of_one_cup_warm_as_one_with_their_cap(shop: Glueing) -> None:
@@ -195,8 +195,8 @@ def test_a_small_cup_is_not_cried_over_at_every_mix(shop: Glueing) -> None:
 
 def test_a_heat_that_the_label_gives_counts_and_the_familys_is_rough(shop: Glueing) -> None:
     plain = asked(shop.bench, filled(shop))
-    tin = Tin(name="cool resin", family="slow casting epoxy", heat_j_g=250.0)
-    describe_tin(shop.bench, tin)
+    material = Material(name="cool resin", family="slow casting epoxy", heat_j_g=250.0)
+    describe_material(shop.bench, material)
     cool = asked(shop.bench, filled(shop, resin="cool resin"))
     assert (cool.cup.heat_j_g, plain.cup.heat_j_g) == (250.0, None)
     assert not any("heat of cure" in r for r in heat_of(cool).cup.rough)

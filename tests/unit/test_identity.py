@@ -8,11 +8,11 @@ import msgspec
 import pytest
 
 from benchmate.job.deciding import commands as cmd
-from benchmate.job.weights.adjustments import heading_of_job, take
+from benchmate.job.weights.adjustments import take, will_weigh_of_job
 from benchmate.job.weights.courses import courses
 from benchmate.job.weights.drift import to_see
 from benchmate.job.words.distinct_names import shown_names
-from benchmate.landing.adjusting.makeweight import LayerChange, PieceChange
+from benchmate.landing.adjusting.adjustment import LayerChange, PieceChange
 from benchmate.landing.course import Layer, Weight
 from benchmate.plan.plan import Plan
 from tests.tui.benches import POUR, Shop, filled_plan
@@ -32,7 +32,7 @@ def shop(tmp_path: Path) -> Shop:
 
 def test_two_pieces_of_one_name_have_each_its_own_heading(shop: Shop) -> None:
     job = shop.bench.shop.jobs["t"]
-    found = heading_of_job(job, {})
+    found = will_weigh_of_job(job, {})
     assert [h.piece for h in found] == ["bookend", "bookend"]
     assert [h.address for h in found] == ["t/A", "t/B"]
     # Causes of their own stay their own: none of them moves the other.

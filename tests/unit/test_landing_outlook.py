@@ -6,8 +6,8 @@ import pytest
 
 from benchmate.landing.course import Change, Layer
 from benchmate.landing.drawing import drawn
-from benchmate.landing.heading import heading
 from benchmate.landing.outlook import course_plot, expected, last_chance
+from benchmate.landing.will_weigh import will_weigh
 from tests.unit.landing_help import GAIN_G, LEATHER, SANDING, bookend, poured
 
 
@@ -99,7 +99,7 @@ def test_the_band_is_narrow_where_it_was_weighed_and_widens_ahead() -> None:
 
 def test_the_curve_ends_at_the_heading() -> None:
     course = poured(bookend(), GAIN_G - 5.0)
-    assert course_plot(course).middle[-1] == pytest.approx(heading(course).mass_g)
+    assert course_plot(course).middle[-1] == pytest.approx(will_weigh(course).mass_g)
 
 
 def test_the_planned_blank_starts_the_plan() -> None:

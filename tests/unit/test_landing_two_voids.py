@@ -1,4 +1,4 @@
-"""A makeweight in a piece with two voids goes into the layer that it is meant for."""
+"""An adjustment in a piece with two voids goes into the layer that it is meant for."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from benchmate.job.deciding import commands as cmd
 from benchmate.job.state.state import JobState
 from benchmate.job.weights.adjustments import take
 from benchmate.job.weights.courses import trace
-from benchmate.landing.adjusting.makeweight import LayerChange, PieceChange
+from benchmate.landing.adjusting.adjustment import LayerChange, PieceChange
 from benchmate.landing.course import Layer as CourseLayer
 from benchmate.landing.course import Weight
 from benchmate.plan.plan import Fill, Layer, PartPlan, Plan, Step

@@ -135,7 +135,7 @@ size = "120 x 90 x 52 mm"
 shape = "slot"
 size = "80 x 30 x {deep}"
 wall = "at least 4 mm"
-[tins]
+[materials]
 shot = "steel 2 mm"
 resin = "slow casting epoxy"
 [[steps]]

@@ -11,15 +11,15 @@ from pathlib import Path
 import pytest
 
 from benchmate.bench.history.logbook import entries
-from benchmate.bench.shelf.shelf import describe_tin, tin_gone
-from benchmate.bench.shelf.tins import tins_of
+from benchmate.bench.shelf.materials import materials_of
+from benchmate.bench.shelf.shelf import describe_material, material_gone
 from benchmate.bench.weights.scales import begin_with_settings, describe_scale, set_rules
 from benchmate.job.deciding import shop_commands as cmd
 from benchmate.job.events import stored as ev
 from benchmate.refusal import Refused, UnknownAddress
 from benchmate.settings import Settings
 from benchmate.settings.model import ScaleDefaults
-from benchmate.stores import Tin
+from benchmate.shelf import Material
 from tests.unit.two_benches import Benches, read_air
 
 
@@ -71,21 +71,21 @@ def test_rules_keep_what_the_other_bench_has_set(benches: Benches) -> None:
 
 
 def test_a_label_that_another_bench_typed_is_not_overwritten_unseen(benches: Benches) -> None:
-    glue = Tin(name="glue", family="yellow wood glue")
-    describe_tin(benches.one, Tin(name="glue", family="white wood glue"))
+    glue = Material(name="glue", family="yellow wood glue")
+    describe_material(benches.one, Material(name="glue", family="white wood glue"))
     with pytest.raises(Refused, match="typed meanwhile"):
-        describe_tin(benches.other, glue)
-    assert tins_of(benches.other)["glue"].family == "white wood glue"
-    describe_tin(benches.other, glue)
-    assert tins_of(benches.other)["glue"].family == "yellow wood glue"
+        describe_material(benches.other, glue)
+    assert materials_of(benches.other)["glue"].family == "white wood glue"
+    describe_material(benches.other, glue)
+    assert materials_of(benches.other)["glue"].family == "yellow wood glue"
 
 
-def test_a_tin_is_used_up_once(benches: Benches) -> None:
-    describe_tin(benches.one, Tin(name="glue", family="yellow wood glue"))
+def test_a_material_is_used_up_once(benches: Benches) -> None:
+    describe_material(benches.one, Material(name="glue", family="yellow wood glue"))
     benches.other.refresh()
-    tin_gone(benches.one, "glue")
-    with pytest.raises(UnknownAddress, match="no tin"):
-        tin_gone(benches.other, "glue")
+    material_gone(benches.one, "glue")
+    with pytest.raises(UnknownAddress, match="no material"):
+        material_gone(benches.other, "glue")
 
 
 def test_a_value_is_learned_once_and_a_wish_dropped_once(benches: Benches) -> None:

@@ -8,7 +8,7 @@ from benchmate.plan.address import matches
 from benchmate.plan.plan import Plan
 from benchmate.procedure.finding import library
 from benchmate.procedure.proofread import proofread_text
-from benchmate.stores import FAMILIES
+from benchmate.shelf import FAMILIES
 from tests.unit.language_help import FILLED, JOINT, plan_of, refusal, step
 
 POURED = FILLED + '[[steps]]\nuse = "shot pour"\npart = "block"\nlayers = 3\n'
@@ -19,7 +19,7 @@ def shape_of(plan: Plan, name: str) -> msgspec.Struct:
 
 
 def problems_of(text: str) -> list[Problem]:
-    return proofread_text(text, "test.toml", library(), tins={}, families=FAMILIES)
+    return proofread_text(text, "test.toml", library(), materials={}, families=FAMILIES)
 
 
 def test_a_part_keeps_its_sizes_and_its_void_outline_and_place() -> None:
@@ -109,7 +109,7 @@ shape  = "slot"
 size   = "28 x 26 x 16 mm"
 at     = ["8 mm from the front end", "8 mm from the back end"]
 wall   = "at least 5 mm"
-[tins]
+[materials]
 shot  = "steel 1 mm"
 resin = "slow casting epoxy"
 glue  = "yellow wood glue"

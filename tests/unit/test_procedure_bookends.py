@@ -9,7 +9,7 @@ import pytest
 from benchmate.plan.plan import Plan, Step
 from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.finding import find, load_file
-from benchmate.stores import FAMILIES
+from benchmate.shelf import FAMILIES
 
 STEEL_G_CM3 = (7.7, 7.86)
 """Steel shot's usual range (common practice, no source)."""
@@ -19,7 +19,7 @@ STEEL_G_CM3 = (7.7, 7.86)
 def plan() -> Plan:
     found = find("matched-bookends")
     assert found is not None
-    return expand(load_file(found.path), job_id="bookends-1", tins={}, families=FAMILIES)
+    return expand(load_file(found.path), job_id="bookends-1", materials={}, families=FAMILIES)
 
 
 def of_piece(plan: Plan, piece: str) -> list[Step]:

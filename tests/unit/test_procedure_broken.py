@@ -10,7 +10,7 @@ from benchmate.procedure.file.reading import decode
 from benchmate.procedure.finding import library
 from benchmate.procedure.proofread import proofread_text
 from benchmate.procedure.trade.proof import DOUBTS
-from benchmate.stores import FAMILIES
+from benchmate.shelf import FAMILIES
 
 SURE = re.compile(r'write sure = ("[^"]+")$')
 FOLDER = Path(__file__).parent / "broken"
@@ -20,7 +20,7 @@ MESSAGES = (FOLDER / "messages.txt").read_text(encoding="utf-8").splitlines()
 
 def said_of(path: Path) -> list[str]:
     found = proofread_text(
-        path.read_text(encoding="utf-8"), path.name, library(), tins={}, families=FAMILIES
+        path.read_text(encoding="utf-8"), path.name, library(), materials={}, families=FAMILIES
     )
     return [str(problem) for problem in found]
 
@@ -50,7 +50,7 @@ def test_a_doubt_is_still_when_the_file_says_that_it_is_meant(path: Path) -> Non
     while not lines[place - 1].startswith("["):
         place -= 1
     text = "\n".join([*lines[:place], f"sure = {found[1]}", *lines[place:]])
-    assert proofread_text(text, path.name, library(), tins={}, families=FAMILIES) == []
+    assert proofread_text(text, path.name, library(), materials={}, families=FAMILIES) == []
 
 
 def test_there_are_doubts_of_every_kind() -> None:

@@ -13,7 +13,7 @@ from benchmate.job.deciding import commands as cmd
 from benchmate.plan.plan import Amount
 from benchmate.procedure import finding
 from benchmate.procedure.finding import find, find_all, library, load_file
-from benchmate.stores import FAMILIES, Tin, windows_of
+from benchmate.shelf import FAMILIES, Material, windows_of
 
 SHORT = """\
 name = "Box lid"
@@ -26,7 +26,7 @@ size = "200 x 80 x 8 mm"
 wood = "black walnut"
 size = "200 x 80 x 8 mm"
 
-[tins]
+[materials]
 glue = "yellow wood glue"
 oil  = "hard oil"
 
@@ -179,7 +179,7 @@ def test_an_unplanned_job_becomes_a_procedure_that_can_be_started(home: Path) ->
     from benchmate.cli.opening import the_bench
 
     assert run(home, "start", "--free", "Tray").exit_code == Exit.OK
-    tin = Tin(name="yellow wood glue", family="yellow wood glue")
+    material = Material(name="yellow wood glue", family="yellow wood glue")
     with the_bench(home) as bench:
         (job,) = [j.job for j in bench.shop.live]
         for act in ("spread", "closed", "clamped"):
@@ -187,8 +187,8 @@ def test_an_unplanned_job_becomes_a_procedure_that_can_be_started(home: Path) ->
                 job,
                 cmd.DoFreely(
                     act=act,
-                    tin=tin.name,
-                    windows=windows_of(tin, act),
+                    material=material.name,
+                    windows=windows_of(material, act),
                     used=(Amount(what="glue", amount=3.0),),
                 ),
             )
@@ -264,8 +264,8 @@ def test_a_procedure_is_found_by_name_slug_or_path(tmp_path: Path) -> None:
 
 def test_families_named_by_shipped_procedures_exist() -> None:
     for found in find_all():
-        for tin in load_file(found.path).standard.head.tins.values():
-            assert tin in FAMILIES
+        for material in load_file(found.path).standard.head.materials.values():
+            assert material in FAMILIES
 
 
 def test_a_damaged_journal_doesnt_keep_anybody_from_proofreading(home: Path) -> None:
@@ -276,7 +276,7 @@ def test_a_damaged_journal_doesnt_keep_anybody_from_proofreading(home: Path) -> 
     assert (done.exit_code, done.stdout) == (Exit.OK, "Nothing is wrong.\n")
 
 
-def test_the_tins_on_the_shelf_are_what_a_file_is_held_to(home: Path, tmp_path: Path) -> None:
+def test_the_materials_on_the_shelf_are_what_a_file_is_held_to(home: Path, tmp_path: Path) -> None:
     path = write(tmp_path, "lid.toml", SHORT.replace("yellow wood glue", "my glue"))
     assert run(home, "proofread", str(path)).exit_code == Exit.FOUND
     assert run(home, "stores", "add", "my glue", "--family", "yellow wood glue").exit_code == 0

@@ -21,7 +21,7 @@ from benchmate.procedure.file.schema import (
 )
 from benchmate.procedure.finding import library, shipped_folder
 from benchmate.procedure.proofread import proofread_text
-from benchmate.stores import FAMILIES
+from benchmate.shelf import FAMILIES
 
 GUIDE = (shipped_folder() / "README.md").read_text(encoding="utf-8")
 FLAT = " ".join(GUIDE.split())
@@ -31,7 +31,7 @@ WORDS = set(re.findall(r"[\w-]+", GUIDE))
 
 @pytest.mark.parametrize("text", EXAMPLES, ids=lambda t: t.split('"')[1])
 def test_every_example_proofreads_clean(text: str) -> None:
-    found = proofread_text(text, "guide.toml", library(), tins={}, families=FAMILIES)
+    found = proofread_text(text, "guide.toml", library(), materials={}, families=FAMILIES)
     assert [str(p) for p in found] == []
 
 

@@ -1,4 +1,4 @@
-"""What a procedure's words come to: blocks, parameters, tins, rounds, cups and windows."""
+"""What a procedure's words come to: blocks, parameters, materials, rounds, cups and windows."""
 
 from typing import Any
 
@@ -6,12 +6,12 @@ import pytest
 
 from benchmate.procedure.file.acts import act_of
 from benchmate.procedure.finding import library
-from benchmate.stores import LabelWindow, Tin
+from benchmate.shelf import LabelWindow, Material
 from tests.unit.language_help import FILLED, JOINT, plan_of, refusal, step
 
 
 def test_every_block_that_ships_can_be_used_as_it_comes() -> None:
-    tins = (
+    materials = (
         'adhesive = "contact adhesive"\ntack = "cyanoacrylate"\npolish = "friction polish"\n'
         'finish = "shellac"\ncompound = "buffing compound"\nwax = "paste wax"\n'
         'epoxy = "two-part epoxy glue"\nfelt = "felt 2 mm"\n'
@@ -31,7 +31,7 @@ def test_every_block_that_ships_can_be_used_as_it_comes() -> None:
     }
     assert sorted(u.replace("-", " ") for u in uses) == sorted(library().names)
     steps = "".join(f'[[steps]]\nuse = "{u}"\n{keys}\n' for u, keys in uses.items())
-    plan = plan_of(FILLED + tins + steps)
+    plan = plan_of(FILLED + materials + steps)
     assert {s.block for s in plan.steps} == set(uses)
 
 
@@ -189,36 +189,37 @@ def test_a_wrong_parameter_is_refused(parameters: dict[str, Any], said: str) -> 
     assert said in refusal(FAMILY, parameters=parameters)
 
 
-# Tins ------------------------------------------------------------------------------------------
+# Materials
+# ------------------------------------------------------------------------------------------
 
 
-def test_a_family_takes_the_tin_on_the_shelf_that_was_opened_last() -> None:
-    old = Tin(name="old", family="yellow wood glue", opened_on="2024-01-01", spread_g_m2=100.0)
-    new = Tin(name="new", family="yellow wood glue", opened_on="2025-01-01", spread_g_m2=200.0)
-    plan = plan_of(JOINT, tins={"new": new, "old": old})
-    assert step(plan, "A/all/spread#1").amounts[0].tin == "new"
+def test_a_family_takes_the_material_on_the_shelf_that_was_opened_last() -> None:
+    old = Material(name="old", family="yellow wood glue", opened_on="2024-01-01", spread_g_m2=100.0)
+    new = Material(name="new", family="yellow wood glue", opened_on="2025-01-01", spread_g_m2=200.0)
+    plan = plan_of(JOINT, materials={"new": new, "old": old})
+    assert step(plan, "A/all/spread#1").amounts[0].material == "new"
 
 
 def test_labels_arent_rough_and_common_practice_is() -> None:
     label = LabelWindow(name="open time", act="spread", closes_s=480.0, at_c=20.0)
-    tin = Tin(name="mine", family="yellow wood glue", windows=(label,))
-    rough = plan_of(JOINT, tins={"mine": tin}).rough
+    material = Material(name="mine", family="yellow wood glue", windows=(label,))
+    rough = plan_of(JOINT, materials={"mine": material}).rough
     assert not [line for line in rough if "mine: open time" in line]
     assert [line for line in rough if "mine: clamp time" in line]
 
 
-def test_a_steps_windows_come_with_its_tin_by_its_act() -> None:
+def test_a_steps_windows_come_with_its_material_by_its_act() -> None:
     plan = plan_of(
-        'name = "x"\n[tins]\nglue = "yellow wood glue"\n[[steps]]\ndo = "Spread it."\n'
-        'tin = "glue"\n[[steps]]\ndo = "Close it."\nact = "closed"\ntin = "glue"\n'
+        'name = "x"\n[materials]\nglue = "yellow wood glue"\n[[steps]]\ndo = "Spread it."\n'
+        'material = "glue"\n[[steps]]\ndo = "Close it."\nact = "closed"\nmaterial = "glue"\n'
         'within = "open time"\n'
     )
     assert [w.name for w in plan.steps[0].windows] == ["open time"]
     assert [w.name for w in plan.steps[1].windows] == ["closed assembly"]
 
 
-def test_oily_rags_are_minded_wherever_the_tin_says_so() -> None:
-    plan = plan_of(FILLED + '[[steps]]\ndo = "Coat it."\nact = "coated"\ntin = "oil"\n')
+def test_oily_rags_are_minded_wherever_the_material_says_so() -> None:
+    plan = plan_of(FILLED + '[[steps]]\ndo = "Coat it."\nact = "coated"\nmaterial = "oil"\n')
     assert plan.steps[0].rag
     assert "oily rags" in plan.cautions
 
@@ -241,7 +242,7 @@ void  = { shape = "slot", size = "80 x 30 x 45 mm", from = "inner face", wall = 
 wood  = "black walnut"
 size  = "120 x 90 x 4 mm"
 
-[tins]
+[materials]
 shot  = "steel 2 mm"
 resin = "slow casting epoxy"
 glue  = "yellow wood glue"

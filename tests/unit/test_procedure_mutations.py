@@ -16,7 +16,7 @@ from benchmate.procedure.file.reading import decode
 from benchmate.procedure.finding import library, shipped_folder
 from benchmate.procedure.proofread import proofread_text
 from benchmate.procedure.writing.starter import starter_text
-from benchmate.stores import FAMILIES
+from benchmate.shelf import FAMILIES
 
 SEEDS = [
     *(p.read_text(encoding="utf-8") for p in sorted(shipped_folder().glob("*.toml"))),
@@ -130,7 +130,7 @@ def check(seed: int) -> None:
         name = rng.choice(sorted(BLOCKS))
         broken = {**BLOCKS, name: mutated(BLOCKS[name], rng)}
         blocks = Library(sorted(BLOCKS), broken.get)
-    for problem in proofread_text(text, "x.toml", blocks, tins={}, families=FAMILIES):
+    for problem in proofread_text(text, "x.toml", blocks, materials={}, families=FAMILIES):
         check_problem(problem, text, seed)
 
 
@@ -169,7 +169,7 @@ def test_random_bytes_are_refused_in_a_sentence(seed: int) -> None:
     ids=["headings", "lists", "dots", "nothing", "zero", "signs"],
 )
 def test_a_strange_file_is_refused_at_once(text: str) -> None:
-    found = proofread_text(text, "x.toml", library(), tins={}, families=FAMILIES)
+    found = proofread_text(text, "x.toml", library(), materials={}, families=FAMILIES)
     assert found
     assert all(p.line >= 1 for p in found)
 

@@ -33,8 +33,8 @@ opens = "1 min"
 [[steps]]
 do = "two"
 amounts = [
-  { tin = "glue", amount = "1 g" },
-  { tin = "oil",
+  { material = "glue", amount = "1 g" },
+  { material = "oil",
     amount = "2 g" },
 ]
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from benchmate.stores import LabelWindow, Tin
+from benchmate.shelf import LabelWindow, Material
 from tests.unit.language_help import FILLED, plan_of, refusal, step
 
 
@@ -52,9 +52,11 @@ def test_staged_layers_wait_for_the_layer_below_and_have_their_own_cup() -> None
 
 
 def test_a_small_largest_mix_makes_more_cups() -> None:
-    tin = Tin(name="my resin", family="slow casting epoxy", largest_mix_g=30.0)
+    material = Material(name="my resin", family="slow casting epoxy", largest_mix_g=30.0)
     text = FILLED.replace('"slow casting epoxy"', '"my resin"')
-    plan = plan_of(text + '[[steps]]\nuse = "shot pour"\npart = "block"\n', tins={"my resin": tin})
+    plan = plan_of(
+        text + '[[steps]]\nuse = "shot pour"\npart = "block"\n', materials={"my resin": material}
+    )
     assert all(m.total_g <= 30.0 for m in plan.mixes)
     assert len(plan.mixes) == 4
     first, second = (step(plan, f"mix#{n}") for n in (1, 2))
@@ -64,16 +66,18 @@ def test_a_small_largest_mix_makes_more_cups() -> None:
 
 def test_a_short_pot_life_makes_more_cups() -> None:
     short = LabelWindow(name="pot life", act="mixed", closes_s=15 * 60.0)
-    tin = Tin(name="my resin", family="slow casting epoxy", windows=(short,))
+    material = Material(name="my resin", family="slow casting epoxy", windows=(short,))
     text = FILLED.replace('"slow casting epoxy"', '"my resin"')
-    plan = plan_of(text + '[[steps]]\nuse = "shot pour"\npart = "block"\n', tins={"my resin": tin})
+    plan = plan_of(
+        text + '[[steps]]\nuse = "shot pour"\npart = "block"\n', materials={"my resin": material}
+    )
     hands = {s.address: s.hands_s for s in plan.steps}
     assert all(sum(hands[a] for a in m.serves) <= 15 * 60 for m in plan.mixes)
 
 
 def test_a_ratio_by_volume_becomes_grams_by_the_parts_densities() -> None:
     # RS-11 of the reference: 2:1 by volume of 1.15 and 0.97 g/cm³ is 2.37113 to 1 by weight.
-    tin = Tin(
+    material = Material(
         name="my resin",
         family="slow casting epoxy",
         ratio=(2.0, 1.0),
@@ -82,7 +86,9 @@ def test_a_ratio_by_volume_becomes_grams_by_the_parts_densities() -> None:
         density_b_g_cm3=0.97,
     )
     text = FILLED.replace('"slow casting epoxy"', '"my resin"')
-    plan = plan_of(text + '[[steps]]\nuse = "shot pour"\npart = "block"\n', tins={"my resin": tin})
+    plan = plan_of(
+        text + '[[steps]]\nuse = "shot pour"\npart = "block"\n', materials={"my resin": material}
+    )
     assert plan.mixes[0].a_g / plan.mixes[0].b_g == pytest.approx(2.37113402)
     assert not any("mix ratio" in line for line in plan.rough)
 

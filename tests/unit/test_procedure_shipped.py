@@ -15,7 +15,7 @@ from benchmate.procedure.expanding.placeholders import names_in
 from benchmate.procedure.file.document import Document
 from benchmate.procedure.finding import find_all, load_file
 from benchmate.procedure.proofread import proofread
-from benchmate.stores import FAMILIES
+from benchmate.shelf import FAMILIES
 
 NAMES = [f.name for f in find_all()]
 
@@ -28,7 +28,7 @@ def document(name: str) -> Document:
 
 @cache
 def plan_of(name: str) -> Plan:
-    return expand(document(name), job_id="j", tins={}, families=FAMILIES)
+    return expand(document(name), job_id="j", materials={}, families=FAMILIES)
 
 
 def test_the_three_that_a_small_shop_needs_are_there() -> None:
@@ -37,7 +37,7 @@ def test_the_three_that_a_small_shop_needs_are_there() -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_it_proofreads_clean(name: str) -> None:
-    assert [str(p) for p in proofread(document(name), tins={}, families=FAMILIES)] == []
+    assert [str(p) for p in proofread(document(name), materials={}, families=FAMILIES)] == []
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -149,7 +149,7 @@ def test_its_cautions_are_there_in_full_and_leave_the_last_word_to_others(name: 
 
 
 def test_no_caution_claims_to_be_the_last_word() -> None:
-    words = ("data sheet", "local", "manual", "code", "your own tin", "doctor", "maker says")
+    words = ("data sheet", "local", "manual", "code", "your own material", "doctor", "maker says")
     for name, text in CAUTIONS.items():
         assert any(w in text for w in words), name
 
@@ -173,7 +173,7 @@ def test_the_hammers_spacers_stand_in_the_void_and_are_no_wood() -> None:
 
 def test_the_hammers_tenon_is_glued_with_what_holds_on_a_fill() -> None:
     spread = next(s for s in plan_of("plane-setting-hammer").steps if s.act == "spread")
-    assert FAMILIES[spread.amounts[0].tin].kind == "epoxy glue"
+    assert FAMILIES[spread.amounts[0].material].kind == "epoxy glue"
 
 
 def test_the_lamps_wiring_is_left_to_who_may_do_it() -> None:

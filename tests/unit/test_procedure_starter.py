@@ -11,27 +11,32 @@ from benchmate.procedure.finding import find_all, library, load_file
 from benchmate.procedure.proofread import proofread_text
 from benchmate.procedure.writing.bigger import bigger
 from benchmate.procedure.writing.starter import Acted, starter_from, starter_text
-from benchmate.stores import FAMILIES, Tin, windows_of
+from benchmate.shelf import FAMILIES, Material, windows_of
 
 MIN, H = 60.0, 3600.0
-TINS = {
-    "my glue": Tin(name="my glue", family="yellow wood glue", kind="wood glue"),
-    "my oil": Tin(name="my oil", family="hard oil", kind="oil"),
-    "my resin": Tin(name="my resin", family="slow casting epoxy", kind="resin"),
+MATERIALS = {
+    "my glue": Material(name="my glue", family="yellow wood glue", kind="wood glue"),
+    "my oil": Material(name="my oil", family="hard oil", kind="oil"),
+    "my resin": Material(name="my resin", family="slow casting epoxy", kind="resin"),
 }
 
 
-def acted(act: str, when_s: float, tin: str = "", piece: str = "", **rest: object) -> Acted:
-    windows = windows_of(TINS[tin], act) if tin in TINS else ()
-    return Acted(act=act, when_s=when_s, tin=tin, piece=piece, windows=windows, **rest)  # type: ignore[arg-type]
+def acted(act: str, when_s: float, material: str = "", piece: str = "", **rest: object) -> Acted:
+    windows = windows_of(MATERIALS[material], act) if material in MATERIALS else ()
+    return Acted(act=act, when_s=when_s, material=material, piece=piece, windows=windows, **rest)  # type: ignore[arg-type]
 
 
 def problems(text: str) -> list[str]:
-    return [str(p) for p in proofread_text(text, "x.toml", library(), tins=TINS, families=FAMILIES)]
+    return [
+        str(p)
+        for p in proofread_text(text, "x.toml", library(), materials=MATERIALS, families=FAMILIES)
+    ]
 
 
 def plan_of(text: str) -> Plan:
-    return expand(load(text, "x.toml", library()), job_id="j", tins=TINS, families=FAMILIES)
+    return expand(
+        load(text, "x.toml", library()), job_id="j", materials=MATERIALS, families=FAMILIES
+    )
 
 
 @pytest.mark.parametrize("title", ["My tray", 'A "quoted" one', "Brass {and} oak", "Tür\n2", "§"])
@@ -58,7 +63,7 @@ GLUE_UP = [
 
 
 def test_an_unplanned_glue_up_becomes_a_procedure_that_proofreads() -> None:
-    text = starter_from("Tray", GLUE_UP, TINS, ["clamps slipped a little"])
+    text = starter_from("Tray", GLUE_UP, MATERIALS, ["clamps slipped a little"])
     assert problems(text) == []
     assert "# note: clamps slipped a little" in text
     assert "# read: 512 g" in text
@@ -67,7 +72,7 @@ def test_an_unplanned_glue_up_becomes_a_procedure_that_proofreads() -> None:
 
 
 def test_the_chain_of_windows_is_read_from_what_was_done() -> None:
-    plan = plan_of(starter_from("Tray", GLUE_UP, TINS))
+    plan = plan_of(starter_from("Tray", GLUE_UP, MATERIALS))
     steps = {s.act: s for s in plan.steps}
     assert [w.rpartition(":")[2] for w in steps["closed"].within] == ["open-time"]
     assert [w.rpartition(":")[2] for w in steps["clamped"].within] == ["closed-assembly"]
@@ -82,26 +87,26 @@ def test_pieces_and_amounts_are_carried_over() -> None:
         acted("coated", 0.0, "my oil", "left", amounts=(Amount(what="oil", amount=4.25),)),
         acted("coated", 60.0, "my oil", "right"),
     ]
-    plan = plan_of(starter_from("Pair", acts, TINS))
+    plan = plan_of(starter_from("Pair", acts, MATERIALS))
     assert [p.name for p in plan.pieces] == ["left", "right"]
     assert plan.steps[0].amounts[0].amount == 4.25
 
 
-def test_a_tin_that_is_no_longer_on_the_shelf_leaves_its_times() -> None:
+def test_a_material_that_is_no_longer_on_the_shelf_leaves_its_times() -> None:
     text = starter_from("Tray", GLUE_UP, {})
-    found = proofread_text(text, "x.toml", library(), tins={}, families=FAMILIES)
+    found = proofread_text(text, "x.toml", library(), materials={}, families=FAMILIES)
     assert [str(p) for p in found] == []
     assert 'closes = "10 min at 21 °C"' in text
 
 
 def test_a_weight_that_nobody_read_and_no_part_tells_is_not_planned_as_nothing() -> None:
-    text = starter_from("Tray", [acted("weighed", 0.0, name="filled tray")], TINS)
+    text = starter_from("Tray", [acted("weighed", 0.0, name="filled tray")], MATERIALS)
     assert 'do = "Weigh it: filled tray."' in text
     (weigh,) = [s.weigh for s in plan_of(text).steps if s.weigh is not None]
     assert (weigh.plan_g, weigh.tolerance_g) == (None, None)
 
 
-def test_a_family_without_a_tin_stands_in_the_file_as_a_tin_would() -> None:
+def test_a_family_without_a_material_stands_in_the_file_as_a_material_would() -> None:
     resin = FAMILIES["slow casting epoxy"]
     acts = [
         Acted(
@@ -109,14 +114,14 @@ def test_a_family_without_a_tin_stands_in_the_file_as_a_tin_would() -> None:
             0.0,
             resin.name,
             windows=windows_of(resin, "mixed"),
-            amounts=(Amount(what="material", amount=130.0, tin=resin.name),),
+            amounts=(Amount(what="material", amount=130.0, material=resin.name),),
         ),
         Acted("poured", 60.0, resin.name, windows=windows_of(resin, "poured")),
     ]
     text = starter_from("Tray", acts, FAMILIES)
     assert problems(text) == []
     assert "[[steps.windows]]" not in text, "its times stay with the family"
-    assert 'amounts = [{ what = "resin", tin = "resin", amount = "130 g" }]' in text
+    assert 'amounts = [{ what = "resin", material = "resin", amount = "130 g" }]' in text
 
 
 def test_a_pieces_name_typed_in_two_ways_is_one_piece() -> None:
@@ -124,12 +129,12 @@ def test_a_pieces_name_typed_in_two_ways_is_one_piece() -> None:
         acted("coated", float(n), "my oil", piece)
         for n, piece in enumerate(["Left ", "left", "LEFT", "right/2", "right: 2"])
     ]
-    plan = plan_of(starter_from("Pair", acts, TINS))
+    plan = plan_of(starter_from("Pair", acts, MATERIALS))
     assert [p.name for p in plan.pieces] == ["Left", "right 2"]
 
 
 def test_nothing_done_is_still_a_file() -> None:
-    assert problems(starter_from("Nothing", [], TINS)) == []
+    assert problems(starter_from("Nothing", [], MATERIALS)) == []
 
 
 WORDS = st.text(max_size=20)
@@ -141,7 +146,7 @@ ACTS = st.sampled_from(
 @settings(max_examples=40, deadline=None)
 @given(
     st.lists(
-        st.tuples(ACTS, st.floats(0, 1e6), st.sampled_from([*TINS, "", "gone"]), WORDS, WORDS),
+        st.tuples(ACTS, st.floats(0, 1e6), st.sampled_from([*MATERIALS, "", "gone"]), WORDS, WORDS),
         max_size=8,
     ),
     WORDS,
@@ -149,8 +154,8 @@ ACTS = st.sampled_from(
 def test_whatever_was_done_the_file_written_from_it_proofreads(
     rows: list[tuple[str, float, str, str, str]], title: str
 ) -> None:
-    acts = [acted(a, t, tin, piece, name=name) for a, t, tin, name, piece in rows]
-    assert problems(starter_from(title or "x", acts, TINS)) == []
+    acts = [acted(a, t, material, piece, name=name) for a, t, material, name, piece in rows]
+    assert problems(starter_from(title or "x", acts, MATERIALS)) == []
 
 
 # Another like this, bigger ---------------------------------------------------------------------
@@ -162,7 +167,7 @@ def test_a_little_bigger_stays_within_the_limits_or_says_why_not(name: str) -> N
     document = load_file(found.path)
     for percent in (-50, -10, 0, 10, 20, 200):
         new = bigger(document.parameters, percent)
-        expand(document, job_id="j", tins={}, families=FAMILIES, parameters=new.values)
+        expand(document, job_id="j", materials={}, families=FAMILIES, parameters=new.values)
         assert all(" would be " in line for line in new.beyond)
 
 

@@ -77,10 +77,10 @@ def test_only_what_passed_in_between_is_told(
 
 def test_of_one_window_only_the_latest_edge_is_told(tmp_path: Path) -> None:
     """A clock of which nobody is the user has both: it opens after 24 h and is full after 48 h."""
-    from benchmate.bench.shelf.shelf import find_tin, start_clock
+    from benchmate.bench.shelf.shelf import find_material, start_clock
 
     bench = open_bench(tmp_path)
-    start_clock(bench, find_tin(bench, "yellow wood glue"), "clamped", name="jig")
+    start_clock(bench, find_material(bench, "yellow wood glue"), "clamped", name="jig")
     asleep_s = bench.now_s()
     tick(bench, HOUR)
     assert [p.edge.edge for p in missed_while_away(bench, asleep_s)] == ["opens"]

@@ -13,7 +13,7 @@ from icalendar import Calendar
 
 from benchmate.bench import Bench
 from benchmate.bench.reminding.reminding import channels_of
-from benchmate.bench.shelf.shelf import find_tin, start_clock
+from benchmate.bench.shelf.shelf import find_material, start_clock
 from benchmate.cli import checkup as checking
 from benchmate.cli import opening
 from benchmate.cli.exits import Exit
@@ -129,7 +129,7 @@ class TestCalendar:
         self, tmp_path: Path, clock: SetClock
     ) -> None:
         bench = open_bench(tmp_path, Settings())
-        start_clock(bench, find_tin(bench, "yellow wood glue"), "clamped", name="jig")
+        start_clock(bench, find_material(bench, "yellow wood glue"), "clamped", name="jig")
         bench.close()
         run(tmp_path, "logbook", "calendar", str(tmp_path / "edges.ics"))
         events = Calendar.from_ical((tmp_path / "edges.ics").read_bytes()).walk("VEVENT")

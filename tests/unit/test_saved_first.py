@@ -12,7 +12,7 @@ from benchmate.job.deciding import commands as cmd
 from benchmate.plan.plan import Plan
 from benchmate.refusal import NotNow
 from benchmate.tui.present.bench.banners import banners
-from benchmate.tui.present.pages.closing_up import turns
+from benchmate.tui.present.pages.end_of_day import turns
 from tests.tui.benches import MIX, POUR, Shop
 from tests.unit.airing_help import MIN, Glueing, H
 from tests.unit.shop_of_tests import plan as small_plan

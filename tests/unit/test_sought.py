@@ -13,7 +13,7 @@ from benchmate.procedure.finding import library, shipped_folder
 from benchmate.procedure.sought.balance import balance_of
 from benchmate.procedure.sought.goals import planned_g
 from benchmate.procedure.sought.search import Try, search
-from benchmate.stores import FAMILIES
+from benchmate.shelf import FAMILIES
 
 
 def made(text: str, values: dict[str, Any] | None = None) -> tuple[Expansion | None, list[Fault]]:
@@ -24,7 +24,7 @@ def made(text: str, values: dict[str, Any] | None = None) -> tuple[Expansion | N
         document,
         faults,
         job_id="wish-1",
-        tins={},
+        materials={},
         families=FAMILIES,
         parameters=values or {},
         learned={},
@@ -192,7 +192,7 @@ at    = "{start} from the first end"
 weighs = "30 g ± 1 g"
 middle = "290 mm"
 
-[tins]
+[materials]
 shot  = "steel 1 mm"
 resin = "slow casting epoxy"
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from benchmate.bench import Bench
-from benchmate.bench.shelf.shelf import find_tin, start_clock
+from benchmate.bench.shelf.shelf import find_material, start_clock
 from benchmate.clock import SetClock
 from benchmate.settings import Settings, find_folders
 from tests.faults.bench_child import START
@@ -24,8 +24,8 @@ def live(bench: Bench) -> list[str]:
     return sorted(v.window.label for v in bench.agenda().windows)
 
 
-def act(bench: Bench, tin: str, what: str, name: str) -> None:
-    start_clock(bench, find_tin(bench, tin), what, name=name)
+def act(bench: Bench, material: str, what: str, name: str) -> None:
+    start_clock(bench, find_material(bench, material), what, name=name)
 
 
 def test_clamping_ends_open_time_and_closed_assembly(bench: Bench) -> None:

@@ -102,14 +102,14 @@ class TestHeading:
         shop = pouring.shop
         shop.reads = lambda act: "126.3 g" if "/pour#" in act.address else as_planned(act)
         shop.until("A/block/pour#4", kind="do")
-        offered = json.loads(pouring.says("heading", "--json"))["makeweight"]
+        offered = json.loads(pouring.says("heading", "--json"))["adjustment"]
         assert offered is not None
         (layer,) = [la for p in offered["pieces"] for la in p["layers"] if p["piece"][-1] == "A"]
         said = pouring.says("heading", "--take")
         assert said.startswith("The plan is changed:\n  A/block/pour#4: shot ")
         changed = [r.event for r in shop.state.records if isinstance(r.event, ev.PlanChanged)]
         assert len(changed) == 1
-        assert changed[0].reason == "makeweight"
+        assert changed[0].reason == "adjustment"
         old, new = layer["shot_g"]
         shot = [a for a in changed[0].amounts if a.what == "shot"]
         assert (round(shot[0].old, 1), round(shot[0].new, 1)) == (round(old, 1), round(new, 1))
@@ -118,7 +118,7 @@ class TestHeading:
 
     def test_nothing_on_offer_is_refused(self, desk: Desk) -> None:
         desk.shop.start()
-        assert desk.refuses("heading", "--take").startswith("No makeweight is on offer")
+        assert desk.refuses("heading", "--take").startswith("No adjustment is on offer")
 
     def test_the_shelfs_denser_shot_is_named_where_nothing_else_will_do(self, desk: Desk) -> None:
         desk.shop.scale("fine", 0.1)

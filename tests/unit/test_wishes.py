@@ -21,7 +21,7 @@ from benchmate.procedure.proofread import proofread_text
 from benchmate.procedure.writing.noting import NoPlace, with_note
 from benchmate.refusal import Refused
 from benchmate.settings import Settings, find_folders
-from benchmate.stores import FAMILIES
+from benchmate.shelf import FAMILIES
 from tests.faults.bench_child import START
 from tests.hand_made import record
 
@@ -61,7 +61,7 @@ def test_every_step_of_every_shipped_file_takes_two_notes_and_still_proofreads(n
         assert notes == {flat.key: ("first", "second, (not a parameter)")}
         kept = [line for line in twice.text.splitlines() if line in first.text.splitlines()]
         assert kept == first.text.splitlines(), "order, comments and every other line stay"
-    assert proofread_text(twice.text, name, library(), tins={}, families=FAMILIES) == []
+    assert proofread_text(twice.text, name, library(), materials={}, families=FAMILIES) == []
 
 
 HEAD = """name = "Tray"
@@ -71,7 +71,7 @@ size = "200 x 80 x 12 mm"
 [parts.b]
 wood = "black walnut"
 size = "200 x 80 x 12 mm"
-[tins]
+[materials]
 glue = "yellow wood glue"
 """
 GLUE = '[[steps]]\nuse = "wood-glue joint in clamps"\nof = ["a", "b"]\n'

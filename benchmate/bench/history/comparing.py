@@ -29,7 +29,8 @@ class Compared:
 
 
 def compare_ways(bench: Bench, procedure: str, by: str, of: str = "") -> list[Compared]:
-    """Compare the jobs of a procedure by a parameter's value, or by the tin that a name stood for.
+    """Compare the jobs of a procedure by a parameter's value, or by the material that a name stood
+    for.
 
     `of` is one of MEASURES, or all of them. Of more than two ways the two with the most jobs are
     compared. A job gives one result a way, the mean of its pieces made that way: what one job
@@ -56,7 +57,8 @@ def _called(by: str, way: str) -> str:
 
 
 def what_differs(bench: Bench, procedure: str) -> list[str]:
-    """Parameters and tins in which the ended jobs of a procedure differ, in the plan's order."""
+    """Parameters and materials in which the ended jobs of a procedure differ, in the plan's
+    order."""
     jobs = ended_jobs(bench, name_of(bench, procedure))
     plans = [job.plan for job in jobs if job.plan is not None]
     names = dict.fromkeys(n for plan in reversed(plans) for n in _in_order(plan))
@@ -64,12 +66,13 @@ def what_differs(bench: Bench, procedure: str) -> list[str]:
 
 
 def _in_order(plan: Plan) -> list[str]:
-    tins = [a.role or a.what for s in plan.steps for a in s.amounts if a.tin]
-    return [*(name.partition(" (")[0] for name in plan.parameters), *tins]
+    materials = [a.role or a.what for s in plan.steps for a in s.amounts if a.material]
+    return [*(name.partition(" (")[0] for name in plan.parameters), *materials]
 
 
 def ways_of(plan: Plan, by: str) -> dict[str, str]:
-    """How each piece was made, by a parameter or by the tin of that name; empty where unknown."""
+    """How each piece was made, by a parameter or by the material of that name; empty where
+    unknown."""
     pieces = [p.name for p in plan.pieces]
     if by in plan.parameters:
         return dict.fromkeys(pieces, plan.parameters[by])
@@ -79,9 +82,9 @@ def ways_of(plan: Plan, by: str) -> dict[str, str]:
     found: dict[str, str] = {}
     for step in plan.steps:
         for amount in step.amounts:
-            if by in (amount.role, amount.what) and amount.tin:
+            if by in (amount.role, amount.what) and amount.material:
                 mine = [step.piece] if step.piece else pieces
-                found.update(dict.fromkeys(mine, amount.tin))
+                found.update(dict.fromkeys(mine, amount.material))
     return found
 
 
@@ -95,7 +98,7 @@ def _two_ways(
     if not count:
         known = sorted({n for j in jobs if j.plan for n in _in_order(j.plan)})
         hint = f"; {advice(by, known)}" if known else ""
-        raise Refused(f"No ended job has a parameter or a tin called “{by[:40]}”{hint}.")
+        raise Refused(f"No ended job has a parameter or a material called “{by[:40]}”{hint}.")
     if len(count) == 1:
         only, n = next(iter(count.items()))
         raise Refused(f"All {n} jobs had {by} {only}: there is no second way to compare.")

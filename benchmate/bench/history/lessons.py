@@ -29,7 +29,7 @@ from benchmate.plan.plan import Plan
 from benchmate.refusal import Refused
 
 LAST_JOBS = 20
-"""Older jobs no longer speak of the shop as it is: its tins, its tools, its hands."""
+"""Older jobs no longer speak of the shop as it is: its materials, its tools, its hands."""
 HARDLY_NEW = 1.5
 """Steps of a value by which an offer must differ from one that was declined."""
 _MEASURES = {

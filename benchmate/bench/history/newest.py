@@ -6,7 +6,7 @@ from benchmate.bench.service import Bench
 from benchmate.job.events import stored as ev
 from benchmate.job.state.shop import JOB
 
-_BESIDE = (ev.TinDescribed, ev.TinGone, ev.Learned, ev.ScaleChecked)
+_BESIDE = (ev.MaterialDescribed, ev.MaterialGone, ev.Learned, ev.ScaleChecked)
 """What a maker says beside the jobs; the rest there is written along with something else."""
 LOOK_BACK = 64
 """So many entries back; further, nobody remembers what was last."""

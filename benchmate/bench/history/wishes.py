@@ -11,14 +11,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from benchmate.bench.service import Bench
-from benchmate.bench.shelf.tins import tins_of
+from benchmate.bench.shelf.materials import materials_of
 from benchmate.bench.starting.starter import write_new
 from benchmate.bench.starting.starting import find_document
 from benchmate.job.deciding.shop_commands import DropWish
 from benchmate.job.events import stored as ev
 from benchmate.procedure.finding import find, library, shipped_folder
 from benchmate.refusal import Refused
-from benchmate.stores import FAMILIES
+from benchmate.shelf import FAMILIES
 
 if TYPE_CHECKING:
     from benchmate.procedure.file.document import Document
@@ -123,7 +123,9 @@ def _faults(bench: Bench, path: Path, text: str) -> set[str]:
     from benchmate.procedure.proofread import proofread_text
 
     blocks = library(bench.folders.procedures.parent, path.parent)
-    found = proofread_text(text, path.name, blocks, tins=tins_of(bench), families=FAMILIES)
+    found = proofread_text(
+        text, path.name, blocks, materials=materials_of(bench), families=FAMILIES
+    )
     return {f"{p.field}: {p.wrong}" for p in found}
 
 

@@ -36,7 +36,7 @@ def is_cup(job: JobState, address: str) -> bool:
     return address in cups_of(job)
 
 
-def materials(job: JobState, address: str) -> tuple[Amount, ...]:
+def amounts_known(job: JobState, address: str) -> tuple[Amount, ...]:
     """What an act takes: the plan's amounts, or what was said of an act without a plan."""
     step = job.steps.get(address)
     if step is not None:
@@ -69,21 +69,21 @@ def _read(part: str) -> tuple[str, float]:
 
 
 def _amount(job: JobState, address: str, word: str, grams: float) -> Amount:
-    known = materials(job, address)
+    known = amounts_known(job, address)
     if word == MIXED or (is_cup(job, address) and word in ("used", "")):
-        tin = known[0].tin if known else _tin_of(job, address)
-        return Amount(what=MIXED, amount=grams, tin=tin)
+        material = known[0].material if known else _material_of(job, address)
+        return Amount(what=MIXED, amount=grams, material=material)
     named = [a for a in known if a.what.casefold() == word]
     if word in ("used", "") and len(known) == 1:
         named = list(known)
     if not named:
         names = ", ".join(a.what for a in known) or "none that is weighed"
         raise QuantityError(f"there is no material {quote(word)} in that act; it has: {names}")
-    return Amount(what=named[0].what, amount=grams, tin=named[0].tin, role=named[0].role)
+    return Amount(what=named[0].what, amount=grams, material=named[0].material, role=named[0].role)
 
 
-def _tin_of(job: JobState, address: str) -> str:
-    return next((f.event.tin for f in job.free if f.event.address == address), "")
+def _material_of(job: JobState, address: str) -> str:
+    return next((f.event.material for f in job.free if f.event.address == address), "")
 
 
 def say_amounts(bench: Bench, job: JobState, address: str, text: str) -> str:
@@ -98,7 +98,7 @@ def say_amounts(bench: Bench, job: JobState, address: str, text: str) -> str:
 
 def cup_name(job: JobState, address: str) -> str:
     """ "Mix 2 of Matched bookends, slow casting epoxy"."""
-    at, known = parse(address), materials(job, address)
-    tin = known[0].tin if known else _tin_of(job, address)
+    at, known = parse(address), amounts_known(job, address)
+    material = known[0].material if known else _material_of(job, address)
     number = f" {at.n}" if at is not None and len(cups_of(job)) > 1 else ""
-    return f"Mix{number} of {job.title}" + (f", {tin}" if tin else "")
+    return f"Mix{number} of {job.title}" + (f", {material}" if material else "")

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from benchmate.bench.service import Bench
 from benchmate.bench.shelf.heat_voids import voids_of
-from benchmate.bench.shelf.tins import tins_of
+from benchmate.bench.shelf.materials import materials_of
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act
 from benchmate.job.windows.cold import fresh_reading
@@ -21,7 +21,7 @@ from benchmate.quantities.worded import Worded, celsius, measured
 from benchmate.reckon.asking.frame import Refused as CannotReckon
 from benchmate.reckon.heat.pour_lumps import CupOfMix, LayerInVoid
 from benchmate.refusal import Refused
-from benchmate.stores import FAMILIES, Tin, filled, from_family
+from benchmate.shelf import FAMILIES, Material, filled, from_family
 
 if TYPE_CHECKING:
     from benchmate.reckon.heat.pour_heat import CupHeat, PourHeat
@@ -36,12 +36,12 @@ class Question:
 
     address: str
     label: str
-    tin: str
+    material: str
     cup: CupOfMix
     voids: tuple[tuple[str, LayerInVoid], ...]
     """Whose void, and what goes into it from this cup; voids that are alike stand once."""
     assumed: tuple[str, ...]
-    """What neither plan, tin nor thermometer gave, in words."""
+    """What neither plan, material nor thermometer gave, in words."""
 
 
 @dataclass(frozen=True)
@@ -105,21 +105,21 @@ def question_of(
         return None
     assumed: list[str] = []
     began_c = start_c if start_c is not None else _air_c(bench, life, assumed)
-    tin = _tin_of(bench, step)
+    material = _material_of(bench, step)
     cup = CupOfMix(
         mass_g=mix.total_g,
         start_c=began_c,
         pot_life_min=life.closes_s / 60.0,
         label_c=_or(life.at_c, LABEL_C, "the label's temperature", "°C", assumed),
         label_mass_g=_or(life.rule.label_mass_g, LABEL_MASS_G, "the label's mass", "g", assumed),
-        heat_j_g=_told(tin, "heat_j_g"),
-        specific_heat_j_gk=_told(tin, "specific_heat_j_gk"),
+        heat_j_g=_told(material, "heat_j_g"),
+        specific_heat_j_gk=_told(material, "specific_heat_j_gk"),
     )
     voids = voids_of(job, mix, began_c)
     return Question(
         step.address,
         life.label.removesuffix(f", {life.name}"),
-        tin.name if tin else "",
+        material.name if material else "",
         cup,
         voids,
         tuple(assumed),
@@ -194,17 +194,17 @@ def _or(value: float | None, default: float, what: str, unit: str, assumed: list
     return default
 
 
-def _tin_of(bench: Bench, step: Step) -> Tin | None:
-    name = next((a.tin for a in step.amounts if a.tin), "")
-    tin = tins_of(bench).get(name)
-    if tin is not None:
-        return filled(tin)
+def _material_of(bench: Bench, step: Step) -> Material | None:
+    name = next((a.material for a in step.amounts if a.material), "")
+    material = materials_of(bench).get(name)
+    if material is not None:
+        return filled(material)
     return from_family(name) if name in FAMILIES else None
 
 
-def _told(tin: Tin | None, key: str) -> float | None:
+def _told(material: Material | None, key: str) -> float | None:
     """What the label itself says: a family's value is the reckoner's own, and rough."""
-    if tin is None or key in tin.rough:
+    if material is None or key in material.rough:
         return None
-    value: float | None = getattr(tin, key)
+    value: float | None = getattr(material, key)
     return value

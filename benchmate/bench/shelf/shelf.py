@@ -1,4 +1,4 @@
-"""The shelf: tins described, used up, and clocks started straight from one."""
+"""The shelf: materials described, used up, and clocks started straight from one."""
 
 from __future__ import annotations
 
@@ -7,10 +7,10 @@ from collections.abc import Iterable, Mapping, Sequence
 import msgspec
 
 from benchmate.bench.service import Bench
-from benchmate.bench.shelf.tins import find_tin, gone_tins
+from benchmate.bench.shelf.materials import find_material, gone_materials
 from benchmate.bench.starting.job_id import free_id
 from benchmate.job.deciding import commands as cmd
-from benchmate.job.deciding.shop_commands import DescribeTin, EmptyTin
+from benchmate.job.deciding.shop_commands import DescribeMaterial, EmptyMaterial
 from benchmate.job.state.shop import JOB
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.cold import cold
@@ -20,18 +20,19 @@ from benchmate.moment import Moment
 from benchmate.nearest import did_you_mean
 from benchmate.plan.plan import Amount, Window
 from benchmate.plan.rates import asks_touch
+from benchmate.quantities import QuantityError
 from benchmate.refusal import Refused
-from benchmate.stores import (
-    Tin,
+from benchmate.shelf import (
+    Material,
     acts_of,
     clashes,
     filled,
     rough_edges,
     windows_of,
 )
-from benchmate.stores.clocks import WORDS
-from benchmate.stores.questions import answered, questions
-from benchmate.stores.tin import EDGES
+from benchmate.shelf.clocks import WORDS
+from benchmate.shelf.material import EDGES
+from benchmate.shelf.questions import answered, questions
 
 _SAID = {
     "data_sheet": "data sheet",
@@ -44,51 +45,60 @@ _SAID = {
 _ALWAYS_ASKED = {"data_sheet", "opened_on", "amount", "keeps_d"}
 
 
-def describe_tin(bench: Bench, tin: Tin) -> None:
-    """Put a tin on the shelf, or its label anew in place of the one that this bench knew.
+def describe_material(bench: Bench, material: Material) -> None:
+    """Put a material on the shelf, or its label anew in place of the one that this bench knew.
 
     Raises Refused for what can't be on a label, or where another bench has typed it meanwhile.
     """
-    bench.settle(DescribeTin(tin=tin, before=bench.shop.shelf.labels.get(tin.name)))
+    bench.settle(
+        DescribeMaterial(material=material, before=bench.shop.shelf.labels.get(material.name))
+    )
 
 
-def tin_gone(bench: Bench, name: str) -> None:
-    """A tin is used up or thrown away."""
-    bench.settle(EmptyTin(name=name))
+def material_gone(bench: Bench, name: str) -> None:
+    """A material is used up or thrown away."""
+    bench.settle(EmptyMaterial(name=name))
 
 
-def with_label(tin: Tin, values: Mapping[str, str]) -> Tin:
-    """The tin with what its label says, typed as "open time=8 min", "spread=180" and so on.
+def with_label(material: Material, values: Mapping[str, str]) -> Material:
+    """The material with what its label says, typed as "open time=8 min", "spread=180" and so on.
 
     A window's name with a time sets the edge that the family's window of that name has; with
-    ".opens", ".full" or ".closes" behind it, that edge. Raises Refused or QuantityError.
+    ".opens", ".full" or ".closes" behind it, that edge. Raises Refused with a sentence for each
+    answer that can't be read.
     """
-    typed = {_question_key(tin, key): text for key, text in values.items()}
+    typed = {_question_key(material, key): text for key, text in values.items()}
     for key in typed:  # What is about to be typed anew can't stand against itself.
-        tin = answered(tin, key, "") if "/" in key else tin
+        material = answered(material, key, "") if "/" in key else material
+    words, wrong = dict(zip(typed, values, strict=True)), []
     for key, text in typed.items():
-        tin = answered(tin, key, text)
-    return tin
+        try:
+            material = answered(material, key, text)
+        except QuantityError as error:
+            wrong.append(f"{words[key]}: {error}.")
+    if wrong:
+        raise Refused("\n".join(wrong))
+    return material
 
 
-def _question_key(tin: Tin, key: str) -> str:
+def _question_key(material: Material, key: str) -> str:
     """A label's words as the questions name them: "open time" becomes act/window/edge, and a
     value's word as `stores show` prints it becomes its field."""
     name, _, edge = key.partition(".")
-    window = next((w for w in filled(tin).windows if w.name == name), None)
+    window = next((w for w in filled(material).windows if w.name == name), None)
     if window is not None:
         edge = edge or ("closes" if window.opens_s is None and window.closes_s else "opens")
         if edge not in EDGES:
             raise Refused(f"A window opens, is full or closes; it has no “{edge[:20]}”.")
         return f"{window.act}/{window.name}/{edge}"
-    asked = {q.key for q in questions(tin.family)} | _ALWAYS_ASKED
+    asked = {q.key for q in questions(material.family)} | _ALWAYS_ASKED
     if key in asked:
         return key
     words = {_SAID.get(q, WORDS.get(q, q)): q for q in sorted(asked) if "/" not in q}
     found = words.get(" ".join(key.replace("_", " ").split()).lower())
     if found is not None:
         return found
-    known = [*dict.fromkeys(w.name for w in filled(tin).windows), *words]
+    known = [*dict.fromkeys(w.name for w in filled(material).windows), *words]
     hint = did_you_mean(name, known, f"It may say: {', '.join(known)}.")
     raise Refused(f"A label of this kind has no “{key[:40]}”.{hint}")
 
@@ -105,7 +115,7 @@ def clocks_job(bench: Bench) -> str:
 
 def start_clock(
     bench: Bench,
-    tin: Tin,
+    material: Material,
     act: str,
     *,
     name: str = "",
@@ -114,33 +124,46 @@ def start_clock(
     grams: float | None = None,
     at: Moment | None = None,
 ) -> str:
-    """Start the windows of an act with a tin; what runs now, in a sentence."""
-    acts = acts_of(tin)
+    """Start the windows of an act with a material; what runs now, in a sentence."""
+    acts = acts_of(material)
     if act not in acts:
         known = ", ".join(acts) or "none: give its label's times first"
-        raise Refused(f"{tin.name} has no clock for “{act[:30]}”; its acts are: {known}.")
+        raise Refused(f"{material.name} has no clock for “{act[:30]}”; its acts are: {known}.")
     where = job or clocks_job(bench)
     if not name and not piece:
-        name, piece = _continued(bench.job(where), tin, act)
-    label = name or piece or tin.name
+        name, piece = _continued(bench.job(where), material, act)
+    label = name or piece or material.name
     windows = tuple(
-        msgspec.structs.replace(w, label=f"{label}, {w.name}") for w in windows_of(tin, act, grams)
+        msgspec.structs.replace(w, label=f"{label}, {w.name}")
+        for w in windows_of(material, act, grams)
     )
-    used = (Amount(what=tin.kind or "material", amount=grams, tin=tin.name),) if grams else ()
+    used = (
+        (Amount(what=material.kind or "material", amount=grams, material=material.name),)
+        if grams
+        else ()
+    )
     bench.do(
         where,
         cmd.DoFreely(
-            act=act, tin=tin.name, name=name, piece=piece, windows=windows, used=used, at=at
+            act=act,
+            material=material.name,
+            name=name,
+            piece=piece,
+            windows=windows,
+            used=used,
+            at=at,
         ),
     )
     running = f"{label}: {act}; {', '.join(w.name for w in windows)} running."
-    return " ".join((running, *clashes(tin, act), *_cautions(bench, windows, at)))
+    return " ".join((running, *clashes(material, act), *_cautions(bench, windows, at)))
 
 
-def _continued(job: JobState | None, tin: Tin, act: str) -> tuple[str, str]:
-    """Name and piece of the one open act with this tin that the act follows: what was spread on
-    the lid is the lid's to be closed. Empty where there is none, or more than one."""
-    acts = [f.event for f in job.free if f.event.tin == tin.name] if job is not None else []
+def _continued(job: JobState | None, material: Material, act: str) -> tuple[str, str]:
+    """Name and piece of the one open act with this material that the act follows: what was spread
+    on the lid is the lid's to be closed. Empty where there is none, or more than one."""
+    acts = (
+        [f.event for f in job.free if f.event.material == material.name] if job is not None else []
+    )
     open_ = {
         (e.name, e.piece)
         for e in acts
@@ -160,17 +183,17 @@ def _cautions(bench: Bench, windows: Sequence[Window], at: Moment | None) -> Ite
         yield "A touch test decides, not the clock."
 
 
-def cautions_of(tin: Tin) -> tuple[str, ...]:
-    """The cautions that go with a tin, in full: "Caution, isocyanates: …"."""
+def cautions_of(material: Material) -> tuple[str, ...]:
+    """The cautions that go with a material, in full: "Caution, isocyanates: …"."""
     from benchmate.procedure.cautions import CAUTIONS
 
-    names = (n for n in filled(tin).cautions if n in CAUTIONS)
+    names = (n for n in filled(material).cautions if n in CAUTIONS)
     return tuple(f"Caution, {name}: {CAUTIONS[name]}" for name in names)
 
 
-def rough_windows(tin: Tin) -> tuple[str, ...]:
+def rough_windows(material: Material) -> tuple[str, ...]:
     """Names of the windows whose times no label gave ("common practice, no source")."""
-    return tuple(w.name for w in filled(tin).windows if rough_edges(w))
+    return tuple(w.name for w in filled(material).windows if rough_edges(w))
 
 
 def free_jobs(bench: Bench) -> tuple[JobState, ...]:
@@ -183,13 +206,13 @@ __all__ = [
     "JOB",
     "cautions_of",
     "clocks_job",
-    "describe_tin",
-    "find_tin",
+    "describe_material",
+    "find_material",
     "free_jobs",
-    "gone_tins",
+    "gone_materials",
     "holds_clocks",
+    "material_gone",
     "rough_windows",
     "start_clock",
-    "tin_gone",
     "with_label",
 ]

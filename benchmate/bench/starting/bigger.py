@@ -26,7 +26,7 @@ def grown(
     values: Mapping[str, Any],
     pieces: Sequence[str],
     percent: float,
-    tins: Mapping[str, str],
+    materials: Mapping[str, str],
 ) -> tuple[Values, list[str]]:
     """The values `percent` bigger every way, and what is to be said of them.
 
@@ -42,8 +42,8 @@ def grown(
         why = " ".join(beyond) or "its file has no parameter that is a size."
         raise Refused(f"“{document.title}” can't be made {how}: {why}")
     said = [f"As it was: {text}" for text in beyond]
-    said += _land(document, after, targets, proof_of(bench, document, after, tins))
-    proof, old = (proof_of(bench, document, v, tins) for v in (after, before))
+    said += _land(document, after, targets, proof_of(bench, document, after, materials))
+    proof, old = (proof_of(bench, document, v, materials) for v in (after, before))
     fresh = [t for t in (*proof.errors, *proof.findings) if t not in (*old.errors, *old.findings)]
     if fresh:
         raise Refused(f"“{document.title}” can't be made {how}: {fresh[0]}")

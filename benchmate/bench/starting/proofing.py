@@ -11,9 +11,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from benchmate.bench.service import Bench
-from benchmate.bench.shelf.tins import tins_of
+from benchmate.bench.shelf.materials import materials_of
 from benchmate.plan.plan import Plan
-from benchmate.stores import FAMILIES, Tin
+from benchmate.shelf import FAMILIES, Material
 
 if TYPE_CHECKING:
     from benchmate.fields.problem import Fault, Problem
@@ -44,7 +44,8 @@ def proof_of(
     values: Mapping[str, Any],
     chosen: Mapping[str, str] | None = None,
 ) -> Proof:
-    """The plan that a procedure gives with these parameter values and tins, or what is wrong."""
+    """The plan that a procedure gives with these parameter values and materials, or what is
+    wrong."""
     from benchmate.fields.problem import ProcedureError
     from benchmate.procedure.expanding.expand import expanded
 
@@ -55,7 +56,7 @@ def proof_of(
             document,
             faults,
             job_id="proof",
-            tins=tins_of(bench),
+            materials=materials_of(bench),
             families=FAMILIES,
             parameters=values,
             learned=lessons.values_for(document.name),
@@ -97,7 +98,7 @@ def _by_field(faults: list[Fault]) -> dict[str, str]:
     return found
 
 
-def faults_of_file(path: Path, home: Path, tins: Mapping[str, Tin]) -> tuple[str, ...]:
+def faults_of_file(path: Path, home: Path, materials: Mapping[str, Material]) -> tuple[str, ...]:
     """All that is wrong with a procedure file, as its proofreader says it; needs no bench."""
     from benchmate.fields.problem import ProcedureError
     from benchmate.procedure.finding import library, read_text
@@ -107,7 +108,7 @@ def faults_of_file(path: Path, home: Path, tins: Mapping[str, Tin]) -> tuple[str
     try:
         text = read_text(path)
         blocks = library(home, path.parent)
-        problems = proofread_text(text, path.name, blocks, tins=tins, families=FAMILIES)
+        problems = proofread_text(text, path.name, blocks, materials=materials, families=FAMILIES)
     except ProcedureError as error:
         problems = list(error.problems)
     except OSError as error:

@@ -15,7 +15,7 @@ def acts_of(state: JobState, place_of: Callable[[Moment], float]) -> list[Acted]
         Acted(
             act=e.act,
             when_s=place_of(e.happened),
-            tin=e.tin,
+            material=e.material,
             name=e.name,
             piece=e.piece,
             windows=e.windows,

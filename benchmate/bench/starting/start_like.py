@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from benchmate.bench.service import Bench
-from benchmate.bench.shelf.tins_for_job import chosen_in
+from benchmate.bench.shelf.materials_for_job import chosen_in
 from benchmate.bench.starting.bigger import grown
 from benchmate.bench.starting.starting import find_document
 from benchmate.plan.plan import Plan
@@ -26,8 +26,8 @@ class Again:
     procedure: str
     values: Values
     said: tuple[str, ...] = ()
-    tins: Mapping[str, str] = field(default_factory=dict)
-    """Tins that were chosen in place of the procedure's, by role."""
+    materials: Mapping[str, str] = field(default_factory=dict)
+    """Materials that were chosen in place of the procedure's, by role."""
 
 
 def another_like(bench: Bench, job: str, percent: float = 0.0) -> Again:
@@ -48,14 +48,14 @@ def another_like(bench: Bench, job: str, percent: float = 0.0) -> Again:
     pieces = [p.name for p in state.plan.pieces]
     values, gone = values_of(state.plan, document.parameters)
     said = [f"The procedure no longer has a parameter “{name}”." for name in gone]
-    tins, lost = chosen_in(bench, state.plan)
+    materials, lost = chosen_in(bench, state.plan)
     said += lost
     if document.text != state.text:
         said.append("The procedure has changed since that job; it is taken as it is now.")
     if percent:
-        values, grew = grown(bench, document, values, pieces, percent, tins)
+        values, grew = grown(bench, document, values, pieces, percent, materials)
         said += grew
-    return Again(state.plan.procedure, values, tuple(said), tins)
+    return Again(state.plan.procedure, values, tuple(said), materials)
 
 
 def values_of(plan: Plan, parameters: Mapping[str, Parameter]) -> tuple[Values, list[str]]:

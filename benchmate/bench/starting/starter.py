@@ -5,10 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from benchmate.bench.service import Bench
-from benchmate.bench.shelf.tins import tins_of
+from benchmate.bench.shelf.materials import materials_of
 from benchmate.plan.address import slug
 from benchmate.refusal import Refused, UnknownAddress
-from benchmate.stores import FAMILIES
+from benchmate.shelf import FAMILIES
 
 
 def starter_of(bench: Bench, job: str, title: str) -> str:
@@ -20,7 +20,9 @@ def starter_of(bench: Bench, job: str, title: str) -> str:
     if state is None:
         raise UnknownAddress(f"There is no job “{job[:40]}”.")
     notes = [n.event.text for n in state.notes if n.event.text]
-    return starter_from(title, acts_of(state, bench.now_s), {**FAMILIES, **tins_of(bench)}, notes)
+    return starter_from(
+        title, acts_of(state, bench.now_s), {**FAMILIES, **materials_of(bench)}, notes
+    )
 
 
 def write_starter(bench: Bench, job: str, title: str) -> Path:

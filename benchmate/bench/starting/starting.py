@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from benchmate.bench.service import Bench
-from benchmate.bench.shelf.tins import tins_of
+from benchmate.bench.shelf.materials import materials_of
 from benchmate.bench.starting.job_id import free_id
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.words.distinct_names import title_apart, told_apart
@@ -15,7 +15,7 @@ from benchmate.nearest import did_you_mean
 from benchmate.plan.address import slug
 from benchmate.plan.plan import Plan
 from benchmate.refusal import Refused, UnknownAddress
-from benchmate.stores import FAMILIES
+from benchmate.shelf import FAMILIES
 
 if TYPE_CHECKING:
     from benchmate.procedure.file.document import Document
@@ -46,9 +46,9 @@ def plan_for(
     """The expanded plan of a procedure and its text, with what was learned and wished for.
 
     `learned` instead of what was taken over from earlier jobs; {} gives the file's own plan.
-    `chosen` names tins in place of the procedure's, by what it calls them.
+    `chosen` names materials in place of the procedure's, by what it calls them.
     """
-    from benchmate.bench.shelf.tins_for_job import checked
+    from benchmate.bench.shelf.materials_for_job import checked
     from benchmate.procedure.expanding.expand import expand
 
     document, stem = find_document(bench, name)
@@ -56,7 +56,7 @@ def plan_for(
     plan = expand(
         document,
         job_id=job or free_id(bench, stem),
-        tins=tins_of(bench),
+        materials=materials_of(bench),
         families=FAMILIES,
         parameters=parameters or {},
         learned=lessons.values_for(document.name) if learned is None else learned,
@@ -74,7 +74,7 @@ def start_job(
     *,
     chosen: Mapping[str, str] | None = None,
 ) -> str:
-    """Start a job of a procedure, frozen to what it and the tins say now; the job's id."""
+    """Start a job of a procedure, frozen to what it and the materials say now; the job's id."""
     plan, text = plan_for(bench, name, parameters, job, chosen=chosen)
     plan = told_apart(plan, bench.shop.live)
     bench.do(plan.job, cmd.StartJob(job=plan.job, title=plan.title, plan=plan, text=text))
@@ -82,7 +82,7 @@ def start_job(
 
 
 def start_free(bench: Bench, title: str) -> str:
-    """Start a job without a procedure: acts in any order, each with its tin's windows."""
+    """Start a job without a procedure: acts in any order, each with its material's windows."""
     if not title.strip():
         raise Refused("Give the job a name.")
     job = free_id(bench, title)

@@ -10,7 +10,7 @@ import math
 from pathlib import Path
 
 from benchmate.bench.service import Bench
-from benchmate.bench.shelf.shelf import find_tin, start_clock
+from benchmate.bench.shelf.shelf import find_material, start_clock
 from benchmate.bench.trying.rehearsal import Rehearsal, scatter
 from benchmate.clock import Clock, SetClock, SystemClock
 from benchmate.job.deciding import commands as cmd
@@ -45,7 +45,7 @@ EXTRA = (
     ("paste wax", "waxed", "saw handle", 0.05),
     ("shellac", "coated", "tool tray", 0.2),
 )
-"""Clocks straight from tins, that fill up to twenty: tin, act, name, hours before now."""
+"""Clocks straight from materials, that fill up to twenty: material, act, name, hours before now."""
 AIR_HOURS, AIR_LAST_HOURS = 104, 0.35
 AIR_MIDDLE_C, AIR_SWING_C, AIR_WARMEST_H = 16.5, 3.0, 16.0
 """An unheated shop in autumn: a reading an hour, warmest in the afternoon."""
@@ -117,13 +117,13 @@ def _reading(at: Moment) -> shop_cmd.Logged:
 
 
 def _fill_up(bench: Bench, clock: SetClock) -> None:
-    """Clocks from tins until exactly twenty windows are live."""
-    for tin, act, name, hours in EXTRA:
+    """Clocks from materials until exactly twenty windows are live."""
+    for material, act, name, hours in EXTRA:
         missing = WINDOWS - len(bench.agenda().windows)
         if missing <= 0:
             break
         at = clock.moment.shifted(-hours * HOURS)
-        start_clock(bench, find_tin(bench, tin), act, name=name, at=at)
+        start_clock(bench, find_material(bench, material), act, name=name, at=at)
     for view in reversed(bench.agenda().windows):
         if len(bench.agenda().windows) <= WINDOWS:
             break

@@ -23,7 +23,7 @@ def do_freely(job: JobState, c: cmd.DoFreely, now: Moment) -> list[ev.JobEvent]:
     act = c.act.strip()
     if not act:
         raise Refused("Say what was done: mixed, spread, clamped, coated …")
-    piece, part = slug(c.piece) if c.piece else "", slug(c.name or c.tin or act)
+    piece, part = slug(c.piece) if c.piece else "", slug(c.name or c.material or act)
     n = 1 + sum(1 for f in job.free if _same(f.event, piece, part, act))
     where = address(job.job, piece, part, slug(act), n)
     windows = tuple(
@@ -35,7 +35,7 @@ def do_freely(job: JobState, c: cmd.DoFreely, now: Moment) -> list[ev.JobEvent]:
             recorded=now,
             address=where,
             act=act,
-            tin=c.tin,
+            material=c.material,
             name=c.name,
             piece=c.piece,
             windows=windows,

@@ -60,7 +60,7 @@ class DoFreely(Command):
     """An act without a plan."""
 
     act: str
-    tin: str = ""
+    material: str = ""
     name: str = ""
     piece: str = ""
     windows: tuple[Window, ...] = ()

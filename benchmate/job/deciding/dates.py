@@ -102,7 +102,7 @@ def _that_use(shop: Shop, what: str) -> tuple[str, ...]:
         if not job.is_settled(step.address)
         and any(
             name in text.casefold()
-            for text in (step.do, *(t for a in step.amounts for t in (a.what, a.tin)))
+            for text in (step.do, *(t for a in step.amounts for t in (a.what, a.material)))
         )
     )
 

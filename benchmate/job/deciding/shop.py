@@ -22,7 +22,7 @@ from benchmate.moment import Moment
 from benchmate.nearest import did_you_mean
 from benchmate.quantities.worded import Worded, grams
 from benchmate.refusal import Refused, UnknownAddress
-from benchmate.stores import FAMILIES, encode_tin, impossible
+from benchmate.shelf import FAMILIES, encode_material, impossible
 
 
 def decide_in_job(
@@ -56,10 +56,10 @@ def decide_in_shop(shop: Shop, command: cmd.ShopCommand, now: Moment) -> list[Wr
             return [(SCALES, e) for e in _begin_scales(shop, command, now)]
         case cmd.SetRules():
             return [(SCALES, _set_rules(shop, command, now))]
-        case cmd.DescribeTin():
-            return [(STORES, e) for e in _describe_tin(shop, command, now)]
-        case cmd.EmptyTin():
-            return [(STORES, _empty_tin(shop, command, now))]
+        case cmd.DescribeMaterial():
+            return [(STORES, e) for e in _describe_material(shop, command, now)]
+        case cmd.EmptyMaterial():
+            return [(STORES, _empty_material(shop, command, now))]
         case cmd.Learn():
             return [(LEARNED, e) for e in _learn(shop, command, now)]
         case cmd.DropWish():
@@ -146,29 +146,33 @@ def _set_rules(shop: Shop, c: cmd.SetRules, now: Moment) -> ev.VerdictRules:
 # The shelf ---------------------------------------------------------------------------------------
 
 
-def _describe_tin(shop: Shop, c: cmd.DescribeTin, now: Moment) -> list[ev.TinDescribed]:
-    tin = c.tin
-    if not tin.name.strip():
-        raise Refused("A tin needs a name.")
-    if tin.family and tin.family not in FAMILIES:
-        raise Refused(f"There is no family “{tin.family}”.{did_you_mean(tin.family, FAMILIES)}")
-    for _, wrong in impossible(tin):
-        raise Refused(f"{tin.name}: {wrong}.")
-    label, there = encode_tin(tin), shop.shelf.labels.get(tin.name)
+def _describe_material(
+    shop: Shop, c: cmd.DescribeMaterial, now: Moment
+) -> list[ev.MaterialDescribed]:
+    material = c.material
+    if not material.name.strip():
+        raise Refused("A material needs a name.")
+    if material.family and material.family not in FAMILIES:
+        raise Refused(
+            f"There is no family “{material.family}”.{did_you_mean(material.family, FAMILIES)}"
+        )
+    for _, wrong in impossible(material):
+        raise Refused(f"{material.name}: {wrong}.")
+    label, there = encode_material(material), shop.shelf.labels.get(material.name)
     if there not in (None, c.before):
         if there == label:
             return []
         raise Refused(
-            f"The label of {tin.name} was typed meanwhile. Nothing was changed; look at it, and "
-            "type what is wrong once more."
+            f"The label of {material.name} was typed meanwhile. Nothing was changed; look at "
+            "it, and type what is wrong once more."
         )
-    return [ev.TinDescribed(happened=now, recorded=now, name=tin.name, label=label)]
+    return [ev.MaterialDescribed(happened=now, recorded=now, name=material.name, label=label)]
 
 
-def _empty_tin(shop: Shop, c: cmd.EmptyTin, now: Moment) -> ev.TinGone:
+def _empty_material(shop: Shop, c: cmd.EmptyMaterial, now: Moment) -> ev.MaterialGone:
     if c.name not in shop.shelf.labels:
-        raise UnknownAddress(f"There is no tin “{c.name[:40]}” on the shelf.")
-    return ev.TinGone(happened=now, recorded=now, name=c.name)
+        raise UnknownAddress(f"There is no material “{c.name[:40]}” on the shelf.")
+    return ev.MaterialGone(happened=now, recorded=now, name=c.name)
 
 
 # Lessons -----------------------------------------------------------------------------------------

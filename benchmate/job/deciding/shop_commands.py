@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from benchmate.air.followed.notices import Notice
 from benchmate.job.events import stored as ev
 from benchmate.moment import Moment
-from benchmate.stores import Tin
+from benchmate.shelf import Material
 
 TYPED = "typed"
 """The source of a reading that somebody typed: it is asked about where it looks like a slip."""
@@ -112,17 +112,17 @@ class SetRules:
 
 
 @dataclass(frozen=True, kw_only=True)
-class DescribeTin:
-    """A tin for the shelf, or its label anew."""
+class DescribeMaterial:
+    """A material for the shelf, or its label anew."""
 
-    tin: Tin
+    material: Material
     before: str | None = None
     """The label of that name as it stood there (JSON text)."""
 
 
 @dataclass(frozen=True, kw_only=True)
-class EmptyTin:
-    """A tin is used up or thrown away."""
+class EmptyMaterial:
+    """A material is used up or thrown away."""
 
     name: str
 
@@ -207,8 +207,8 @@ ShopCommand = (
     | CheckScale
     | BeginScales
     | SetRules
-    | DescribeTin
-    | EmptyTin
+    | DescribeMaterial
+    | EmptyMaterial
     | Learn
     | DropWish
     | DatesCommand

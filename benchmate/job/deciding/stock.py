@@ -1,4 +1,4 @@
-"""What acts take from tins: recorded in the same breath, and put back with a taking back."""
+"""What acts take from materials: recorded in the same breath, and put back with a taking back."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ SMALLEST_G = 1e-6
 
 @dataclass
 class _Taken:
-    """One act that was done, with what was said of its amounts, by name or (free) by tin."""
+    """One act that was done, with what was said of its amounts, by name or (free) by material."""
 
     address: str
     is_free: bool
@@ -28,7 +28,7 @@ class _Taken:
 def stock_of(
     state: JobState | None, made: Sequence[ev.JobEvent], labels: Mapping[str, str]
 ) -> list[Write]:
-    """What these events of a job take from tins that stand on the shelf.
+    """What these events of a job take from materials that stand on the shelf.
 
     A cup that was spoiled was used all the same. Taken as planned where nobody said otherwise.
     """
@@ -41,25 +41,29 @@ def stock_of(
     return [
         (
             STORES,
-            ev.TinUsed(
-                happened=when.happened, recorded=when.recorded, name=tin, amount=round(change, 3)
+            ev.MaterialUsed(
+                happened=when.happened,
+                recorded=when.recorded,
+                name=material,
+                amount=round(change, 3),
             ),
         )
-        for tin in after | before
-        if tin in labels and abs(change := after.get(tin, 0.0) - before.get(tin, 0.0)) > SMALLEST_G
+        for material in after | before
+        if material in labels
+        and abs(change := after.get(material, 0.0) - before.get(material, 0.0)) > SMALLEST_G
     ]
 
 
 def _used(records: Sequence[Recorded], steps: Mapping[str, Step]) -> dict[str, float]:
-    """Grams that all acts that count have taken, by tin."""
-    from benchmate.stores.stock import taken
+    """Grams that all acts that count have taken, by material."""
+    from benchmate.shelf.stock import taken
 
     out: dict[str, float] = {}
     for act in _acts(records):
         step = steps.get(act.address)
         amounts = act.said if act.is_free else taken(step, steps, act.said) if step else {}
-        for tin, grams in amounts.items():
-            out[tin] = out.get(tin, 0.0) + grams
+        for material, grams in amounts.items():
+            out[material] = out.get(material, 0.0) + grams
     return out
 
 
@@ -81,18 +85,18 @@ def _acts(records: Sequence[Recorded]) -> Iterable[_Taken]:
         elif isinstance(event, ev.FreeAct):
             last[event.address] = _Taken(event.address, is_free=True)
             acts.append(last[event.address])
-            last[event.address].said.update(_by_tin(event))
+            last[event.address].said.update(_by_material(event))
         elif isinstance(event, ev.Weighed):
             act = last.get(event.address)
             (early.setdefault(event.address, {}) if act is None else act.said).update(event.split)
         elif isinstance(event, ev.AmountsSaid) and event.address in last:
             act = last[event.address]
-            act.said.update(_by_tin(event) if act.is_free else _by_name(event))
+            act.said.update(_by_material(event) if act.is_free else _by_name(event))
     return acts
 
 
-def _by_tin(event: ev.FreeAct | ev.AmountsSaid) -> dict[str, float]:
-    return {a.tin: a.amount for a in event.used if a.tin and a.unit == "g"}
+def _by_material(event: ev.FreeAct | ev.AmountsSaid) -> dict[str, float]:
+    return {a.material: a.amount for a in event.used if a.material and a.unit == "g"}
 
 
 def _by_name(event: ev.AmountsSaid) -> dict[str, float]:

@@ -48,11 +48,11 @@ class AmountsSaid(Event, tag="amounts said", frozen=True):
 
 
 class FreeAct(Event, tag="free act", frozen=True):
-    """An act without a plan: it brings its own windows from the tin's label."""
+    """An act without a plan: it brings its own windows from the material's label."""
 
     address: str
     act: str
-    tin: str = ""
+    material: str = msgspec.field(default="", name="tin")
     name: str = ""
     piece: str = ""
     windows: tuple[Window, ...] = ()

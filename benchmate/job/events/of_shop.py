@@ -1,4 +1,4 @@
-"""What can happen beside the jobs: air, clock, scales, tins, what was learned, dates."""
+"""What can happen beside the jobs: air, clock, scales, materials, what was learned, dates."""
 
 from __future__ import annotations
 
@@ -118,24 +118,24 @@ class VerdictRules(Event, tag="verdict rules", frozen=True):
     outside_p: float = 0.05
 
 
-class TinDescribed(Event, tag="tin described", frozen=True):
-    """A tin on the shelf with its label, as the label was read. The latest of a name holds.
+class MaterialDescribed(Event, tag="tin described", frozen=True):
+    """A material on the shelf with its label, as the label was read. The latest of a name holds.
 
-    `label` is the tin's data as JSON text in the form that `benchmate.stores` defines.
+    `label` is the material's data as JSON text in the form that `benchmate.shelf` defines.
     """
 
     name: str
     label: str
 
 
-class TinGone(Event, tag="tin gone", frozen=True):
-    """A tin is used up or thrown away."""
+class MaterialGone(Event, tag="tin gone", frozen=True):
+    """A material is used up or thrown away."""
 
     name: str
 
 
-class TinUsed(Event, tag="tin used", frozen=True):
-    """So much was taken from a tin."""
+class MaterialUsed(Event, tag="tin used", frozen=True):
+    """So much was taken from a material."""
 
     name: str
     amount: float

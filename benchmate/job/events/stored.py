@@ -47,15 +47,15 @@ from benchmate.job.events.of_shop import (
     EdgeSetBack,
     JobEnded,
     Learned,
+    MaterialDescribed,
+    MaterialGone,
+    MaterialUsed,
     NextTimeDropped,
     NextTimeKept,
     OtherHours,
     Promise,
     ScaleChecked,
     ScaleDescribed,
-    TinDescribed,
-    TinGone,
-    TinUsed,
     VerdictRules,
 )
 
@@ -84,6 +84,9 @@ __all__ = [
     "JobEvent",
     "JobStarted",
     "Learned",
+    "MaterialDescribed",
+    "MaterialGone",
+    "MaterialUsed",
     "MissedAnswered",
     "NextTime",
     "NextTimeDropped",
@@ -105,9 +108,6 @@ __all__ = [
     "Stopped",
     "TakenBack",
     "Ticked",
-    "TinDescribed",
-    "TinGone",
-    "TinUsed",
     "Unknown",
     "VerdictRules",
     "Weighed",
@@ -160,9 +160,9 @@ ShopEvent = (
     | ScaleDescribed
     | ScaleChecked
     | VerdictRules
-    | TinDescribed
-    | TinGone
-    | TinUsed
+    | MaterialDescribed
+    | MaterialGone
+    | MaterialUsed
     | Learned
     | NextTimeKept
     | NextTimeDropped

@@ -1,7 +1,8 @@
 """Plan values that jobs teach: what a plan works with, and what a job recorded of each. Pure.
 
 Keys are those that a procedure's expansion takes: "packing/PART" (a share), "resin/PART" (% of
-what the shot leaves of its void), "loss/MIX STEP" (%), "spread/TIN" (g/m²) and "hands/STEP" (s).
+what the shot leaves of its void), "loss/MIX STEP" (%), "spread/MATERIAL" (g/m²) and
+"hands/STEP" (s).
 """
 
 from __future__ import annotations
@@ -95,13 +96,13 @@ def _losses(plan: Plan) -> Iterator[PlanValue]:
 
 def _served_g(plan: Plan, mix: Mix) -> float:
     """What the acts that pour from a cup take from it."""
-    tins = _tins(plan, mix)
+    materials = _materials(plan, mix)
     steps = (s for s in plan.steps if s.address in mix.serves)
-    return sum(a.amount for s in steps for a in s.amounts if a.tin in tins)
+    return sum(a.amount for s in steps for a in s.amounts if a.material in materials)
 
 
-def _tins(plan: Plan, mix: Mix) -> set[str]:
-    return {a.tin for s in plan.steps if s.address == mix.address for a in s.amounts}
+def _materials(plan: Plan, mix: Mix) -> set[str]:
+    return {a.material for s in plan.steps if s.address == mix.address for a in s.amounts}
 
 
 def _spreads(plan: Plan) -> Iterator[PlanValue]:
@@ -110,7 +111,7 @@ def _spreads(plan: Plan) -> Iterator[PlanValue]:
         driven = Driven(f"{amount.what} for “{step_key(step)}”", amount.amount)
         yield PlanValue(
             f"spread/{amount.role}",
-            f"spread of {amount.tin or amount.role}",
+            f"spread of {amount.material or amount.role}",
             spread,
             SPREAD_U * spread,
             Measure.SPREAD_RATE,
@@ -202,19 +203,24 @@ def _counts(job: JobState, fill: Fill) -> bool:
 
 
 def _left(job: JobState, then: Plan, now: Plan) -> Iterator[tuple[str, float]]:
-    tins = {_key(m.address): _tins(now, m) for m in now.mixes}
+    materials = {_key(m.address): _materials(now, m) for m in now.mixes}
     for mix in then.mixes:
         left, total, key = left_g(job, mix), mixed_g(job, mix), _key(mix.address)
-        if left is not None and total and 0.0 <= left < total and tins.get(key) == _tins(then, mix):
+        if (
+            left is not None
+            and total
+            and 0.0 <= left < total
+            and materials.get(key) == _materials(then, mix)
+        ):
             yield f"loss/{key}", 100.0 * left / total
 
 
 def _spread(job: JobState, then: Plan, now: Plan) -> Iterator[tuple[str, float]]:
-    tins = {a.role: a.tin for _, a in _by_area(now)}
+    materials = {a.role: a.material for _, a in _by_area(now)}
     for step, amount in _by_area(then):
         done = job.done.get(step.address)
         used = done.used.get(amount.what) if done is not None else None
-        if used and tins.get(amount.role) == amount.tin:
+        if used and materials.get(amount.role) == amount.material:
             yield f"spread/{amount.role}", used / amount.area_mm2 * MM2_PER_M2
 
 

@@ -74,9 +74,9 @@ def mixed_again(step: Step) -> str:
 
 def _again_g(plan: Plan, mix: Mix, pending: Sequence[Step]) -> float | None:
     """Grams to mix for these pours, with what stays in the cup, in whole grams."""
-    tins = {a.tin for s in plan.steps if s.address == mix.address for a in s.amounts}
+    materials = {a.material for s in plan.steps if s.address == mix.address for a in s.amounts}
     served = [s for s in plan.steps if s.address in mix.serves]
-    whole_g, need_g = _from_cup(served, tins), _from_cup(pending, tins)
+    whole_g, need_g = _from_cup(served, materials), _from_cup(pending, materials)
     if whole_g <= 0.0 or need_g <= 0.0:
         return None
     for_loss = min(mix.total_g / whole_g, MOST_FOR_LOSS)
@@ -84,8 +84,8 @@ def _again_g(plan: Plan, mix: Mix, pending: Sequence[Step]) -> float | None:
     return max(float(math.ceil(need_g * for_loss - 1e-6)), least_g)
 
 
-def _from_cup(pours: Sequence[Step], tins: set[str]) -> float:
-    return sum(a.amount for s in pours for a in s.amounts if a.tin in tins)
+def _from_cup(pours: Sequence[Step], materials: set[str]) -> float:
+    return sum(a.amount for s in pours for a in s.amounts if a.material in materials)
 
 
 def _sum(amounts: Sequence[Amount]) -> float:

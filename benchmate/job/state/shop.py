@@ -1,4 +1,5 @@
-"""The whole shop as its streams leave it: jobs, air, scales, tins, what was learned, the clock."""
+"""The whole shop as its streams leave it: jobs, air, scales, materials, what was learned, the
+clock."""
 
 from __future__ import annotations
 
@@ -30,12 +31,12 @@ class ScaleRecord:
 
 @dataclass(frozen=True)
 class Shelf:
-    """Tins by name, each with its label (JSON text) and what was taken from it."""
+    """Materials by name, each with its label (JSON text) and what was taken from it."""
 
     labels: Mapping[str, str] = field(default_factory=dict)
     used: Mapping[str, float] = field(default_factory=dict)
     gone: Mapping[str, str] = field(default_factory=dict)
-    """Labels of tins that are used up: a fresh one of the same needn't be typed again."""
+    """Labels of materials that are used up: a fresh one of the same needn't be typed again."""
 
 
 @dataclass(frozen=True)
@@ -179,7 +180,7 @@ def _beside(shop: Shop, stream: str, event: ev.AnyEvent | ev.Unknown) -> Shop:
         return replace(shop, set_back={**shop.set_back, (event.window, event.edge): back})
     if isinstance(event, (ev.ScaleDescribed, ev.ScaleChecked, ev.VerdictRules)):
         return _scales(shop, event)
-    if isinstance(event, (ev.TinDescribed, ev.TinGone, ev.TinUsed)):
+    if isinstance(event, (ev.MaterialDescribed, ev.MaterialGone, ev.MaterialUsed)):
         return replace(shop, shelf=_shelf(shop.shelf, event))
     if isinstance(event, ev.DayPlanned):
         return replace(shop, dates=event)
@@ -205,12 +206,12 @@ def _scales(shop: Shop, event: ev.ScaleDescribed | ev.ScaleChecked | ev.VerdictR
     return replace(shop, scales={**shop.scales, event.name: record})
 
 
-def _shelf(shelf: Shelf, event: ev.TinDescribed | ev.TinGone | ev.TinUsed) -> Shelf:
-    if isinstance(event, ev.TinDescribed):
+def _shelf(shelf: Shelf, event: ev.MaterialDescribed | ev.MaterialGone | ev.MaterialUsed) -> Shelf:
+    if isinstance(event, ev.MaterialDescribed):
         gone = {k: v for k, v in shelf.gone.items() if k != event.name}
         return replace(shelf, labels={**shelf.labels, event.name: event.label}, gone=gone)
-    if isinstance(event, ev.TinGone):
-        # A fresh tin may have the same name: nothing has been taken from that one yet.
+    if isinstance(event, ev.MaterialGone):
+        # A fresh material may have the same name: nothing has been taken from that one yet.
         labels, taken = dict(shelf.labels), dict(shelf.used)
         label = labels.pop(event.name, None)
         taken.pop(event.name, None)

@@ -1,36 +1,38 @@
-"""Where each piece is heading, and the makeweight that would land it, taken into the plan."""
+"""Where each piece is heading, and the adjustment that would land it, taken into the plan."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import msgspec
 
 from benchmate.job.events.stored import AmountChanged
 from benchmate.job.state.state import JobState
 from benchmate.job.weights.courses import Scales, courses
+from benchmate.landing.adjusting.adjustment import LayerChange, PieceChange
 from benchmate.landing.adjusting.alternatives import DenserShot
-from benchmate.landing.adjusting.makeweight import LayerChange, PieceChange
-from benchmate.landing.adjusting.matching import Makeweight, NotReachable, makeweight
+from benchmate.landing.adjusting.matching import Adjustment, NotReachable, adjustment
+from benchmate.landing.adjusting.wood import WoodOff, wood_off
 from benchmate.landing.course import PieceCourse
-from benchmate.landing.heading import Heading, headings
 from benchmate.landing.outlook import LastChance, last_chance
+from benchmate.landing.will_weigh import WillWeigh, all_will_weigh
 from benchmate.landing.words import Say, grams
 from benchmate.plan.plan import Fill, Layer, Plan, Step
 
 ASSUMED_DIVISION_G = 1.0
 
 
-def heading_of_job(job: JobState, scales: Scales) -> tuple[Heading, ...]:
+def will_weigh_of_job(job: JobState, scales: Scales) -> tuple[WillWeigh, ...]:
     """Every piece's heading; empty where the plan knows no weights."""
     made = courses(job, scales)
-    return headings(made) if made else ()
+    return all_will_weigh(made) if made else ()
 
 
 def offer(
     job: JobState, scales: Scales, say: Say = grams, denser: Sequence[DenserShot] = ()
-) -> Makeweight | NotReachable | None:
-    """The makeweight worth offering now; None where there is none, or a blank is unweighed.
+) -> Adjustment | NotReachable | None:
+    """The adjustment worth offering now; None where there is none, or a blank is unweighed.
 
     `denser` is what other shot the shelf has, proposed only where nothing else will do.
     """
@@ -40,7 +42,7 @@ def offer(
         return None
     division = max((s.division_g for s in scales.values()), default=ASSUMED_DIVISION_G)
     match = job.plan.match_g if job.plan else None
-    return makeweight(made, division, match, denser, say=say)
+    return adjustment(made, division, match, denser, say=say)
 
 
 def _blanks_to_weigh(job: JobState) -> bool:
@@ -54,10 +56,27 @@ def _blanks_to_weigh(job: JobState) -> bool:
     )
 
 
-def last_chances(job: JobState, scales: Scales) -> tuple[LastChance, ...]:
-    """Per piece, the last step that can still change its weight, where that is the next one."""
-    found = (last_chance(c) for c in courses(job, scales))
-    return tuple(c for c in found if c is not None and c.is_next)
+def last_chances(job: JobState, scales: Scales, say: Say = grams) -> tuple[LastChance, ...]:
+    """Per piece, the last step that can still change its weight, where that is the next one.
+
+    Where it takes wood off, it says how much lands the piece, or the set.
+    """
+    made = courses(job, scales)
+    found = [c for c in map(last_chance, made) if c is not None and c.is_next]
+    if not any(c.takes_only for c in found):
+        return tuple(found)
+    said = {off.address: off.sentence for off in _wood(job, made, scales, say)}
+    return tuple(
+        replace(c, sentence=said[c.address]) if c.takes_only and c.address in said else c
+        for c in found
+    )
+
+
+def _wood(
+    job: JobState, made: Sequence[PieceCourse], scales: Scales, say: Say
+) -> tuple[WoodOff, ...]:
+    division = max((s.division_g for s in scales.values()), default=ASSUMED_DIVISION_G)
+    return wood_off(made, job.plan.match_g if job.plan else None, division, say)
 
 
 def take(job: JobState, pieces: Sequence[PieceChange]) -> tuple[Plan, tuple[AmountChanged, ...]]:
@@ -109,4 +128,4 @@ def _step(step: Step, changed: dict[str, LayerChange], fills: Sequence[Fill]) ->
     return msgspec.structs.replace(step, amounts=amounts, weigh=weigh)
 
 
-__all__ = ["PieceCourse", "heading_of_job", "last_chances", "offer", "take"]
+__all__ = ["PieceCourse", "last_chances", "offer", "take", "will_weigh_of_job"]

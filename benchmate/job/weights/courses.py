@@ -78,7 +78,7 @@ def courses(job: JobState, scales: Scales) -> tuple[PieceCourse, ...]:
 
 
 def courses_at_start(job: JobState, scales: Scales) -> tuple[PieceCourse, ...]:
-    """The courses by the plan that the job was started with, before any makeweight was taken."""
+    """The courses by the plan that the job was started with, before any adjustment was taken."""
     begun = (r.event.plan for r in job.records if isinstance(r.event, JobStarted))
     plan = next(begun, None)
     return courses(replace(job, plan=plan), scales) if plan is not None else ()

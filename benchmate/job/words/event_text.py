@@ -63,9 +63,9 @@ def tell(event: ev.AnyEvent | ev.Unknown, known: Known = NOTHING_KNOWN) -> str:
             | ev.ClockShifted()
             | ev.ScaleDescribed()
             | ev.ScaleChecked()
-            | ev.TinDescribed()
-            | ev.TinGone()
-            | ev.TinUsed()
+            | ev.MaterialDescribed()
+            | ev.MaterialGone()
+            | ev.MaterialUsed()
         ):
             return _tell_shop(event)
         case ev.Learned() | ev.NextTimeKept() | ev.NextTimeDropped() | ev.JobEnded():
@@ -136,9 +136,9 @@ def _tell_shop(
     | ev.ClockShifted
     | ev.ScaleDescribed
     | ev.ScaleChecked
-    | ev.TinDescribed
-    | ev.TinGone
-    | ev.TinUsed,
+    | ev.MaterialDescribed
+    | ev.MaterialGone
+    | ev.MaterialUsed,
 ) -> str:
     match e:
         case ev.ClockBegan():
@@ -150,13 +150,13 @@ def _tell_shop(
         case ev.ScaleChecked():
             read = f"{plain(e.nominal_g)} g read {plain(e.reading_g)} g"
             return f"scale {e.name} checked: {read}"
-        case ev.TinDescribed():
-            return f"tin {e.name} described"
-        case ev.TinGone():
-            return f"tin {e.name} is gone"
-        case ev.TinUsed():
+        case ev.MaterialDescribed():
+            return f"material {e.name} described"
+        case ev.MaterialGone():
+            return f"material {e.name} is gone"
+        case ev.MaterialUsed():
             way = "used" if e.amount >= 0 else "put back"
-            return f"tin {e.name}: {plain(abs(e.amount))} {e.unit} {way}"
+            return f"material {e.name}: {plain(abs(e.amount))} {e.unit} {way}"
 
 
 def _tell_lesson(e: ev.Learned | ev.NextTimeKept | ev.NextTimeDropped | ev.JobEnded) -> str:
@@ -262,7 +262,7 @@ def _noted(e: ev.Noted) -> str:
 
 
 def _free(e: ev.FreeAct) -> str:
-    tin = f" from {e.tin}" if e.tin else ""
+    material = f" from {e.material}" if e.material else ""
     used = "".join(f", {plain(a.amount)} {a.unit}" for a in e.used)
     what = " ".join(t for t in (e.act or "done", e.name or e.piece) if t)
-    return f"{what}{tin}{used}"
+    return f"{what}{material}{used}"

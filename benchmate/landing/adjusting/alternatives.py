@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from benchmate.landing.adjusting.makeweight import PieceChange
+from benchmate.landing.adjusting.adjustment import PieceChange
 from benchmate.landing.adjusting.reach import Reach
 from benchmate.landing.words import Say, capital, light_or_heavy, plainly
 
@@ -104,7 +104,7 @@ def _to_its_target(reach: Reach, off: float, say: Say) -> _Up:
         return _NO
     best_g = reach.nearest(target_g)
     slot = reach.slots[-1]
-    share_g = (best_g - reach.heading.g) / len(reach.slots) / slot.lands_per_g
+    share_g = (best_g - reach.will_weigh.g) / len(reach.slots) / slot.lands_per_g
     held_g = min(slot.most_g, slot.shot_g + share_g)
     return _Up(target_g - best_g, held_g, f"bring it to {plainly(target_g, say)}")
 

@@ -1,4 +1,4 @@
-"""Makeweights for one piece or a set: where they should land, what to change, or why it can't be.
+"""Adjustments for one piece or a set: where they should land, what to change, or why it can't be.
 
 What can't be reached is said, with how near one comes and what else would do it; nothing is
 clipped in silence.
@@ -8,11 +8,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import median_high, median_low
 
+from benchmate.landing.adjusting.adjustment import PieceChange, bend, unchanged, worth_it
 from benchmate.landing.adjusting.alternatives import Alternative, DenserShot, alternatives
-from benchmate.landing.adjusting.makeweight import PieceChange, bend, unchanged, worth_it
 from benchmate.landing.adjusting.reach import Reach, reach_of
 from benchmate.landing.adjusting.reason import asked_for, reason
-from benchmate.landing.adjusting.saying import brief, makeweight_sentence, not_reachable_sentence
+from benchmate.landing.adjusting.saying import adjustment_sentence, brief, not_reachable_sentence
 from benchmate.landing.course import PieceCourse
 from benchmate.landing.follow import follow_all
 from benchmate.landing.words import Say, capital, grams
@@ -27,7 +27,7 @@ inside its tolerance with 99 %: the normal quantile of 0.995 is 2.58."""
 
 
 @dataclass(frozen=True, slots=True)
-class Makeweight:
+class Adjustment:
     """Changes that land the pieces. `aim_g` is None where pieces have aims of their own.
 
     `reason` is what they are measured against ("to match bookend B, heading for 1684 g"); the
@@ -56,14 +56,14 @@ class NotReachable:
     reason: str = ""
 
 
-def makeweight(
+def adjustment(
     courses: Sequence[PieceCourse],
     division_g: float,
     match_g: float | None = None,
     denser: Sequence[DenserShot] = (),
     say: Say = grams,
-) -> Makeweight | NotReachable | None:
-    """The makeweight to offer for a set of pieces now; None when none is worth offering.
+) -> Adjustment | NotReachable | None:
+    """The adjustment to offer for a set of pieces now; None when none is worth offering.
 
     `match_g`: how closely the pieces must match; None lets each go for its own target.
     `division_g` is the step of the scale the amounts are weighed on. `denser` are other kinds of
@@ -76,7 +76,7 @@ def makeweight(
     aims = _aims(reaches, match_g)
     pieces = tuple(
         bend(reach, aim, division_g)
-        if aim is not None and worth_it(reach, aim - reach.heading.g, division_g)
+        if aim is not None and worth_it(reach, aim - reach.will_weigh.g, division_g)
         else unchanged(reach)
         for reach, aim in zip(reaches, aims, strict=True)
     )
@@ -90,7 +90,7 @@ def makeweight(
     if not any(piece.changes for piece in pieces):
         return None
     why = reason(reaches, pieces, aim, division_g, say)
-    return Makeweight(pieces, aim, makeweight_sentence(why, pieces, division_g, say), why)
+    return Adjustment(pieces, aim, adjustment_sentence(why, pieces, division_g, say), why)
 
 
 def _is_astray(reach: Reach) -> bool:
@@ -98,17 +98,19 @@ def _is_astray(reach: Reach) -> bool:
     target_g, tolerance_g = reach.course.target_g, reach.course.tolerance_g or 0.0
     if target_g is None:
         return False
-    return abs(reach.heading.g - target_g) > max(ASTRAY_SHARE * target_g, 5.0 * tolerance_g)
+    return abs(reach.will_weigh.g - target_g) > max(ASTRAY_SHARE * target_g, 5.0 * tolerance_g)
 
 
 def _asked(reaches: Sequence[Reach], astray: Sequence[Reach], say: Say) -> NotReachable:
     """A question instead of an offer: no twin is bent after a weight that can't be right."""
     missed = tuple(
-        reach.heading.g - (reach.course.target_g or reach.heading.g) if reach in astray else 0.0
+        reach.will_weigh.g - (reach.course.target_g or reach.will_weigh.g)
+        if reach in astray
+        else 0.0
         for reach in reaches
     )
     words = " ".join(
-        f"{capital(reach.course.piece)} would weigh {say(reach.heading.g, 1.0)}, where "
+        f"{capital(reach.course.piece)} would weigh {say(reach.will_weigh.g, 1.0)}, where "
         f"{asked_for(reach, say)} was asked for. Is one of its weights wrong?"
         for reach in astray
     )
@@ -123,7 +125,7 @@ def common_weight(reaches: Sequence[Reach]) -> float:
     it leaves every piece almost surely inside its tolerance. Where no weight can be reached by
     all, the middle of the gap: each then comes as near as it can.
     """
-    masses = [reach.heading.g for reach in reaches]
+    masses = [reach.will_weigh.g for reach in reaches]
     wish = reaches[0].course.target_g
     middle = (median_low(masses), median_high(masses))
     if wish is None:

@@ -14,8 +14,8 @@ from benchmate.landing.ahead import (
 )
 from benchmate.landing.course import Layer, PieceCourse, Weight
 from benchmate.landing.follow import Known
-from benchmate.landing.heading import landing
 from benchmate.landing.pour import as_weighed
+from benchmate.landing.will_weigh import landing
 
 _ROOM_KEPT = 1.0
 """Standard deviations of room kept back, all layers together: an amount that is asked for should
@@ -59,7 +59,7 @@ class Reach:
     """
 
     known: Known
-    heading: Weight
+    will_weigh: Weight
     slots: tuple[Slot, ...]
     low_g: float
     high_g: float
@@ -70,7 +70,7 @@ class Reach:
     def nearest(self, aim_g: float | None) -> float:
         """The finished weight nearest to `aim_g` that the layers still to come can bring about."""
         if aim_g is None:
-            return self.heading.g
+            return self.will_weigh.g
         return min(max(aim_g, self.low_g), self.high_g)
 
     @property
@@ -87,7 +87,7 @@ def reach_of(known: Known) -> Reach:
     up_g = _all_together_up(known, slots)
     return Reach(
         known=known,
-        heading=found,
+        will_weigh=found,
         slots=slots,
         low_g=found.g - sum(slot.down_g for slot in slots),
         high_g=found.g + up_g,

@@ -1,8 +1,8 @@
-"""What a makeweight is measured against, and why: a target, a twin's heading, a common weight."""
+"""What an adjustment is measured against, and why: a target, a twin's heading, a common weight."""
 
 from collections.abc import Iterable, Sequence
 
-from benchmate.landing.adjusting.makeweight import PieceChange
+from benchmate.landing.adjusting.adjustment import PieceChange
 from benchmate.landing.adjusting.reach import Reach
 from benchmate.landing.words import Say, light_or_heavy, plainly, step_for
 
@@ -61,7 +61,7 @@ def why_no_nearer(reach: Reach, off_g: float, say: Say) -> str:
 
 def _own(reach: Reach, division_g: float, say: Say) -> str:
     """The reason where a piece is measured against its own target alone."""
-    course, found = reach.course, reach.heading
+    course, found = reach.course, reach.will_weigh
     step = step_for(found.u_g)
     target_g = found.g if course.target_g is None else course.target_g
     if abs(target_g - found.g) < max(SAME_G, division_g):
@@ -75,7 +75,7 @@ def _own(reach: Reach, division_g: float, say: Say) -> str:
 
 def _standing(reach: Reach, say: Say) -> str:
     """ "bookend B, heading for 1684 g"."""
-    weight = say(reach.heading.g, step_for(reach.heading.u_g))
+    weight = say(reach.will_weigh.g, step_for(reach.will_weigh.u_g))
     full = "" if reach.slots else "full and "
     return f"{reach.course.piece}, {full}heading for {weight}"
 

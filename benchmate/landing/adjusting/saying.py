@@ -1,15 +1,15 @@
-"""Makeweights in sentences, as they stand beside the next act."""
+"""Adjustments in sentences, as they stand beside the next act."""
 
 from collections.abc import Sequence
 
+from benchmate.landing.adjusting.adjustment import LayerChange, PieceChange
 from benchmate.landing.adjusting.alternatives import too_far_apart
-from benchmate.landing.adjusting.makeweight import LayerChange, PieceChange
 from benchmate.landing.adjusting.reach import Reach
 from benchmate.landing.adjusting.reason import SAME_G, asked_for, called, why_no_nearer
 from benchmate.landing.words import Say, capital, light_or_heavy, plainly, step_for
 
 
-def makeweight_sentence(
+def adjustment_sentence(
     why: str, pieces: Sequence[PieceChange], division_g: float, say: Say
 ) -> str:
     """What it is measured against, what to change and where that lands each piece."""
@@ -100,15 +100,15 @@ def _alone(reach: Reach, piece: PieceChange, off: float, division_g: float, say:
 def _changes(pieces: Sequence[PieceChange], division_g: float, say: Say) -> str:
     """The pieces that change, the smallest correction first."""
     changed = [piece for piece in pieces if piece.changes]
-    changed.sort(key=lambda p: abs(p.lands.g - p.was_heading_g))
+    changed.sort(key=lambda p: abs(p.lands.g - p.would_weigh_g))
     first, *rest = (_piece(piece, division_g, say) for piece in changed) if changed else ("",)
     return " ".join([first, *(capital(words) for words in rest)])
 
 
 def _piece(piece: PieceChange, division_g: float, say: Say) -> str:
     instead = ""
-    if abs(piece.lands.g - piece.was_heading_g) >= SAME_G:
-        instead = f" instead of {say(piece.was_heading_g, step_for(piece.lands.u_g))}"
+    if abs(piece.lands.g - piece.would_weigh_g) >= SAME_G:
+        instead = f" instead of {say(piece.would_weigh_g, step_for(piece.lands.u_g))}"
     landing = f"{_landing(piece, say)}{instead}."
     return f"{piece.piece}, {_layers(piece, division_g, say)} {landing}"
 

@@ -1,4 +1,5 @@
-"""Grams of each material of a step: as the file says, or as the areas and the tins make them."""
+"""Grams of each material of a step: as the file says, or as the areas and the materials make
+them."""
 
 from __future__ import annotations
 
@@ -30,13 +31,13 @@ def work_out_amounts(
     """Fill in the draft's amounts, and what stays of them when dry."""
     stays, doubt = 0.0, 0.0
     for number, item in enumerate(draft.flat.spec.amounts):
-        if item.tin and item.tin not in roles:
+        if item.material and item.material not in roles:
             continue
         found = _amount(draft, item, parts, roles, learned, faults, number)
         if found is None:
             continue
         draft.amounts.append(found)
-        share = roles.value(item.tin, "stays") if item.tin else None
+        share = roles.value(item.material, "stays") if item.material else None
         if share is not None and sole_name(item.amount) in _BY_AREA:
             grams = found.amount * share
             stays += grams
@@ -56,17 +57,19 @@ def _amount(
     faults: list[Fault],
     number: int,
 ) -> Amount | None:
-    tin = roles.tin(item.tin)
-    what, name = item.what or item.tin or "", tin.name if tin else ""
+    material = roles.material(item.material)
+    what, name = item.what or item.material or "", material.name if material else ""
     reckoned = sole_name(item.amount)
     if reckoned is None:
         return _typed(draft, item, what, name, faults)
     if reckoned in _BY_AREA:
-        _by_area(draft, reckoned, item.tin, parts, roles, learned, faults)
+        _by_area(draft, reckoned, item.material, parts, roles, learned, faults)
     grams = draft.numbers.get(reckoned)
     if isinstance(grams, float):
         area = area_of(draft, _BY_AREA[reckoned], parts) if reckoned in _BY_AREA else 0.0
-        return Amount(what=what, amount=grams, tin=name, role=item.tin or "", area_mm2=area)
+        return Amount(
+            what=what, amount=grams, material=name, role=item.material or "", area_mm2=area
+        )
     if reckoned not in RECKONED:
         faults.append(Fault(draft.flat.where, f"no amount is named “{reckoned}”", "write grams"))
     return None
@@ -80,10 +83,10 @@ def _typed(
         faults.append(Fault(draft.flat.where, wrong, 'write "12 g", "20 ml" or one name in braces'))
         return None
     try:
-        return Amount(what=what, amount=parse_mass_g(item.amount), tin=name)
+        return Amount(what=what, amount=parse_mass_g(item.amount), material=name)
     except QuantityError as error:
         try:
-            return Amount(what=what, amount=parse_volume_ml(item.amount), unit="ml", tin=name)
+            return Amount(what=what, amount=parse_volume_ml(item.amount), unit="ml", material=name)
         except QuantityError:
             wrong, _, instead = str(error).partition("; ")
             faults.append(Fault((*draft.flat.where, "amounts"), wrong, instead))
@@ -105,7 +108,7 @@ def _by_area(
         return
     if spread is None or not area:
         missing = "spread" if area else "area"
-        wrong = f"“{reckoned}” needs {'the tin’s ' if area else 'an '}{missing}"
+        wrong = f"“{reckoned}” needs {'the material’s ' if area else 'an '}{missing}"
         faults.append(
             Fault(draft.flat.where, wrong, 'write the amount in grams, or area = "45 cm²"')
         )

@@ -49,13 +49,13 @@ def work_out_cups(
     """All cups of the job; their drafts join the layout, and each pour knows its cup."""
     cups: list[Cup] = []
     for flat in [f for f in layout.flats if scope_of(f) == "mix"]:
-        where, role = flat.where, next(iter(flat.spec.tin), "")
+        where, role = flat.where, next(iter(flat.spec.material), "")
         served = [d for f in layout.flats if _is_served(f, flat) for d in layout.of[f.key]]
         if served and role in roles.lacks:
             continue
         if not served or role not in roles:
-            wrong = "a mix needs the steps it serves and a tin"
-            faults.append(Fault(where, wrong, 'write serves = ["pour"] and tin = "resin"'))
+            wrong = "a mix needs the steps it serves and a material"
+            faults.append(Fault(where, wrong, 'write serves = ["pour"] and material = "resin"'))
             continue
         by_layer = flat.spec.cups == "layer by layer"
         order = {d.address: i for i, d in enumerate(_in_order(layout, served, by_layer=by_layer))}
@@ -127,8 +127,10 @@ def _split(bundle: list[Draft], limits: Limits, role: str) -> list[list[Draft]]:
 
 
 def _resin_g(draft: Draft, role: str) -> float:
-    """What a pour takes from the cup: amounts are named after their tin's name in the file."""
-    named = {item.what or item.tin for item in draft.flat.spec.amounts if item.tin == role}
+    """What a pour takes from the cup: amounts are named after their material's name in the file."""
+    named = {
+        item.what or item.material for item in draft.flat.spec.amounts if item.material == role
+    }
     return sum(a.amount for a in draft.amounts if a.what in named)
 
 
@@ -165,11 +167,11 @@ def _cup(
         "cup total": total,
         "cup": str(draft.n),
     }
-    tin = roles.tin(role)
-    name = tin.name if tin else ""
-    draft.amounts = [Amount(what=f"{role}, part A", amount=a_g, tin=name)]
+    material = roles.material(role)
+    name = material.name if material else ""
+    draft.amounts = [Amount(what=f"{role}, part A", amount=a_g, material=name)]
     if b_g:
-        draft.amounts.append(Amount(what=f"{role}, part B", amount=b_g, tin=name))
+        draft.amounts.append(Amount(what=f"{role}, part B", amount=b_g, material=name))
     draft.pieces = frozenset(d.piece for d in served)
     for pour in served:
         pour.mix = draft
@@ -199,7 +201,7 @@ def _parts(
             roles.value(role, "density_b_g_cm3"),
         )
     except Refused as error:
-        faults.append(Fault(draft.flat.where, str(error), "add the densities to the tin"))
+        faults.append(Fault(draft.flat.where, str(error), "add the densities to the material"))
         return total, 0.0
     b_g = total / (1.0 + a_per_b)
     return total - b_g, b_g

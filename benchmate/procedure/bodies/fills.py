@@ -19,20 +19,22 @@ from benchmate.reckon.filling.packing import one_size
 
 
 @dataclass(frozen=True)
-class Materials:
-    """Which tins a pour takes, by the names the procedure gives them."""
+class ShotAndResin:
+    """Which materials a pour takes, by the names the procedure gives them."""
 
     shot: str
     resin: str
 
 
-def materials_of(draft: Draft, roles: Roles) -> Materials | None:
-    """The tins of a step that pours a layer, None where it is none."""
+def shot_and_resin_of(draft: Draft, roles: Roles) -> ShotAndResin | None:
+    """The materials of a step that pours a layer, None where it is none."""
     if draft.scope != "layer":
         return None
-    by_kind = {t.kind: a.tin for a in draft.flat.spec.amounts if (t := roles.tin(a.tin))}
+    by_kind = {
+        t.kind: a.material for a in draft.flat.spec.amounts if (t := roles.material(a.material))
+    }
     shot, resin = by_kind.get("shot"), by_kind.get("resin")
-    return Materials(shot, resin) if shot and resin else None
+    return ShotAndResin(shot, resin) if shot and resin else None
 
 
 def work_out_fills(
@@ -49,10 +51,10 @@ def work_out_fills(
             mine = [d for d in layout.of[flat.key] if d.piece == piece]
             for target in dict.fromkeys(d.target for d in mine):
                 pours = [d for d in mine if d.target == target]
-                materials = materials_of(pours[0], roles)
-                if materials is None:
+                poured = shot_and_resin_of(pours[0], roles)
+                if poured is None:
                     continue
-                found = _fill_of(layout, pours, materials, parts, roles, learned, faults)
+                found = _fill_of(layout, pours, poured, parts, roles, learned, faults)
                 if found is not None:
                     fills.append(found)
     return fills
@@ -61,7 +63,7 @@ def work_out_fills(
 def _fill_of(
     layout: Layout,
     pours: list[Draft],
-    materials: Materials,
+    poured: ShotAndResin,
     parts: Mapping[tuple[str, str], Worked],
     roles: Roles,
     learned: Mapping[str, float],
@@ -77,13 +79,13 @@ def _fill_of(
         wrong = f"the part “{first.part}” has no void to pour into"
         faults.append(Fault(where, wrong, "write void = { … } at the part"))
         return None
-    densities = [roles.value(r, "density_g_cm3") for r in (materials.shot, materials.resin)]
-    size = roles.value(materials.shot, "size_mm")
+    densities = [roles.value(r, "density_g_cm3") for r in (poured.shot, poured.resin)]
+    size = roles.value(poured.shot, "size_mm")
     if None in (*densities, size):
-        faults.append(Fault(where, "shot or resin has no density or size", "name another tin"))
+        faults.append(Fault(where, "shot or resin has no density or size", "name another material"))
         return None
     try:
-        return _filled(layout, pours, materials, hollow, densities, size, learned, roles)
+        return _filled(layout, pours, poured, hollow, densities, size, learned, roles)
     except Refused as error:
         wrong, _, instead = str(error).partition("; ")
         faults.append(Fault(where, wrong, instead))
@@ -93,7 +95,7 @@ def _fill_of(
 def _filled(
     layout: Layout,
     pours: list[Draft],
-    materials: Materials,
+    poured: ShotAndResin,
     hollow: Hollow,
     densities: list[float],
     size: float,
@@ -124,7 +126,7 @@ def _filled(
     for draft, layer in zip(pours, found.layers, strict=True):
         resin_g = layer.resin_g * wet
         draft.numbers |= {"shot of layer": layer.shot_g, "resin of layer": resin_g}
-        shot_g, resin_g = _typed_or(draft, materials, layer.shot_g, resin_g)
+        shot_g, resin_g = _typed_or(draft, poured, layer.shot_g, resin_g)
         layers.append(
             Layer(
                 address=draft.address,
@@ -136,7 +138,7 @@ def _filled(
         )
     for draft in caps:
         draft.numbers["resin of cap"] = found.cap.resin_g
-    shot = roles.tin(materials.shot)
+    shot = roles.material(poured.shot)
     staged = any(
         f.spec.cups == "layer by layer" for f in layout.flats if f.group == first.flat.group
     )
@@ -147,7 +149,7 @@ def _filled(
         void_u_ml=hollow.u_ml,
         packing=fraction,
         packing_u=packing.u,
-        shot=shot.name if shot else materials.shot,
+        shot=shot.name if shot else poured.shot,
         shot_density_g_cm3=densities[0],
         resin_density_g_cm3=densities[1],
         layers=tuple(layers),
@@ -160,15 +162,15 @@ def _filled(
 
 
 def _typed_or(
-    draft: Draft, materials: Materials, shot_g: float, resin_g: float
+    draft: Draft, poured: ShotAndResin, shot_g: float, resin_g: float
 ) -> tuple[float, float]:
     """The layer's grams: what the file itself gives stands before what was reckoned."""
-    found = {materials.shot: shot_g, materials.resin: resin_g}
+    found = {poured.shot: shot_g, poured.resin: resin_g}
     for item in draft.flat.spec.amounts:
-        if item.tin in found and sole_name(item.amount) is None:
+        if item.material in found and sole_name(item.amount) is None:
             with suppress(QuantityError):
-                found[item.tin] = parse_mass_g(item.amount)
-    return found[materials.shot], found[materials.resin]
+                found[item.material] = parse_mass_g(item.amount)
+    return found[poured.shot], found[poured.resin]
 
 
 def _is_cap(draft: Draft) -> bool:

@@ -1,4 +1,4 @@
-"""The windows of each step: from its tins' labels and from the file itself."""
+"""The windows of each step: from its materials' labels and from the file itself."""
 
 from __future__ import annotations
 
@@ -13,8 +13,8 @@ from benchmate.procedure.expanding.instances import Draft
 from benchmate.procedure.expanding.roles import Roles
 from benchmate.procedure.file.flat import FlatStep
 from benchmate.procedure.file.schema import FileWindow
-from benchmate.stores.clocks import window_of
-from benchmate.stores.tin import COMMON_PRACTICE, LabelWindow
+from benchmate.shelf.clocks import window_of
+from benchmate.shelf.material import COMMON_PRACTICE, LabelWindow
 
 FROM_FILE = "this procedure"
 _MISSED: dict[str, Consequence] = {
@@ -40,11 +40,12 @@ class Brought:
 
 
 def brought_by(flat: FlatStep, roles: Roles) -> list[Brought]:
-    """The windows that a step's tins bring, each name once; its own windows come before them."""
+    """The windows that a step's materials bring, each name once; its own windows come before
+    them."""
     found: dict[str, Brought] = {}
     wanted = flat.spec.brings
     own = {slug(w.name) for w in flat.spec.windows}
-    for role in flat.spec.tin:
+    for role in flat.spec.material:
         for window in roles.windows(role, flat.act):
             name = slug(window.name)
             if (wanted is None or name in map(slug, wanted)) and name not in own:
@@ -60,12 +61,12 @@ def window_names(flat: FlatStep, roles: Roles) -> dict[str, str]:
 
 
 def check_brought(flat: FlatStep, roles: Roles, faults: list[Fault]) -> None:
-    """Windows that a step wants of its tin and that the tin hasn't got."""
-    known = {slug(w.name): w.name for r in flat.spec.tin for w in roles.windows(r, flat.act)}
-    lacking = any(role in roles.lacks for role in flat.spec.tin)
+    """Windows that a step wants of its material and that the material hasn't got."""
+    known = {slug(w.name): w.name for r in flat.spec.material for w in roles.windows(r, flat.act)}
+    lacking = any(role in roles.lacks for role in flat.spec.material)
     for name in flat.spec.brings or () if not lacking else ():
         if slug(name) not in known:
-            wrong = f"its tin starts no window “{name[:60]}” when {flat.act}"
+            wrong = f"its material starts no window “{name[:60]}” when {flat.act}"
             faults.append(Fault((*flat.where, "brings"), wrong, advice(name, known.values())))
 
 
@@ -86,13 +87,13 @@ def start_windows(draft: Draft, roles: Roles, label: str, faults: list[Fault]) -
     total = draft.numbers.get("cup total")
     mass = total if isinstance(total, float) else None
     for brought in brought_by(flat, roles):
-        tin = roles.tin(brought.role)
-        assert tin is not None
+        material = roles.material(brought.role)
+        assert material is not None
         roles.use(brought.role, brought.window)
         shut = roles.never_opens(brought.role, brought.window)
         if shut is not None and flat.spec.hold is None and shut not in faults:
             faults.append(shut)
-        made = window_of(tin, brought.window, mass)
+        made = window_of(material, brought.window, mass)
         draft.windows.append(_named(draft, made, label, flat.spec.hold))
 
 
@@ -135,7 +136,7 @@ def _of_file(draft: Draft, item: FileWindow, label: str, faults: list[Fault]) ->
         missed=missed or "nothing",
         missed_text=text,
         # The step's own rule is for its material's window, where it takes one.
-        hold_s=item.hold or (None if draft.flat.spec.tin else draft.flat.spec.hold),
+        hold_s=item.hold or (None if draft.flat.spec.material else draft.flat.spec.hold),
         source=source,
     )
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
@@ -39,8 +39,8 @@ from benchmate.procedure.expanding.values import values_by_piece
 from benchmate.procedure.expanding.wiring import wire
 from benchmate.procedure.file.document import MOST_INSTANCES, Document, Sheet, hash_of
 from benchmate.procedure.file.flat import FlatStep
-from benchmate.procedure.sought.settling import settled, with_sought
-from benchmate.stores.tin import Tin
+from benchmate.procedure.sought.settling import settled, told
+from benchmate.shelf.material import Material
 
 EMPTY: Mapping[str, str] = MappingProxyType({})
 
@@ -49,8 +49,8 @@ def expand(
     document: Document,
     *,
     job_id: str,
-    tins: Mapping[str, Tin],
-    families: Mapping[str, Tin],
+    materials: Mapping[str, Material],
+    families: Mapping[str, Material],
     parameters: Mapping[str, Any] | None = None,
     learned: Mapping[str, float] | None = None,
     next_time: Mapping[str, tuple[str, ...]] | None = None,
@@ -58,18 +58,18 @@ def expand(
 ) -> Plan:
     """The plan of a job.
 
-    `tins` is the shelf by name. `parameters` holds a value for each parameter that isn't to be as
-    by default, or, for one that may differ, a table of piece to value. `learned` values are
+    `materials` is the shelf by name. `parameters` holds a value for each parameter that isn't to be
+    as by default, or, for one that may differ, a table of piece to value. `learned` values are
     "packing/PART" (a fraction), "resin/PART" (% of what the shot leaves), "loss/MIX STEP" (%),
-    "spread/TIN" (g/m²) and "hands/STEP" (s). `chosen` names tins in place of the file's, by what
-    the file calls them. Raises ProcedureError with everything that is wrong.
+    "spread/MATERIAL" (g/m²) and "hands/STEP" (s). `chosen` names materials in place of the
+    file's, by what the file calls them. Raises ProcedureError with everything that is wrong.
     """
     faults: list[Fault] = []
     found = expanded(
         document,
         faults,
         job_id=job_id,
-        tins=tins,
+        materials=materials,
         families=families,
         parameters=parameters or {},
         learned=learned or {},
@@ -99,8 +99,8 @@ def expanded(
     faults: list[Fault],
     *,
     job_id: str,
-    tins: Mapping[str, Tin],
-    families: Mapping[str, Tin],
+    materials: Mapping[str, Material],
+    families: Mapping[str, Material],
     parameters: Mapping[str, Any],
     learned: Mapping[str, float],
     next_time: Mapping[str, tuple[str, ...]],
@@ -116,7 +116,7 @@ def expanded(
             document,
             wrong,
             job_id=job_id,
-            tins=tins,
+            materials=materials,
             families=families,
             parameters=values,
             learned=learned,
@@ -126,9 +126,7 @@ def expanded(
 
     found = settled(document, parameters, made_of, faults)
     made = None if faults else made_of(found.values, faults)
-    if made is None or not found.sought:
-        return made
-    return replace(made, plan=with_sought(made.plan, found.sought))
+    return None if made is None else told(made, found.sought)
 
 
 def _made(
@@ -136,8 +134,8 @@ def _made(
     faults: list[Fault],
     *,
     job_id: str,
-    tins: Mapping[str, Tin],
-    families: Mapping[str, Tin],
+    materials: Mapping[str, Material],
+    families: Mapping[str, Material],
     parameters: Mapping[str, Any],
     learned: Mapping[str, float],
     next_time: Mapping[str, tuple[str, ...]],
@@ -154,8 +152,8 @@ def _made(
         wrong = f"is {count} acts in all, more than {MOST_INSTANCES}"
         faults.append(Fault(("makes",), wrong, "make fewer pieces, layers or coats in one job"))
         return None
-    named = {role: chosen.get(role, name) for role, name in head.tins.items()}
-    roles = Roles(named, tins, families, faults, chosen)
+    named = {role: chosen.get(role, name) for role, name in head.materials.items()}
+    roles = Roles(named, materials, families, faults, chosen)
     made = work_out_parts(sheets, faults)
     parts = made.of
     layout = lay_out(job_id, sheets)
@@ -198,7 +196,7 @@ def _made(
         learned=_learned_in_words(learned),
         hands_pace=learned.get("hands", 1.0),
         rough=roles.rough,
-        tins=roles.of_plan,
+        materials=roles.of_plan,
         next_time=next_time_of(layout.flats, head, next_time),
         notes=notes_of(layout.flats),
     )

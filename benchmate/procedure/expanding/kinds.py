@@ -1,4 +1,4 @@
-"""Whether each name of [tins] stands for a material of the kind that its steps work with.
+"""Whether each name of [materials] stands for a material of the kind that its steps work with.
 
 Said once, at the name: every window and amount of a wrong one would be missing too.
 """
@@ -69,12 +69,14 @@ def check_kinds(flats: list[FlatStep], roles: Roles, faults: list[Fault]) -> Non
     """Names whose material is of another kind: a fault each, and then they stand for nothing."""
     for flat in flats:
         for role, wanted in _asked_of(flat):
-            tin = roles.tin(role)
-            if tin is None or tin.kind in wanted.kinds or not tin.kind:
+            material = roles.material(role)
+            if material is None or material.kind in wanted.kinds or not material.kind:
                 continue
             who = f"“{flat.block}”" if flat.block else f"the step “{flat.local}”"
-            wrong = f"{tin.name} is {_a(tin.kind)}, and {who} wants {wanted.words}"
-            faults.append(Fault(("tins", role), wrong, f'name one, such as "{wanted.example}"'))
+            wrong = f"{material.name} is {_a(material.kind)}, and {who} wants {wanted.words}"
+            faults.append(
+                Fault(("materials", role), wrong, f'name one, such as "{wanted.example}"')
+            )
             roles.drop(role)
 
 
@@ -82,11 +84,11 @@ def _asked_of(flat: FlatStep) -> Iterator[tuple[str, Wanted]]:
     by_act = _BY_ACT.get(flat.act)
     # A sentence of the maker's own may spread an oil or mix a glue with water; a block's can't.
     if by_act is not None and (flat.block or flat.spec.glues or flat.spec.serves):
-        yield from ((role, by_act) for role in flat.spec.tin)
+        yield from ((role, by_act) for role in flat.spec.material)
     for amount in flat.spec.amounts:
         wanted = _BY_AMOUNT.get(sole_name(amount.amount) or "")
-        if wanted is not None and amount.tin:
-            yield amount.tin, wanted
+        if wanted is not None and amount.material:
+            yield amount.material, wanted
 
 
 def _a(kind: str) -> str:

@@ -85,13 +85,13 @@ def numbers_of(draft: Draft, roles: Roles) -> None:
     draft.numbers.setdefault("coats", str(draft.last))
     times = [
         w.closes_s
-        for r in draft.flat.spec.tin
+        for r in draft.flat.spec.material
         for act in ("spread", "closed")
         for w in roles.windows(r, act)
         if w.closes_s is not None
     ]
     if not times:
-        lives = [w.closes_s for r in draft.flat.spec.tin for w in roles.windows(r, "mixed")]
+        lives = [w.closes_s for r in draft.flat.spec.material for w in roles.windows(r, "mixed")]
         times = [min(t for t in lives if t is not None)] if any(lives) else []
     if times:
         draft.numbers["time to close"] = show_duration(sum(times), rounding="down")
@@ -139,7 +139,7 @@ def step_of(
         mix=draft.mix.address if draft.mix else "",
         block=flat.block,
         file_step=flat.key,
-        rag=spec.rags or any(_leaves_rags(roles, r, flat.act) for r in spec.tin),
+        rag=spec.rags or any(_leaves_rags(roles, r, flat.act) for r in spec.material),
         irreversible=spec.irreversible,
         minimum_c=_coldest(draft, roles),
         short=short_of(draft),
@@ -162,27 +162,27 @@ def _coldest(draft: Draft, roles: Roles) -> float | None:
     spec = draft.flat.spec
     if spec.coldest is not None:
         return spec.coldest
-    known = [roles.value(r, "lowest_c") for r in spec.tin if _bears_no_cold(draft, roles, r)]
+    known = [roles.value(r, "lowest_c") for r in spec.material if _bears_no_cold(draft, roles, r)]
     return max((c for c in known if c is not None), default=None)
 
 
 def _bears_no_cold(draft: Draft, roles: Roles, role: str) -> bool:
-    tin = roles.tin(role)
-    families = [w.air or (tin and tin.air) for w in roles.windows(role, draft.flat.act)]
+    material = roles.material(role)
+    families = [w.air or (material and material.air) for w in roles.windows(role, draft.flat.act)]
     return "waterborne" in families
 
 
 def _leaves_rags(roles: Roles, role: str, act: str) -> bool:
-    tin = roles.tin(role)
-    return tin is not None and tin.rags and act in ("coated", "wiped", "rubbed")
+    material = roles.material(role)
+    return material is not None and material.rags and act in ("coated", "wiped", "rubbed")
 
 
 def _cautions(draft: Draft, roles: Roles, hazards: list[str]) -> tuple[str, ...]:
     names = [*draft.flat.spec.caution, *hazards]
-    for role in draft.flat.spec.tin:
-        tin = roles.tin(role)
-        if tin is not None and (roles.windows(role, draft.flat.act) or draft.amounts):
-            names += tin.cautions
+    for role in draft.flat.spec.material:
+        material = roles.material(role)
+        if material is not None and (roles.windows(role, draft.flat.act) or draft.amounts):
+            names += material.cautions
     return tuple(dict.fromkeys(names))
 
 
@@ -228,7 +228,7 @@ def _check(draft: Draft, name: str, text: str, roles: Roles, faults: list[Fault]
     if unknown:
         if not roles.lacks:
             wrong = f"“{unknown[0]}” isn't known at this step"
-            instead = "name the tin or the part that gives it"
+            instead = "name the material or the part that gives it"
             faults.append(Fault((*draft.flat.where, "check", name), wrong, instead))
         return None
     wrong = f"“{said[:60]}” is no check"

@@ -1,4 +1,5 @@
-"""What the procedure's tin names stand for: a tin on the shelf, or a family's common practice."""
+"""What the procedure's material names stand for: a material on the shelf, or a family's common
+practice."""
 
 from __future__ import annotations
 
@@ -7,10 +8,10 @@ from typing import Any
 
 from benchmate.fields.problem import Fault
 from benchmate.nearest import advice
-from benchmate.plan.plan import TinOfPlan, TinValue
-from benchmate.stores.clocks import WORDS, edges_text
-from benchmate.stores.filling import clashes, filled, from_family, rough_edges
-from benchmate.stores.tin import COMMON_PRACTICE, EDGES, LabelWindow, Tin
+from benchmate.plan.plan import MaterialOfPlan, MaterialValue
+from benchmate.shelf.clocks import WORDS, edges_text
+from benchmate.shelf.filling import clashes, filled, from_family, rough_edges
+from benchmate.shelf.material import COMMON_PRACTICE, EDGES, LabelWindow, Material
 
 ALIKE = {"capped": "poured", "driven": "closed", "wedged": "clamped", "laid": "joined"}
 """Acts that labels don't name, and what they say of them."""
@@ -18,39 +19,39 @@ OPENS = "opens: the data sheet says so"
 
 
 class Roles:
-    """The tins by the names the procedure gives them; remembers which values were taken of them,
-    and from where. `chosen` are the roles whose tin the maker named at the start."""
+    """The materials by the names the procedure gives them; remembers which values were taken of
+    them, and from where. `chosen` are the roles whose material the maker named at the start."""
 
     def __init__(
         self,
         named: Mapping[str, str],
-        tins: Mapping[str, Tin],
-        families: Mapping[str, Tin],
+        materials: Mapping[str, Material],
+        families: Mapping[str, Material],
         faults: list[Fault],
         chosen: Collection[str] = (),
     ) -> None:
-        self._tins: dict[str, Tin] = {}
+        self._materials: dict[str, Material] = {}
         self.lacks: set[str] = set()
-        """Names whose tin nobody has: what hangs on them needn't be complained of again."""
+        """Names whose material nobody has: what hangs on them needn't be complained of again."""
         self._rough: dict[str, None] = {}
-        self._used: dict[str, dict[tuple[str, str], TinValue]] = {}
-        self._chosen, self._shelf = frozenset(chosen), tins
+        self._used: dict[str, dict[tuple[str, str], MaterialValue]] = {}
+        self._chosen, self._shelf = frozenset(chosen), materials
         for role, name in named.items():
-            found = tin_for(name, tins, families)
+            found = material_for(name, materials, families)
             if found is not None:
-                self._tins[role] = found
+                self._materials[role] = found
                 continue
             self.lacks.add(role)
-            wrong = f"no tin and no family of tins is named “{name[:60]}”"
-            faults.append(Fault(("tins", role), wrong, advice(name, [*tins, *families])))
+            wrong = f"no material and no family of materials is named “{name[:60]}”"
+            faults.append(Fault(("materials", role), wrong, advice(name, [*materials, *families])))
 
     def __contains__(self, role: str) -> bool:
-        return role in self._tins
+        return role in self._materials
 
     @property
     def names(self) -> list[str]:
         """The names the procedure uses."""
-        return list(self._tins)
+        return list(self._materials)
 
     @property
     def rough(self) -> tuple[str, ...]:
@@ -58,77 +59,77 @@ class Roles:
         return tuple(self._rough)
 
     @property
-    def of_plan(self) -> tuple[TinOfPlan, ...]:
-        """Each role's tin, with what was asked of it and who said so."""
+    def of_plan(self) -> tuple[MaterialOfPlan, ...]:
+        """Each role's material, with what was asked of it and who said so."""
         return tuple(
-            TinOfPlan(
+            MaterialOfPlan(
                 role=role,
-                tin=tin.name,
-                family=tin.family,
+                material=material.name,
+                family=material.family,
                 chosen=role in self._chosen,
-                on_shelf=tin.name in self._shelf,
+                on_shelf=material.name in self._shelf,
                 values=tuple(self._used.get(role, {}).values()),
             )
-            for role, tin in self._tins.items()
+            for role, material in self._materials.items()
         )
 
-    def tin(self, role: str) -> Tin | None:
-        """The tin that plays a role."""
-        return self._tins.get(role)
+    def material(self, role: str) -> Material | None:
+        """The material that plays a role."""
+        return self._materials.get(role)
 
     def drop(self, role: str) -> None:
-        """Its tin is of the wrong kind: it is as if nobody had one."""
-        self._tins.pop(role, None)
+        """Its material is of the wrong kind: it is as if nobody had one."""
+        self._materials.pop(role, None)
         self.lacks.add(role)
 
     def value(self, role: str, key: str) -> Any:
-        """One value of a tin, None where neither label nor family has it."""
-        tin = self._tins.get(role)
-        if tin is None:
+        """One value of a material, None where neither label nor family has it."""
+        material = self._materials.get(role)
+        if material is None:
             return None
-        found = getattr(tin, key)
+        found = getattr(material, key)
         if found is not None:
-            what, is_rough = WORDS.get(key, key), key in tin.rough
-            source = COMMON_PRACTICE if is_rough else tin.source
+            what, is_rough = WORDS.get(key, key), key in material.rough
+            source = COMMON_PRACTICE if is_rough else material.source
             if key != "ratio_by":
-                by = f" by {tin.ratio_by}" if key == "ratio" and tin.ratio_by else ""
+                by = f" by {material.ratio_by}" if key == "ratio" and material.ratio_by else ""
                 self._take(role, what, _shown(key, found) + by, source)
             if is_rough:
-                self._mark(tin, f"{what} {_shown(key, found)}")
+                self._mark(material, f"{what} {_shown(key, found)}")
         return found
 
     def windows(self, role: str, act: str) -> tuple[LabelWindow, ...]:
         """The label windows that this act starts."""
-        tin = self._tins.get(role)
+        material = self._materials.get(role)
         wanted = ALIKE.get(act, act)
-        return tuple(w for w in tin.windows if w.act == wanted) if tin is not None else ()
+        return tuple(w for w in material.windows if w.act == wanted) if material is not None else ()
 
     def use(self, role: str, window: LabelWindow) -> None:
         """Note that a window is used, its edges that a label gave and those that none did."""
-        tin, rough = self._tins[role], rough_edges(window)
+        material, rough = self._materials[role], rough_edges(window)
         given = tuple(e for e in EDGES if e not in rough)
-        for edges, source in ((given, tin.source), (rough, COMMON_PRACTICE)):
+        for edges, source in ((given, material.source), (rough, COMMON_PRACTICE)):
             if text := edges_text(window, edges):
                 self._take(role, window.name, text, source)
         if rough:
             which = "" if COMMON_PRACTICE in window.source else f", {' and '.join(rough)}"
-            self._mark(tin, f"{window.name} after it is {window.act}{which}")
+            self._mark(material, f"{window.name} after it is {window.act}{which}")
 
     def never_opens(self, role: str, window: LabelWindow) -> Fault | None:
         """A window whose label and common practice contradict each other, so that nobody says when
         it opens."""
         if not window.shut:
             return None
-        tin = self._shelf.get(self._tins[role].name, self._tins[role])
-        wrong = " ".join(clashes(tin, window.act, window.name)) or f"{window.name} never opens"
-        return Fault(("tins", role), wrong.rstrip("."), f"type on the label when it {OPENS}")
+        material = self._shelf.get(self._materials[role].name, self._materials[role])
+        wrong = " ".join(clashes(material, window.act, window.name)) or f"{window.name} never opens"
+        return Fault(("materials", role), wrong.rstrip("."), f"type on the label when it {OPENS}")
 
     def _take(self, role: str, what: str, text: str, source: str) -> None:
-        found = TinValue(what=what, text=text, source=source)
+        found = MaterialValue(what=what, text=text, source=source)
         self._used.setdefault(role, {})[(what, source)] = found
 
-    def _mark(self, tin: Tin, what: str) -> None:
-        self._rough[f"{tin.name}: {what}: {COMMON_PRACTICE}"] = None
+    def _mark(self, material: Material, what: str) -> None:
+        self._rough[f"{material.name}: {what}: {COMMON_PRACTICE}"] = None
 
 
 def _shown(key: str, found: object) -> str:
@@ -141,13 +142,16 @@ def _shown(key: str, found: object) -> str:
     return next((f"{shown} {u}" for end, u in unit.items() if key.endswith(end)), shown)
 
 
-def tin_for(name: str, tins: Mapping[str, Tin], families: Mapping[str, Tin]) -> Tin | None:
-    """The tin of that name; else the tin of that family that was opened last; else the family."""
+def material_for(
+    name: str, materials: Mapping[str, Material], families: Mapping[str, Material]
+) -> Material | None:
+    """The material of that name; else the material of that family that was opened last; else the
+    family."""
     folded = name.strip().casefold()
-    for known, tin in tins.items():
+    for known, material in materials.items():
         if known.casefold() == folded:
-            return filled(tin)
-    mine = [t for t in tins.values() if t.family.casefold() == folded]
+            return filled(material)
+    mine = [t for t in materials.values() if t.family.casefold() == folded]
     if mine:
         return filled(max(mine, key=lambda t: (t.opened_on, t.name)))
     family = next((f for f in families if f.casefold() == folded), None)

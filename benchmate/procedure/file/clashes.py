@@ -79,8 +79,12 @@ def of_step(step: Step) -> Iterator[Fault]:
         if key in given and not step.serves and step.each != "mix":
             wrong = f"{key} is of a mix, and this step mixes for none"
             yield Fault((key,), wrong, 'leave it out, or write serves = "pour"')
-    if step.brings and not step.tin:
-        yield Fault(("brings",), "there is no tin whose clocks it could bring", 'write tin = "oil"')
+    if step.brings and not step.material:
+        yield Fault(
+            ("brings",),
+            "there is no material whose clocks it could bring",
+            'write material = "oil"',
+        )
     if step.count > 1 and step.each in ("job", "piece", "part"):
         wrong = f"count is of layers and coats, and this step is done once for each {step.each}"
         yield Fault(("count",), wrong, 'write each = "coat" or "layer", or leave count out')

@@ -1,4 +1,5 @@
-"""Names of parts, tins, cautions and other steps; an unknown one gets the nearest right one."""
+"""Names of parts, materials, cautions and other steps; an unknown one gets the nearest right
+one."""
 
 from __future__ import annotations
 
@@ -34,10 +35,17 @@ def check_names(
         _known(flat, "part", flat.spec.part, parts, "there is no part", faults)
         voids = [v for n in flat.spec.part for v in _voids(head, n)]
         _known(flat, "void", flat.spec.void, voids, "no part here has a void", faults)
-        _known(flat, "tin", flat.spec.tin, head.tins, "no tin here is called", faults)
+        _known(
+            flat,
+            "material",
+            flat.spec.material,
+            head.materials,
+            "no material here is called",
+            faults,
+        )
         _known(flat, "caution", flat.spec.caution, cautions, "there is no caution", faults)
-        used = [a.tin for a in flat.spec.amounts if a.tin]
-        _known(flat, "amounts", used, head.tins, "no tin here is called", faults)
+        used = [a.material for a in flat.spec.amounts if a.material]
+        _known(flat, "amounts", used, head.materials, "no material here is called", faults)
         _check_serves(flat, steps, faults)
         for name in flat.spec.after or ():
             _check_after(flat, name, steps, groups, faults)
@@ -76,8 +84,8 @@ def _known(
     for name in names:
         if name not in known:
             instead = advice(name, known)
-            if key in ("tin", "amounts") and flat.block and nearest(name, known) is None:
-                instead = f'the block “{flat.block}” takes it: write {name} = "…" under [tins]'
+            if key in ("material", "amounts") and flat.block and nearest(name, known) is None:
+                instead = f'the block “{flat.block}” takes it: write {name} = "…" under [materials]'
             faults.append(Fault(where, f"{wrong} “{name[:60]}”", instead))
 
 

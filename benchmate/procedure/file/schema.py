@@ -54,7 +54,7 @@ ParameterKind = Literal[
     "choice",
     "part",
     "parts",
-    "tin",
+    "material",
     "names",
 ]
 Cups = Literal["piece by piece", "layer by layer", "shared", "one each"]
@@ -82,7 +82,7 @@ class Parameter(Table):
 
 
 class FileWindow(Table):
-    """A clock that the file itself gives; a tin's windows come with the tin."""
+    """A clock that the file itself gives; a material's windows come with the material."""
 
     name: Annotated[str, text(least=1, most=60)] = needed("clamp time")
     from_: Text = key("clamped", "", alias="from")
@@ -105,7 +105,7 @@ class FileWindow(Table):
 class FileAmount(Table):
     """So much of something."""
 
-    tin: Text = key("shot", "")
+    material: Text = key("shot", "")
     what: Text = key("shot", "")
     amount: Annotated[str, text(least=1)] = needed("12 g")
 
@@ -168,9 +168,9 @@ class Step(Table):
     part: Names = key("block", ())
     void: Names = key("front pocket", ())
     """Which of its voids; all where not said."""
-    tin: Names = key("oil", ())
+    material: Names = key("oil", ())
     brings: Names | None = key(["recoat"])
-    """Which of the tin's windows the act starts; all where not said."""
+    """Which of the material's windows the act starts; all where not said."""
     after: Names | None = key("shot pour")
     waits: Names = key("clamp time", ())
     waits_full: Names = key("cure", ())
@@ -187,7 +187,9 @@ class Step(Table):
     to_size: Flag = key(True, False)
     """It takes off what its parts' finished sizes, chamfers and recesses leave less of them."""
     adds: MassWithTolerance | None = key("4 g ± 1 g")
-    amounts: tuple[FileAmount, ...] = key([{"tin": "oil", "amount": "6 g"}], (), max_length=MOST)
+    amounts: tuple[FileAmount, ...] = key(
+        [{"material": "oil", "amount": "6 g"}], (), max_length=MOST
+    )
     weigh: Annotated[Weigh | None, BeforeValidator(_short_weigh)] = key("finished")
     check: dict[str, Text] = key({"wall": "at least 3 mm"}, {})
     caution: Names = key(["wood dust"], ())
@@ -255,7 +257,7 @@ class Head(Table):
     """Name to `Part`: validated one by one, so that a mistake in one doesn't hide another's."""
     built: dict[str, FileBuilt] = key({"head": {"of": ["left cheek", "right cheek"]}}, {})
     """Bodies that several parts make together."""
-    tins: dict[str, Text] = key({"glue": "yellow wood glue"}, {})
+    materials: dict[str, Text] = key({"glue": "yellow wood glue"}, {})
     needs: tuple[FileNeed, ...] = key([{"what": "bar clamp", "count": 4}], (), max_length=MOST)
     cautions: dict[str, Text] = key({"hot wire": "Keep fingers off."}, {})
     next_time: dict[str, Names] = key({"pour": ["Tap the sides longer."]}, {})

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from benchmate.procedure.sought.goals import mixed_density
-from benchmate.stores import FAMILIES
-from benchmate.stores.tin import Tin
+from benchmate.shelf import FAMILIES
+from benchmate.shelf.material import Material
 
 if TYPE_CHECKING:
     from benchmate.procedure.expanding.expand import Expansion
@@ -49,7 +49,7 @@ def number_with_other_shot(
     return (other.name, number) if number > 0.0 else None
 
 
-def _densest(than: float) -> Tin | None:
+def _densest(than: float) -> Material | None:
     shots = [t for t in FAMILIES.values() if t.kind == "shot" and t.density_g_cm3 is not None]
     free = [t for t in shots if not _LEAD_FROM < (t.density_g_cm3 or 0.0) < _LEAD_TO]
     best = max(free, key=lambda t: t.density_g_cm3 or 0.0, default=None)

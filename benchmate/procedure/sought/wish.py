@@ -29,7 +29,7 @@ class Wish:
     @property
     def choices(self) -> tuple[str, ...]:
         """What there is to choose among, where it is no size."""
-        return self.parameter.choices if self.parameter.kind in ("choice", "tin") else ()
+        return self.parameter.choices if self.parameter.kind in ("choice", "material") else ()
 
     @property
     def step(self) -> float:

@@ -91,7 +91,9 @@ def hands(proof: Proof) -> Iterator[Fault]:
                     f"{show_duration(step.hands_s)} of work doesn't fit into “{window.name}”, "
                     f"{show_duration(room)}"
                 )
-                yield Fault(proof.where(step, "hands"), wrong, "split it, or name a slower tin")
+                yield Fault(
+                    proof.where(step, "hands"), wrong, "split it, or name a slower material"
+                )
 
 
 def cups(proof: Proof) -> Iterator[Fault]:

@@ -24,7 +24,7 @@ def recoat(proof: Proof) -> Iterator[Fault]:
             continue
         if not (step.waits or step.waits_full or _waited(proof, step)):
             wrong = "these coats have no recoat window"
-            instead = 'name the tin and write waits = "recoat", within = "recoat"'
+            instead = 'name the material and write waits = "recoat", within = "recoat"'
             yield Fault(proof.where(step, "count"), wrong, instead)
             return
 
@@ -43,7 +43,7 @@ def finish_before_glue(proof: Proof) -> Iterator[Fault]:
         spec = proof.flat(coat).spec
         if coat.act not in ("coated", "waxed") or spec.bare or spec.glues:
             continue
-        if not any(t.kind in FINISHES for t in proof.tins(coat)):
+        if not any(t.kind in FINISHES for t in proof.materials(coat)):
             continue
         covered = {w.name for w in proof.parts(coat)}
         for glue in steps[place + 1 :]:
@@ -75,7 +75,7 @@ def soft(proof: Proof) -> Iterator[Fault]:
             covered = names & {w.name for w in proof.parts(coat)}
             if hard and covered and not waited & set(hard):
                 said.add(flat.where)
-                finish = next(t.name for t in proof.tins(coat))
+                finish = next(t.name for t in proof.materials(coat))
                 wrong = f"the {finish} under it is still soft when this is stuck on"
                 yield Fault(proof.where(step, "waits"), wrong, _wait_first(proof, step))
                 break
@@ -83,7 +83,7 @@ def soft(proof: Proof) -> Iterator[Fault]:
 
 def _sticks(proof: Proof, step: Step) -> bool:
     return step.act in ("coated", "joined") and any(
-        t.kind == "contact adhesive" for t in proof.tins(step)
+        t.kind == "contact adhesive" for t in proof.materials(step)
     )
 
 
@@ -104,8 +104,8 @@ def much_oil(proof: Proof) -> Iterator[Fault]:
     said: set[object] = set()
     for step in proof.steps.values():
         flat = proof.flat(step)
-        spread = {t.name: t.spread_g_m2 for t in proof.tins(step) if t.kind == "oil"}
-        drafted = [(a, spread.get(a.tin)) for a in step.amounts]
+        spread = {t.name: t.spread_g_m2 for t in proof.materials(step) if t.kind == "oil"}
+        drafted = [(a, spread.get(a.material)) for a in step.amounts]
         for amount, usual in drafted:
             area = flat.spec.area or sum(w.outside_mm2 for w in proof.parts(step))
             if usual is None or not area or amount.unit != "g" or flat.where in said:
@@ -114,7 +114,7 @@ def much_oil(proof: Proof) -> Iterator[Fault]:
             if amount.amount > MUCH * most:
                 said.add(flat.where)
                 wrong = (
-                    f"{show_mass(amount.amount)} of {amount.tin} for one coat is "
+                    f"{show_mass(amount.amount)} of {amount.material} for one coat is "
                     f"{amount.amount / most:.0f} times what the area takes"
                 )
                 instead = f"write about {show_mass(most)}, or more coats"

@@ -39,7 +39,7 @@ def filled_face(proof: Proof) -> Iterator[Fault]:
     poured = {(f.piece, f.part) for f in proof.of.plan.fills}
     for step in joints(proof):
         area = proof.flat(step).spec.area
-        if area is None or not any(t.kind in WATER_GLUES for t in proof.tins(step)):
+        if area is None or not any(t.kind in WATER_GLUES for t in proof.materials(step)):
             continue
         named = [p for p in proof.parts(step) if p.name in proof.flat(step).spec.part]
         for part in named:
@@ -60,10 +60,10 @@ def lead(proof: Proof) -> Iterator[Fault]:
         if fill.piece != proof.first_piece() or not is_lead(fill.shot):
             continue
         for step in joints(proof):
-            if any(t.carrier == "water" for t in proof.tins(step)):
+            if any(t.carrier == "water" for t in proof.materials(step)):
                 wrong = f"lead in {fill.part} with a water-borne glue corrodes and swells"
                 instead = "close it with epoxy, or take another metal"
-                yield Fault(proof.where(step, "tin"), wrong, instead)
+                yield Fault(proof.where(step, "material"), wrong, instead)
         wood = proof.of.parts[(fill.piece, fill.part)].spec.wood
         if is_acid(wood):
             wrong = f"lead in {wood} corrodes: the wood's acid attacks it"
@@ -85,20 +85,20 @@ def unmixed(proof: Proof) -> Iterator[Fault]:
     said: set[object] = set()
     for step in proof.steps.values():
         flat = proof.flat(step)
-        parts = [t for t in proof.tins(step) if t.ratio is not None]
+        parts = [t for t in proof.materials(step) if t.ratio is not None]
         if not (flat.block or flat.spec.glues):
             continue
         if not parts or step.act not in ("spread", "poured", "coated") or flat.where in said:
             continue
         mixed = [s for s in proof.before(step) if s.act == "mixed"]
-        if step.mix or any(t in proof.tins(s) for s in mixed for t in parts):
+        if step.mix or any(t in proof.materials(s) for s in mixed for t in parts):
             continue
         said.add(flat.where)
         wrong = f"{parts[0].name} comes in two parts, and no step mixes them"
         instead = 'add a step with act = "mixed" and serves = "…" before it'
         if flat.block == "wedged tenon":
             instead = 'write way = "epoxy", which mixes it'
-        yield Fault(proof.where(step, "tin"), wrong, instead)
+        yield Fault(proof.where(step, "material"), wrong, instead)
 
 
 def short_clamps(proof: Proof) -> Iterator[Fault]:

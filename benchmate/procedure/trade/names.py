@@ -81,7 +81,7 @@ def bare(proof: Proof) -> Iterator[Fault]:
 def _words_of_file(proof: Proof) -> Iterator[str]:
     for sheet in proof.of.sheets.values():
         yield from sheet.head.parts
-        yield from sheet.head.tins
+        yield from sheet.head.materials
         for part in sheet.head.parts.values():
             voids = (*part.voids.values(), *((part.void,) if part.void else ()))
             yield from (text for v in voids for text in (v.from_, *v.called))

@@ -5,14 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from benchmate.fields.problem import Fault, Where
 from benchmate.plan.plan import Step
 from benchmate.procedure.bodies.bodies import Hollow, Worked
 from benchmate.procedure.bodies.walls import Found
-from benchmate.procedure.expanding.expand import Expansion
 from benchmate.procedure.file.flat import FlatStep
-from benchmate.stores.tin import Tin
+from benchmate.shelf.material import Material
+
+if TYPE_CHECKING:
+    from benchmate.procedure.expanding.expand import Expansion
 
 CLOSED_MOUTH, PLUGGED, SHORT_HOLD = "another way in", "plugged hole", "short hold"
 GREEN, MUCH_OIL = "green wood", "much oil"
@@ -75,9 +78,9 @@ class Proof:
         """The thinnest wall round a void of the first piece, in the body that it ends in."""
         return self.of.made.wall(self.first_piece(), part, void)
 
-    def tins(self, step: Step) -> list[Tin]:
-        """The tins a step takes."""
-        found = (self.of.roles.tin(r) for r in self.flat(step).spec.tin)
+    def materials(self, step: Step) -> list[Material]:
+        """The materials a step takes."""
+        found = (self.of.roles.material(r) for r in self.flat(step).spec.material)
         return [t for t in found if t is not None]
 
     def parts(self, step: Step) -> list[Worked]:

@@ -10,18 +10,18 @@ from itertools import pairwise
 from benchmate.plan.address import slug
 from benchmate.plan.plan import Amount, Window
 from benchmate.quantities import show_duration, show_mass, show_number, show_temperature
-from benchmate.stores.tin import Tin
+from benchmate.shelf.material import Material
 
 _SENTENCES = {
-    "mixed": "Mix {tin} by the ratio on its label.",
-    "spread": "Spread {tin}, thin and even.",
+    "mixed": "Mix {material} by the ratio on its label.",
+    "spread": "Spread {material}, thin and even.",
     "closed": "Close the joint.",
     "clamped": "Clamp it.",
-    "coated": "Coat with {tin}.",
-    "poured": "Pour {tin}.",
-    "tacked": "Tack with {tin}.",
+    "coated": "Coat with {material}.",
+    "poured": "Pour {material}.",
+    "tacked": "Tack with {material}.",
     "joined": "Join the faces.",
-    "waxed": "Wax with {tin}.",
+    "waxed": "Wax with {material}.",
     "weighed": "Weigh it.",
 }
 _FOLLOWS = {
@@ -44,7 +44,7 @@ class Acted:
 
     act: str
     when_s: float
-    tin: str = ""
+    material: str = ""
     name: str = ""
     piece: str = ""
     windows: tuple[Window, ...] = ()
@@ -58,7 +58,7 @@ class _Step:
     """The acts that become one step: once a piece, or coat by coat."""
 
     act: str
-    tin: str
+    material: str
     name: str
     acts: tuple[Acted, ...]
 
@@ -87,9 +87,10 @@ def starter_text(title: str) -> str:
 
 
 def starter_from(
-    title: str, acts: Sequence[Acted], tins: Mapping[str, Tin], notes: Sequence[str] = ()
+    title: str, acts: Sequence[Acted], materials: Mapping[str, Material], notes: Sequence[str] = ()
 ) -> str:
-    """A commented procedure from what was done; it proofreads clean with these tins on the shelf.
+    """A commented procedure from what was done; it proofreads clean with these materials on the
+    shelf.
 
     What a plan needs and a record doesn't have (sizes, hands-on times, targets) is left as a
     comment to fill in.
@@ -97,7 +98,7 @@ def starter_from(
     done = _with_one_name_each(sorted(acts, key=lambda a: a.when_s))
     steps = _steps(done)
     pieces = list(dict.fromkeys(a.piece for a in done if a.piece))
-    roles = _roles(steps, tins)
+    roles = _roles(steps, materials)
     lines = [
         f"# Written from the record of “{_plain(title)}”. Read it through, name things,",
         "# fill in sizes and hands-on times, then: benchmate proofread",
@@ -110,8 +111,8 @@ def starter_from(
     lines += ['# target = "850 g ± 8 g"          # the finished piece, if it must land on a weight']
     lines += [f"# note: {_plain(note)}" for note in notes]
     if roles:
-        lines += ["", "[tins]"]
-        lines += [f"{role} = {_quoted(tin)}" for tin, role in roles.items()]
+        lines += ["", "[materials]"]
+        lines += [f"{role} = {_quoted(material)}" for material, role in roles.items()]
     for number, step in enumerate(steps):
         lines += ["", *_step_lines(step, steps[:number], roles)]
     if not steps:
@@ -132,23 +133,25 @@ def _with_one_name_each(acts: Iterable[Acted]) -> list[Acted]:
 def _steps(done: Iterable[Acted]) -> list[_Step]:
     grouped: dict[tuple[str, str, str], list[Acted]] = {}
     for act in done:
-        grouped.setdefault((act.act, act.tin, act.name), []).append(act)
+        grouped.setdefault((act.act, act.material, act.name), []).append(act)
     return [_Step(*key, tuple(acts)) for key, acts in grouped.items()]
 
 
-def _roles(steps: Iterable[_Step], tins: Mapping[str, Tin]) -> dict[str, str]:
-    """Each tin that the shelf knows, and a short name for it."""
+def _roles(steps: Iterable[_Step], materials: Mapping[str, Material]) -> dict[str, str]:
+    """Each material that the shelf knows, and a short name for it."""
     roles: dict[str, str] = {}
     for step in steps:
-        tin = tins.get(step.tin)
-        if tin is None or step.tin in roles:
+        material = materials.get(step.material)
+        if material is None or step.material in roles:
             continue
-        short = slug((tin.kind or step.tin).split()[-1]).replace(".", "-").replace("+", "-")
+        short = (
+            slug((material.kind or step.material).split()[-1]).replace(".", "-").replace("+", "-")
+        )
         taken = set(roles.values())
         name, number = short, 2
         while name in taken:
             name, number = f"{short}-{number}", number + 1
-        roles[step.tin] = name
+        roles[step.material] = name
     return roles
 
 
@@ -158,12 +161,12 @@ def _step_lines(step: _Step, before: Sequence[_Step], roles: Mapping[str, str]) 
     if step.act == "weighed":
         return [*lines, *_weigh_lines(step)]
     lines += _scope_lines(step)
-    if step.tin in roles:
-        lines.append(f"tin = {_quoted(roles[step.tin])}")
+    if step.material in roles:
+        lines.append(f"material = {_quoted(roles[step.material])}")
     lines += _waits(step, before)
     lines += _amount_lines(step, roles)
     lines.append('# hands = "10 min"               # hands-on time: the next act is planned by it')
-    if step.tin not in roles or step.lacks_recoat:
+    if step.material not in roles or step.lacks_recoat:
         lines += _window_lines(step)
     return lines
 
@@ -179,17 +182,17 @@ def _weigh_lines(step: _Step) -> list[str]:
 
 
 def _id(step: _Step, before: Sequence[_Step]) -> str:
-    base = slug(step.name or f"{step.act} {step.tin}")[:40]
+    base = slug(step.name or f"{step.act} {step.material}")[:40]
     return base if all(_bare_id(s) != base for s in before) else f"{base}-{len(before) + 1}"
 
 
 def _bare_id(step: _Step) -> str:
-    return slug(step.name or f"{step.act} {step.tin}")[:40]
+    return slug(step.name or f"{step.act} {step.material}")[:40]
 
 
 def _sentence(step: _Step) -> str:
     said = _SENTENCES.get(step.act, f"Do this, until it is {_plain(step.act) or 'done'}.")
-    said = said.replace("{tin}", _plain(step.tin) or "it")
+    said = said.replace("{material}", _plain(step.material) or "it")
     return f"{said.rstrip('.')}: {_plain(step.name)}." if _plain(step.name) else said
 
 
@@ -212,7 +215,7 @@ def _waits(step: _Step, before: Sequence[_Step]) -> list[str]:
         waits = ["recoat"]
     own = bool(waits)
     for earlier in reversed(before):
-        follows = earlier.act in _FOLLOWS.get(step.act, ()) and earlier.tin == step.tin
+        follows = earlier.act in _FOLLOWS.get(step.act, ()) and earlier.material == step.material
         goes_on = earlier.act in _GOES_ON and earlier.act != step.act
         if not (follows or goes_on) or ((waits or within) and not own):
             continue
@@ -236,16 +239,16 @@ def _amount_lines(step: _Step, roles: Mapping[str, str]) -> list[str]:
     for amount in first:
         unit = "ml" if amount.unit == "ml" else "g"
         said = f"{show_number(max(amount.amount, 0.0), 2)} {unit}"
-        what = roles.get(step.tin, "") if amount.what in ("", UNNAMED) else amount.what
+        what = roles.get(step.material, "") if amount.what in ("", UNNAMED) else amount.what
         pairs = [f"what = {_quoted(what or amount.what or 'it')}", f'amount = "{said}"']
-        if amount.tin in roles:
-            pairs.insert(1, f"tin = {_quoted(roles[amount.tin])}")
+        if amount.material in roles:
+            pairs.insert(1, f"material = {_quoted(roles[amount.material])}")
         tables.append("{ " + ", ".join(pairs) + " }")
     return [f"amounts = [{', '.join(tables)}]"] if tables else []
 
 
 def _window_lines(step: _Step) -> list[str]:
-    """The times themselves, where no tin on the shelf has them."""
+    """The times themselves, where no material on the shelf has them."""
     lines: list[str] = []
     windows = list(step.windows.values())
     if step.lacks_recoat:
@@ -294,7 +297,7 @@ size = "200 x 80 x 12 mm"              # length x width x height
 wood = "black walnut"
 size = "200 x 80 x 12 mm"
 
-[tins]                                 # a tin on your shelf, or a family of tins
+[materials]                                 # a material on your shelf, or a family of materials
 glue = "yellow wood glue"
 oil  = "hard oil"
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from textual.binding import Binding, BindingType
 
 from benchmate.bench.errors import JournalError
-from benchmate.bench.shelf.tins_for_job import shelf_cautions
+from benchmate.bench.shelf.materials_for_job import shelf_cautions
 from benchmate.bench.starting.briefing import first_words
 from benchmate.bench.starting.proofing import Proof, proof_of
 from benchmate.bench.starting.starting import start_job
@@ -43,7 +43,7 @@ class ParametersScreen(FormPage):
         Binding(
             "f4",
             "defaults",
-            "file's values",
+            "reset",
             id="parameters-defaults",
             tooltip="Put the file's own values back",
         ),
@@ -56,17 +56,17 @@ class ParametersScreen(FormPage):
         ),
         Binding(
             "f7",
-            "tins",
-            "tins",
-            id="parameters-tins",
-            tooltip="Which tin on the shelf serves each role, and what its label brings",
+            "materials",
+            "materials",
+            id="parameters-materials",
+            tooltip="Which material on the shelf serves each role, and what its label brings",
         ),
     ]
     KEYS: ClassVar[Keys] = (
         ("↑ ↓ enter", "field"),
         ("f2", "start"),
-        ("f7", "tins"),
-        ("f4", "file's values"),
+        ("f7", "materials"),
+        ("f4", "reset"),
         ("pgup pgdn", "read on"),
         ("esc", "back"),
     )
@@ -79,18 +79,18 @@ class ParametersScreen(FormPage):
         self._stamp: tuple[int, int] | None = None
         self._pieces: tuple[str, ...] = ()
         self.chosen: dict[str, str] = {}
-        """Tins in place of the procedure's, by role."""
+        """Materials in place of the procedure's, by role."""
         self._first: dict[str, str] = {}
         """What the form begins with, where that isn't the file's values."""
         self._led_by: tuple[str, ...] = ()
 
     @classmethod
     def filled(
-        cls, file: str, values: Mapping[str, Any], tins: Mapping[str, str], said: Sequence[str]
+        cls, file: str, values: Mapping[str, Any], materials: Mapping[str, str], said: Sequence[str]
     ) -> ParametersScreen:
-        """The form with these values and tins in it; `said` stands above the plan."""
+        """The form with these values and materials in it; `said` stands above the plan."""
         screen = cls(Path(file))
-        screen.chosen, screen._led_by = dict(tins), tuple(said)
+        screen.chosen, screen._led_by = dict(materials), tuple(said)
         for name, value in values.items():
             if isinstance(value, Mapping):
                 screen._first |= {f"{name}{_AT}{piece}": str(v) for piece, v in value.items()}
@@ -215,15 +215,16 @@ class ParametersScreen(FormPage):
         """What the plan comes to, or what is wrong."""
         roomy = self.is_wide and self.size.height >= 30
         found = [r for text in self._led_by for r in paragraph(text, cells, 4, "good")]
-        found += self._against_tins(cells)
+        found += self._against_materials(cells)
         found += proof_lines(self.proof, self.bench.settings.units, cells, roomy=roomy)
         if self.document is None:
             text = f"Put it right in {self.path}: it is read again when you save it."
             found += paragraph(text, cells, 3, "dim")
         return found
 
-    def _against_tins(self, cells: int) -> list[Line]:
-        """What speaks against the tins: one runs out, stood open too long, contradicts itself."""
+    def _against_materials(self, cells: int) -> list[Line]:
+        """What speaks against the materials: one runs out, stood open too long, contradicts
+        itself."""
         plan = self.proof.plan
         said = shelf_cautions(self.bench, plan) if plan is not None else []
         return [row for text in said for row in paragraph(text, cells, 4, "caution", " ! ")]
@@ -235,17 +236,17 @@ class ParametersScreen(FormPage):
         if self.document is not None:
             self.form.fill({f.key: f.value for f in self.fields()})
 
-    def action_tins(self) -> None:
-        """Which tin serves each role."""
+    def action_materials(self) -> None:
+        """Which material serves each role."""
         if self.document is None:
             return
-        from benchmate.tui.pages.stores_for_job import TinsForJob
+        from benchmate.tui.pages.materials_for_job import MaterialsForJob
 
         self.settle()
-        screen = TinsForJob(self.document, self.values, self.chosen)
-        self.app.push_screen(screen, lambda _: self._tins_chosen(screen.chosen))
+        screen = MaterialsForJob(self.document, self.values, self.chosen)
+        self.app.push_screen(screen, lambda _: self._materials_chosen(screen.chosen))
 
-    def _tins_chosen(self, chosen: dict[str, str]) -> None:
+    def _materials_chosen(self, chosen: dict[str, str]) -> None:
         self.chosen = chosen
         self.work_out()
         self.look()
@@ -269,15 +270,15 @@ class ParametersScreen(FormPage):
     def finish(self) -> None:
         """Start, and ask first about doubts, and about what earlier jobs would change."""
         if self.proof.plan is None:
-            self.say("There is something to put right first.")
+            self.say("Fix the line marked ✗ first.")
             return
         n = len(self.proof.findings)
         if not n:
             self.offer()
             return
-        doubts = "a doubt" if n == 1 else f"{n} doubts"
-        question = f"The proofreader has {doubts}: {self.proof.findings[0]}"
-        answers = ("Go back and look", "Start it all the same")
+        more = f" (and {n - 1} more)" if n > 1 else ""
+        question = f"Before you start: {self.proof.findings[0]}{more}"
+        answers = ("Go back and look", "Start anyway")
         self.app.push_screen(
             Choose(question, answers), lambda a: self.offer() if a else self.look()
         )
@@ -315,7 +316,7 @@ def _field(name: str, parameter: Parameter, piece: str = "") -> Field:
         f"at most {parameter.at_most}" if parameter.at_most is not None else "",
     ]
     hint = ", ".join(b for b in bounds if b) or ("" if parameter.choices else "any")
-    hint = f"{ask}: {hint}; the file says {text}." if hint else f"{ask}; the file says {text}."
+    hint = f"{ask}: {hint}. Usual: {text}." if hint else f"{ask}. Usual: {text}."
     if not piece:
         return Field(name, ask, text, f"{text} (the file's)", hint, parameter.choices)
     choices = ("", *parameter.choices) if parameter.choices else ()

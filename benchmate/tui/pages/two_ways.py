@@ -12,8 +12,8 @@ from benchmate.tui.present.lines import Line, Role, Span, line
 from benchmate.tui.present.listing import paragraph
 
 ALIKE = (
-    "These jobs were all done in the same way: the same parameters, the same tins. Once two ways "
-    "have been tried, three times each, they are compared here."
+    "These jobs were all done in the same way: the same parameters, the same materials. Once two "
+    "ways have been tried, three times each, they are compared here."
 )
 ONE_IN_TWENTY = "Each is said with 95 % confidence: of twenty such sentences one is chance."
 

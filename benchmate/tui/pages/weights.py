@@ -7,7 +7,13 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
 
-from benchmate.bench.weights.heading import aims, doubt_text, heading_text, offer_of, offer_texts
+from benchmate.bench.weights.will_weigh import (
+    aims,
+    doubt_text,
+    offer_of,
+    offer_texts,
+    will_weigh_text,
+)
 from benchmate.job.state.state import JobState
 from benchmate.landing.words import capital, say_in
 from benchmate.tui.pages.frames.read_page import ReadPage
@@ -16,15 +22,15 @@ from benchmate.tui.present.lines import Line
 from benchmate.tui.present.listing import Keys, paragraph
 
 if TYPE_CHECKING:
-    from benchmate.bench.weights.heading import Aim
+    from benchmate.bench.weights.will_weigh import Aim
 
 LEAST_PLOT, TALLEST_PLOT = 9, 20
-NO_JOB = "No job is running."
+NO_JOB = "No job running."
 NO_WEIGHTS = "This job has no plan that says what its pieces weigh."
 
 
 class WeightsScreen(ReadPage):
-    """One piece of a job at a time: plot, table, doubt, makeweight."""
+    """One piece of a job at a time: plot, table, doubt, adjustment."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding(
@@ -45,9 +51,9 @@ class WeightsScreen(ReadPage):
     ]
     KEYS: ClassVar[Keys] = (("← →", "piece"), ("↑ ↓", "scroll"), ("esc", "back"))
 
-    def __init__(self, job: str = "") -> None:
+    def __init__(self, job: str = "", piece: int = 0) -> None:
         super().__init__()
-        self.job_id, self.piece_at = job, 0
+        self.job_id, self.piece_at = job, piece
 
     @property
     def job(self) -> JobState | None:
@@ -80,8 +86,8 @@ class WeightsScreen(ReadPage):
 
     def _said(self, aim: Aim, cells: int) -> list[Line]:
         say = say_in(self.bench.settings.units)
-        out = paragraph(f"{capital(heading_text(aim, say))}.", cells, 3, "strong")
-        if doubt := doubt_text(aim.heading):
+        out = paragraph(f"{capital(will_weigh_text(aim, say))}.", cells, 3, "strong")
+        if doubt := doubt_text(aim.will_weigh):
             out += paragraph(f"{capital(doubt)}.", cells, 2, "dim")
         if aim.last is not None:
             out += paragraph(capital(aim.last.sentence), cells, 2, "caution")

@@ -1,4 +1,4 @@
-"""Pick a family of tins: type a few letters of it."""
+"""Pick a family of materials: type a few letters of it."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import ClassVar
 from textual.binding import Binding, BindingType
 from textual.events import Key
 
-from benchmate.stores import FAMILIES, Tin
+from benchmate.shelf import FAMILIES, Material
 from benchmate.tui.pages.frames.list_page import ListPage
 from benchmate.tui.present.lines import Line, Span, fit, line
 from benchmate.tui.present.listing import Item, Keys
@@ -43,21 +43,23 @@ class FamiliesScreen(ListPage):
             self.mark(self._first)
 
     @property
-    def found(self) -> list[Tin]:
+    def found(self) -> list[Material]:
         """The families whose name or kind has all the typed words."""
         words = self.typed.casefold().split()
         return [t for t in FAMILIES.values() if all(w in f"{t.name} {t.kind}" for w in words)]
 
     def title_line(self) -> tuple[str, str]:
         """What was typed."""
-        typed = f"Family: {self.typed}▏" if self.typed else "Of which family is the tin?"
-        return typed, f"{len(self.found)} families"
+        typed = f"What is it? {self.typed}▏" if self.typed else "What is it?"
+        return typed, f"{len(self.found)} kinds"
 
     def items(self, cells: int) -> Sequence[Item]:
         """The families."""
         found = self.found
         if not found:
-            return [Item((line(Span("  No family has that in its name; backspace.", "caution")),))]
+            return [
+                Item((line(Span("  Nothing by that name. Backspace to try again.", "caution")),))
+            ]
         return [Item((line(f" {fit(t.name, 32)} ", Span(t.kind, "dim")),), t.name) for t in found]
 
     def detail(self, cells: int) -> Sequence[Line]:
@@ -65,7 +67,7 @@ class FamiliesScreen(ListPage):
         name = str(self.marked)
         if name not in FAMILIES:
             return ()
-        return label_lines(Tin(name=name, family=name), 0.0, cells, self.bench.settings.units)
+        return label_lines(Material(name=name, family=name), 0.0, cells, self.bench.settings.units)
 
     def on_key(self, event: Key) -> None:
         """A letter narrows the list."""

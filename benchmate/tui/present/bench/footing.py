@@ -15,14 +15,14 @@ from benchmate.plan.plan import PiecePlan
 from benchmate.quantities import Units
 from benchmate.tui.present.bench.foot import joined, later, later_list, weighed
 from benchmate.tui.present.bench.judging import Judge
-from benchmate.tui.present.bench.landing import heading_line, last_chance_line, offer_lines
+from benchmate.tui.present.bench.landing import last_chance_line, offer_lines, will_weigh_line
 from benchmate.tui.present.bench.layout import Rooms
 from benchmate.tui.present.bench.nextact import Clock
 from benchmate.tui.present.lines import Line, Span, beside, crop, first_fitting, line, spread, width
 
 if TYPE_CHECKING:
-    from benchmate.landing.heading import Heading
     from benchmate.landing.outlook import LastChance
+    from benchmate.landing.will_weigh import WillWeigh
     from benchmate.tui.present.bench.landing import Offer
 
 
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 class Landing:
     """What is known of the weights of the job in hand."""
 
-    headings: Sequence[Heading] = ()
+    all_will_weigh: Sequence[WillWeigh] = ()
     offer: Offer | None = None
     chances: Sequence[LastChance] = ()
 
@@ -60,14 +60,14 @@ class Footing:
     def _narrow(self, most: int, cells: int) -> list[Line]:
         last = later(self.shop.jobs, self.found.later, self.clock, cells)
         offer = self._offer(cells)
-        head = self._heading()
+        head = self._will_weigh()
         some = weighed(self.shop.live, self.judge, self.units, cells, most)
         top = joined(some[0], head, cells) if some else [(Span(" "), *head)] if head else []
         out = [*top, *([offer] if offer else [])][: most - 1]
         out += some[1 : most - len(out)] if some else []
         return [*out[: most - 1], last]
 
-    def _heading(self) -> Line:
+    def _will_weigh(self) -> Line:
         """Of the piece in hand."""
         job, act = self._job, self.act
         if job is None or act is None:
@@ -77,15 +77,15 @@ class Footing:
         if found is None or plan is None:
             return ()
         whose = piece_label(job, act.piece) if job.plan and len(job.plan.pieces) > 1 else ""
-        return heading_line(found, plan.target_g, plan.tolerance_g, self.units, whose)
+        return will_weigh_line(found, plan.target_g, plan.tolerance_g, self.units, whose)
 
     def _offer(self, cells: int) -> Line:
-        """The makeweight on offer, else the warning of the last chance."""
+        """The adjustment on offer, else the warning of the last chance."""
         job, act = self._job, self.act
         if job is None or act is None:
             return ()
         if self.landing.offer is not None:
-            key = line(Span("m", "key"), "  take it ")
+            key = line(Span("f", "key"), "  accept ")
             room = cells - width(key) - 3
             said = first_fitting(offer_lines(self.landing.offer, self.units), room)
             return spread((Span(" "), *said), key, cells)
@@ -98,17 +98,17 @@ class Footing:
         later_rows = max(2, min(4, most // 3, len(self.found.later) or 1))
         upper = most - later_rows - (1 if offer else 0)
         left = weighed(self.shop.live, self.judge, self.units, half - 2, upper)
-        right = self._headings(upper)
+        right = self._all_will_weigh(upper)
         made = beside(left, right, half, cells)[:upper]
         made += [()] * (upper - len(made))
         made += [offer] if offer else []
         return [*made, *later_list(self.shop.jobs, self.found.later, self.clock, cells, later_rows)]
 
-    def _heading_of(self, job: JobState, piece: str) -> Heading | None:
+    def _heading_of(self, job: JobState, piece: str) -> WillWeigh | None:
         mine = piece_address(job.job, piece)
-        return next((h for h in self.landing.headings if h.address == mine), None)
+        return next((h for h in self.landing.all_will_weigh if h.address == mine), None)
 
-    def _headings(self, most: int) -> list[Line]:
+    def _all_will_weigh(self, most: int) -> list[Line]:
         """Of every piece of the job in hand."""
         job = self._job
         if job is None or job.plan is None:
@@ -118,7 +118,7 @@ class Footing:
             found = self._heading_of(job, piece.name)
             if found is not None:
                 label = piece_label(job, piece.name)
-                rest = heading_line(found, piece.target_g, piece.tolerance_g, self.units)
+                rest = will_weigh_line(found, piece.target_g, piece.tolerance_g, self.units)
                 out.append(line(f"{label}  ", *rest))
         return out[:most]
 

@@ -1,4 +1,4 @@
-"""Where the piece in hand is heading, the makeweight on offer, and the last chance to change it."""
+"""Where the piece in hand is heading, the adjustment on offer, and the last chance to change it."""
 
 from __future__ import annotations
 
@@ -10,12 +10,12 @@ from benchmate.quantities import Units, show_mass
 from benchmate.tui.present.lines import Line, Role, Span, line
 
 if TYPE_CHECKING:
-    from benchmate.landing.adjusting.makeweight import LayerChange, PieceChange
-    from benchmate.landing.adjusting.matching import Makeweight, NotReachable
-    from benchmate.landing.heading import Heading
+    from benchmate.landing.adjusting.adjustment import LayerChange, PieceChange
+    from benchmate.landing.adjusting.matching import Adjustment, NotReachable
     from benchmate.landing.outlook import LastChance
+    from benchmate.landing.will_weigh import WillWeigh
 
-    Offer = Makeweight | NotReachable
+    Offer = Adjustment | NotReachable
 
 
 def falls_short(offer: Offer) -> TypeGuard[NotReachable]:
@@ -31,21 +31,29 @@ def mass_pm(mass_g: float, half_g: float, units: Units, step_g: float | None = N
     return f"{bare} ± {say(half_g, step)}"
 
 
-def heading_line(
-    found: Heading, target_g: float | None, tolerance_g: float | None, units: Units, whose: str = ""
+def will_weigh_line(
+    found: WillWeigh,
+    target_g: float | None,
+    tolerance_g: float | None,
+    units: Units,
+    whose: str = "",
 ) -> Line:
-    """ "heading 838 ± 6 g of 850 g, 12 g light"; `whose` names the piece where the row above it
-    may be another's."""
+    """ "will weigh 838 ± 6 g (want 850 g): 12 g light"; `whose` names the piece where the row above
+    it may be another's."""
     text = mass_pm(found.mass_g, found.expanded_g, units)
     name = [Span(f"{whose}  ")] if whose else []
-    spans = [Span("heading  ", "dim"), *name, Span(text, "strong")]
+    spans = [Span("will weigh  ", "dim"), *name, Span(text, "strong")]
     if target_g is None:
         return line(*spans)
     word, role = lands(found, target_g, tolerance_g or 0.0, units)
-    return line(*spans, f" of {show_mass(target_g, units)}, ", Span(word, role))
+    return line(*spans, f" (want {show_mass(target_g, units)}): ", Span(word, role))
 
 
-def lands(found: Heading, target_g: float, tolerance_g: float, units: Units) -> tuple[str, Role]:
+EARLY = 3.0
+"""A doubt of more than so many tolerances says nothing yet."""
+
+
+def lands(found: WillWeigh, target_g: float, tolerance_g: float, units: Units) -> tuple[str, Role]:
     """Whether the interval lies inside the tolerance, reaches over it, or misses it."""
     off = found.mass_g - target_g
     step = step_for(found.u_g)
@@ -53,16 +61,17 @@ def lands(found: Heading, target_g: float, tolerance_g: float, units: Units) -> 
     if abs(off) > tolerance_g:
         return side, "spoil"
     if found.low_g < target_g - tolerance_g or found.high_g > target_g + tolerance_g:
-        return "may miss", "caution"
+        early = found.expanded_g > EARLY * tolerance_g
+        return ("too early to say" if early else "close call"), "caution"
     return "on target", "good"
 
 
 def offer_lines(offer: Offer, units: Units) -> list[Line]:
-    """The offer in one line, the fullest wording first: "makeweight  to match bookend A, heading
+    """The offer in one line, the fullest wording first: "adjustment  to match bookend A, heading
     for 850 g: bookend B layer 4 +7 g shot, −1 g resin → 850 ± 4 g"."""
     changed = [p for p in offer.pieces if p.changes]
     if not falls_short(offer):
-        word = Span("makeweight  ", "dim")
+        word = Span("adjustment  ", "dim")
         said = _wordings(changed, units)
         why = [f"{offer.reason}: {w}" for w in said] if offer.reason else []
         return [line(word, w) for w in (*why[:2], *said[:1], *why[2:], *said[1:])]
@@ -70,7 +79,7 @@ def offer_lines(offer: Offer, units: Units) -> list[Line]:
     plain = f"{show_mass(abs(off), units)} {'heavy' if off > 0 else 'light'} at best"
     near = offer.reason or plain
     rest = [f"{near}; {w}" for w in _wordings(changed, units)] if changed else []
-    return [line(Span("can't land  ", "spoil"), w) for w in (*rest, near)]
+    return [line(Span("out of reach  ", "spoil"), w) for w in (*rest, near)]
 
 
 def _wordings(changed: Sequence[PieceChange], units: Units) -> list[str]:
@@ -100,7 +109,7 @@ def _change(change: LayerChange, units: Units, *, resin: bool) -> str:
 
 
 def signed(mass_g: float, units: Units) -> str:
-    """ "+7 g", "−0.4 g": to the tenth of a gram, which a makeweight is worth."""
+    """ "+7 g", "−0.4 g": to the tenth of a gram, which an adjustment is worth."""
     text = show_mass(round(mass_g, 1) or 0.0, units, sign=True)
     return text.replace("-", "−")
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from benchmate.job.deciding.laying_out import need_key as need_key
-from benchmate.job.deciding.laying_out import need_text
+from benchmate.job.deciding.to_hand import need_key as need_key
+from benchmate.job.deciding.to_hand import need_text
 from benchmate.job.events.stored import VerdictRules
 from benchmate.job.state.state import JobState, Weighing
 from benchmate.job.weights.cups import said_of
@@ -39,7 +39,7 @@ class Look:
     when: Callable[[float], str]
 
 
-def laid_out(job: JobState) -> tuple[int, int]:
+def to_hand(job: JobState) -> tuple[int, int]:
     """How many of the needs are laid out, and how many there are."""
     needs = job.plan.needs if job.plan else ()
     return sum(need_key(n) in job.ticked for n in needs), len(needs)
@@ -58,7 +58,7 @@ def next_open(job: JobState) -> Step | None:
 def card_items(job: JobState, look: Look, cells: int) -> list[Item]:
     """The card's entries. They stand for ("remark", key), ("need", key), ("step", address),
     ("act", version)."""
-    there, needed = laid_out(job)
+    there, needed = to_hand(job)
     needs = list(_needs(job))
     out = [*_to_see(job, look, cells), *_from_before(job), *_changes(job)]
     out += needs if there < needed else []
@@ -78,7 +78,9 @@ def card_items(job: JobState, look: Look, cells: int) -> list[Item]:
 def _to_see(job: JobState, look: Look, cells: int) -> Iterator[Item]:
     unseen = [r for r in look.remarks if not r.seen]
     if unseen:
-        yield heading(f"── to see: {len(unseen)}")
+        yield heading(f"── flagged: {len(unseen)}")
+    if len(unseen) > 1:
+        yield Item((line(Span("OK all of them", "key")),), ("all flags", ""))
     for remark in unseen:
         role: Role = "spoil" if remark.grave else "caution"
         text = f"! {remark_text(job, remark, look.units)}"
@@ -111,12 +113,14 @@ def _from_before(job: JobState) -> Iterator[Item]:
 
 
 def _needs(job: JobState) -> Iterator[Item]:
-    there, needed = laid_out(job)
+    there, needed = to_hand(job)
     if not needed or job.plan is None:
         return
     first = first_irreversible(job)
     before = f", before “{fit(first.do, 44).rstrip()}”" if first and there < needed else ""
-    yield heading(f"── laid out: {there} of {needed}{before}")
+    yield heading(f"── have ready: {there} of {needed}{before}")
+    if needed - there > 1:
+        yield Item((line(Span("All to hand", "key")),), ("all needs", ""))
     for need in job.plan.needs:
         key = need_key(need)
         mark = Span("[✓] ", "good") if key in job.ticked else Span("[ ] ", "caution")
@@ -193,7 +197,7 @@ def _below(job: JobState, step: Step, look: Look) -> Iterator[Line]:
         yield _check(job, step, check)
     for remark in look.remarks:
         if remark.address.partition(":")[0] == step.address:
-            word = "seen" if remark.seen else "to see"
+            word = "OK’d" if remark.seen else "flagged"
             text = f"    {word}: {in_units(remark.text, look.units)}"
             yield line(Span(text, "dim" if remark.seen else "caution"))
     for item in _notes(job, step.address, 999):
@@ -223,7 +227,7 @@ def _free(job: JobState, look: Look, cells: int) -> Iterable[Item]:
     found: list[tuple[int, int, Line]] = []
     for record in job.free:
         e = record.event
-        what = " ".join(filter(None, (e.act, e.name, f"from {e.tin}" if e.tin else "")))
+        what = " ".join(filter(None, (e.act, e.name, f"from {e.material}" if e.material else "")))
         what = ", ".join(filter(None, (what, said_of(job, e.address, look.units))))
         where = f"{e.piece}: " if e.piece else ""
         found.append((e.happened.wall_ns, record.version, line(Span("✓ ", "good"), where, what)))

@@ -1,4 +1,4 @@
-"""The shelf as a list, and one tin's label with what no label gave marked as such."""
+"""The shelf as a list, and one material's label with what no label gave marked as such."""
 
 from __future__ import annotations
 
@@ -7,62 +7,62 @@ from datetime import date
 from types import MappingProxyType
 
 from benchmate.quantities.show import Units
-from benchmate.stores import (
+from benchmate.shelf import (
     COMMON_PRACTICE,
     FAMILIES,
-    Tin,
+    Material,
     acts_of,
     clashes,
     filled,
     rough_edges,
 )
-from benchmate.stores.clocks import edges_text
-from benchmate.stores.stock import keeps_until, left_words, too_old
-from benchmate.stores.tin import EDGES
+from benchmate.shelf.clocks import edges_text
+from benchmate.shelf.material import EDGES
+from benchmate.shelf.stock import keeps_until, left_words, too_old
 from benchmate.tui.present.lines import Line, Span, fit, line
 from benchmate.tui.present.listing import Item, heading, paragraph
 
 NAME, KIND = 30, 16
-EMPTY: Mapping[str, Tin] = MappingProxyType({})
+EMPTY: Mapping[str, Material] = MappingProxyType({})
 
 
 def shelf_items(
-    tins: Mapping[str, Tin],
+    materials: Mapping[str, Material],
     used: Mapping[str, float],
     cells: int,
     units: Units = "metric",
     today: date | None = None,
-    gone: Mapping[str, Tin] = EMPTY,
+    gone: Mapping[str, Material] = EMPTY,
 ) -> list[Item]:
-    """The tins, the families that have clocks, and what was used up. They stand for
-    ("tin", name), ("family", name) and ("gone", name)."""
-    out: list[Item] = [heading("── on the shelf")] if tins else []
-    for n, tin in enumerate(tins.values(), 1):
-        old = today is not None and too_old(tin, today) != ""
-        text = left_text(tin, used.get(tin.name, 0.0), units)
+    """The materials, the families that have clocks, and what was used up. They stand for
+    ("material", name), ("family", name) and ("gone", name)."""
+    out: list[Item] = [heading("── on the shelf")] if materials else []
+    for n, material in enumerate(materials.values(), 1):
+        old = today is not None and too_old(material, today) != ""
+        text = left_text(material, used.get(material.name, 0.0), units)
         left = Span(f"too old, {text}" if old else text, "caution" if old else "dim")
-        out.append(Item((_line(n, tin, cells, left),), ("tin", tin.name)))
-    clear = "straight from a family" if tins else "the shelf is empty: take a family"
-    out.append(heading(f"── {clear}; its times are {COMMON_PRACTICE}"))
+        out.append(Item((_line(n, material, cells, left),), ("material", material.name)))
+    clear = "any other kind" if materials else "nothing on the shelf yet: pick a kind"
+    out.append(heading(f"── {clear}; times are {COMMON_PRACTICE}"))
     families = [t for t in FAMILIES.values() if acts_of(t)]
-    for n, family in enumerate(families, len(tins) + 1):
+    for n, family in enumerate(families, len(materials) + 1):
         out.append(Item((_line(n, family, cells, Span("")),), ("family", family.name)))
     if gone:
-        out.append(heading("── used up; enter puts a fresh one of the same label there"))
-    for tin in gone.values():
-        out.append(Item((_line(10, tin, cells, Span("")),), ("gone", tin.name)))
+        out.append(heading("── used up; enter opens a fresh one with the same label"))
+    for material in gone.values():
+        out.append(Item((_line(10, material, cells, Span("")),), ("gone", material.name)))
     return out
 
 
-def _line(n: int, tin: Tin, cells: int, tail: Span) -> Line:
+def _line(n: int, material: Material, cells: int, tail: Span) -> Line:
     digit = str(n) if n < 10 else " "
     broad = min(NAME, max(10, cells // 2 - 4))
-    kind = f"{fit(tin.kind or tin.family, KIND)}  " if cells >= 100 else ""
-    acts = ", ".join(acts_of(tin)) or "no clocks"
+    kind = f"{fit(material.kind or material.family, KIND)}  " if cells >= 100 else ""
+    acts = ", ".join(acts_of(material)) or "no clocks"
     return line(
         Span(f" {digit} ", "key"),
         " ",
-        fit(tin.name, broad),
+        fit(material.name, broad),
         "  ",
         Span(kind, "dim"),
         acts,
@@ -71,22 +71,26 @@ def _line(n: int, tin: Tin, cells: int, tail: Span) -> Line:
     )
 
 
-def left_text(tin: Tin, used: float, units: Units = "metric") -> str:
+def left_text(material: Material, used: float, units: Units = "metric") -> str:
     """ "820 g of 1000 g left, opened 2026-03-14"; what isn't known is left out."""
-    until = keeps_until(tin)
+    until = keeps_until(material)
     kept = f", keeps until {until}" if until else ""
-    opened = f"opened {tin.opened_on}{kept}" if tin.opened_on else ""
-    return ", ".join(t for t in (left_words(tin, used, units), opened) if t)
+    opened = f"opened {material.opened_on}{kept}" if material.opened_on else ""
+    return ", ".join(t for t in (left_words(material, used, units), opened) if t)
 
 
 def label_lines(
-    tin: Tin, used: float, cells: int, units: Units = "metric", today: date | None = None
+    material: Material, used: float, cells: int, units: Units = "metric", today: date | None = None
 ) -> list[Line]:
-    """A tin's label as it counts: what it says, then what common practice fills in."""
-    full = filled(tin)
-    name = tin.name if not tin.family or tin.family == tin.name else f"{tin.name} ({tin.family})"
-    sheet = f"data sheet: {tin.data_sheet}" if tin.data_sheet else "no data sheet named"
-    said = [t for t in (left_text(tin, used, units), sheet) if t]
+    """A material's label as it counts: what it says, then what common practice fills in."""
+    full = filled(material)
+    name = (
+        material.name
+        if not material.family or material.family == material.name
+        else f"{material.name} ({material.family})"
+    )
+    sheet = f"data sheet: {material.data_sheet}" if material.data_sheet else "no data sheet noted"
+    said = [t for t in (left_text(material, used, units), sheet) if t]
     rough: list[str] = []
     for window in full.windows:
         given = [e for e in EDGES if e not in rough_edges(window)]
@@ -98,8 +102,8 @@ def label_lines(
     out = paragraph(name, cells, 1, "strong")
     if full.cautions:
         out += paragraph(f"Caution: {', '.join(full.cautions)}", cells, 2, "caution", " ! ")
-    old = too_old(tin, today) if today is not None else ""
-    for text in (*([old] if old else []), *clashes(tin)):
+    old = too_old(material, today) if today is not None else ""
+    for text in (*([old] if old else []), *clashes(material)):
         out += paragraph(text, cells, 4, "caution", " ! ")
     for text in said:
         out += paragraph(text, cells, 3)
@@ -112,10 +116,10 @@ def label_lines(
     return out
 
 
-def _values(full: Tin, units: Units) -> list[tuple[str, bool]]:
+def _values(full: Material, units: Units) -> list[tuple[str, bool]]:
     """The label's other values, and whether they are only the family's."""
-    from benchmate.stores.clocks import WORDS
-    from benchmate.stores.questions import shown
+    from benchmate.shelf.clocks import WORDS
+    from benchmate.shelf.questions import shown
 
     keys = (
         "ratio",
@@ -130,19 +134,19 @@ def _values(full: Tin, units: Units) -> list[tuple[str, bool]]:
     return [(f"{WORDS.get(key, key)} {text}", key in full.rough) for key, text in texts if text]
 
 
-def act_options(tin: Tin, units: Units = "metric") -> list[str]:
+def act_options(material: Material, units: Units = "metric") -> list[str]:
     """Each act with the windows it starts, in the order of `acts_of`."""
-    full = filled(tin)
+    full = filled(material)
     out: list[str] = []
-    for act in acts_of(tin):
+    for act in acts_of(material):
         texts = (f"{w.name} {edges_text(w, EDGES, units)}" for w in full.windows if w.act == act)
         out.append(f"{act}: {'; '.join(texts)}")
     return out
 
 
-def rough_note(tin: Tin, act: str = "") -> str:
+def rough_note(material: Material, act: str = "") -> str:
     """Which of an act's times (of all where none is named) no label gave; empty for none."""
-    rough = [w.name for w in filled(tin).windows if rough_edges(w) and act in ("", w.act)]
+    rough = [w.name for w in filled(material).windows if rough_edges(w) and act in ("", w.act)]
     names = ", ".join(rough)
     names = names[:1].upper() + names[1:]
-    return f"{names}: {COMMON_PRACTICE}; the data sheet decides." if rough else ""
+    return f"{names}: {COMMON_PRACTICE}. Go by your label." if rough else ""

@@ -1,0 +1,88 @@
+"""The windows that an act with a material starts: straight from its label."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from benchmate.plan.plan import Window
+from benchmate.plan.rates import Rule
+from benchmate.quantities import show_duration, show_temperature
+from benchmate.quantities.show import Units
+from benchmate.shelf.filling import filled, source_of
+from benchmate.shelf.material import EDGES, LabelWindow, Material
+
+WORDS = {
+    "density_g_cm3": "density",
+    "spread_g_m2": "spread",
+    "ratio": "mix ratio",
+    "label_mass_g": "mass in the cup for its pot life",
+    "largest_mix_g": "largest mix",
+    "lowest_c": "lowest temperature",
+    "size_mm": "size",
+    "stays": "what stays when dry",
+    "density_a_g_cm3": "density of the resin",
+    "density_b_g_cm3": "density of the hardener",
+    "air": "how it follows the air",
+    "carrier": "what leaves as it dries",
+    "ratio_by": "mix ratio by",
+    "heat_j_g": "heat of cure",
+    "specific_heat_j_gk": "specific heat",
+}
+
+
+def rule_of(material: Material, window: LabelWindow, mass_g: float | None = None) -> Rule:
+    """How a label's window follows the air; `mass_g` is what this cup holds."""
+    in_cup = window.act == "mixed"
+    return Rule(
+        family=window.air or material.air or "constant",
+        ref_c=window.at_c,
+        lowest_c=material.lowest_c,
+        carrier=material.carrier or "solvent",
+        label_mass_g=material.label_mass_g if in_cup else None,
+        mass_g=mass_g if in_cup else None,
+    )
+
+
+def window_of(
+    material: Material, window: LabelWindow, mass_g: float | None = None, **over: str
+) -> Window:
+    """One label window as a plan's window; its address is still empty."""
+    return Window(
+        name=window.name,
+        address=over.get("address", ""),
+        label=over.get("label", f"{material.name}, {window.name}"),
+        opens_s=window.opens_s,
+        full_s=window.full_s,
+        closes_s=window.closes_s,
+        opens_text=window.opens_text,
+        full_text=window.full_text,
+        closes_text=window.closes_text,
+        at_c=window.at_c,
+        rule=rule_of(material, window, mass_g),
+        missed=window.missed,
+        missed_text=window.missed_text,
+        source=source_of(material, window),
+    )
+
+
+def windows_of(material: Material, act: str, mass_g: float | None = None) -> tuple[Window, ...]:
+    """The windows that this act with this material starts; empty where its label has none for it.
+
+    Their addresses are empty: whoever records the act knows it.
+    """
+    full = filled(material)
+    return tuple(window_of(full, w, mass_g) for w in full.windows if w.act == act)
+
+
+def edges_text(window: LabelWindow, wanted: Sequence[str] = EDGES, units: Units = "metric") -> str:
+    """The window's edges in words: "opens after 45 min, full after 1 d at 21 °C"; empty where it
+    has none of those wanted."""
+    edges = [(name, getattr(window, f"{name}_s")) for name in wanted]
+    texts = [f"{name} after {show_duration(s)}" for name, s in edges if s is not None]
+    at = f" at {show_temperature(window.at_c, units)}" if window.at_c is not None else ""
+    return ", ".join(texts) + at if texts else ""
+
+
+def acts_of(material: Material) -> tuple[str, ...]:
+    """The acts that start a window of this material, in the order of its label."""
+    return tuple(dict.fromkeys(w.act for w in filled(material).windows))
