@@ -14,11 +14,11 @@ from icalendar import Calendar
 from benchmate.bench import Bench
 from benchmate.bench.reminding.reminding import channels_of
 from benchmate.bench.shelf.shelf import find_material, start_clock
-from benchmate.cli import checkup as checking
 from benchmate.cli import opening
 from benchmate.cli.exits import Exit
 from benchmate.cli.group import COMMANDS
-from benchmate.cli.mind import Watch
+from benchmate.cli.record import checkup as checking
+from benchmate.cli.shop.minding import Watch
 from benchmate.clock import SetClock
 from benchmate.journal import JournalError
 from benchmate.remind.voice import OneVoice
@@ -56,20 +56,20 @@ class TestQuiet:
     def test_it_acknowledges_what_stands(self, tmp_path: Path, clock: SetClock) -> None:
         mixed(tmp_path)
         clock.tick(20 * MIN)
-        listed = run(tmp_path, "quiet", "--list").stdout
+        listed = run(tmp_path, "remind", "list").stdout
         assert listed.startswith("Mix 1, pot life: 10 min left, then the mix gels.")
-        assert run(tmp_path, "quiet").stdout == "1 reminder acknowledged.\n"
-        assert run(tmp_path, "quiet", "--list").stdout == ""
-        assert run(tmp_path, "quiet").stdout == "No reminder stands.\n"
+        assert run(tmp_path, "remind", "ok").stdout == "1 reminder OK'd.\n"
+        assert run(tmp_path, "remind", "list").stdout == ""
+        assert run(tmp_path, "remind", "ok").stdout == "No reminders waiting.\n"
 
     def test_it_can_ask_to_be_called_again(self, tmp_path: Path, clock: SetClock) -> None:
         mixed(tmp_path)
         clock.tick(20 * MIN)
-        said = run(tmp_path, "quiet", "--again-in", "4 min").stdout
+        said = run(tmp_path, "remind", "later", "4 min").stdout
         assert said == "1 reminder will come again in 4 min.\n"
-        assert run(tmp_path, "quiet", "--list").stdout == ""
+        assert run(tmp_path, "remind", "list").stdout == ""
         clock.tick(4 * MIN)
-        assert "6 min left" in run(tmp_path, "quiet", "--list").stdout
+        assert "6 min left" in run(tmp_path, "remind", "list").stdout
 
     @pytest.mark.parametrize("text", ["0 min", "soon", "-5 min"])
     def test_a_time_that_is_none_is_refused_and_nothing_is_noted(
@@ -77,10 +77,10 @@ class TestQuiet:
     ) -> None:
         mixed(tmp_path)
         clock.tick(20 * MIN)
-        refused = run(tmp_path, "quiet", "--again-in", text)
+        refused = run(tmp_path, "remind", "later", text)
         assert refused.exit_code == Exit.REFUSED
         assert refused.stderr.count("\n") == 1
-        assert run(tmp_path, "quiet", "--list").stdout
+        assert run(tmp_path, "remind", "list").stdout
 
 
 class TestCalendar:
@@ -293,15 +293,15 @@ class TestMind:
 
     def test_it_runs_so_long_and_ends(self, tmp_path: Path) -> None:
         (tmp_path / "settings.toml").write_text('[reminders]\nchannels = ["terminal"]\n')
-        done = run(tmp_path, "mind", "--for", "1")
+        done = run(tmp_path, "remind", "run", "--for", "1")
         assert done.exit_code == Exit.OK
-        assert "This process reminds." in done.stdout
+        assert "This process gives the reminders." in done.stdout
 
 
 def test_every_command_that_the_docs_name_is_there_and_the_unit_runs_one() -> None:
     text = DOCS.read_text()
     named = set(re.findall(r"`benchmate ([a-z]+)", text))
-    assert named == {"mind", "quiet", "logbook", "checkup"}
+    assert named == {"remind", "logbook", "checkup"}
     assert named <= COMMANDS.keys()
     unit = text.partition("```ini\n")[2].partition("```")[0]
-    assert re.search(r"^ExecStart=\S*/benchmate mind$", unit, re.MULTILINE)
+    assert re.search(r"^ExecStart=\S*/benchmate remind run$", unit, re.MULTILINE)
