@@ -14,7 +14,7 @@ from benchmate.localtime import show_when
 from benchmate.plan.plan import Check
 from benchmate.quantities.worded import all_in_units
 
-NOTHING = "No job is running. `benchmate start` starts one; `benchmate clock` a single clock."
+NOTHING = "No job is open. `benchmate start` starts one; `benchmate clock` a single clock."
 
 
 def clock_of(bench: Bench) -> Any:

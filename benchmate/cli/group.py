@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import re
 import sys
-from collections.abc import Callable
 from contextlib import suppress
 from importlib import import_module
 from pathlib import Path
@@ -15,7 +13,7 @@ import click
 from benchmate import __version__
 from benchmate.cli.exits import Exit
 from benchmate.cli.saying import Unsaid, in_short, put
-from benchmate.cli.verbs import Verbs
+from benchmate.cli.verbs import Verbs, with_minus
 
 GROUPS: dict[str, dict[str, tuple[str, str]]] = {
     "At the bench": {
@@ -53,25 +51,6 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
 COMMANDS = {name: it for group in GROUPS.values() for name, it in group.items()}
 
 
-_BELOW_ZERO = re.compile(r"-\s*[.,]?\d")
-
-
-def _with_minus(command: click.Command) -> click.Command:
-    """The command, taking "-5" for what was typed in an argument's place, not for an option."""
-    if isinstance(command, click.Group) or hasattr(command, "_parse_options"):
-        return command
-    parse: Callable[[click.Context, list[str]], list[str]] = command.parse_args
-
-    def parse_args(ctx: click.Context, args: list[str]) -> list[str]:
-        if any(_BELOW_ZERO.match(word) for word in args):
-            ctx.ignore_unknown_options = True
-        return parse(ctx, args)
-
-    command._parse_options = parse  # type: ignore[attr-defined]
-    command.parse_args = parse_args  # type: ignore[method-assign]
-    return command
-
-
 class Commands(Verbs):
     """Commands by name; a mistyped one is answered with the nearest right one."""
 
@@ -86,7 +65,7 @@ class Commands(Verbs):
         module = import_module(f"benchmate.cli.{COMMANDS[cmd_name][0]}")
         found = getattr(module, cmd_name, None) or module.command
         assert isinstance(found, click.Command)
-        return _with_minus(found)
+        return with_minus(found)
 
     def invoke(self, ctx: click.Context) -> Any:
         """Run a command. What the parser refuses is said in short, and what a file's name or the

@@ -2,12 +2,32 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Callable
 from importlib import import_module
 from typing import Any
 
 import click
 
 from benchmate.nearest import nearest
+
+_BELOW_ZERO = re.compile(r"-\s*[.,]?\d")
+
+
+def with_minus(command: click.Command) -> click.Command:
+    """The command, taking "-5" for what was typed in an argument's place, not for an option."""
+    if isinstance(command, click.Group) or hasattr(command, "_parse_options"):
+        return command
+    parse: Callable[[click.Context, list[str]], list[str]] = command.parse_args
+
+    def parse_args(ctx: click.Context, args: list[str]) -> list[str]:
+        if any(_BELOW_ZERO.match(word) for word in args):
+            ctx.ignore_unknown_options = True
+        return parse(ctx, args)
+
+    command._parse_options = parse  # type: ignore[attr-defined]
+    command.parse_args = parse_args  # type: ignore[method-assign]
+    return command
 
 
 class Verbs(click.Group):
@@ -27,10 +47,11 @@ class Verbs(click.Group):
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """The command of a word; its module is loaded now."""
         if cmd_name not in self.later:
-            return super().get_command(ctx, cmd_name)
+            known = super().get_command(ctx, cmd_name)
+            return None if known is None else with_minus(known)
         command = getattr(import_module(self.later[cmd_name][0]), cmd_name)
         assert isinstance(command, click.Command)
-        return command
+        return with_minus(command)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """List the words without loading any."""

@@ -181,7 +181,7 @@ def test_by_command_a_slip_is_asked_about_put_right_and_taken_back(
     assert "64 °C is no air to work in" in asked.stderr
     assert "If that is what it was: benchmate air 17.8C --rh 55" in asked.stderr
     assert "--keep" not in asked.stderr
-    assert "say --keep" in shop.run("air", "8").stderr
+    assert "add --keep" in shop.run("air", "8").stderr
     assert shop.run("air", "8", "--keep").exit_code == 0
     assert "doubtful" in shop.run("air").stdout
     assert shop.run("air", "17.8", "--correct").stdout == "Put right: shop 17.8 °C, not 8 °C.\n"
@@ -192,7 +192,7 @@ def test_by_command_a_slip_is_asked_about_put_right_and_taken_back(
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (["17", "--undo"], "Either take a reading back, or put it right"),
+        (["17", "--undo"], "Either undo a reading, or put it right"),
         (["--correct"], "Say what the air really was"),
         (["17", "--correct", "--at", "16:00"], "keeps its time"),
         (["17", "--correct", "three"], "not “three”"),

@@ -121,7 +121,7 @@ class TestJson:
         assert data["alarm_interval"]["points"] == pytest.approx(370.4, abs=0.1)
 
     def test_of_a_cusum_holds_both_sums(self, table: Path) -> None:
-        options = ("--kind", "cusum", "--target", "0.6", "--k", "0.005", "--h", "0.05", "--json")
+        options = ("--type", "cusum", "--target", "0.6", "--k", "0.005", "--h", "0.05", "--json")
         data = json.loads(run(table, *options).stdout)
         assert data["parameters"]["h"] == 0.05
         assert data["points"][3]["c_plus"] == pytest.approx(0.115)
@@ -130,8 +130,8 @@ class TestJson:
 
     def test_of_an_ewma_passes_its_settings_on(self, table: Path) -> None:
         settings = ("--target", "0.6", "--sigma", "0.01", "--lambda", "0.3", "--limit-width", "3")
-        steady = json.loads(run(table, "--kind", "ewma", *settings, "--steady", "--json").stdout)
-        exact = json.loads(run(table, "--kind", "ewma", *settings, "--json").stdout)
+        steady = json.loads(run(table, "--type", "ewma", *settings, "--steady", "--json").stdout)
+        exact = json.loads(run(table, "--type", "ewma", *settings, "--json").stdout)
         assert steady["points"][0]["upper"] == steady["limits"]["upper"]
         assert exact["points"][0]["upper"] == pytest.approx(0.6 + 3 * 0.01 * 0.3)
         assert exact["points"][0]["statistic"] == pytest.approx(0.3 * 0.61 + 0.7 * 0.6)

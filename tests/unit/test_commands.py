@@ -130,7 +130,7 @@ def test_a_corrected_weight_keeps_the_old_one_in_the_logbook(pouring: Shop) -> N
     assert "all on plan" in pouring.ok("flags")
     said = pouring.ok("undo")
     assert (
-        "Taken back: corrected to 127.8 g what was “weighed bookend A, layer 1: 119.2 g” "
+        "Undone: corrected to 127.8 g what was “weighed bookend A, layer 1: 119.2 g” "
         "(A/block/pour#1)."
     ) in said
 
@@ -263,7 +263,7 @@ def test_no_name_or_note_steers_the_terminal(shop: Shop) -> None:
 def test_a_starter_needs_a_name_and_a_material_a_known_family(shop: Shop) -> None:
     assert "name" in shop.refused("procedure", "new", "")
     said = shop.refused("shelf", "add", "my glue", "--kind", "yellow wood glu")
-    assert said == "There is no family “yellow wood glu”. Did you mean yellow wood glue?\n"
+    assert said == "There is no kind “yellow wood glu”. Did you mean yellow wood glue?\n"
 
 
 @pytest.mark.parametrize("step", ["pour", "pour#3", "A/block/pour#3"])

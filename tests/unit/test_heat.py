@@ -277,7 +277,7 @@ class TestTheCommand:
         assert "if no heat got out at all" in lines[2]
         assert "the label says 45 min at 21 °C for 150 g" in lines[3]
         assert lines[-2].endswith("the family's, rough")
-        assert lines[-1] == "  All of it is rough: the maker's sheet and a small trial come first."
+        assert lines[-1] == "  Rough figures: go by the maker's sheet and a small test."
 
     def test_a_cooler_start_is_asked_for_by_an_option(self, open_shop: Glueing) -> None:
         warm = json.loads(open_shop.run("calc", "heat", "--json", "--start", "25C").stdout)
@@ -289,4 +289,4 @@ class TestTheCommand:
     def test_a_step_that_mixes_nothing_is_refused(self, open_shop: Glueing) -> None:
         done = open_shop.run("calc", "heat", "A/block/pour#1")
         assert done.exit_code == Exit.REFUSED
-        assert "mixes nothing that warms itself" in done.stderr
+        assert "mixes nothing that heats up" in done.stderr

@@ -58,7 +58,7 @@ class TestStart:
     def test_with_learned_takes_all_of_it_over_first(self, taught: Desk) -> None:
         desk = taught
         said = desk.says("start", PAIR.stem, "--learned")
-        assert "Taken over: packing/block 0.603 → 0.585" in said
+        assert "In use from now on: packing/block 0.603 → 0.585" in said
         assert "Planned with what earlier jobs taught: packing/block 0.585" in said
         job = desk.shop.bench.job("pair_of_bookends-4")
         assert job is not None
@@ -69,7 +69,7 @@ class TestStart:
 
     def test_another_like_this_one_so_much_smaller(self, desk: Desk) -> None:
         desk.shop.start(parameters={"coats": "2"})
-        desk.says("start", "--like", desk.shop.job, "--bigger", "-10 %", "--job", "small")
+        desk.says("start", "--like", desk.shop.job, "--bigger", "-10 %", "--id", "small")
         job = desk.shop.bench.job("small")
         assert job is not None
         assert job.plan is not None
@@ -78,7 +78,7 @@ class TestStart:
 
     def test_what_is_set_wins_over_the_earlier_job(self, desk: Desk) -> None:
         desk.shop.start(parameters={"coats": "2"})
-        desk.says("start", "--like", desk.shop.job, "--set", "coats=3", "--job", "more")
+        desk.says("start", "--like", desk.shop.job, "--set", "coats=3", "--id", "more")
         job = desk.shop.bench.job("more")
         assert job is not None
         assert job.plan is not None
@@ -116,7 +116,7 @@ class TestLessons:
 
     def test_one_value_is_taken_and_taken_back(self, taught: Desk) -> None:
         said = taught.says("procedure", "lessons", PAIR.stem, "--accept", "packing/block")
-        assert said.startswith("Taken over: packing/block 0.603 → 0.585, from 3 jobs")
+        assert said.startswith("In use from now on: packing/block 0.603 → 0.585, from 3 jobs")
         assert "In use: packing/block 0.585 (was 0.603, from 3 jobs)" in taught.says(
             "procedure", "lessons", PAIR.stem
         )
@@ -181,7 +181,7 @@ class TestCharts:
             "gains",
             "--procedure",
             PAIR.stem,
-            "--kind",
+            "--type",
             "ewma",
             "--target",
             "127",

@@ -143,7 +143,7 @@ def test_a_starter_never_stands_in_the_way_of_a_shipped_procedure(home: Path, na
 def test_a_start_says_what_the_proofreader_doubts(home: Path, depth: str, doubts: int) -> None:
     said = run(home, "start", "turned-lamp-base", "--set", f"depth={depth}")
     assert said.exit_code == Exit.OK
-    assert said.stdout.count("The proofreader has a doubt: ") == doubts
+    assert said.stdout.count("Check this: ") == doubts
 
 
 PIECES = """

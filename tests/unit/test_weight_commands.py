@@ -47,7 +47,7 @@ class TestWeigh:
     def test_a_slip_is_asked_about_and_nothing_is_recorded(self, pouring: Desk) -> None:
         said = pouring.refuses("weigh", "12.93 g").splitlines()
         assert said[0].startswith("Has the decimal point slipped? That would be 129.3 g")
-        assert said[1] == "Nothing is recorded yet. With --stands it is recorded as it is."
+        assert said[1] == "Nothing is recorded yet. Add --keep to record it as it is."
         assert said[2].endswith("benchmate weigh '129.3 g' 'pair_of_bookends-1/A/block/pour#1'")
         assert pouring.shop.kinds()[-1] == "done"
 
@@ -72,7 +72,7 @@ class TestWeigh:
         said = desk.refuses("weigh", "857 g", "B/all/weigh-sanded#1")
         assert "Is this bookend A?" in said
         assert "benchmate weigh '831 g'" in said
-        assert "and for the other one: benchmate weigh --correct" in said
+        assert "and for the other one: benchmate weigh '" in said
 
     def test_several_readings_and_a_tare(self, pouring: Desk) -> None:
         said = pouring.says("weigh", "191.2; 191.4; 191.3", "--tare", "62.0")

@@ -48,9 +48,9 @@ def _yes_or_no(check: Check, text: str) -> float:
     raise QuantityError(f"“{text.strip()[:40]}” is no answer to “{check.ask}”; say yes or no")
 
 
-def answer_said(check: Check, value: float, text: str, units: Units = "metric") -> str:
+def answer_said(check: Check, value: float, units: Units = "metric") -> str:
     """What to say of an answer that was recorded: what is wrong with it, else the answer."""
-    return fault_of_answer(check, value, units) or answer_text(check, value, text, units)
+    return fault_of_answer(check, value, units) or answer_text(check, value, units)
 
 
 def fault_of_answer(check: Check, value: float, units: Units = "metric") -> str:
@@ -60,7 +60,7 @@ def fault_of_answer(check: Check, value: float, units: Units = "metric") -> str:
     return in_units(check_fault(check, value), units)
 
 
-def answer_text(check: Check, value: float, text: str, units: Units = "metric") -> str:
+def answer_text(check: Check, value: float, units: Units = "metric") -> str:
     """An answer as it is said back: "wall 5 mm", "level yes"."""
     if not check.unit:
         return f"{check.name} {'yes' if value else 'no'}"

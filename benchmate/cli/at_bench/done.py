@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from benchmate.bench import Bench
-from benchmate.bench.weights.checking import answer_text, fault_of_answer, read_answer
+from benchmate.bench.weights.checking import answer_said, fault_of_answer, read_answer
 from benchmate.cli.opening import (
     answer_back,
     at_option,
@@ -169,7 +169,7 @@ def _checked(
             state.job,
             cmd.AnswerCheck(address=step.address, name=asked.name, value=number, text=value),
         )
-    return "; ".join(answer_text(asked, number, value, units) for asked, number, value in answers)
+    return "; ".join(answer_said(asked, number, units) for asked, number, _ in answers)
 
 
 def _used(step: Step, text: str) -> Amount:

@@ -156,7 +156,7 @@ def _learned(
     found = offers(bench, procedure, values, chosen=chosen)
     if take_all:
         take(bench, procedure, found)
-        return [f"Taken over: {offer_text(bench, it)}" for it in found]
+        return [f"In use from now on: {offer_text(bench, it)}" for it in found]
     if not found:
         return []
     name = name_of(bench, procedure)
