@@ -134,3 +134,16 @@ class InStepSender:
 def said_of(reminders: Sequence[Reminder]) -> list[tuple[str, Stage]]:
     """Edge and stage of each, for comparing."""
     return [(r.key, r.stage) for r in reminders]
+
+
+class MemoryLog:
+    """A log of deliveries that forgets when the program ends."""
+
+    def __init__(self) -> None:
+        self.lines: list[Delivery] = []
+
+    def record(self, deliveries: Sequence[Delivery]) -> None:
+        self.lines.extend(deliveries)
+
+    def since(self, mark: float) -> tuple[float, Sequence[Delivery]]:
+        return len(self.lines), self.lines[int(mark) :]

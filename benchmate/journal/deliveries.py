@@ -38,18 +38,6 @@ class Deliveries:
     def __init__(self, database: Database) -> None:
         self._database = database
 
-    def claim(self, key: str, channel: str, at_wall: float, detail: str = "") -> Delivery | None:
-        """Enter (key, channel) as "about to", or return `None` when it has been entered before.
-
-        Of two processes that claim the same at once, one gets it. Raises `JournalUnwritable`.
-        """
-        with self._database.transaction():
-            self._database.insist_in_place()
-            if self.find(key, channel) is not None:
-                return None
-            self._write(key, channel, "about to", at_wall, detail)
-            return self.find(key, channel)
-
     def record(
         self, key: str, channel: str, state: State, at_wall: float, detail: str = ""
     ) -> Delivery:
@@ -77,10 +65,6 @@ class Deliveries:
     def of(self, key: str) -> list[Delivery]:
         """Everything said about one key, channel by channel."""
         return self._all("WHERE key = ? ORDER BY channel", key)
-
-    def in_state(self, state: State) -> list[Delivery]:
-        """All deliveries in one state, oldest first."""
-        return self._all("WHERE state = ? ORDER BY at_wall, id", state)
 
     def last_at(self, state: State) -> float | None:
         """When a state was last reached; None: never."""

@@ -122,13 +122,6 @@ class Journal:
         """
         return backups.write_backup(self.folder, target)
 
-    def backup_automatically(self, stamp: str, keep: int = backups.KEEP) -> BackupInfo:
-        """The same into `backups/` under a name that begins with `stamp`; the last `keep` stay.
-
-        `stamp` has to sort by age, as "2026-11-26" does.
-        """
-        return backups.write_automatic(self.folder, stamp, keep)
-
     def close(self) -> None:
         """Let go of the files. What was appended is safe without it."""
         if self._head is not None:

@@ -118,11 +118,6 @@ def tolerance_seen_by(
     return Sight(False, smallest, offered, sentence)
 
 
-def judged_tolerance(tolerance_g: float, sight: Sight) -> float:
-    """The tolerance that verdicts are judged against: the plan's own, or the one offered for it."""
-    return tolerance_g if sight.seen else max(tolerance_g, sight.offered_g)
-
-
 def remedies_for(scale: Scale, finer: Mapping[str, Scale] | None = None) -> tuple[Remedy, ...]:
     """What would weigh better than one reading: three of them, then each finer scale by name."""
     thrice = combine(net_terms(scale, 3, 3))

@@ -22,11 +22,6 @@ class QuietHours:
                 return start, end
         return None
 
-    def next_after(self, wall: ZonedDateTime) -> tuple[ZonedDateTime, ZonedDateTime]:
-        """The first quiet hours that begin after this moment."""
-        nights = (self._night(wall, days) for days in range(3))
-        return next(night for night in nights if night[0] > wall)
-
     def _night(self, wall: ZonedDateTime, days: int) -> tuple[ZonedDateTime, ZonedDateTime]:
         first = wall.date().add(days=days)
         last = first if self.begins < self.ends else first.add(days=1)

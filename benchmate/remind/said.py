@@ -47,21 +47,6 @@ class DeliveryLog(Protocol):
         """
 
 
-class MemoryLog:
-    """A log that forgets when the program ends: for tests and for trying things out."""
-
-    def __init__(self) -> None:
-        self.lines: list[Delivery] = []
-
-    def record(self, deliveries: Sequence[Delivery]) -> None:
-        """Keep these."""
-        self.lines.extend(deliveries)
-
-    def since(self, mark: float) -> tuple[float, Sequence[Delivery]]:
-        """What was recorded after a mark."""
-        return len(self.lines), self.lines[int(mark) :]
-
-
 def kind_of(channel: str) -> str:
     """The kind of a channel from its name: "message" of "message:2"."""
     return channel.partition(":")[0]

@@ -38,11 +38,6 @@ class Span(NamedTuple):
         """Whether it holds no time."""
         return self.begins_min == self.ends_min
 
-    @property
-    def is_overnight(self) -> bool:
-        """Whether it runs past midnight, so that its end is on the next day."""
-        return self.ends_min < self.begins_min
-
     def __str__(self) -> str:
         if self.is_empty:
             return ""

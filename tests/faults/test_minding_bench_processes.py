@@ -34,6 +34,7 @@ from tests.faults.minding_processes import (
     wait_for,
     with_bench,
 )
+from tests.hand_made import in_state
 
 KILLS = scaled(2, 200)
 REPEAT_S = 300
@@ -228,5 +229,5 @@ def test_what_was_answered_by_one_process_is_not_asked_by_the_next(tmp_path: Pat
 
 def under_way(home: Path) -> bool:
     found: list[bool] = []
-    with_bench(home, lambda b: found.append(bool(b.journal.deliveries.in_state("about to"))))
+    with_bench(home, lambda b: found.append(bool(in_state(b.journal.deliveries, "about to"))))
     return found[0]

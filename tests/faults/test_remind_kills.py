@@ -21,6 +21,7 @@ import pytest
 
 from benchmate.journal import Journal
 from benchmate.remind.voice import OneVoice
+from tests.hand_made import in_state
 
 KILLS = 200 if os.environ.get("BENCHMATE_CAMPAIGN") == "full" else 20
 EDGES_PER_KILL = 3
@@ -80,7 +81,7 @@ def wait_until_nothing_is_under_way(folder: Path) -> None:
     """Until the record is as complete as what was heard."""
     give_up = time.monotonic() + PATIENCE_S
     with Journal.open(folder, read_only=True) as journal:
-        while journal.deliveries.in_state("about to"):
+        while in_state(journal.deliveries, "about to"):
             assert time.monotonic() < give_up
             time.sleep(0.02)
 

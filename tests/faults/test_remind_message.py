@@ -18,8 +18,7 @@ from benchmate.remind.dispatcher import Dispatcher
 from benchmate.remind.due import due
 from benchmate.remind.minding import Minder
 from benchmate.remind.rules import RemindSettings
-from benchmate.remind.said import MemoryLog
-from tests.remind_help import FakeChannel, after, edge
+from tests.remind_help import FakeChannel, MemoryLog, after, edge
 
 SECRETS = ("sawdust-user", "hunter2secret", "tok3n0fTheShop", "qu3ryk3y")
 (CLOSING,) = due([edge()], [], RemindSettings(), after(32))

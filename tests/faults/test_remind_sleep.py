@@ -14,10 +14,19 @@ from whenever import ZonedDateTime
 from benchmate.remind.edges import EdgeAhead, Now
 from benchmate.remind.minding import Minder
 from benchmate.remind.rules import RemindSettings
-from benchmate.remind.said import MemoryLog
 from benchmate.remind.stages import stage_times
 from tests.faults.test_remind_kills import child, ended, heard, wait_until_all_are_heard
-from tests.remind_help import HOUR, MIN, NOON_S, FakeChannel, InStepSender, after, edge, now_at
+from tests.remind_help import (
+    HOUR,
+    MIN,
+    NOON_S,
+    FakeChannel,
+    InStepSender,
+    MemoryLog,
+    after,
+    edge,
+    now_at,
+)
 
 CURE = edge("full", 600, "nothing", label="bookend A, cure")
 CLAMPS = edge("opens", 41, "nothing", label="lamp foot, clamps")

@@ -18,8 +18,7 @@ import pytest
 from benchmate.remind.edges import EdgeAhead, EdgeKind, Reminder
 from benchmate.remind.minding import Minder, acknowledge, call_again
 from benchmate.remind.rules import RemindSettings
-from benchmate.remind.said import MemoryLog
-from tests.remind_help import FakeChannel, InStepSender, now_at
+from tests.remind_help import FakeChannel, InStepSender, MemoryLog, now_at
 
 STEP_S = 30
 DAY_S = 86_400

@@ -6,7 +6,7 @@ import pytest
 
 from benchmate.charts import Chart, cusum, ewma, individuals
 from benchmate.charts.constants import MEAN_RANGE, RANGE_LIMIT, RANGE_LIMIT_SIGMA
-from benchmate.charts.short_run import deviations, standardised
+from benchmate.charts.short_run import deviations
 from tests.reference.charting import column
 from tests.reference.outside import check
 
@@ -183,12 +183,3 @@ class TestShortRuns:
         ]
         want = [0.833333, -13.528369, 15.195035, 5.4, 17.6418]
         check("short-run chart", got, want, abs=1e-5, source=SHORT_RUN)
-
-    def test_each_kind_by_its_own_sigma(self) -> None:
-        chart = standardised(self.MEASURED, self.TARGETS, (4, 4, 8, 8, 4, 2))
-        z, steps = (1, -0.5, 0.75, -0.125, 0.25, -1.5), (1.5, 1.25, 0.875, 0.375, 1.75)
-        check("short-run chart", [p.statistic for p in chart.points], z, source=SHORT_RUN)
-        got = [p.statistic for p in ranges_of(chart).points]
-        check("short-run chart", got, steps, source=SHORT_RUN)
-        limits = [chart.centre, chart.lower, chart.upper, ranges_of(chart).upper]
-        check("short-run chart", limits, [0.0, -3.0, 3.0, 3.686], source=SHORT_RUN)

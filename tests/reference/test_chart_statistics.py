@@ -7,8 +7,6 @@ from memory, fit recalculated.
 
 import pytest
 
-from benchmate.charts.groups import one_way
-from benchmate.charts.line import fit_line
 from benchmate.charts.summary import summarise
 from tests.reference.charting import column
 from tests.reference.outside import check
@@ -40,48 +38,3 @@ def test_summary_agrees_with_the_certified_values(
     check("statistics", got.mean, mean, rel=1e-14, source=STRD)
     check("statistics", got.sd, sd, rel=rel_sd, source=STRD)
     check("statistics", got.lag1, lag1, rel=max(rel_sd, 1e-10), source=STRD)
-
-
-def test_line_agrees_with_norris() -> None:
-    line = fit_line(column("strd-norris.csv", "x"), column("strd-norris.csv", "y"))
-    got = [
-        line.intercept,
-        line.slope,
-        line.u_intercept,
-        line.u_slope,
-        line.residual_sd,
-        line.r_squared,
-    ]
-    want = [
-        -0.262323073774029,
-        1.00211681802045,
-        0.232818234301152,
-        0.000429796848199937,
-        0.884796396144373,
-        0.999993745883712,
-    ]
-    check("line", got, want, rel=1e-9, source=f"{STRD}, Norris")
-
-
-def test_groups_agree_with_sirstv() -> None:
-    values, group = column("strd-sirstv.csv"), column("strd-sirstv.csv", "group")
-    groups = [
-        [value for value, name in zip(values, group, strict=True) if name == wanted]
-        for wanted in sorted(set(group))
-    ]
-    got = one_way(groups)
-    assert (got.between_dof, got.within_dof) == (4, 20)
-    want = [0.0511462616, 0.21663656, 1.18046237440255, 0.190999039051129, 0.104076068334656]
-    found = [got.between, got.within, got.f, got.r_squared, got.residual_sd]
-    check("groups", found, want, rel=1e-9, source=f"{STRD}, SiRstv")
-
-
-def test_line_agrees_with_the_thermometer_of_the_gum() -> None:
-    t = [21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.010, 26.511]
-    b = [-0.171, -0.169, -0.166, -0.159, -0.164, -0.165, -0.156, -0.157, -0.159, -0.161, -0.160]
-    line = fit_line([x - 20.0 for x in t], b)
-    got = [line.intercept, line.slope, line.u_slope, line.correlation, line.residual_sd]
-    want = [-0.171204, 0.00218270, 0.00066794, -0.93043, 0.00349756]
-    check("line", got, want, rel=1e-4, source=GUM)
-    check("line", line.u_intercept, 0.002878, rel=1.8e-4, source=GUM)  # given to four digits only
-    check("line", [line.at(10.0), line.u_at(10.0)], [-0.149377, 0.0041386], rel=1e-4, source=GUM)

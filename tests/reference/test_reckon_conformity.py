@@ -4,7 +4,6 @@ import pytest
 
 from benchmate.reckon.weight.conformity import (
     Verdict,
-    guard_factor,
     guard_zones,
     probability_inside,
 )
@@ -47,11 +46,3 @@ def test_the_guides_own_examples(
     y: float, u: float, low: float | None, high: float | None, inside: float
 ) -> None:
     check("conformity", probability_inside(y, u, low, high), inside, abs=1e-7, source=PRINTED)
-
-
-@pytest.mark.parametrize(
-    ("p", "factor"), [(0.90, 1.281552), (0.95, 1.644854), (0.99, 2.326348), (0.97725, 2.0)]
-)
-def test_guard_factors_for_one_limit(p: float, factor: float) -> None:
-    source = "normal quantiles as tabulated"
-    check("conformity", guard_factor(p), factor, abs=5e-6, source=source)

@@ -27,8 +27,8 @@ from benchmate.remind.edges import EdgeAhead, Now, Reminder
 from benchmate.remind.minding import LISTENING_SLEEP_S, Minder
 from benchmate.remind.rows import TableLog
 from benchmate.remind.rules import RemindSettings
-from benchmate.remind.said import MemoryLog
 from benchmate.remind.voice import OneVoice
+from tests.remind_help import MemoryLog
 from tests.speed.disk import folder_on_disk
 from tests.speed.harness import Measure
 
@@ -42,7 +42,7 @@ TAKEOVER_TARGET_S = 2.0
 HOLD = """
 import sys, time
 from pathlib import Path
-from benchmate.remind.said import MemoryLog
+from tests.remind_help import MemoryLog
 from benchmate.remind.voice import OneVoice
 voice = OneVoice(Path(sys.argv[1]))
 print(voice.take() and "held", flush=True)

@@ -11,11 +11,11 @@ from pathlib import Path
 from benchmate.bench import Bench
 from benchmate.bench.trying.rehearsal import good_answer
 from benchmate.clock import SetClock
-from benchmate.job.state.fold import without_records
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act
 from benchmate.moment import Moment
 from benchmate.settings import Folders, Settings, find_folders
+from tests.hand_made import without_records
 
 START = Moment(1_795_683_600_000_000_000, "boot-of-tests", 9_000_000_000_000)
 MOST_ACTS = 400

@@ -22,7 +22,6 @@ from benchmate.charts import (
 from benchmate.charts.baseline import moving_ranges, take_baseline
 from benchmate.charts.chart import stretches
 from benchmate.charts.runs import find_patterns
-from benchmate.charts.short_run import standardised
 
 # Whole numbers and powers of two keep the arithmetic exact, so that equal really means equal.
 values = st.lists(st.integers(-40, 40).map(float), min_size=6, max_size=60).filter(
@@ -268,8 +267,6 @@ REFUSED: list[tuple[str, Callable[[], object], str]] = [
     ("steady on individuals", lambda: draw([1.0, 2.0], Options(steady=True)), "ewma chart"),
     ("h on ewma", lambda: draw([1.0, 2.0], Options(Kind.EWMA, h=5)), "cusum chart"),
     ("width on cusum", lambda: draw([1.0, 2.0], Options(Kind.CUSUM, limit_width=3)), "is h"),
-    ("too few sigmas", lambda: standardised([1.0, 2.0], [1.0, 2.0], [1.0]), "1 for their sigma"),
-    ("a sigma of zero", lambda: standardised([1.0], [1.0], [0.0]), "sigma is 0"),
 ]
 
 

@@ -20,6 +20,7 @@ from benchmate.journal import (
     StaleVersion,
     StreamInfo,
 )
+from benchmate.journal.backup import write_automatic
 from benchmate.journal.export import export_lines
 
 from .journal_help import add, filled, texts
@@ -190,7 +191,7 @@ def test_files_are_the_owner_s_alone(tmp_path: Path) -> None:
     old = os.umask(0)
     try:
         with filled(tmp_path / "data") as journal:
-            journal.backup_automatically("2026-11-26")
+            write_automatic(journal.folder, "2026-11-26")
             files = [path for path in (tmp_path / "data").rglob("*") if path.is_file()]
             folders = [tmp_path / "data", tmp_path / "data" / "backups"]
             assert len(files) == 5

@@ -13,7 +13,7 @@ from benchmate.journal import (
     NewRow,
     verify,
 )
-from benchmate.journal.backup import automatic, last_good
+from benchmate.journal.backup import automatic, last_good, write_automatic
 from benchmate.journal.rescue import restore, salvage
 
 from .journal_help import add, filled, texts
@@ -49,10 +49,10 @@ def test_a_backup_never_replaces_a_file(tmp_path: Path) -> None:
 
 def test_a_backup_of_a_damaged_journal_is_refused_and_leaves_no_file(tmp_path: Path) -> None:
     with filled(tmp_path, 12) as journal:
-        good = journal.backup_automatically("2026-11-26")
+        good = write_automatic(journal.folder, "2026-11-26")
         edit(tmp_path, "UPDATE events SET data = x'00' WHERE seq = 4")
         with pytest.raises(Damaged, match="Event 4 ") as caught:
-            journal.backup_automatically("2026-11-27")
+            write_automatic(journal.folder, "2026-11-27")
         assert caught.value.backup == good.path
     assert automatic(tmp_path) == [good.path]
 
@@ -60,7 +60,7 @@ def test_a_backup_of_a_damaged_journal_is_refused_and_leaves_no_file(tmp_path: P
 def test_the_last_automatic_backups_are_kept_newest_first(tmp_path: Path) -> None:
     with filled(tmp_path, 3) as journal:
         for stamp in ("2026-11-24", "2026-11-25", "2026-11-26", "2026-11-26"):
-            journal.backup_automatically(stamp, keep=3)
+            write_automatic(journal.folder, stamp, keep=3)
     assert [path.name for path in automatic(tmp_path)] == [
         "2026-11-26-002.journal.db",
         "2026-11-26-001.journal.db",
@@ -70,9 +70,9 @@ def test_the_last_automatic_backups_are_kept_newest_first(tmp_path: Path) -> Non
 
 def test_damage_names_the_newest_backup_that_is_good(tmp_path: Path) -> None:
     with filled(tmp_path, 9) as journal:
-        good = journal.backup_automatically("2026-11-24").path
+        good = write_automatic(journal.folder, "2026-11-24").path
         add(journal, "job:a", "later")
-        spoil(journal.backup_automatically("2026-11-25").path)
+        spoil(write_automatic(journal.folder, "2026-11-25").path)
     edit(tmp_path, "DELETE FROM events WHERE seq = 10")
     with pytest.raises(Damaged) as caught:
         Journal.open(tmp_path)
@@ -90,7 +90,7 @@ def test_damage_with_no_backup_says_so(tmp_path: Path) -> None:
 
 def test_restoring_sets_the_damaged_journal_aside_whole(tmp_path: Path) -> None:
     with filled(tmp_path, 9) as journal:
-        backup = journal.backup_automatically("2026-11-24").path
+        backup = write_automatic(journal.folder, "2026-11-24").path
     edit(tmp_path, "DELETE FROM events WHERE seq > 5")
     damaged = (tmp_path / "journal.db").read_bytes()
     done = restore(backup, tmp_path)
@@ -119,7 +119,7 @@ def test_a_bench_left_open_over_a_restore_refuses_to_record(tmp_path: Path) -> N
         with pytest.raises(JournalUnwritable, match="moved or replaced"):
             left_open.append([NewRow("job:new", b"lost?")], {"job:new": 0})
         with pytest.raises(JournalUnwritable, match="moved or replaced"):
-            left_open.deliveries.claim("key", "bell", 1.0)
+            left_open.deliveries.record("key", "bell", "sent", 1.0)
     assert verify(tmp_path) == verify(tmp_path)
     with Journal.open(tmp_path) as journal:
         assert len(journal.read_since(0)) == 9

@@ -1,4 +1,4 @@
-"""The reminders' table: claimed once, changed in place, safe beside the events."""
+"""The reminders' table: changed in place, safe beside the events."""
 
 from __future__ import annotations
 
@@ -12,39 +12,29 @@ from benchmate.journal import Delivery, Journal, JournalError
 from .journal_help import add
 
 
-def test_of_two_benches_only_one_gets_to_say_a_thing(tmp_path: Path) -> None:
-    with Journal.open(tmp_path) as mine, Journal.open(tmp_path) as other:
-        claimed = mine.deliveries.claim("job:a/pour#1:closes", "bell", 100.0, "mix 2")
-        assert claimed == Delivery(1, "job:a/pour#1:closes", "bell", "about to", 100.0, "mix 2")
-        assert other.deliveries.claim("job:a/pour#1:closes", "bell", 100.1) is None
-        assert other.deliveries.claim("job:a/pour#1:closes", "desktop", 100.2) is not None
-
-
 def test_a_state_is_changed_in_place_and_outlives_the_process(tmp_path: Path) -> None:
     with Journal.open(tmp_path) as journal:
-        first = journal.deliveries.claim("k", "bell", 1.0, "first")
+        first = journal.deliveries.record("k", "bell", "about to", 1.0, "first")
         sent = journal.deliveries.record("k", "bell", "sent", 2.0)
-        assert first is not None
         assert sent == Delivery(first.id, "k", "bell", "sent", 2.0, "")
     with Journal.open(tmp_path) as journal:
         assert journal.deliveries.find("k", "bell") == sent
         assert journal.deliveries.find("k", "mail") is None
 
 
-def test_recording_enters_what_was_never_claimed(tmp_path: Path) -> None:
+def test_recording_enters_what_was_never_entered(tmp_path: Path) -> None:
     with Journal.open(tmp_path) as journal:
         journal.deliveries.record("k", "maker", "call again at", 600.0)
         assert [d.state for d in journal.deliveries.of("k")] == ["call again at"]
 
 
-def test_deliveries_are_found_by_key_by_state_and_by_time(tmp_path: Path) -> None:
+def test_deliveries_are_found_by_key_and_by_time(tmp_path: Path) -> None:
     with Journal.open(tmp_path) as journal:
         kept = journal.deliveries
         kept.record("a", "mail", "sent", 3.0)
         kept.record("a", "bell", "failed", 2.0)
         kept.record("b", "bell", "sent", 1.0)
         assert [(d.key, d.channel) for d in kept.of("a")] == [("a", "bell"), ("a", "mail")]
-        assert [(d.key, d.channel) for d in kept.in_state("sent")] == [("b", "bell"), ("a", "mail")]
         assert [d.at_wall for d in kept.since(2.0)] == [2.0, 3.0]
         assert kept.last_at("sent") == 3.0
         assert kept.last_at("acknowledged") is None

@@ -9,6 +9,7 @@ import pytest
 from benchmate.journal import Damaged, Journal, JournalUnwritable, opening, schema
 from benchmate.journal.database import Database
 from benchmate.journal.schema import applied, pending
+from tests.hand_made import in_state
 
 from .journal_help import filled, texts
 from .test_journal_damage import edit
@@ -64,7 +65,7 @@ def test_an_older_layout_that_reads_as_well_is_read_as_it_is(tmp_path: Path) -> 
         assert len(texts(journal.read_stream("job:0"))) == len(texts(journal.read_open())) == 2
         assert [info.version for info in journal.streams()] == [2, 2, 1]
         assert journal.deliveries.since(0.0) == []
-        assert journal.deliveries.in_state("sent") == []
+        assert in_state(journal.deliveries, "sent") == []
         assert journal.verify().ok
     assert (tmp_path / "journal.db").read_bytes() == before
     database = look(tmp_path)

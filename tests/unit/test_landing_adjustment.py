@@ -1,6 +1,5 @@
 """Adjustments: what to change so that pieces land."""
 
-import math
 from dataclasses import replace
 
 import pytest
@@ -10,11 +9,9 @@ from hypothesis import strategies as st
 from benchmate.landing.adjusting.adjustment import apply
 from benchmate.landing.adjusting.alternatives import DenserShot
 from benchmate.landing.adjusting.matching import Adjustment, NotReachable, adjustment
-from benchmate.landing.adjusting.reserve import reserve_to_leave
 from benchmate.landing.course import Layer, PieceCourse
 from benchmate.landing.will_weigh import all_will_weigh, will_weigh
 from tests.unit.landing_help import (
-    FILL,
     GAIN_G,
     LAYER_ML,
     RESIN,
@@ -366,23 +363,3 @@ def test_a_changed_layer_is_poured_by_weight_and_the_rest_stays() -> None:
     assert last.shot_g == changes[0].new_shot_g
     assert taken.stages[:3] == course.stages[:3]
     assert apply(course, ()) == course
-
-
-@pytest.mark.parametrize(
-    ("off", "expected"),
-    [
-        # 2.326348 sqrt((0.0105/0.6)² + (0.015/sqrt 3)² + (4/(505.44 (1 - 1.1/7.8)))²) - 0.025/0.6
-        pytest.param(0.0, 0.008559, id="as reckoned"),
-        pytest.param(0.03, 0.038559, id="packing 3 % off besides"),
-    ],
-)
-def test_a_reserve_covers_what_may_be_missing_less_what_tapping_gains(
-    off: float, expected: float
-) -> None:
-    assert reserve_to_leave(FILL, 505.44, 4.0, off=off) == pytest.approx(expected, abs=1e-6)
-
-
-def test_sure_shot_needs_no_reserve() -> None:
-    known = replace(FILL, packing=replace(FILL.packing, shot_u=0.001, fill_u=0.001))
-    assert reserve_to_leave(known, 505.0, 0.5) == 0.0
-    assert math.isclose(reserve_to_leave(known, 505.0, 0.5, off=0.05), 0.029, abs_tol=0.01)

@@ -10,7 +10,6 @@ from benchmate.landing.likely import (
     Remedy,
     Thresholds,
     judge,
-    judged_tolerance,
     remedies_for,
     tolerance_seen_by,
 )
@@ -114,14 +113,10 @@ def test_a_kitchen_scale_says_once_what_it_cannot_see() -> None:
 
 def test_with_the_offered_tolerance_it_does_not_say_cant_tell_all_day() -> None:
     budget = combine(net_terms(KITCHEN, 1, 1))
-    tolerance = judged_tolerance(1.0, tolerance_seen_by(KITCHEN, 1.0))
+    tolerance = tolerance_seen_by(KITCHEN, 1.0).offered_g
     for off in (0.0, 1.0, -1.0):
         assert judge(500 + off, budget.u, 500.0, 1.0, budget.dof).verdict is not ON
         assert judge(500 + off, budget.u, 500.0, tolerance, budget.dof).verdict is ON
-
-
-def test_a_tolerance_that_can_be_seen_stays() -> None:
-    assert judged_tolerance(8.0, tolerance_seen_by(KITCHEN, 8.0)) == 8.0
 
 
 @given(

@@ -9,9 +9,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from benchmate.bench.shelf.materials import materials_of
 
 from benchmate.bench.history.logbook import entries
+from benchmate.bench.shelf.materials import materials_of
 from benchmate.bench.shelf.shelf import describe_material, material_gone
 from benchmate.bench.weights.scales import begin_with_settings, describe_scale, set_rules
 from benchmate.job.deciding import shop_commands as cmd

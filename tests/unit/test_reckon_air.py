@@ -9,8 +9,7 @@ from benchmate.reckon.asking.tables import temperature_log
 from benchmate.reckon.heat.equivalent_age import cure_along, cure_at, equivalent_age_h
 from benchmate.reckon.heat.kinetics import activation_between, rate_ratio
 from benchmate.reckon.wood.dewpoint import coat_caution, dew, dew_point_c
-from benchmate.reckon.wood.moisture import emc_pct, humidity_for, mass_doubt_g, settling
-from benchmate.reckon.wood.wood import mass_at_moisture_g
+from benchmate.reckon.wood.moisture import emc_pct, humidity_for, settling
 
 celsius = st.floats(-10, 45)
 logs = st.lists(st.tuples(st.floats(0.1, 12), celsius), min_size=2, max_size=15).map(
@@ -159,11 +158,6 @@ def test_damper_air_makes_wetter_wood(c: float, humidity_pct: float, more: float
 
 def test_warmer_air_of_one_humidity_makes_slightly_drier_wood() -> None:
     assert emc_pct(30, 50) < emc_pct(10, 50) < emc_pct(30, 50) + 0.7
-
-
-def test_the_doubt_of_a_weight_is_the_slope_of_its_moisture() -> None:
-    there = mass_at_moisture_g(500, 10, 10.5) - mass_at_moisture_g(500, 10, 9.5)
-    assert mass_doubt_g(500, 10, 1.0) == pytest.approx(there)
 
 
 @pytest.mark.parametrize(

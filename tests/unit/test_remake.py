@@ -10,10 +10,11 @@ import pytest
 from benchmate.bench.next_line import next_line
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.events import stored as ev
-from benchmate.job.state.fold import fold_all, without_records
+from benchmate.job.state.fold import fold_all
 from benchmate.job.words.event_text import tell
 from benchmate.plan.plan import Step
 from benchmate.refusal import RestsOn
+from tests.hand_made import without_records
 from tests.tui.benches import Shop
 
 MIX = "matched-bookends-1/all/all/mix#1"

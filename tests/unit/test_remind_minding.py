@@ -12,12 +12,13 @@ from benchmate.remind.dispatcher import Dispatcher
 from benchmate.remind.edges import EdgeAhead, Now, Stage
 from benchmate.remind.minding import Minder, acknowledge, call_again, must_stay_awake
 from benchmate.remind.rules import RemindSettings
-from benchmate.remind.said import Delivery, MemoryLog
+from benchmate.remind.said import Delivery
 from tests.remind_help import (
     MIN,
     NOON_S,
     FakeChannel,
     InStepSender,
+    MemoryLog,
     after,
     edge,
     now_at,

@@ -13,8 +13,8 @@ from benchmate.remind.due import look
 from benchmate.remind.edges import Stage
 from benchmate.remind.rows import Entry, TableLog, line_of, row_of
 from benchmate.remind.rules import RemindSettings
-from benchmate.remind.said import Delivery, MemoryLog, Said
-from tests.remind_help import MIN, NOON_S, after, edge, line
+from benchmate.remind.said import Delivery, Said
+from tests.remind_help import MIN, NOON_S, MemoryLog, after, edge, line
 
 ONE = edge()
 LINES = st.builds(

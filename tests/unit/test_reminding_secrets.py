@@ -19,6 +19,7 @@ from benchmate.bench.reminding.reminding import standing
 from benchmate.cli import opening
 from benchmate.clock import SetClock
 from benchmate.settings import find_folders, load
+from tests.hand_made import in_state
 from tests.minding_help import (
     MIN,
     START,
@@ -139,7 +140,7 @@ class TestSecrets:
 
 
 def failed(bench: Bench) -> list[str]:
-    return [d.detail for d in bench.journal.deliveries.in_state("failed")]
+    return [d.detail for d in in_state(bench.journal.deliveries, "failed")]
 
 
 def is_in(file: Path, secret: str) -> bool:

@@ -47,16 +47,6 @@ def test_what_is_no_span_is_refused(text: str) -> None:
         Span.read(text)
 
 
-@pytest.mark.parametrize(
-    ("text", "overnight", "empty"),
-    [("18:00-22:00", False, False), ("22:00-07:00", True, False), ("", False, True)],
-)
-def test_a_span_knows_whether_it_passes_midnight(
-    text: str, *, overnight: bool, empty: bool
-) -> None:
-    assert (Span.read(text).is_overnight, Span.read(text).is_empty) == (overnight, empty)
-
-
 @given(st.integers(0, 1439), st.integers(0, 1440))
 def test_a_span_shown_reads_back_as_itself(begins: int, ends: int) -> None:
     if begins != ends:

@@ -16,7 +16,7 @@ from benchmate.air.log import AirLog
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.deciding.taking_back import counting
 from benchmate.job.events import stored as ev
-from benchmate.job.state.fold import fold_all, without_records
+from benchmate.job.state.fold import fold_all
 from benchmate.job.state.shop import JOB, Shop, grow
 from benchmate.job.state.state import JobState
 from benchmate.job.weights.drift import remarks
@@ -25,6 +25,7 @@ from benchmate.job.windows.windows import SHOP, Around, Edge, edges_from, view
 from benchmate.moment import Timeline
 from benchmate.plan.plan import Plan, Window
 from tests.faults.campaign import scaled
+from tests.hand_made import without_records
 from tests.random_maker import COMMANDS, WORLD, RandomMaker
 from tests.strategies import Move, airs, moves, plans, windows
 from tests.unit import shop_of_tests

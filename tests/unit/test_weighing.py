@@ -18,7 +18,6 @@ from benchmate.reckon.weight.weighing import (
     Scale,
     Term,
     combine,
-    combine_correlated,
     net_weight,
     shared_reading_covariance,
 )
@@ -99,15 +98,6 @@ def test_an_impossible_scale_is_refused(values: tuple[Any, ...], said: str) -> N
 def test_missing_readings_are_refused(gross: list[float], tare: list[float], said: str) -> None:
     with pytest.raises(ValueError, match=said):
         net_weight(gross, tare, Scale(1.0))
-
-
-def test_covariances_that_cannot_be_are_refused() -> None:
-    with pytest.raises(ValueError, match="negative"):
-        combine_correlated((1, -1), [[1, 2], [2, 1]])
-    with pytest.raises(ValueError, match="square"):
-        combine_correlated((1, 1), [[1, 0]])
-    with pytest.raises(ValueError, match="never read"):
-        shared_reading_covariance(Scale(1.0), 0)
 
 
 limits = st.floats(-1000.0, 1000.0)

@@ -54,9 +54,10 @@ def question_of(
     wishes: Sequence[Plan] = (),
     *,
     hours: Sequence[OtherHours] = (),
-    pins: Mapping[str, float] | None = None,
+    after: Mapping[str, float] | None = None,
 ) -> Question:
-    """All open jobs as they stand now. `hours`, `pins`: to try what was not said yet.
+    """All open jobs as they stand now. To try what was not said: `hours` other than the week's, and
+    steps that come only `after` some time.
 
     Raises Refused where there is nothing to plan.
     """
@@ -67,11 +68,12 @@ def question_of(
     jobs = {j.job: j for j in bench.shop.live if j.status == "open" and j.plan is not None}
     if not jobs and not wishes:
         raise Refused(NOTHING)
+    awaited = {a: d.comes for d in (sheet.awaited.values() if sheet else ()) for a in d.steps}
     said = (*(sheet.hours if sheet else ()), *hours)
     wanted = Wanted(
-        pins={**(sheet.pins if sheet else {}), **(pins or {})},
+        pins=sheet.pins if sheet else {},
         changes=tuple(Change(h.begins, h.ends, h.opens) for h in said),
-        arrives={a: d.comes for d in (sheet.awaited.values() if sheet else ()) for a in d.steps},
+        arrives={**awaited, **(after or {})},
         dues={j: (p.by, bool(p.to)) for j, p in (sheet.promises if sheet else {}).items()},
     )
     problem = problem_of(

@@ -35,6 +35,8 @@ def aims_text(told: Told) -> list[str]:
     if visits is not None and idle is not None:
         hours = f"{idle.value / 60:.0f} h in the shop"
         lines.append(f"{_many(visits.value, 'visit')}{_how(visits)}, {hours}.")
+    if any(a.gap is not None and a.value for a in told.aims):
+        lines.append("Best means: with the steps that are done in one go kept together.")
     return [*lines, *([told.note] if told.note else [])]
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 
 from benchmate.job.events import stored as ev
 from benchmate.job.state.drafting import Draft, apply
@@ -65,8 +64,3 @@ def _apply(draft: Draft, record: Recorded) -> None:
         )
         return
     apply(draft, event, record.version)
-
-
-def without_records(state: JobState) -> JobState:
-    """The state without its history, to compare two runs that were recorded differently."""
-    return replace(state, records=(), void=frozenset(), version=0)

@@ -73,7 +73,6 @@ class WindowView:
     pending: tuple[str, ...] = ()
     """Steps it is for that are still to be done."""
     knows_air: bool = False
-    air_age_s: float | None = None
     touch_test: bool = False
     paused: bool = False
     spoiled_at: float | None = None
@@ -204,7 +203,6 @@ def view(job: JobState, window: Window, around: Around, now: float) -> WindowVie
         paused=job.status == "paused",
         state=_state(job, window, (opens, full, closes), pending, now),
         knows_air=bool(log),
-        air_age_s=log.age_s(now),
         touch_test=asks_touch(window.rule),
         spoiled_at=None
         if job.answers.get(window.address) == SOUND

@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from benchmate.fields.problem import Fault, Where
 from benchmate.plan.plan import Step
 from benchmate.procedure.bodies.bodies import Hollow, Worked
-from benchmate.procedure.expanding.expand import Expansion
 from benchmate.procedure.file.flat import FlatStep
 from benchmate.shelf.material import Material
+
+if TYPE_CHECKING:
+    from benchmate.procedure.expanding.expand import Expansion
 
 CLOSED_MOUTH, PLUGGED, SHORT_HOLD = "another way in", "plugged hole", "short hold"
 GREEN, MUCH_OIL = "green wood", "much oil"

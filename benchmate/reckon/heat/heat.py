@@ -142,12 +142,6 @@ def cup_size_cm(mass_g: float, density_g_cm3: float = RESIN_DENSITY_G_CM3) -> tu
     return width_cm, 4.0 * volume_cm3 / math.pi / width_cm**2
 
 
-def cup_area_cm2(mass_g: float, density_g_cm3: float = RESIN_DENSITY_G_CM3) -> float:
-    """Whole surface of a mix that stands in its cup."""
-    width_cm, depth_cm = cup_size_cm(mass_g, density_g_cm3)
-    return math.pi * width_cm * (width_cm / 2.0 + depth_cm)
-
-
 def course(
     lump: Lump, law: Law, loss: Loss | CupLoss | None = None, until_alpha: float = NEARLY_CURED
 ) -> Course:

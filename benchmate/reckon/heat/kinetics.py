@@ -50,22 +50,6 @@ def activation_between(time_a: float, a_c: float, time_b: float, b_c: float) -> 
     return activation
 
 
-def first_order(k: float, t: float) -> float:
-    """Degree of cure at constant temperature for rate k (1 - alpha)."""
-    return -math.expm1(-k * t)
-
-
-def second_order(k: float, t: float) -> float:
-    """Degree of cure at constant temperature for rate k (1 - alpha)²."""
-    return 1.0 - 1.0 / (1.0 + k * t)
-
-
-def autocatalytic(k1: float, k2: float, t: float) -> float:
-    """Degree of cure at constant temperature for rate (k1 + k2 alpha)(1 - alpha)."""
-    fading = math.exp(-(k1 + k2) * t)
-    return (1.0 - fading) / (1.0 + k2 / k1 * fading)
-
-
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Kinetics:
     """Kamal's law: d alpha/dt = (k1 + k2 alpha^m)(1 - alpha)^n per minute.

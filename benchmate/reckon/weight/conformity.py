@@ -11,7 +11,7 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from benchmate.reckon.weight.student import normal_cdf, normal_quantile, student_cdf
+from benchmate.reckon.weight.student import normal_cdf, student_cdf
 
 _TOUCH = 1e-9
 """Share of the numbers' size within which a value counts as lying on a limit: decimal limits
@@ -68,11 +68,6 @@ def probability_inside(
     below = -math.inf if low is None else (low - value) / u
     above = math.inf if high is None else (high - value) / u
     return _between(below, above, dof)
-
-
-def guard_factor(p: float) -> float:
-    """How many u one limit must be kept away from to be right with probability `p` there."""
-    return normal_quantile(p)
 
 
 def guard_zones(low: float | None, high: float | None, guard: float) -> Zones:

@@ -122,28 +122,6 @@ def combine(terms: Sequence[Term]) -> Combined:
     return Combined(u, 1.0 / doubt if doubt > 0.0 else math.inf)
 
 
-def combine_correlated(
-    sensitivities: Sequence[float], covariances: Sequence[Sequence[float]]
-) -> float:
-    """Standard uncertainty of a weighted sum of correlated values (GUM 5.2.2).
-
-    Degrees of freedom are not given: their formula holds for independent terms only. Raises
-    ValueError when the table isn't square of the right size or gives a negative variance.
-    """
-    size = len(sensitivities)
-    if len(covariances) != size or any(len(row) != size for row in covariances):
-        raise ValueError(f"The covariances must be a square table of {size} by {size}.")
-    variance = math.fsum(
-        ci * cj * covariances[i][j]
-        for i, ci in enumerate(sensitivities)
-        for j, cj in enumerate(sensitivities)
-    )
-    scale = math.fsum(abs(c * c * covariances[i][i]) for i, c in enumerate(sensitivities))
-    if variance < -1e-12 * scale:
-        raise ValueError("These covariances can't belong together: the variance is negative.")
-    return math.sqrt(max(0.0, variance))
-
-
 def net_terms(scale: Scale, gross_n: int, tare_n: int) -> tuple[Term, ...]:
     """The uncertainty budget of one net weight from `gross_n` and `tare_n` readings."""
     rounding = scale.rounding_g

@@ -68,14 +68,6 @@ def humidity_for(temperature_c: float, moisture_pct: float) -> float:
     return (low + high) / 2.0
 
 
-def mass_doubt_g(mass_g: float, moisture_pct: float, doubt_pct: float) -> float:
-    """How far a weight may be out when the wood's moisture is known to ± `doubt_pct`.
-
-    Keeps the kind of doubt that it is given: a standard uncertainty stays one.
-    """
-    return mass_g * doubt_pct / (100.0 + moisture_pct)
-
-
 def settling(blank_pct: float, temperature_c: float, humidity_pct: float) -> str | None:
     """What to say of a blank that isn't at home in this air yet; None within SETTLED_PCT.
 
