@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from benchmate.bench.keeping.rescue import is_missing
 from benchmate.cli.opening import (
     answer_back,
     fail,
@@ -21,6 +22,9 @@ from benchmate.job.deciding import commands as cmd
 from benchmate.job.looking_back.summary import FINISHED
 from benchmate.job.state.state import JobState
 from benchmate.quantities import parse_reading
+from benchmate.settings import find_folders
+
+NO_JOB = "No job is open. `benchmate start` starts one."
 
 
 def progress(state: JobState) -> tuple[int, int]:
@@ -39,7 +43,10 @@ def job(ctx: click.Context, as_json: bool) -> None:
 
 def list_jobs(home: Path | None, *, as_json: bool) -> None:
     """List the jobs that are open, each with how far it is."""
-    with the_bench(home) as bench:
+    if is_missing(find_folders(home).data):
+        say_json([]) if as_json else put(NO_JOB)
+        return
+    with the_bench(home, write=False) as bench:
         found = bench.shop.live
         if as_json:
             say_json(
@@ -61,7 +68,7 @@ def list_jobs(home: Path | None, *, as_json: bool) -> None:
             far = f"{done} of {steps} steps" if j.plan is not None else "no plan"
             put(f"{j.job}  {j.title}  {far}{paused}")
         if not found:
-            put("No job is open. `benchmate start` starts one.")
+            put(NO_JOB)
 
 
 @job.command()
