@@ -1,4 +1,4 @@
-"""`benchmate lessons`: what earlier jobs of a procedure teach the next one."""
+"""`benchmate procedure lessons`: what earlier jobs of a procedure teach the next one."""
 
 from __future__ import annotations
 
@@ -20,9 +20,9 @@ from benchmate.bench.history.lessons import (
 )
 from benchmate.bench.history.records import known_procedures
 from benchmate.bench.history.wishes import wishes_of
+from benchmate.cli.jobs.next_time import say_wishes, settle_wish
 from benchmate.cli.opening import fail, json_option, say_json, the_bench
 from benchmate.cli.saying import put
-from benchmate.cli.wishes import say_wishes, settle_wish
 from benchmate.learning import Offer, Table
 
 FEW = 2
@@ -31,7 +31,9 @@ FEW = 2
 
 @click.command()
 @click.argument("procedure", required=False, default="")
-@click.option("--take", "taken", metavar="KEY", help="Take over an offered value; “all” for all.")
+@click.option(
+    "--accept", "taken", metavar="KEY", help="Use an offered value from now on, or “all”."
+)
 @click.option(
     "--back",
     metavar="KEY",
@@ -54,10 +56,10 @@ FEW = 2
     "written",
     metavar="N",
     type=int,
-    help="Write wish N (“next time”) into the file; the change is shown.",
+    help="Write “next time” note N into the file; the change is shown.",
 )
-@click.option("--forget", metavar="N", type=int, help="Forget wish N.")
-@click.option("--yes", is_flag=True, help="With --into-file: don't ask.")
+@click.option("--forget", metavar="N", type=int, help="Forget “next time” note N.")
+@click.option("--keep", is_flag=True, help="With --into-file: write it without asking.")
 @json_option
 @click.pass_obj
 def lessons(
@@ -69,7 +71,7 @@ def lessons(
     of: str,
     written: int | None,
     forget: int | None,
-    yes: bool,
+    keep: bool,
     as_json: bool,
 ) -> None:
     """Lay the last five jobs of PROCEDURE side by side, and offer what they teach.
@@ -89,7 +91,7 @@ def lessons(
                 for said in take_back(bench, procedure, "" if back == "all" else back):
                     put(f"By the file again: no longer {said}")
             elif written is not None or forget is not None:
-                settle_wish(bench, procedure, written, forget, yes=yes)
+                settle_wish(bench, procedure, written, forget, keep=keep)
             elif by:
                 _compare(bench, procedure, by, of, as_json=as_json)
             else:
@@ -133,7 +135,7 @@ def _show(bench: Bench, procedure: str, *, as_json: bool) -> None:
     for row in table_lines(table):
         put(row)
     for value in held:
-        put(f"In use: {value.said}. `benchmate lessons {name} --back {value.key}`")
+        put(f"In use: {value.said}. `benchmate procedure lessons {name} --back {value.key}`")
     say_offers(bench, name, found)
     if untaught := not_taught(bench, procedure):
         put(untaught)
@@ -147,7 +149,7 @@ def say_offers(bench: Bench, name: str, found: Sequence[Offer]) -> None:
         put("From earlier jobs:")
         for it in found:
             put(f"  {offer_text(bench, it)}")
-        put(f"`benchmate lessons {name} --take all` (or one KEY) takes them over.")
+        put(f"`benchmate procedure lessons {name} --accept all` (or one KEY) uses them.")
 
 
 def table_lines(table: Table) -> list[str]:
@@ -169,7 +171,7 @@ def _take(bench: Bench, procedure: str, key: str) -> None:
         fail(f"Nothing is offered for “{key[:40]}”." if key != "all" else "Nothing is offered now.")
     take(bench, procedure, found)
     for it in found:
-        put(f"Taken over: {offer_text(bench, it)}")
+        put(f"In use from now on: {offer_text(bench, it)}")
 
 
 def _compare(bench: Bench, procedure: str, by: str, of: str, *, as_json: bool) -> None:

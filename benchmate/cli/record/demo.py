@@ -22,22 +22,22 @@ from benchmate.settings import Settings
     type=click.FloatRange(0.01, 10_000),
     default=1.0,
     show_default=True,
-    help="How many times faster than the wall its clock runs.",
+    help="How many times faster its clock runs.",
 )
 @click.option(
     "--into",
     type=click.Path(path_type=Path, file_okay=False),
-    help="Write the demo's journal here, and open nothing.",
+    help="Write the demo's logbook here, and open nothing.",
 )
 def demo(speed: float, into: Path | None) -> None:
-    """Open the bench on a throw-away journal with 20 live windows."""
+    """Open the bench on a throw-away shop with 20 running clocks."""
     if into is not None:
         if into.exists() and any(into.iterdir()):
             fail(f"{into} is not empty; name an empty or a new folder.")
-        put(f"The demo's journal lies in {make_demo(into).data}.")
+        put(f"The demo's logbook is in {make_demo(into).data}.")
         return
     if not sys.stdout.isatty():
-        fail("The demo opens the bench, which needs a terminal. --into writes its journal only.")
+        fail("The demo opens the bench, which needs a terminal. --into writes its logbook only.")
     from benchmate.cli.open_bench import run_app
     from benchmate.tui.ending import end_in_order
 

@@ -1,4 +1,4 @@
-"""`benchmate air`: record the air, or show its log and what it does to today's windows."""
+"""`benchmate air`: record the air, or show its log and what it does to today's clocks."""
 
 from __future__ import annotations
 
@@ -23,13 +23,15 @@ from benchmate.bench.air.recording import (
 from benchmate.bench.next_line import clock_of
 from benchmate.cli.opening import at_option, fail, json_option, moment_from, say_json, the_bench
 from benchmate.cli.saying import put
-from benchmate.cli.whatif import Supposing, show_what_if
+from benchmate.cli.shop.whatif import Supposing, show_what_if
 from benchmate.job.windows.windows import SHOP
 from benchmate.localtime import show_stamp
 from benchmate.quantities import parse_percent, parse_temperature_c, show_temperature
 
 SHOWN, PLOTTED = 12, 200
 """So many of the last readings are listed, and drawn as a curve."""
+LAST = "last"
+"""The reading that was typed last."""
 PLOTTED_FROM_S = 1800.0
 """Readings closer together than this in all are no course to draw."""
 
@@ -40,14 +42,14 @@ PLOTTED_FROM_S = 1800.0
 )
 @click.argument("temperature", required=False, default="")
 @click.option("--rh", help="Relative humidity, for instance 62.")
-@click.option("--place", default=SHOP, show_default=True, help="Whose air it is: shop, box …")
+@click.option("--place", default=SHOP, show_default=True, help="Which place: shop, box …")
 @at_option
 @click.option(
     "--if",
     "held",
     metavar="AIR",
     default="",
-    help='What if the pieces stood in other air: "box 25C", "25C 40%", or a place that was read.',
+    help='What if the pieces were in other air: "box 25C", "25C 40%", or a place that was read.',
 )
 @click.option(
     "--if-night-off",
@@ -61,22 +63,27 @@ PLOTTED_FROM_S = 1800.0
     "start",
     metavar="WHEN",
     default="",
-    help='What if the next act with a clock were begun "tonight" (20:00), "tomorrow" (9:00), '
+    help='What if the next step with a clock were started "tonight" (20:00), "tomorrow" (9:00), '
     '"18:00", "Sat 9:00" or "in 3 h".',
 )
-@click.option("--step", default="", help="Which act --if-start is about.")
+@click.option("--step", default="", help="Which step --if-start is about.")
 @click.option(
-    "--stands", "--anyway", "stands", is_flag=True, help="It is right, though it looks wrong."
+    "--keep", "stands", is_flag=True, help="It is right: record it though it is asked about."
 )
 @click.option(
-    "--instead",
-    is_flag=True,
-    help="Put the last reading right that was typed, or that of --entry; the old one is kept.",
+    "--correct",
+    metavar="ENTRY",
+    is_flag=False,
+    flag_value=LAST,
+    help="Put a reading right, by its number or the last one typed; the old one is kept.",
 )
 @click.option(
-    "--takeback", is_flag=True, help="Take the last reading back that was typed, or --entry's."
+    "--undo",
+    metavar="ENTRY",
+    is_flag=False,
+    flag_value=LAST,
+    help="Undo a reading, by its number or the last one typed.",
 )
-@click.option("--entry", type=int, help="A reading by its number in the list.")
 @json_option
 @click.pass_obj
 def air(
@@ -90,20 +97,23 @@ def air(
     start: str,
     step: str,
     stands: bool,
-    instead: bool,
-    takeback: bool,
-    entry: int | None,
+    correct: str | None,
+    undo: str | None,
     as_json: bool,
 ) -> None:
     """Record TEMPERATURE ("17.5C", "64 F"); without it, show the log, or what would be if.
 
     A bare number is in °C, with units = "inch" in °F. A reading that looks like a slip is asked
-    about: say --stands where it is right.
+    about: add --keep if it is right.
     """
     supposing = Supposing(held, night_off, start, step)
     if temperature and supposing:
         fail("Either record a temperature or ask what if: a supposition is never recorded.")
-    _check_words(temperature, entry, at, instead=instead, takeback=takeback)
+    if correct is not None and not temperature and not _is_entry(correct):
+        temperature, correct = correct, LAST  # "--correct 17.5C" means the last reading
+    instead, takeback = correct is not None, undo is not None
+    entry = _entry(correct if undo is None else undo)
+    _check_words(temperature, at, instead=instead, takeback=takeback)
     if takeback:
         with the_bench(home) as bench:
             _say(take_back_air(bench, place, entry))
@@ -128,17 +138,26 @@ def air(
             _ask(bench, asked, place, at, instead=instead, entry=entry)
 
 
-def _check_words(
-    temperature: str, entry: int | None, at: str | None, *, instead: bool, takeback: bool
-) -> None:
+def _is_entry(text: str) -> bool:
+    return text == LAST or text.isdecimal()
+
+
+def _entry(text: str | None) -> int | None:
+    """An entry's number; None for the last one. Ends the command for another text."""
+    if text is None or text == LAST:
+        return None
+    if not text.isdecimal():
+        fail(f"An entry is a number in the list of `benchmate air`, not “{text[:40]}”.")
+    return int(text[:9])
+
+
+def _check_words(temperature: str, at: str | None, *, instead: bool, takeback: bool) -> None:
     if takeback and (instead or temperature):
-        fail("Either take a reading back, or put it right: 17.5C --instead.")
+        fail("Either undo a reading, or put it right: 17.5C --correct.")
     if instead and not temperature:
-        fail("Say what the air was instead: 17.5C --instead.")
+        fail("Say what the air really was: 17.5C --correct.")
     if instead and at is not None:
-        fail("A reading that is put right keeps its time. To move it, take it back and type it.")
-    if entry is not None and not (instead or takeback):
-        fail("--entry says which reading is meant: add --takeback, or 17.5C --instead.")
+        fail("A corrected reading keeps its time. To move it, undo it and type it again.")
 
 
 def _ask(
@@ -153,8 +172,8 @@ def _ask(
     """End with the question, and the commands that answer it."""
     words = [] if place == SHOP else ["--place", place]
     words += ["--at", at] if at is not None else []
-    words += ["--instead"] if instead else []
-    words += ["--entry", str(entry)] if entry is not None else []
+    words += ["--correct"] if instead else []
+    words += [str(entry)] if instead and entry is not None else []
     lines, meant = [str(asked)], asked.doubt.meant
     if meant is not None:
         shown = show_temperature(meant.temperature_c, bench.settings.units)
@@ -162,7 +181,7 @@ def _ask(
         typed = ["benchmate", "air", shown.replace(" °", ""), *damp, *words]
         lines.append(f"If that is what it was: {shlex.join(typed)}")
     if not asked.is_impossible:
-        lines.append("If it is right as it is, say --stands.")
+        lines.append("If it is right as it is, add --keep.")
     fail("\n".join(lines))
 
 

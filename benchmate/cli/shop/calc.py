@@ -1,10 +1,11 @@
-"""`benchmate reckon`: list the ready reckoners, explain one, or have it answer."""
+"""`benchmate calc`: list the calculators, explain one, or have it answer."""
 
 from __future__ import annotations
 
 import json
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -41,7 +42,29 @@ def _from_file(key: str, name: str) -> str:
     return read_file(key, name)
 
 
-@click.command()
+class Calc(click.Command):
+    """The calculators, and `calc heat` of the job's next cup, which knows the job."""
+
+    def make_context(
+        self,
+        info_name: str | None,
+        args: list[str],
+        parent: click.Context | None = None,
+        **more: Any,
+    ) -> click.Context:
+        """Hand over to `heat` where that is asked for."""
+        if args[:1] != ["heat"]:
+            return super().make_context(info_name, args, parent, **more)
+        from benchmate.cli.shop.heat import heat
+
+        return heat.make_context(f"{info_name} heat", args[1:], parent, **more)
+
+
+@click.command(
+    cls=Calc,
+    epilog="`benchmate calc heat` works out how warm the next cup of a job gets; "
+    "`benchmate calc heat --help` says more.",
+)
 @click.argument("name", required=False)
 @click.argument("pairs", nargs=-1, metavar="[KEY=VALUE]...")
 @click.option("--json", "as_json", is_flag=True, help="Answer as JSON.")
@@ -49,10 +72,10 @@ def _from_file(key: str, name: str) -> str:
     "--inch", is_flag=True, help="Show results in inches, pounds and °F, whatever the settings say."
 )
 @click.pass_context
-def reckon(
+def calc(
     ctx: click.Context, name: str | None, pairs: tuple[str, ...], as_json: bool, inch: bool
 ) -> None:
-    """List the ready reckoners; explain NAME; or answer NAME for KEY=VALUE.
+    """List the calculators; explain NAME; or answer NAME for KEY=VALUE.
 
     A bare number is in the unit of the key's suffix; "3/4 in" or "1 h 30" are converted. A list or
     a table is JSON, or @file with JSON in it.
@@ -61,12 +84,12 @@ def reckon(
         put(_said(name, pairs, as_json=as_json, units=lambda: _units(ctx.obj, inch=inch)))
     except Refused as refusal:
         text = in_units(refusal.args[0], _units(ctx.obj, inch=inch))
-        put(f"benchmate reckon: {text}", err=True)
+        put(f"benchmate calc: {text}", err=True)
         ctx.exit(Exit.REFUSED)
 
 
 def _units(home: Path | None, *, inch: bool) -> Units:
-    """Inches where they are asked for or set; reckoning needs no bench, so nothing is opened."""
+    """Inches where they are asked for or set; a calculator needs no bench, so nothing is opened."""
     if inch:
         return "inch"
     from benchmate.settings import find_folders, load
@@ -91,7 +114,7 @@ def _said(
             else render.list_text(found)
         )
     if "=" in name:
-        raise Refused(f"{quote(name)} stands where a reckoner's name belongs; write the name first")
+        raise Refused(f"{quote(name)} is where a calculator's name belongs; write the name first")
     if not pairs:
         one = find(name)
         return json.dumps(render.described(one)) if as_json else render.explain_text(one)
@@ -102,4 +125,4 @@ def _said(
 
 
 if __name__ == "__main__":
-    reckon()
+    calc()

@@ -1,4 +1,4 @@
-"""Commands about whole jobs: jobs, pause, resume, stop, finish."""
+"""`benchmate job`: the jobs that are open; pause, resume, finish, stop, scrap a piece."""
 
 from __future__ import annotations
 
@@ -7,15 +7,24 @@ from pathlib import Path
 import click
 
 from benchmate.bench.keeping.rescue import is_missing
-from benchmate.cli.opening import fail, job_option, json_option, pick_job, say_json, the_bench
+from benchmate.cli.opening import (
+    answer_back,
+    fail,
+    job_option,
+    json_option,
+    pick_job,
+    say_json,
+    the_bench,
+)
 from benchmate.cli.saying import put
+from benchmate.cli.verbs import Verbs
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.looking_back.summary import FINISHED
 from benchmate.job.state.state import JobState
 from benchmate.quantities import parse_reading
 from benchmate.settings import find_folders
 
-NO_JOB = "No job is running. `benchmate start` starts one."
+NO_JOB = "No job is open. `benchmate start` starts one."
 
 
 def progress(state: JobState) -> tuple[int, int]:
@@ -23,11 +32,17 @@ def progress(state: JobState) -> tuple[int, int]:
     return sum(state.is_settled(a) for a in state.steps), len(state.steps)
 
 
-@click.command()
+@click.group(cls=Verbs, invoke_without_command=True)
 @json_option
-@click.pass_obj
-def jobs(home: Path | None, as_json: bool) -> None:
-    """List the jobs that are open."""
+@click.pass_context
+def job(ctx: click.Context, as_json: bool) -> None:
+    """The jobs that are open, and what becomes of one. Without a word it lists them."""
+    if ctx.invoked_subcommand is None:
+        list_jobs(ctx.obj, as_json=as_json)
+
+
+def list_jobs(home: Path | None, *, as_json: bool) -> None:
+    """List the jobs that are open, each with how far it is."""
     if is_missing(find_folders(home).data):
         say_json([]) if as_json else put(NO_JOB)
         return
@@ -50,47 +65,48 @@ def jobs(home: Path | None, as_json: bool) -> None:
         for j in found:
             done, steps = progress(j)
             paused = "  paused" if j.status == "paused" else ""
-            put(f"{j.job}  {j.title}  {done} of {steps} steps{paused}")
+            far = f"{done} of {steps} steps" if j.plan is not None else "no plan"
+            put(f"{j.job}  {j.title}  {far}{paused}")
         if not found:
             put(NO_JOB)
 
 
-@click.command()
+@job.command()
 @click.argument("reason", default="")
 @job_option
 @click.pass_obj
 def pause(home: Path | None, reason: str, job: str | None) -> None:
-    """Silence a job's reminders, for weeks if need be. Its windows run on."""
+    """Pause a job: no reminders until it is resumed. Glue and resin don't wait."""
     with the_bench(home) as bench:
         state = pick_job(bench, job)
         bench.do(state.job, cmd.Pause(reason=reason))
-        put(f"{state.title} is paused. `benchmate resume --job {state.job}` goes on.")
+        put(f"{state.title} is paused. To go on: `benchmate job resume --job {state.job}`")
 
 
-@click.command()
+@job.command()
 @job_option
 @click.pass_obj
 def resume(home: Path | None, job: str | None) -> None:
-    """Bring a paused job back."""
+    """Resume a paused job."""
     with the_bench(home) as bench:
         state = pick_job(bench, job)
         bench.do(state.job, cmd.Resume())
-        put(f"{state.title} goes on.")
+        put(f"{state.title} is resumed.")
 
 
-@click.command()
+@job.command()
 @click.argument("reason")
 @job_option
 @click.pass_obj
 def stop(home: Path | None, reason: str, job: str | None) -> None:
-    """End a job before its last step, with the reason."""
+    """Stop a job before its last step, with the reason."""
     with the_bench(home) as bench:
         state = pick_job(bench, job)
         bench.do(state.job, cmd.Stop(reason=reason))
         put(f"{state.title} is stopped.")
 
 
-@click.command()
+@job.command()
 @click.argument("outcome", default="")
 @click.option("--photo", default="", help="A photo's path.")
 @click.option(
@@ -105,7 +121,7 @@ def stop(home: Path | None, reason: str, job: str | None) -> None:
 def finish(
     home: Path | None, outcome: str, photo: str, weights: tuple[str, ...], job: str | None
 ) -> None:
-    """End a job whose steps are all done, and say how it turned out."""
+    """Finish a job whose steps are all done, and say how it turned out."""
     with the_bench(home) as bench:
         state = pick_job(bench, job)
         told = [_weight_told(state, text) for text in weights]
@@ -120,6 +136,20 @@ def finish(
                 f"`benchmate start --like {state.job}` starts another like it; "
                 "--bigger 20 makes it 20 % bigger."
             )
+
+
+@job.command()
+@click.argument("piece")
+@click.argument("reason")
+@click.option("--remake", is_flag=True, help="Make it again from its first step.")
+@job_option
+@click.pass_obj
+def scrap(home: Path | None, piece: str, reason: str, remake: bool, job: str | None) -> None:
+    """Scrap a piece, or make it again; the others go on."""
+    with the_bench(home) as bench:
+        state = pick_job(bench, job)
+        bench.do(state.job, cmd.Spoil(piece=piece, reason=reason, remake=remake))
+        answer_back(bench, f"Piece {piece} is {'to be made again' if remake else 'scrap'}.")
 
 
 def _weight_told(state: JobState, text: str) -> cmd.Weigh:

@@ -1,4 +1,4 @@
-"""Wishes for next time by command: listed, taken into the procedure's file, forgotten."""
+"""Notes for next time by command: listed, written into the procedure's file, forgotten."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ def say_wishes(name: str, kept: Sequence[Wish]) -> None:
     put("Next time:")
     for number, wish in enumerate(kept, 1):
         put(f"  {number}  at “{wish.file_step or 'the start'}”: {wish.text}")
-    put(f"`benchmate lessons {name} --into-file 1` writes one into the procedure's file.")
+    put(f"`benchmate procedure lessons {name} --into-file 1` writes one into the procedure's file.")
 
 
 def wishes_said(bench: Bench, job: str) -> list[str]:
@@ -37,7 +37,7 @@ def wishes_said(bench: Bench, job: str) -> list[str]:
 
 
 def settle_wish(
-    bench: Bench, procedure: str, written: int | None, forget: int | None, *, yes: bool
+    bench: Bench, procedure: str, written: int | None, forget: int | None, *, keep: bool
 ) -> None:
     """Take a wish into the file, once its change has been seen; or forget one."""
     name = name_of(bench, procedure)
@@ -50,8 +50,8 @@ def settle_wish(
         found = taking(bench, wish, "" if procedure == name else procedure)
         for text in found.said:
             put(text)
-        if not yes and not _agreed():
-            put("Nothing is written; --yes writes it.", err=True)
+        if not keep and not _agreed():
+            put("Nothing is written. Add --keep to write it.", err=True)
             return
         put(take_into_file(bench, found))
     except Refused as error:
@@ -65,5 +65,8 @@ def _agreed() -> bool:
 def _picked(kept: Sequence[Wish], number: int | None, name: str) -> Wish:
     if number is None or not 1 <= number <= len(kept):
         known = f"there are {len(kept)}" if kept else "nothing is kept"
-        fail(f"{name} has no wish {number}: {known}. `benchmate lessons {name}` lists them.")
+        fail(
+            f"{name} has no “next time” note {number}: {known}. "
+            f"`benchmate procedure lessons {name}` lists them."
+        )
     return kept[number - 1]

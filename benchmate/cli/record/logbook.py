@@ -1,4 +1,4 @@
-"""`benchmate logbook`: list, verify, backup, restore, export."""
+"""`benchmate logbook`: list, chart, verify, backup, restore, salvage, export, calendar."""
 
 from __future__ import annotations
 
@@ -15,6 +15,7 @@ from benchmate.bench.keeping.rescue import verify
 from benchmate.cli.exits import Exit, code_of
 from benchmate.cli.opening import fail, json_option, say_json, the_bench
 from benchmate.cli.saying import put
+from benchmate.cli.verbs import Verbs
 from benchmate.job.state.shop import JOB
 from benchmate.localtime import show_stamp
 from benchmate.settings import find_folders
@@ -23,18 +24,23 @@ if TYPE_CHECKING:
     from benchmate.bench.keeping.rescue import Rescue
 
 
-@click.group(invoke_without_command=True)
+_CHART = {
+    "chart": ("benchmate.cli.record.chart", "Charts over your records or any column of numbers.")
+}
+
+
+@click.group(cls=Verbs, later=_CHART, invoke_without_command=True)
 @click.pass_context
 def logbook(ctx: click.Context) -> None:
-    """List, verify, back up, restore or export the journal. Without a word it lists."""
+    """What was recorded: list, chart, verify, back up, restore, export. Without a word it lists."""
     if ctx.invoked_subcommand is None:
         ctx.invoke(list_entries)
 
 
 @logbook.command("list")
 @click.option("--job", help="Only this job.")
-@click.option("--stream", help="Only this stream: scales, stores, place:shop …")
-@click.option("--last", type=int, default=0, help="Only the last so many.")
+@click.option("--stream", help="Only one stream: scales, stores, place:shop …")
+@click.option("--last", type=int, default=0, help="Only so many of the last.")
 @json_option
 @click.pass_obj
 def list_entries(
@@ -44,7 +50,7 @@ def list_entries(
     last: int = 0,
     as_json: bool = False,
 ) -> None:
-    """List what was recorded, with what was taken back."""
+    """List what was recorded, with what was undone."""
     with the_bench(home, write=False, everything=True) as bench:
         found = list(entries(bench, JOB + job if job else stream))[-last:]
         if as_json:
@@ -66,7 +72,7 @@ def list_entries(
             return
         for e in found:
             when = show_stamp(e.happened_s) if e.happened_s is not None else "?"
-            back = "  (taken back)" if e.taken_back else ""
+            back = "  (undone)" if e.taken_back else ""
             put(f"{when}  {e.stream}  {e.version}  {e.text}{back}")
 
 
@@ -162,18 +168,9 @@ def _rescue(do: Callable[[], Rescue]) -> None:
 
 
 @logbook.command("export")
-@click.option(
-    "--ics",
-    metavar="FILE",
-    type=click.Path(path_type=Path, dir_okay=False),
-    help="Write the edges to come into a calendar file instead, as `logbook calendar` does.",
-)
 @click.pass_obj
-def export(home: Path | None, ics: Path | None) -> None:
-    """Print every stored event as JSON lines; with --ics write what is to come for the phone."""
-    if ics is not None:
-        _write_calendar(home, ics)
-        return
+def export(home: Path | None) -> None:
+    """Print every stored entry as a line of JSON."""
     from benchmate.bench.keeping.rescue import export_lines
 
     with the_bench(home, write=False, everything=True) as bench:
@@ -185,14 +182,10 @@ def export(home: Path | None, ics: Path | None) -> None:
 @click.argument("target", type=click.Path(path_type=Path))
 @click.pass_obj
 def calendar(home: Path | None, target: Path) -> None:
-    """Write the edges to come as a calendar file, so that the phone reminds too.
+    """Save upcoming reminders as a calendar file, so that your phone reminds you too.
 
-    Write the same FILE again later: what has moved is brought up to date, what is gone cancelled.
+    Save to the same FILE again later: what has moved is brought up to date, what is gone cancelled.
     """
-    _write_calendar(home, target)
-
-
-def _write_calendar(home: Path | None, target: Path) -> None:
     from benchmate.bench.reminding.reminding import write_calendar
 
     with the_bench(home) as bench:

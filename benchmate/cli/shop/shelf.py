@@ -1,4 +1,4 @@
-"""`benchmate stores`: the materials on the shelf."""
+"""`benchmate shelf`: what is on the shelf, and what its labels say."""
 
 from __future__ import annotations
 
@@ -20,6 +20,7 @@ from benchmate.bench.shelf.shelf import (
 )
 from benchmate.cli.opening import fail, json_option, say_json, the_bench
 from benchmate.cli.saying import put
+from benchmate.cli.verbs import Verbs
 from benchmate.nearest import did_you_mean
 from benchmate.quantities.show import Units
 from benchmate.shelf import (
@@ -37,11 +38,11 @@ from benchmate.shelf.questions import new_material, shown
 from benchmate.shelf.stock import keeps_until, left_words, too_old
 
 
-@click.group(invoke_without_command=True)
+@click.group(cls=Verbs, invoke_without_command=True)
 @json_option
 @click.pass_context
-def stores(ctx: click.Context, as_json: bool) -> None:
-    """The materials on the shelf. Without a word it lists them."""
+def shelf(ctx: click.Context, as_json: bool) -> None:
+    """What is on the shelf, and what its labels say. Without a word it lists it."""
     if ctx.invoked_subcommand is not None:
         return
     with the_bench(ctx.obj, write=True) as bench:
@@ -54,7 +55,7 @@ def stores(ctx: click.Context, as_json: bool) -> None:
         for material in materials.values():
             put(_listed(bench, material))
         if not materials:
-            put("The shelf is empty. benchmate stores add NAME --family FAMILY")
+            put("The shelf is empty. Add something: benchmate shelf add NAME --kind KIND")
 
 
 def _listed(bench: Bench, material: Material) -> str:
@@ -73,9 +74,9 @@ def _listed(bench: Bench, material: Material) -> str:
     return "  ".join(p for p in parts if p)
 
 
-@stores.command()
+@shelf.command()
 @click.argument("name")
-@click.option("--family", default="", help="Whose common practice fills in what is missing.")
+@click.option("--kind", "family", default="", help="What it is; see `benchmate shelf kinds`.")
 @click.option(
     "--label",
     "labels",
@@ -86,7 +87,7 @@ def _listed(bench: Bench, material: Material) -> str:
 )
 @click.pass_obj
 def add(home: Path | None, name: str, family: str, labels: tuple[str, ...]) -> None:
-    """Put a material on the shelf, or type its label anew."""
+    """Put something on the shelf, or type its label again."""
     values: dict[str, str] = {}
     for label in labels:
         key, equals, value = label.partition("=")
@@ -95,15 +96,15 @@ def add(home: Path | None, name: str, family: str, labels: tuple[str, ...]) -> N
         values[key.strip()] = value.strip()
     with the_bench(home) as bench:
         if family and family not in FAMILIES:
-            hint = did_you_mean(family, FAMILIES, "`benchmate stores families` lists them.")
-            fail(f"There is no family “{family[:40]}”.{hint}")
+            hint = did_you_mean(family, FAMILIES, "`benchmate shelf kinds` lists them.")
+            fail(f"There is no kind “{family[:40]}”.{hint}")
         material = (
             materials_of(bench).get(name) or _again(bench, name, family) or _new(name, family)
         )
         if family and material.family != family:
             fail(
-                f"{material.name} is on the shelf as {material.family or 'of no family'}. "
-                f"`benchmate stores gone` takes it off; then it can be put there as {family}."
+                f"{material.name} is on the shelf as {material.family or 'of no kind'}. "
+                f"`benchmate shelf gone` takes it off; then it can be put there as {family}."
             )
         material = with_label(material, values)
         describe_material(bench, material)
@@ -123,26 +124,26 @@ def _new(name: str, family: str) -> Material:
         return new_material(name, family)
     if name in FAMILIES:
         return new_material(name, name)
-    said = "Say --family; `benchmate stores families` lists them."
-    return fail(f"Of which family is {name[:40]}? {said}")
+    said = "Add --kind; `benchmate shelf kinds` lists them."
+    return fail(f"What is {name[:40]}? {said}")
 
 
-@stores.command()
+@shelf.command()
 @click.argument("name")
 @click.pass_obj
 def gone(home: Path | None, name: str) -> None:
-    """A material is used up or thrown away. What it started runs on, and its history stays."""
+    """Take something off the shelf: used up or thrown away. Its running clocks and history stay."""
     with the_bench(home) as bench:
         material_gone(bench, name)
-        put(f"{name} is off the shelf. What it started runs on, and the logbook keeps it.")
+        put(f"{name} is off the shelf. Its clocks run on, and the logbook keeps it.")
 
 
-@stores.command()
+@shelf.command()
 @click.argument("name")
 @json_option
 @click.pass_obj
 def show(home: Path | None, name: str, as_json: bool) -> None:
-    """A material's label, with what no label gave marked as common practice."""
+    """What a label says, and what stands in where it is silent (marked ~)."""
     with the_bench(home) as bench:
         material = find_material(bench, name)
         used = bench.shop.shelf.used.get(material.name, 0.0)
@@ -182,8 +183,8 @@ def _values(material: Material, full: Material, units: Units) -> Iterator[str]:
             yield f"  {word} {text}  ({source})"
 
 
-@stores.command()
-def families() -> None:
-    """The families: what common practice knows of."""
+@shelf.command()
+def kinds() -> None:
+    """The kinds of material that common practice knows of."""
     for name, material in FAMILIES.items():
         put(f"{name}  ({material.kind})")

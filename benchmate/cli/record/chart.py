@@ -1,4 +1,4 @@
-"""`benchmate charts`: a control chart over the shop's own records, or any column of numbers."""
+"""`benchmate logbook chart`: a control chart over the shop's records, or a column of numbers."""
 
 from __future__ import annotations
 
@@ -22,7 +22,8 @@ LONGEST_GAP_S = 90 * 86400.0
 @click.option("--data", "data", metavar="FILE.csv", help="A table with a line of column names.")
 @click.option("--column", metavar="NAME", help="The column to chart.")
 @click.option(
-    "--kind",
+    "--type",
+    "kind",
     type=click.Choice([kind.value for kind in Kind]),
     default=Kind.INDIVIDUALS.value,
     show_default=True,
@@ -45,7 +46,7 @@ LONGEST_GAP_S = 90 * 86400.0
 @click.option("--steady", is_flag=True, help="ewma: the long run's limits at every point.")
 @click.option("--json", "as_json", is_flag=True, help="Answer as JSON.")
 @click.pass_context
-def charts(
+def chart(
     ctx: click.Context,
     of: str | None,
     procedure: str,
@@ -79,7 +80,7 @@ def charts(
         else:
             chart = draw(column_of_file(data, column), options)
     except ChartError as refusal:
-        put(f"benchmate charts: {refusal}", err=True)
+        put(f"benchmate logbook chart: {refusal}", err=True)
         ctx.exit(Exit.REFUSED)
     if data is None and not as_json:
         put(title_of(of or "weights", procedure))
@@ -156,4 +157,4 @@ def _printable(text: str) -> str:
 
 
 if __name__ == "__main__":
-    charts(prog_name="benchmate charts")
+    chart(prog_name="benchmate logbook chart")

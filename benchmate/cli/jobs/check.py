@@ -1,4 +1,4 @@
-"""`benchmate proofread`: what is wrong with procedure files."""
+"""`benchmate procedure check`: what is wrong with procedure files."""
 
 from __future__ import annotations
 
@@ -22,8 +22,8 @@ if TYPE_CHECKING:
 @click.argument("files", nargs=-1, required=True, metavar="FILE…")
 @click.option("--json", "as_json", is_flag=True, help="Print what was found as JSON.")
 @click.pass_obj
-def proofread(home: Path | None, files: tuple[str, ...], as_json: bool) -> None:
-    """Proofread procedure FILES (or the names of procedures): every error at once."""
+def check(home: Path | None, files: tuple[str, ...], as_json: bool) -> None:
+    """Find what is wrong in procedure FILES (or procedures by name): everything at once."""
     # This process is over before collecting garbage could pay: it would only cost time.
     gc.disable()
     folder = find_folders(home).procedures
@@ -103,7 +103,7 @@ def shelf_of(home: Path | None) -> dict[str, Material]:
     try:
         bench = Bench.open(folders, load(folders)[0], create=False, read_only=True)
     except JournalError as error:
-        put(f"Your shelf can't be read, so common practice stands in: {error}", err=True)
+        put(f"Your shelf can't be read, so common practice is used instead: {error}", err=True)
         return {}
     try:
         return materials_of(bench)

@@ -39,4 +39,4 @@ def show_what_if(bench: Bench, supposing: Supposing, *, as_json: bool) -> None:
     for row in found.rows:
         put(f"  {beside_text(row, bench)}")
     if not found.rows:
-        put("  No window is running; --if-start tells of one still to come.")
+        put("  No clock is running; --if-start looks at one still to come.")

@@ -1,4 +1,4 @@
-"""`benchmate mind`: reminding without a screen."""
+"""`benchmate remind run`: reminding without a screen."""
 
 from __future__ import annotations
 
@@ -7,8 +7,6 @@ import signal
 import sys
 from contextlib import suppress
 from pathlib import Path
-
-import click
 
 from benchmate.bench import Bench
 from benchmate.bench.air.watch import AirWatch
@@ -26,15 +24,8 @@ from benchmate.remind.minding import Tick
 LOOK_S = 1.0
 
 
-@click.command()
-@click.option("--for", "span", type=float, default=None, help="Stop after so many seconds.")
-@click.pass_obj
 def mind(home: Path | None, span: float | None) -> None:
-    """Remind without a screen, until stopped, and follow the air's file where settings name one.
-
-    Only one process of a shop reminds; this one takes over within two seconds when the one that
-    does ends. SIGTERM and Ctrl+C end it.
-    """
+    """Remind without a screen for so many seconds, or until stopped by a signal."""
     stop: queue.SimpleQueue[bool] = queue.SimpleQueue()
     for name in ("SIGTERM", "SIGINT", "SIGHUP"):
         number = getattr(signal, name, None)
@@ -64,7 +55,7 @@ def _told(stop: queue.SimpleQueue[bool]) -> bool:
 
 
 class Watch:
-    """What `mind` does once a second in the thread that owns the bench, and what it says."""
+    """What `remind run` does once a second in the thread that owns the bench, and what it says."""
 
     def __init__(self, bench: Bench) -> None:
         self.bench, self.looks = bench, 0
@@ -145,5 +136,5 @@ def _word(*, holds_voice: bool | None) -> str:
     if holds_voice is None:
         return ""
     if holds_voice:
-        return "This process reminds."
-    return "Another process reminds; this one takes over when that one ends."
+        return "This process gives the reminders."
+    return "Reminders are already running; this one stands by."

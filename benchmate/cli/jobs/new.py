@@ -1,4 +1,4 @@
-"""`benchmate starter`: a commented procedure file to begin with."""
+"""`benchmate procedure new`: a commented procedure file to begin with."""
 
 from __future__ import annotations
 
@@ -15,9 +15,9 @@ from benchmate.settings import find_folders
 
 @click.command()
 @click.argument("name")
-@click.option("--from", "job", metavar="JOB", help="Write it from what was done in this job.")
+@click.option("--job", metavar="JOB", help="Write it from what was done in this job.")
 @click.pass_obj
-def starter(home: Path | None, name: str, job: str | None) -> None:
+def new(home: Path | None, name: str, job: str | None) -> None:
     """Write a commented procedure NAME into your folder, and print its path."""
     from benchmate.bench.starting.starter import write_new, write_starter
 

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 import click
 
+from benchmate.cli.jobs.start import values_of
 from benchmate.cli.opening import fail, json_option, the_bench
 from benchmate.cli.saying import echo
-from benchmate.cli.start import values_of
 from benchmate.settings import find_folders
 
 if TYPE_CHECKING:

@@ -1,4 +1,4 @@
-"""`benchmate heading`: the finished weight each piece is heading for, and the adjustment."""
+"""`benchmate weights`: what each piece will weigh, and the adjustment that would land it."""
 
 from __future__ import annotations
 
@@ -17,27 +17,33 @@ from benchmate.bench.weights.will_weigh import (
     take_offer,
     will_weigh_text,
 )
-from benchmate.cli.acts import answer_back
-from benchmate.cli.opening import job_option, json_option, pick_job, say_json, the_bench
+from benchmate.cli.opening import (
+    answer_back,
+    job_option,
+    json_option,
+    pick_job,
+    say_json,
+    the_bench,
+)
 from benchmate.cli.saying import put
 from benchmate.job.state.state import JobState
 from benchmate.landing.words import say_in
 
 
 @click.command()
-@click.option("--take", "takes", is_flag=True, help="Take the adjustment on offer into the plan.")
-@click.option("--plot", is_flag=True, help="Draw each piece's weight over its steps.")
+@click.option("--accept", "accepts", is_flag=True, help="Put the adjustment into the plan.")
+@click.option("--plot", is_flag=True, help="Draw each piece's weight over the steps.")
 @job_option
 @json_option
 @click.pass_obj
-def heading(home: Path | None, takes: bool, plot: bool, job: str | None, as_json: bool) -> None:
+def weights(home: Path | None, accepts: bool, plot: bool, job: str | None, as_json: bool) -> None:
     """Say what each piece will weigh when it is finished, how sure that is, and what would land it.
 
     Worked out from what was weighed, what is planned, and what is still to come off and go on.
     """
-    with the_bench(home, write=takes) as bench:
+    with the_bench(home, write=accepts) as bench:
         state = pick_job(bench, job)
-        if takes:
+        if accepts:
             lines = take_offer(bench, state.job)
             answer_back(bench, "\n".join(["The plan is changed:", *(f"  {x}" for x in lines)]))
         elif as_json:
@@ -59,14 +65,14 @@ def say_will_weigh(bench: Bench, state: JobState, *, plot: bool) -> None:
         if aim.last is not None:
             put(f"  {aim.last.sentence.partition(', ')[2]}")
         if plot:
-            from benchmate.cli.course_plot import plot_text
+            from benchmate.cli.jobs.course_plot import plot_text
 
             put(plot_text(aim.plot, say))
     if not found:
         put(f"{state.title} has no plan that says what its pieces weigh.")
         return
     offer = offer_of(bench, state)
-    for text in offer_texts(offer) if offer is not None else ("No adjustment is on offer.",):
+    for text in offer_texts(offer) if offer is not None else ("No adjustment to offer.",):
         put(text)
     if offer is not None and any(p.changes for p in offer.pieces):
-        put("`benchmate heading --take` takes it into the plan.")
+        put("To accept it: `benchmate weights --accept`")

@@ -12,10 +12,9 @@ from benchmate.bench import Bench
 from benchmate.bench.shelf.materials_for_job import materials_said
 from benchmate.bench.starting.briefing import first_words
 from benchmate.bench.starting.starting import start_free, start_job
-from benchmate.cli.acts import answer_back
-from benchmate.cli.opening import fail, the_bench
+from benchmate.cli.jobs.next_time import wishes_said
+from benchmate.cli.opening import answer_back, fail, the_bench
 from benchmate.cli.saying import put
-from benchmate.cli.wishes import wishes_said
 from benchmate.quantities import parse_number
 
 
@@ -33,15 +32,15 @@ from benchmate.quantities import parse_number
     "named",
     multiple=True,
     metavar="ROLE=MATERIAL",
-    help="Which material on the shelf serves what the procedure calls so.",
+    help='What to use from the shelf: glue="slow PVA".',
 )
 @click.option("--like", metavar="JOB", help="Another like that job, with its parameters.")
 @click.option(
     "--bigger", metavar="PERCENT", help="With --like: so much bigger every way; -10 is smaller."
 )
-@click.option("--learned", is_flag=True, help="Take over what earlier jobs offer to teach.")
+@click.option("--learned", is_flag=True, help="Plan with what earlier jobs have taught.")
 @click.option("--free", metavar="TITLE", help="Without a procedure: a job of this name.")
-@click.option("--job", help="The job's id; by default the procedure's name and a number.")
+@click.option("--id", "job", metavar="ID", help="By default the procedure's name and a number.")
 @click.pass_obj
 def start(
     home: Path | None,
@@ -54,12 +53,12 @@ def start(
     free: str | None,
     job: str | None,
 ) -> None:
-    """Start a job of PROCEDURE (a name or a file), frozen to what it says now."""
+    """Start a job from PROCEDURE (a name or a file). Later edits of the file don't change it."""
     from benchmate.fields.problem import ProcedureError
 
     if sum(map(bool, (procedure, like, free))) != 1:
         fail(
-            "Name a procedure, --like and a job, or --free and a title. `benchmate procedures` "
+            "Name a procedure, --like and a job, or --free and a title. `benchmate procedure` "
             "lists them."
         )
     if bigger and not like:
@@ -99,7 +98,7 @@ def _doubts(
     if found is None:
         return []
     proof = proof_of(bench, load_file(found.path, home), values, chosen)
-    return [f"The proofreader has a doubt: {text}" for text in proof.findings]
+    return [f"Check this: {text}" for text in proof.findings]
 
 
 def values_of(sets: tuple[str, ...]) -> dict[str, Any]:
@@ -157,12 +156,13 @@ def _learned(
     found = offers(bench, procedure, values, chosen=chosen)
     if take_all:
         take(bench, procedure, found)
-        return [f"Taken over: {offer_text(bench, it)}" for it in found]
+        return [f"In use from now on: {offer_text(bench, it)}" for it in found]
     if not found:
         return []
     name = name_of(bench, procedure)
     return [
         "Earlier jobs would change this; this job keeps its plan:",
         *(f"  {offer_text(bench, it)}" for it in found),
-        f"`benchmate start {name} --learned` plans with them; `benchmate lessons {name}` says why.",
+        f"`benchmate start {name} --learned` plans with them; "
+        f"`benchmate procedure lessons {name}` says why.",
     ]

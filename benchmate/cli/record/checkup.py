@@ -89,7 +89,7 @@ def _quiet(wanted: Reminding) -> Finding:
     if wanted.quiet_span.is_empty:
         return Finding("quiet hours", True, "Quiet hours: none are set.")
     hours = wanted.quiet.replace("-", " to ")
-    sentence = f"Quiet hours: {hours}, all but what spoils something waits for their end."
+    sentence = f"Quiet hours: {hours}, only work at risk calls before they end."
     return Finding("quiet hours", True, sentence)
 
 
@@ -121,39 +121,39 @@ def _journal(folders: Folders) -> Finding:
     try:
         bench = Bench.open(folders, Settings(), create=False, read_only=True)
     except JournalMissing:
-        return Finding("journal", True, "Journal: none yet; the first job makes it.", vital=True)
+        return Finding("journal", True, "Logbook: none yet; the first job makes it.", vital=True)
     except JournalError as error:
         mend = "`benchmate logbook verify` says more."
-        return Finding("journal", False, f"Journal: {error}", mend, vital=True)
+        return Finding("journal", False, f"Logbook: {error}", mend, vital=True)
     jobs = len(bench.shop.live)
     bench.close()
     running = "1 job is" if jobs == 1 else f"{jobs} jobs are"
-    return Finding("journal", True, f"Journal: it opens; {running} running.", vital=True)
+    return Finding("journal", True, f"Logbook: it opens; {running} open.", vital=True)
 
 
 def _voice(folders: Folders) -> Finding:
-    """Who reminds now. Where nobody does the word is taken and given back."""
+    """Who reminds now. Where nobody does, the lock is taken and given back."""
     voice = OneVoice(folders.data / LOCK)
     if not voice.take():
         if silent_for_s(folders.data / LOCK, SystemClock().now().wall_s) > SILENT_S:
             mend = "Bring it back (`fg` in its terminal) or end it; an open bench stands in for it."
-            sentence = f"Reminding: {silence_of(folders.data / LOCK)}"
+            sentence = f"Reminders: {silence_of(folders.data / LOCK)}"
             return Finding("voice", False, sentence, mend)
-        return Finding("voice", True, f"Reminding: process {voice.holder()} has the word.")
+        return Finding("voice", True, f"Reminders: process {voice.holder()} is giving them.")
     trouble = voice.trouble
     voice.release()
     if trouble:
         mend = "Keep the data folder on a local disk, so that only one process reminds."
-        return Finding("voice", False, f"Reminding: {trouble}", mend)
-    mend = "Open the bench, or run `benchmate mind`; docs/minding.md has a unit for it."
-    return Finding("voice", True, "Reminding: no process does just now.", mend)
+        return Finding("voice", False, f"Reminders: {trouble}", mend)
+    mend = "Open the bench, or run `benchmate remind run`; docs/minding.md has a unit for it."
+    return Finding("voice", True, "Reminders: nothing is giving them just now.", mend)
 
 
 def _awake() -> Finding:
-    """Whether this machine could be kept awake for a window that can be missed."""
+    """Whether this machine could be kept awake for a clock that can be missed."""
     keeper = KeepAwake()
     means = keeper.trial(AWAKE_S)
     if means:
         return Finding("awake", True, f"Awake: the machine can be kept awake (by {means}).")
-    mend = "Switch the machine's sleep off while a window runs; the bench says so too."
+    mend = "Switch the machine's sleep off while a clock runs; the bench says so too."
     return Finding("awake", False, "Awake: this machine can't be kept awake from here.", mend)

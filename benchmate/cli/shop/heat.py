@@ -1,4 +1,4 @@
-"""`benchmate heat`: how warm a mix gets in its cup and in its voids, before it is mixed."""
+"""`benchmate calc heat`: how warm a mix gets in its cup and in its voids, before it is mixed."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 @click.command()
 @click.argument("address", required=False, default="")
 @job_option
-@click.option("--at", "start", metavar="TEMP", help="Begin at this temperature, not at the air's.")
+@click.option("--start", metavar="TEMP", help="Start at this temperature, not at the shop's.")
 @json_option
 @click.pass_obj
 def heat(
@@ -46,7 +46,7 @@ def heat(
         start_c = parse_temperature_c(start, bare) if start else None
         question = question_of(bench, state, step, start_c)
         if question is None:
-            fail(f"{step.address} mixes nothing that warms itself.")
+            fail(f"{step.address} mixes nothing that heats up.")
         answer = heat_of(question)
         if as_json:
             say_json(data_of(answer))
@@ -82,7 +82,7 @@ def lines_of(answer: Answer, units: Units = "metric") -> Iterator[str]:
         yield f"  {in_units(advice, units)}"
     for rough in (*asked.assumed, *answer.cup.rough):
         yield f"  assumed: {in_units(rough, units)}"
-    yield "  All of it is rough: the maker's sheet and a small trial come first."
+    yield "  Rough figures: go by the maker's sheet and a small test."
 
 
 def _peak(course: Course, units: Units) -> str:
