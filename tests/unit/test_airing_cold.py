@@ -168,7 +168,7 @@ def test_a_contact_adhesive_is_joined_by_the_touch_test(
     shop.clock.tick(25 * MIN)
     said = cautions(shop)
     assert said[-1] == (
-        "A touch test decides, not the clock: it may be joined once a knuckle no longer sticks."
+        "A touch test decides, not the clock: ready to join when it feels dry to a knuckle."
     )
 
 

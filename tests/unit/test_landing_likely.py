@@ -144,5 +144,5 @@ def test_thresholds_that_make_no_sense_are_refused(inside: float, outside: float
 def test_where_no_scale_sees_the_tolerance_that_is_said_and_not_the_pieces_fault() -> None:
     coarse = Scale(division_g=1.0, repeatability_g=0.5)
     found = judge(127.8, 0.8, 127.8, 0.5, remedies=remedies_for(coarse))
-    assert found.verdict.value == "can't tell"
+    assert found.verdict.value == "too close to call"
     assert found.settle == "No scale here can see ± 0.5 g: yours to decide."

@@ -12,7 +12,7 @@ ON, NEAR, OFF, CANT = Verdict
 @pytest.mark.parametrize(
     ("value", "tolerance", "division", "verdict"),
     [
-        pytest.param(127.0, 6.0, 0.1, ON, id="right on it"),
+        pytest.param(127.0, 6.0, 0.1, ON, id="spot on"),
         pytest.param(131.0, 6.0, 0.1, ON, id="two thirds of the tolerance is still on plan"),
         pytest.param(131.1, 6.0, 0.1, NEAR, id="beyond two thirds"),
         pytest.param(122.9, 6.0, 0.1, NEAR, id="light, beyond two thirds"),

@@ -108,7 +108,7 @@ def test_air_that_falls_is_shouted_of_before_the_joint_has_set_and_told_plainly_
     (before,) = horn.given
     assert before.text == (
         "Bookend A, clamp time: the air is falling, and in 12 min it may be below 10 °C. "
-        "Warm the place now: below that it is spoiled, not late."
+        "Warm it now: below that it is ruined, not just slow."
     ).replace("Bookend A", before.edge.label.partition(",")[0].capitalize())
     assert (before.urgent, before.insistence, before.stage) == (True, "until heard", Stage.CLOSING)
     assert before.title.endswith(": too cold")
@@ -222,7 +222,7 @@ def test_an_edge_that_is_put_off_again_is_taken_back_and_said_anew(tmp_path: Pat
     made.clock.tick(MIN)
     made.air(15.0, ago_s=H)
     reminding.tick()
-    assert ": not yet after all; in " in screen.given[-1].text
+    assert ": not yet after all: in " in screen.given[-1].text
     later = made.window("clamp time").opens
     assert later is not None
     made.clock.tick(later.at - made.bench.now_s() + 1)

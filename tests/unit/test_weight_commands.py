@@ -127,7 +127,7 @@ class TestHeading:
         desk.shop.reads = lambda act: "121.0 g" if "/pour#" in act.address else as_planned(act)
         desk.shop.until("A/block/pour#4", kind="do")
         said = desk.says("weights")
-        assert "Can't land: The pair can meet at 8" in said
+        assert "Can't land: The pair can match at 8" in said
         assert "g light where 880 g ± 8 g was asked for: of bookend " in said
         assert "g of heavy shot and " in said
 
