@@ -270,7 +270,7 @@ def test_a_pair_says_which_twin_the_other_is_measured_against() -> None:
     assert found.reason == f"to match A, already full, heading for {at:.0f} g"
     assert found.sentence.startswith(f"T{found.reason[1:]}: B, layer 4, weigh out ")
     assert f"It should then weigh {at:.0f} g ± " in found.sentence
-    assert f"instead of {found.pieces[1].would_weigh_g:.0f} g" in found.sentence
+    assert f"not {found.pieces[1].would_weigh_g:.0f} g" in found.sentence
 
 
 def off_pair(a_off_g: float, b_off_g: float) -> list[PieceCourse]:
@@ -283,7 +283,7 @@ def off_pair(a_off_g: float, b_off_g: float) -> list[PieceCourse]:
 def test_a_pair_brought_to_its_target_says_so_the_smaller_correction_first() -> None:
     found = adjustment(off_pair(-5.0, 1.0), 0.1, match_g=5.0)
     assert isinstance(found, Adjustment)
-    assert found.sentence.startswith("To bring the pair to the 951.6 g planned: ")
+    assert found.sentence.startswith("To bring the pair to the planned 951.6 g: ")
     moved = {p.piece: abs(p.lands.g - p.would_weigh_g) for p in found.pieces}
     assert moved["B"] < moved["A"]
     assert found.sentence.index("B, layer 4,") < found.sentence.index("A, layer 4,")

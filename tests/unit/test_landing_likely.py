@@ -75,14 +75,14 @@ def test_two_lines_say_value_doubt_tolerance_probability_and_what_would_settle_i
     found = judge(508.4, 1.0, 500.0, 10.0, thresholds=Thresholds(), remedies=remedies_for(KITCHEN))
     assert found.lines == (
         "508.4 g ± 2.0 g against 500.0 g ± 10.0 g: 8.4 g heavy.",
-        "Inside the tolerance with 95 %. Weighing three times would settle it.",
+        "95 % sure it is within tolerance. Weighing three times would settle it.",
     )
 
 
 def test_a_settled_verdict_asks_for_nothing() -> None:
     found = judge(500.2, 1.0, 500.0, 10.0, remedies=remedies_for(KITCHEN))
     assert found.settle == ""
-    assert found.lines[1] == "Inside the tolerance with over 99 %."
+    assert found.lines[1] == "Over 99 % sure it is within tolerance."
 
 
 @pytest.mark.parametrize(
