@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from benchmate.bench.shelf.materials_for_job import counted
 from benchmate.bench.starting.proofing import Proof
 from benchmate.job.deciding.to_hand import need_text
-from benchmate.plan.found import said
+from benchmate.plan.found import balance_said, said
 from benchmate.plan.plan import Fill, Mix, Plan
 from benchmate.quantities import Units, show_duration, show_length, show_mass, show_volume
 from benchmate.shelf.material import COMMON_PRACTICE
@@ -54,6 +54,8 @@ def _facts(proof: Proof, plan: Plan, units: Units) -> Iterator[tuple[str, str, R
         yield "weighs", text, "plain"
     for sought in plan.sought:
         yield "found", said(sought, units), "good"
+    for balance in plan.balances[:1]:
+        yield "balance", balance_said(balance, units), "plain"
     for text in _fills(plan.fills, units):
         yield "fill", text, "plain"
     if plan.mixes:

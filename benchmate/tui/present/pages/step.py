@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from benchmate.job.state.state import JobState
 from benchmate.job.words.phrases import amounts_text, place_label, plain, remembered
+from benchmate.lists.at_step import reckoned_at
 from benchmate.plan.plan import Check, Step
 from benchmate.quantities import Units, show_duration, show_mass
 from benchmate.tui.present.lines import Role
@@ -27,6 +28,8 @@ def step_detail(job: JobState, step: Step, units: Units) -> list[tuple[str, Role
     out += [(text, "caution") for text in remembered(job, step)]
     if step.amounts:
         out.append((amounts_text(step, units, ", "), "plain"))
+    if job.plan is not None:
+        out += [(text, "plain") for text in reckoned_at(job.plan, step, units)]
     out.append((_hands(job, step), "plain"))
     for w in step.windows:
         times = (("opens", w.opens_s), ("full", w.full_s), ("closes", w.closes_s))
