@@ -22,7 +22,7 @@ from benchmate.bench.starting.starting import start_job
 from benchmate.job.state.state import JobState
 from benchmate.settings import Settings, find_folders
 from tests.faults.campaign import scaled
-from tests.faults.terminals import Terminal
+from tests.faults.terminals import PATIENCE_S, Terminal
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="no pseudo-terminals")
 TYPED = " 255\r"
@@ -131,9 +131,12 @@ def test_it_fills_the_question_and_a_key_of_its_own_records_it(
         terminal.press(burst)
         terminal.until(burst.strip("\x1b[]~ \r\n")[:3].replace("200", "301"), before)
         settle(terminal, 0.4)
-        before = len(terminal.wrote)
+        assert weights(home) == []
         terminal.press("\r")
-        terminal.until("Recorded", before)
+        end = time.monotonic() + PATIENCE_S
+        while not weights(home):
+            assert time.monotonic() < end, terminal.text[-3000:]
+            terminal.read(wait_s=0.1)
     assert weights(home) == [value]
 
 
