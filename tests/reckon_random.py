@@ -141,8 +141,9 @@ def outcome(reckoner: Reckoner, typed: dict[str, object]) -> str:
 
 def _sound_sentence(text: str, typed: dict[str, object]) -> str:
     assert text.strip(), f"an empty refusal for {typed}"
-    assert text.isprintable(), f"{text!r} for {typed}"
-    assert len(text) < 600, f"a refusal of {len(text)} characters for {typed}"
+    for sentence in text.split("\n"):
+        assert sentence.isprintable(), f"{sentence!r} for {typed}"
+        assert len(sentence) < 600, f"a refusal of {len(sentence)} characters for {typed}"
     return text
 
 

@@ -40,6 +40,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "mind": ("benchmate.cli.mind", "Remind without a screen."),
     "next": ("benchmate.cli.next", "Say in one line what is next, and when."),
     "note": ("benchmate.cli.acts", "Write a note or a photo's path into a job."),
+    "papers": ("benchmate.cli.papers", "Lists to cut and to buy from, of a procedure or a job."),
     "pause": ("benchmate.cli.jobs", "Silence a job for weeks."),
     "procedures": ("benchmate.cli.procedures", "List the procedures, shipped and your own."),
     "proofread": ("benchmate.cli.proofread", "Proofread procedure files."),

@@ -69,7 +69,7 @@ def start(
             made = start_free(bench, free)
             answer_back(bench, f"Started: {made}.", made)
             return
-        values = _values(sets)
+        values = values_of(sets)
         chosen = dict(_pair(s) for s in named)
         try:
             if like:
@@ -102,7 +102,7 @@ def _doubts(
     return [f"The proofreader has a doubt: {text}" for text in proof.findings]
 
 
-def _values(sets: tuple[str, ...]) -> dict[str, Any]:
+def values_of(sets: tuple[str, ...]) -> dict[str, Any]:
     """Parameters as they were typed; "length@B" is piece B's own, and the rest keep the file's."""
     found: dict[str, Any] = {}
     for name, value in map(_pair, sets):

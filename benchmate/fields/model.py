@@ -14,15 +14,15 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
-from benchmate.fields.problem import NO_SUCH_KEY, Fault, Where
-from benchmate.fields.types import Reads
+from benchmate.fields.problem import MISSING, NO_SUCH_KEY, Fault, Where
+from benchmate.fields.types import UNKNOWN, Reads
 from benchmate.fields.wording import kind_of_value, like, shown, toml_of
-from benchmate.nearest import advice
+from benchmate.nearest import advice, nearest
+from benchmate.quantities.worded import Worded
 
 MOST = 200
 """Tables in one list; a procedure is a few pages."""
 UNSET: Any = ...
-UNKNOWN = "…"
 EXAMPLE = "{example}"
 """In a reader's sentence: the example of the key that it read."""
 
@@ -64,11 +64,24 @@ def validated(
     try:
         read = model.model_validate(data)
     except ValidationError as error:
-        faults.extend(_fault(model, e, where) for e in error.errors(include_url=False))
+        errors = error.errors(include_url=False)
+        faults.extend(_without_echoes([_fault(model, e, where) for e in errors]))
         return None
     clashing = [Fault((*where, *f.where), f.wrong, f.instead) for f in _clashes(read)]
     faults.extend(clashing)
     return None if clashing else read
+
+
+def _without_echoes(faults: list[Fault]) -> list[Fault]:
+    """Faults less those of a missing key that only stands there misspelt."""
+    strange = {f.where for f in faults if f.wrong == NO_SUCH_KEY}
+
+    def is_echo(fault: Fault) -> bool:
+        above, word = fault.where[:-1], str(fault.where[-1])
+        beside = [str(place[-1]) for place in strange if place[:-1] == above]
+        return fault.wrong == MISSING and nearest(word, beside) is not None
+
+    return [fault for fault in faults if not is_echo(fault)]
 
 
 def _clashes(read: Table, where: Where = ()) -> Iterator[Fault]:
@@ -97,7 +110,7 @@ def _fault(model: type[Table], error: ErrorDetails, where: Where) -> Fault:
             word = str(error["loc"][-1])
             return Fault(place, NO_SUCH_KEY, advice(word, [*keys_of(table), *table.also]))
         case "missing":
-            return Fault(place, "is missing", like(place, example))
+            return Fault(place, MISSING, like(place, example))
         case "model_type" | "model_attributes_type" | "dict_type":
             wrong = f"{shown(value)} is not a table of key = value"
             heading = f"write a heading [{place[-1]}]" if example == UNKNOWN else ""
@@ -110,8 +123,14 @@ def _fault(model: type[Table], error: ErrorDetails, where: Where) -> Fault:
             return Fault(place, wrong, f"write at most {context['max_length']}")
         case "literal_error":
             return Fault(place, f"{shown(value)} is none of its words", _nearest_word(info, value))
-    wrong, _, instead = str(context.get("error", "can't be read")).partition("; ")
-    return Fault(place, wrong, instead.replace(EXAMPLE, toml_of(example)) or like(place, example))
+    raised = context.get("error")
+    said = raised.args[0] if isinstance(raised, ValueError) and raised.args else "can't be read"
+    if isinstance(said, Worded):
+        return Fault(place, said)  # Taken apart it would lose its quantities.
+    wrong, _, instead = str(said).partition("; ")
+    if not instead and example != UNKNOWN:
+        instead = like(place, example)
+    return Fault(place, wrong, instead.replace(EXAMPLE, toml_of(example)))
 
 
 def _field(

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 Where = tuple[str | int, ...]
 """A place in the file: keys and positions, ("steps", 2, "hands")."""
 NO_SUCH_KEY = "there is no such key"
+MISSING = "is missing"
 
 
 @dataclass(frozen=True, order=True)
@@ -49,6 +50,11 @@ class Fault:
     wrong: str
     instead: str = ""
     sure: str = ""
+
+    @property
+    def sentence(self) -> str:
+        """What is wrong and what to write, for whoever shows it beside its field."""
+        return f"{self.wrong}; {self.instead}" if self.instead else self.wrong
 
 
 def show_where(where: Where) -> str:

@@ -30,6 +30,9 @@ from benchmate.quantities import (
 if TYPE_CHECKING:
     from pydantic_core import CoreSchema
 
+UNKNOWN = "…"
+"""The example of a value that has none: then nothing is said of what to write."""
+
 
 @dataclass(frozen=True, eq=False)
 class Reads:

@@ -11,6 +11,7 @@ from typing import Annotated, Any, Literal
 
 from benchmate.fields.types import MASS, Flag, Reads, Text, pattern, ratio_to_one, text, word
 from benchmate.fields.wording import kind_of_value, shown, words_of
+from benchmate.settings.cutting import USUAL_CUTTING, CuttingSettings
 from benchmate.settings.shop import NO_SHOP, ShopSettings
 from benchmate.settings.spans import Span
 
@@ -143,3 +144,4 @@ class Settings:
     air: AirSource = AirSource()
     scale: ScaleDefaults = ScaleDefaults()
     shop: ShopSettings = NO_SHOP
+    cutting: CuttingSettings = USUAL_CUTTING

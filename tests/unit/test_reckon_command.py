@@ -65,12 +65,12 @@ def test_the_descriptions_are_there_as_json() -> None:
         (["packing", "\x1b[31mshot=2"], "is no input's name"),
     ],
 )
-def test_what_it_refuses_is_one_sentence_on_stderr(words: list[str], says: str) -> None:
+def test_what_it_refuses_is_said_on_stderr(words: list[str], says: str) -> None:
     found = run(*words)
     assert found.exit_code == 2
     assert found.stdout == ""
     assert says in found.stderr
-    assert found.stderr.strip().isprintable()
+    assert all(line.isprintable() for line in found.stderr.splitlines())
 
 
 LEAD = ["packing_fraction=0.6", "shot_density_g_cm3=11.35", "target_g=150"]
@@ -123,3 +123,12 @@ def test_answering_loads_no_heavy_library(name: str) -> None:
 def test_results_are_shown_in_inches_and_pounds_when_asked() -> None:
     said = run("fill", "void_ml=100", "packing_fraction=0.6", "shot_density_g_cm3=7.8", "--inch")
     assert "1 lb 2.1 oz" in said.output
+
+
+def test_all_that_is_wrong_is_said_at_once() -> None:
+    found = run("packing", "shot_mm=99", "gap_mm=x", "shap=2")
+    assert [line.partition(" ")[0] for line in found.stderr.splitlines()] == [
+        "benchmate",
+        "gap_mm:",
+        "packing",
+    ]

@@ -4,13 +4,18 @@ Texts come from the command line and the form; values that are already numbers, 
 from procedures and JSON files and are taken as being in the unit of the key.
 """
 
+from __future__ import annotations
+
 import json
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import partial
 from math import isclose
 from textwrap import shorten
-from typing import Any
+from typing import TYPE_CHECKING, Annotated, Any
 
+from benchmate.fields.problem import MISSING, NO_SUCH_KEY, Fault
+from benchmate.fields.types import UNKNOWN, Reads
 from benchmate.nearest import or_nearest
 from benchmate.quantities import QuantityError, Units, parse_number, quote, show_number
 from benchmate.quantities.doubts import celsius_meant, humidity_question
@@ -19,6 +24,9 @@ from benchmate.reckon.asking.csvtext import read_csv
 from benchmate.reckon.asking.frame import Given, Input, Plain, Reckoner, Refused
 from benchmate.reckon.asking.inches import inch_text
 from benchmate.reckon.asking.suffixes import Unit, number_in, unit_of
+
+if TYPE_CHECKING:
+    from benchmate.fields.model import Table
 
 LONGEST_DATA = 1 << 20
 LONGEST_LIST = 10_000
@@ -35,31 +43,90 @@ _YES = {
 
 
 def read_inputs(reckoner: Reckoner, typed: Mapping[str, object]) -> tuple[Given, list[str]]:
-    """Return every input of the reckoner and the notes its ranges call for; raises Refused."""
-    refuse_unknown(reckoner, typed)
-    values: dict[str, Any] = {}
+    """Return every input of the reckoner and the notes its ranges call for.
+
+    Raises Refused with a sentence for each thing that is wrong, one on a line.
+    """
+    given = {item.key: _typed_or_default(item, typed) for item in reckoner.inputs}
+    values = _plainly(reckoner, typed, given)
+    if values is None:
+        raise Refused(_together(_all_that_is_wrong(reckoner, typed, given)))
     notes: list[str] = []
     for item in reckoner.inputs:
-        raw = typed.get(item.key)
-        if raw is None or (isinstance(raw, str) and not raw.strip()):
-            raw = item.default
-        if raw is None and item.must_be_given:
-            raise Refused(
-                f"{item.key} is missing ({shorten(item.meaning, 70, placeholder='…')}); "
-                f"give it as {item.key}=…"
-            )
-        values[item.key] = None if raw is None else read_input(item, raw)
         notes.extend(_source_note(item, values[item.key]))
-        notes.extend(_slip_note(item, raw, values[item.key]))
+        notes.extend(_slip_note(item, given[item.key], values[item.key]))
     return Given(values), notes
 
 
-def refuse_unknown(reckoner: Reckoner, typed: Mapping[str, object]) -> None:
-    """Raise Refused for a key the reckoner doesn't have, with the nearest right one."""
-    known = [item.key for item in reckoner.inputs]
-    for key in typed:
-        if key not in known:
-            raise Refused(f"{reckoner.name} has no input {quote(key)}{or_nearest(key, known)}")
+def _plainly(
+    reckoner: Reckoner, typed: Mapping[str, object], given: Mapping[str, object]
+) -> dict[str, Any] | None:
+    """The inputs where all is well; None on any surprise: the table says what is wrong."""
+    missing = any(i.must_be_given and given[i.key] is None for i in reckoner.inputs)
+    if missing or any(key not in given for key in typed):
+        return None
+    try:
+        return {
+            i.key: None if given[i.key] is None else read_input(i, given[i.key])
+            for i in reckoner.inputs
+        }
+    except Refused:
+        return None
+
+
+def _all_that_is_wrong(
+    reckoner: Reckoner, typed: Mapping[str, object], given: Mapping[str, object]
+) -> list[str]:
+    # Only who typed something wrong pays for the models.
+    from benchmate.fields.model import validated
+
+    known = {key: raw for key, raw in given.items() if raw is not None}
+    strange = {key: raw for key, raw in typed.items() if key not in given}
+    faults: list[Fault] = []
+    validated(table_of(reckoner), {**strange, **known}, (), faults)
+    faults.sort(key=lambda fault: fault.wrong == MISSING)
+    return [_sentence(reckoner, fault) for fault in faults]
+
+
+def _typed_or_default(item: Input, typed: Mapping[str, object]) -> object:
+    raw = typed.get(item.key)
+    return item.default if raw is None or (isinstance(raw, str) and not raw.strip()) else raw
+
+
+def table_of(reckoner: Reckoner) -> type[Table]:
+    """The inputs as a table, each read in its unit and range."""
+    from pydantic import Field, create_model
+
+    from benchmate.fields.model import Table
+
+    made: dict[str, Any] = {}
+    for number, item in enumerate(reckoner.inputs):
+        reads = Reads(partial(read_input, item), UNKNOWN)
+        default = ... if item.must_be_given else None
+        # Under a name that no model has for something else.
+        made[f"input_{number}"] = (Annotated[Any, reads], Field(default, alias=item.key))
+    return create_model("Inputs", __base__=Table, **made)
+
+
+def _sentence(reckoner: Reckoner, fault: Fault) -> str:
+    key = str(fault.where[0])
+    if fault.wrong == NO_SUCH_KEY:
+        known = [item.key for item in reckoner.inputs]
+        return f"{reckoner.name} has no input {quote(key)}{or_nearest(key, known)}"
+    item = reckoner.input(key)
+    if fault.wrong == MISSING and item is not None:
+        meaning = shorten(item.meaning, 70, placeholder="…")
+        return f"{key} is missing ({meaning}); give it as {key}=…"
+    return fault.sentence
+
+
+def _together(sentences: list[str]) -> str:
+    """One on a line; each keeps its quantities, for whoever says them in other units."""
+    if len(sentences) == 1:
+        return sentences[0]
+    names = [f"line_{number}" for number in range(len(sentences))]
+    template = "\n".join(f"{{{name}}}" for name in names)
+    return Worded(template, **dict(zip(names, sentences, strict=True)))
 
 
 def read_input(item: Input, raw: object) -> Any:
