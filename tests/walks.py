@@ -149,9 +149,9 @@ def main() -> None:
         if wanted.only in name:
             with tempfile.TemporaryDirectory() as home:
                 files = entered(prepare(Path(home)))
-            print(f"{len(files):3}  {name}")  # noqa: T201
+            print(f"{len(files):3}  {name}")
             for file in files if wanted.list else ():
-                print(f"     {file}")  # noqa: T201
+                print(f"     {file}")
 
 
 if __name__ == "__main__":
