@@ -15,7 +15,7 @@ from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
 from benchmate.fields.problem import MISSING, NO_SUCH_KEY, Fault, Where
-from benchmate.fields.types import UNKNOWN, Reads
+from benchmate.fields.types import EXAMPLE, UNKNOWN, Reads
 from benchmate.fields.wording import kind_of_value, like, shown, toml_of
 from benchmate.nearest import advice, nearest
 from benchmate.quantities.worded import Worded
@@ -23,8 +23,6 @@ from benchmate.quantities.worded import Worded
 MOST = 200
 """Tables in one list; a procedure is a few pages."""
 UNSET: Any = ...
-EXAMPLE = "{example}"
-"""In a reader's sentence: the example of the key that it read."""
 
 
 class Table(BaseModel):

@@ -30,6 +30,8 @@ from benchmate.quantities import (
 if TYPE_CHECKING:
     from pydantic_core import CoreSchema
 
+EXAMPLE = "{example}"
+"""In a reader's sentence: the example of the key that it reads, which only its caller knows."""
 UNKNOWN = "…"
 """The example of a value that has none: then nothing is said of what to write."""
 
@@ -176,7 +178,7 @@ def quantity(read: Callable[[str], Any], example: str, unit: str = "") -> Reads:
             # Whoever knows the key says which example: "{example}" stands for it.
             raise ValueError(
                 f"{str(value)[:SHOWN]} has no unit; write it with its unit and in quotes, like "
-                "{example}"
+                f"{EXAMPLE}"
             )
         if not value.strip():
             raise ValueError("is empty")
@@ -207,7 +209,8 @@ Percent = Annotated[float, PERCENT]
 Temperature = Annotated[float, TEMPERATURE]
 Duration = Annotated[float, DURATION]
 """In s."""
-Timed = Annotated[TimedAt, quantity(parse_timed, "45 min at 21 °C")]
+TIMED = quantity(parse_timed, "45 min at 21 °C")
+Timed = Annotated[TimedAt, TIMED]
 """A time, with the temperature it holds for."""
 _WITH_TOLERANCE = quantity(lambda t: parse_toleranced("mass", t), "850 g ± 8 g")
 MassWithTolerance = Annotated[Toleranced, _WITH_TOLERANCE]
@@ -225,9 +228,8 @@ SomeWeight = Annotated[Toleranced, Reads(_some_weight, "850 g ± 8 g")]
 LengthWithTolerance = Annotated[
     Toleranced, quantity(lambda t: parse_toleranced("length", t), "180 mm ± 5 mm")
 ]
-Size = Annotated[
-    tuple[float, ...], quantity(lambda t: parse_size_mm(t, count=None), "80 x 30 x 45 mm")
-]
+SIZE = quantity(lambda t: parse_size_mm(t, count=None), "80 x 30 x 45 mm")
+Size = Annotated[tuple[float, ...], SIZE]
 """Lengths with x between them, in mm."""
 
 

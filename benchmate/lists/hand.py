@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from benchmate.lists.records import HandRow
 from benchmate.lists.sizes import blank_size
-from benchmate.plan.plan import Need, PartPlan, Plan
+from benchmate.plan.plan import Amount, Need, PartPlan, Plan, Step
 from benchmate.quantities import show_length, show_number
 from benchmate.reckon.joinery.clamps import Clamping, clamping
 from benchmate.reckon.joinery.drills import series_mm
@@ -21,6 +21,8 @@ CLAMP_N = 2000.0
 HARD_MPA, SOFT_MPA, SOFT_BELOW_G_CM3 = 1.2, 0.8, 0.5
 """Pressure for wood glue on hard and soft wood, as makers give it at second hand."""
 _EPOXY_KINDS = ("epoxy glue",)
+_STEPS_BACK = 4
+"""How far before a clamp the glue was spread, at most."""
 
 
 @dataclass(frozen=True)
@@ -49,16 +51,40 @@ def _plain(need: Need) -> HandRow:
 
 
 def _joints(plan: Plan) -> Iterator[_Joint]:
-    first = plan.pieces[0].name if plan.pieces else ""
-    kinds = {
-        t.material: f.kind for t in plan.materials if (f := FAMILIES.get(t.family)) is not None
-    }
-    parts = tuple(p for p in plan.parts if p.piece == first and p.shape is not None)
+    first, kinds = plan.pieces[0].name if plan.pieces else "", _kinds(plan)
     for step in (s for s in plan.steps if s.piece == first):
         for amount in step.amounts:
-            kind = kinds.get(amount.material, "")
-            if amount.area_mm2 > 0.0 and "glue" in kind:
-                yield _Joint(amount.area_mm2, parts, kind not in _EPOXY_KINDS)
+            if amount.area_mm2 > 0.0 and _is_glue(amount, kinds):
+                yield _joint(plan, amount, kinds)
+
+
+def _kinds(plan: Plan) -> dict[str, str]:
+    families = {t.material: FAMILIES.get(t.family) for t in plan.materials}
+    return {name: family.kind for name, family in families.items() if family is not None}
+
+
+def _is_glue(amount: Amount, kinds: dict[str, str]) -> bool:
+    return "glue" in kinds.get(amount.material, "")
+
+
+def _joint(plan: Plan, amount: Amount, kinds: dict[str, str]) -> _Joint:
+    first = plan.pieces[0].name if plan.pieces else ""
+    parts = tuple(p for p in plan.parts if p.piece == first and p.shape is not None)
+    return _Joint(amount.area_mm2, parts, kinds[amount.material] not in _EPOXY_KINDS)
+
+
+def clamps_at(plan: Plan, step: Step) -> str:
+    """What area and pressure ask for at the glue-up that a step belongs to; empty for none."""
+    by_address = {s.address: s for s in plan.steps}
+    ahead, kinds = [step], _kinds(plan)
+    for _ in range(_STEPS_BACK):
+        for one in ahead:
+            found = next((a for a in one.amounts if a.area_mm2 > 0.0 and _is_glue(a, kinds)), None)
+            if found is not None:
+                joint = _joint(plan, found, kinds)
+                return _clamps_note(joint)[1] if joint.pressed and joint.parts else ""
+        ahead = [by_address[a] for one in ahead for a in one.after if a in by_address]
+    return ""
 
 
 def _clamps(need: Need, joints: list[_Joint]) -> HandRow:

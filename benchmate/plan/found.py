@@ -2,13 +2,33 @@
 
 from __future__ import annotations
 
-from benchmate.plan.plan import Sought
+from benchmate.plan.plan import PieceBalance, Sought
 from benchmate.quantities import Units, show_number
 from benchmate.quantities.worded import show_measured
 
 FIND = "find"
 """What is typed in place of a parameter's value that the plan is to find."""
 _GOAL_UNIT = {"target": "g", "balance": "mm"}
+
+
+_SHOWN_MM = 1.0
+"""A balance that is surer than that is told without its doubt."""
+
+
+def balance_said(balance: PieceBalance, units: Units = "metric") -> str:
+    """ "balances 148 mm ± 2 mm from its beginning (wished: 150 mm), 62 g m² about the grip"."""
+    at = show_measured(balance.centre_mm, "mm", units)
+    doubt = f" ± {show_measured(balance.u_mm, 'mm', units)}" if balance.u_mm >= _SHOWN_MM else ""
+    text = f"balances {at}{doubt} from its beginning"
+    if balance.wanted_mm is not None:
+        off = balance.centre_mm - balance.wanted_mm
+        wished = show_measured(balance.wanted_mm, "mm", units)
+        on = abs(off) <= (balance.tolerance_mm or 0.0)
+        text += f", as wished, {wished}" if on else f"; the wish is {wished}"
+    if balance.inertia_grip_g_mm2 is not None:
+        # g mm² are a number too long to read: in kg cm² a hammer has one to ten.
+        text += f"; it swings with {balance.inertia_grip_g_mm2 / 1e5:.2g} kg cm² about the grip"
+    return text
 
 
 def said(sought: Sought, units: Units = "metric") -> str:

@@ -325,6 +325,22 @@ class Sought(_Record, frozen=True):
     other_number: float | None = None
 
 
+class PieceBalance(_Record, frozen=True):
+    """Where a piece will balance, along its length, by where its file says that its parts lie."""
+
+    piece: str
+    centre_mm: float
+    """From the piece's beginning."""
+    u_mm: float = 0.0
+    wanted_mm: float | None = None
+    tolerance_mm: float | None = None
+    weight_g: float = 0.0
+    inertia_g_mm2: float = 0.0
+    """About its centre, swung in the plane of its length and height."""
+    grip_mm: float | None = None
+    inertia_grip_g_mm2: float | None = None
+
+
 class Plan(_Record, frozen=True):
     """Everything a running job reads."""
 
@@ -357,6 +373,8 @@ class Plan(_Record, frozen=True):
     """How many times the file's hands-on times this maker was planned to take."""
     sought: tuple[Sought, ...] = ()
     """What was left to be found, with its doubts."""
+    balances: tuple[PieceBalance, ...] = ()
+    """Of pieces whose parts all say where they lie."""
     built: tuple[Built, ...] = ()
     """Bodies that several parts make together."""
 

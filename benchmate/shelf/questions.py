@@ -6,18 +6,16 @@ marked so wherever it is used.
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from typing import Any
 
 import msgspec
 
+from benchmate.fields.label import LABEL, Content, Ratio, read_answer
+from benchmate.fields.types import TIMED
 from benchmate.quantities import (
     QuantityError,
     TimedAt,
-    parse_mass_g,
-    parse_timed,
-    parse_volume_ml,
     quote,
     show_duration,
     show_mass,
@@ -28,16 +26,20 @@ from benchmate.quantities import (
 from benchmate.quantities.show import Units
 from benchmate.shelf.families import FAMILIES
 from benchmate.shelf.material import EDGES, LabelWindow, Material
-from benchmate.shelf.values import FIELDS, read_day, read_keeps, show_keeps
-
-_RATIO = re.compile(r"([\d.]+)\s*(?::|to|/)\s*([\d.]+)\s*(?:by\s+)?(weight|volume|w|v)\w*", re.I)
-
+from benchmate.shelf.values import FIELDS, show_keeps
 
 LABEL_C = (-10.0, 60.0)
 """No label gives a time for other air than this (common practice, no source)."""
 
 
 LONGEST_NAME = 60
+_SILENT: dict[str, dict[str, Any]] = {
+    "data_sheet": {"data_sheet": ""},
+    "grit": {"grit": ""},
+    "opened_on": {"opened_on": ""},
+    "ratio": {"ratio": None, "ratio_by": None},
+}
+"""What stands for no answer, where it isn't None alone."""
 
 
 @dataclass(frozen=True)
@@ -55,25 +57,27 @@ def questions(family: str, units: Units = "metric") -> tuple[Question, ...]:
     """What to ask about a material of this family, in the order of a label; all may be left
     empty."""
     like = FAMILIES.get(family)
-    asked = [Question("data_sheet", "Which data sheet, and of when?", "maker's sheet, 2025-02")]
+    asked = [Question("data_sheet", "Which data sheet, and of when?", LABEL["data_sheet"].example)]
     if like is not None:
         asked += [
             _of_window(w, edge, units) for w in like.windows for edge in EDGES if _has(w, edge)
         ]
         if like.ratio is not None:
             asked.append(
-                Question("ratio", "Mix ratio?", "100:30 by weight", shown(like, "ratio", units))
+                Question("ratio", "Mix ratio?", LABEL["ratio"].example, shown(like, "ratio", units))
             )
         asked += [
-            Question(key, field.ask, field.example, shown(like, key, units))
+            Question(key, field.ask, LABEL[key].example, shown(like, key, units))
             for key, field in FIELDS.items()
             if getattr(like, key) is not None
         ]
         if like.kind == "abrasive":
-            asked.append(Question("grit", "Which grit?", "P240"))
-    asked.append(Question("amount", "How much is in it?", "1 kg"))
-    asked.append(Question("opened_on", "When was it opened?", "2026-03-14"))
-    asked.append(Question("keeps_d", "How long does it keep once it is opened?", "12 months"))
+            asked.append(Question("grit", "Which grit?", LABEL["grit"].example))
+    asked.append(Question("amount", "How much is in it?", LABEL["amount"].example))
+    asked.append(Question("opened_on", "When was it opened?", LABEL["opened_on"].example))
+    asked.append(
+        Question("keeps_d", "How long does it keep once it is opened?", LABEL["keeps_d"].example)
+    )
     return tuple(asked)
 
 
@@ -87,7 +91,7 @@ def _of_window(window: LabelWindow, edge: str, units: Units) -> Question:
     return Question(
         f"{window.act}/{window.name}/{edge}",
         f"{ask} until {means}?",
-        "45 min at 21 °C",
+        TIMED.example,
         _shown_edge(window, edge, units),
     )
 
@@ -142,19 +146,15 @@ def answered(material: Material, key: str, text: str) -> Material:
     text = text.strip()
     if "/" in key:
         return _with_edge(material, key, text)
-    if key == "data_sheet":
-        return _put(material, data_sheet=" ".join(text.split())[:200])
-    if key == "grit":
-        return _put(material, grit=" ".join(text.split())[:40])
-    if key == "opened_on":
-        return _put(material, opened_on=read_day(text) if text else "")
-    if key == "keeps_d":
-        return _put(material, keeps_d=read_keeps(text) if text else None)
-    if key == "amount":
-        return _with_amount(material, text)
-    if key == "ratio":
-        return _with_ratio(material, text)
-    return _put(material, **{key: FIELDS[key].read(text) if text else None})
+    if not text:
+        return _put(material, **_SILENT.get(key, {key: None}))
+    read = read_answer(key, text)
+    match read:
+        case Ratio():
+            return _put(material, ratio=read.parts, ratio_by=read.by)
+        case Content():
+            return _put(material, amount=read.value, unit=read.unit)
+    return _put(material, **{key: read})
 
 
 def shown(material: Material, key: str, units: Units = "metric") -> str:
@@ -192,7 +192,7 @@ def _with_edge(material: Material, key: str, text: str) -> Material:
     act, name, edge = key.split("/")
     old = next((w for w in material.windows if (w.act, w.name) == (act, name)), None)
     window = old or LabelWindow(name=name, act=act)
-    timed = parse_timed(text) if text else None
+    timed = TIMED(text) if text else None
     if timed is not None:
         _check_timed(window, edge, timed)
     window = msgspec.structs.replace(
@@ -230,30 +230,3 @@ def _check_alike(window: LabelWindow, edge: str, celsius: float) -> None:
             f"its other time ({_shown_edge(window, other)}) is for another temperature; give both "
             "for the same one"
         )
-
-
-def _with_amount(material: Material, text: str) -> Material:
-    if not text:
-        return _put(material, amount=None)
-    try:
-        return _put(material, amount=parse_mass_g(text), unit="g")
-    except QuantityError as error:
-        try:
-            return _put(material, amount=parse_volume_ml(text), unit="ml")
-        except QuantityError:
-            raise error from None
-
-
-def _with_ratio(material: Material, text: str) -> Material:
-    if not text:
-        return _put(material, ratio=None, ratio_by=None)
-    found = _RATIO.fullmatch(text)
-    parts = (float(found[1]), float(found[2])) if found and _are_numbers(found) else (0.0, 0.0)
-    if found is None or not all(0.0 < part < 1e6 for part in parts):
-        raise QuantityError(f"{quote(text)} is no mix ratio; write it like 100:30 by weight")
-    by = "weight" if found[3].lower().startswith("w") else "volume"
-    return _put(material, ratio=parts, ratio_by=by)
-
-
-def _are_numbers(found: re.Match[str]) -> bool:
-    return all(found[i].count(".") <= 1 and found[i] != "." for i in (1, 2))

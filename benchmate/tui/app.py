@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
-from functools import cached_property
+from collections.abc import Iterable, Iterator
+from functools import cached_property, partial
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
+from textual.app import SystemCommand
 from textual.binding import Binding, BindingType
 from textual.driver import Driver
 from textual.events import Event, Key, Paste
@@ -16,18 +17,19 @@ from textual.screen import Screen
 
 from benchmate.bench import Bench
 from benchmate.bench.errors import JournalError
-from benchmate.tui.bench.acting import Acting
 from benchmate.tui.bench.hand import Hand
 from benchmate.tui.bench.minding import MindingApp
-from benchmate.tui.bench.reminding import Reminder, Reminding
+from benchmate.tui.bench.reminding import Reminder
+from benchmate.tui.bench.work_screen import WorkScreen
 from benchmate.tui.derived_cache import Thoughts
-from benchmate.tui.keynames import GLOVE_DEFAULT, glove_fault
+from benchmate.tui.keys.gate import Gate
+from benchmate.tui.keys.names import GLOVE_DEFAULT, glove_fault, key_name
+from benchmate.tui.keys.table import TABLE, binding
 from benchmate.tui.outliving import outliving
 from benchmate.tui.themes import DARK, PALETTES, after
 
 if TYPE_CHECKING:
     from benchmate.bench.air.watch import AirWatch
-    from benchmate.bench.cautions import Cautions
     from benchmate.bench.keeping.upkeep import Upkeep
 
 SCREENS: dict[str, str] = {
@@ -40,13 +42,14 @@ SCREENS: dict[str, str] = {
     "stores": "benchmate.tui.pages.shelf:ShelfScreen",
     "reckon": "benchmate.tui.pages.reckon:ReckonScreen",
     "end of day": "benchmate.tui.pages.end_of_day:EndOfDay",
+    "flags": "benchmate.tui.pages.flags:FlagsScreen",
     "help": "benchmate.tui.pages.help:Help",
 }
 """Screens that a key opens, each loaded when it is first asked for. They are made without
 arguments, find the bench at `app.bench`, and may dismiss with a sentence for the bench to say."""
 
 
-LOCK_KEYS = ("L", "ctrl+l")
+LOCK_KEYS = ("ctrl+l",)
 
 
 class BenchApp(MindingApp):
@@ -54,34 +57,13 @@ class BenchApp(MindingApp):
 
     CSS_PATH = Path(__file__).with_name("bench.tcss")
     TITLE = "benchmate"
-    ENABLE_COMMAND_PALETTE = False
+    COMMAND_PALETTE_BINDING = "ctrl+p"
     keeps_up = False
     """Whether to check the journal and back it up beside the screens."""
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding(
-            "ctrl+q",
-            "quit",
-            "leave the bench",
-            id="quit",
-            priority=True,
-            tooltip="Leave the bench: the clocks run on, and so do the reminders' promises",
-        ),
-        Binding(
-            "L,ctrl+l",
-            "lock",
-            "lock",
-            id="lock",
-            tooltip="Lock the keys but three, and unlock them",
-        ),
-        Binding(
-            "question_mark",
-            "open('help')",
-            "help",
-            id="help",
-            key_display="?",
-            tooltip="All keys of this screen",
-        ),
-        Binding("T", "theme", "theme", id="theme", tooltip="Dark, light or high contrast"),
+        Binding("ctrl+q", "quit", "quit", id="quit", priority=True, tooltip=TABLE["quit"].tip),
+        binding("lock", "lock"),
+        binding("help", "open('help')"),
     ]
 
     def __init__(self, bench: Bench, *, pace: float = 1.0, trouble: str = "") -> None:
@@ -93,6 +75,7 @@ class BenchApp(MindingApp):
         self.trouble = trouble
         """What is to be said at the start: a settings file that can't be read."""
         self.hand = Hand(pace)
+        self.gate = Gate(self, self._let_in)
         self.thoughts = Thoughts(bench)
         self.upkeep: Upkeep | None = None
         self.glove_key = bench.settings.glove_key
@@ -107,13 +90,6 @@ class BenchApp(MindingApp):
         from benchmate.bench.air.watch import AirWatch
 
         return AirWatch(self.bench)
-
-    @cached_property
-    def cautions(self) -> Cautions:
-        """What the air and the mix's heat have to say before an act."""
-        from benchmate.bench.cautions import Cautions
-
-        return Cautions(self.bench)
 
     def get_driver_class(self) -> type[Driver]:
         """The library's driver for this system, made to outlive its terminal."""
@@ -184,10 +160,9 @@ class BenchApp(MindingApp):
         if note:
             self.hand.say(note, self.bench.now_s(), alarm=alarm)
         for screen in self.visible_screens():
-            if isinstance(screen, Acting):
+            if isinstance(screen, WorkScreen):
                 screen.look()
-            if isinstance(screen, Reminding):
-                screen.pulse()
+                screen.reminding.pulse()
         self._call_over_pages()
 
     def _call_over_pages(self) -> None:
@@ -198,7 +173,7 @@ class BenchApp(MindingApp):
         from benchmate.tui.pages.frames.page import Page
 
         now = self.bench.now()
-        fresh = bench.think_of_reminders(self.bench.agenda(now), self.bench.now_s(now))
+        fresh = bench.reminding.think(self.bench.agenda(now), self.bench.now_s(now))
         page = next((s for s in self.visible_screens() if isinstance(s, Page)), None)
         if fresh and page is not None:
             page.say(fresh[0].text, "alarm")
@@ -210,16 +185,16 @@ class BenchApp(MindingApp):
             if not screen.is_modal:
                 return
 
-    def bench_screen(self) -> Reminding | None:
+    def bench_screen(self) -> WorkScreen | None:
         """The uppermost of near and far that is open."""
-        found = (s for s in reversed(self.screen_stack) if isinstance(s, Reminding))
+        found = (s for s in reversed(self.screen_stack) if isinstance(s, WorkScreen))
         return next(found, None)
 
     def on_reminder(self, message: Reminder) -> None:
         """A reminding service speaks."""
         screen = self.bench_screen()
         if screen is not None:
-            screen.remind(message.text, message.insistence, message.key)
+            screen.reminding.remind(message.text, message.insistence, message.key)
 
     # Opening screens -------------------------------------------------------------------------
 
@@ -248,15 +223,22 @@ class BenchApp(MindingApp):
     # Keys of the whole app -------------------------------------------------------------------
 
     async def on_event(self, event: Event) -> None:
-        """While the keys are locked, only three of them reach anything."""
-        if isinstance(event, (Key, Paste)):
+        """Keys and pastes from the terminal come in by the gate; while they are locked, only three
+        of them reach anything."""
+        if isinstance(event, (Key, Paste)) and not event.is_forwarded:
             self.bench.touched_s = self.bench.now_s()
-        if self.hand.locked and isinstance(event, (Key, Paste)) and not event.is_forwarded:
+            self.gate.take(event)
+            return
+        await super().on_event(event)
+
+    async def _let_in(self, event: Key | Paste) -> None:
+        """A key that the gate lets through."""
+        if self.hand.locked:
             alive = (self.glove_key, "backspace", *LOCK_KEYS)
             if not isinstance(event, Key) or event.key not in alive:
                 self.say(
-                    f"The keys are locked. L unlocks; {self.glove_key} does what is shown, "
-                    "backspace takes it back."
+                    f"Keys locked. ctrl+l unlocks; {self.glove_key} does the step, "
+                    "backspace undoes it."
                 )
                 return
             if event.key in LOCK_KEYS:
@@ -264,13 +246,39 @@ class BenchApp(MindingApp):
                 return
         await super().on_event(event)
 
-    def action_lock(self) -> None:
-        """Lock the keys but three: glove, take back, unlock; or unlock them."""
-        self.hand.locked = not self.hand.locked
-        self.say("Locked." if self.hand.locked else "Unlocked.")
+    def opens_question(self, key: str) -> bool:
+        """Whether a key of the screen in front asks something before anything is recorded."""
+        screen = self.screen
+        return isinstance(screen, WorkScreen) and screen.opens_question(key)
 
-    def action_theme(self) -> None:
-        """The next theme."""
+    def fill_from_nowhere(self, text: str) -> None:
+        """Something was typed or pasted all at once, and nothing had asked for it."""
+        from benchmate.tui.pages.frames.page import Page
+
+        screen = self.screen
+        if isinstance(screen, WorkScreen):
+            screen.fill_from_nowhere(text)
+        elif isinstance(screen, Page):
+            screen.say("Several keys came at once, and nothing had asked for them: not used.")
+
+    def action_lock(self) -> None:
+        """Lock the keys but three: glove, undo, unlock; or unlock them."""
+        self.hand.locked = not self.hand.locked
+        self.say("Keys locked." if self.hand.locked else "Keys unlocked.")
+
+    def next_theme(self) -> str:
+        """Turn to the next theme; its name."""
         self.palette = after(self.palette.name)
         self.theme = self.palette.id
-        self.say(f"Theme: {self.palette.name}. It stays for now; `theme` in the settings keeps it.")
+        return self.palette.name
+
+    def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
+        """For the palette: every key of the screen one is on, and what it does."""
+        for key, active in screen.active_bindings.items():
+            one = active.binding
+            if one.tooltip and one.id is not None and active.enabled:
+                yield SystemCommand(
+                    f"{one.description}  ({key_name(key)})",
+                    one.tooltip,
+                    partial(self.run_action, one.action, active.node),
+                )

@@ -9,6 +9,7 @@ from benchmate.bench import Bench
 from benchmate.job.state.shop import CLOCK, PLACE, SCALES, STORES
 from benchmate.job.state.state import JobState, Weighing
 from benchmate.landing.verdict import Judgement
+from benchmate.landing.words import say_in
 from benchmate.plan.address import piece_address
 from benchmate.tui.lazy_import import Later
 
@@ -94,8 +95,12 @@ class Thoughts:
 
     def last_chances(self, job: JobState) -> tuple[outlook.LastChance, ...]:
         """Per piece, its last step that can still change the weight, where that is next."""
+        say = say_in(self._bench.settings.units)
         return self._once(
-            job, "last", self._weights(job), lambda: landing_on.last_chances(job, self._scales())
+            job,
+            "last",
+            self._weights(job),
+            lambda: landing_on.last_chances(job, self._scales(), say),
         )
 
     def course(self, job: JobState, piece: str) -> outlook.CoursePlot | None:

@@ -16,7 +16,7 @@ from benchmate.clock import SetClock
 from benchmate.moment import Moment
 from benchmate.settings import Settings, find_folders
 from benchmate.tui.app import BenchApp
-from benchmate.tui.widgets.lines import Lines
+from tests.tui.painting import said
 
 START = Moment(1_795_683_600_000_000_000, "boot-of-tests", 9_000_000_000_000)
 
@@ -67,10 +67,7 @@ class Hands:
 
     def text(self, *names: str) -> str:
         """What is on the screen in front, in all its blocks or the named ones."""
-        blocks = [b for b in self.app.screen.query(Lines) if b.display]
-        if names:
-            blocks = [b for b in blocks if b.id in names]
-        return "\n".join(block.text for block in blocks)
+        return said(self.app, *names)
 
     @property
     def front(self) -> Any:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 from textual.pilot import Pilot
+from textual.widgets import Input
 
 from benchmate.bench.air.watch import AirWatch
 from benchmate.bench.shelf.shelf import find_material, start_clock
@@ -19,7 +20,7 @@ from benchmate.settings import AirSource
 from benchmate.tui.app import BenchApp
 from benchmate.tui.prompts.ask import Ask
 from benchmate.tui.prompts.choose import Choose
-from benchmate.tui.widgets.lines import Lines
+from tests.tui.painting import said
 from tests.unit.airing_help import MIN, Glueing, H
 
 SPREAD = "A/all/spread#1"
@@ -47,9 +48,12 @@ class Screen:
 
     def text(self, *names: str) -> str:
         """What is on the screen in front, in all its blocks or the named ones."""
-        blocks = [b for b in self.app.screen.query(Lines) if b.display]
-        found = "\n".join(b.text for b in blocks if not names or b.id in names)
-        return " ".join(found.split())
+        return " ".join(said(self.app, *names).split())
+
+    async def type(self, text: str) -> None:
+        """Type into the line that is asked for."""
+        self.app.screen.query_one(Input).value = text
+        await self.pilot.pause()
 
 
 @asynccontextmanager
@@ -105,7 +109,8 @@ async def test_what_was_done_earlier_in_the_cold_is_asked_about_too(shop: Gluein
     shop.air(8.0, ago_s=H)
     shop.clock.tick(2 * H)
     async with opened(shop) as screen:
-        await screen.press("e")
+        await screen.press("t", "1")
+        await screen.type("10 min ago")
         await screen.press("enter")
         assert "Record it all the same" in screen.text()
         await screen.press("2")
@@ -144,7 +149,7 @@ async def test_a_window_spoiled_by_the_cold_says_so_on_the_time_line(shop: Gluei
     start_clock(shop.bench, find_material(shop.bench, "yellow wood glue"), "clamped", name="lid")
     shop.air(6.0)
     async with opened(shop) as screen:
-        assert "too cold: spoiled" in screen.text("timeline")
+        assert "too cold: ruined" in screen.text("timeline")
         assert "! lid, clamp time" in screen.text("timeline")
 
 
@@ -248,7 +253,7 @@ async def test_an_edge_that_was_put_off_again_is_seen_near_and_far(shop: Glueing
     shop.air(15.0, ago_s=H)
     async with opened(shop, size=(120, 40)) as screen:
         assert "not yet: " in screen.text()
-        await screen.press("f")
+        await screen.press("b")
         assert "by an older reading it was" in screen.text()
 
 

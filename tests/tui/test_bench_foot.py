@@ -45,11 +45,11 @@ def will_weigh(mass_g: float, half_g: float = 6.0) -> WillWeigh:
 @pytest.mark.parametrize(
     ("mass_g", "half_g", "said", "role"),
     [
-        (838.0, 6.0, "heading  838 ± 6 g of 850 g, 12 g light", "spoil"),
-        (850.4, 6.0, "heading  850 ± 6 g of 850 g, on target", "good"),
-        (846.0, 6.0, "heading  846 ± 6 g of 850 g, may miss", "caution"),
-        (849.3, 1.4, "heading  849.3 ± 1.4 g of 850 g, on target", "good"),
-        (861.0, 2.0, "heading  861.0 ± 2.0 g of 850 g, 11.0 g heavy", "spoil"),
+        (838.0, 6.0, "will weigh  838 ± 6 g (want 850 g): 12 g light", "spoil"),
+        (850.4, 6.0, "will weigh  850 ± 6 g (want 850 g): on target", "good"),
+        (846.0, 6.0, "will weigh  846 ± 6 g (want 850 g): close call", "caution"),
+        (849.3, 1.4, "will weigh  849.3 ± 1.4 g (want 850 g): on target", "good"),
+        (861.0, 2.0, "will weigh  861.0 ± 2.0 g (want 850 g): 11.0 g heavy", "spoil"),
     ],
 )
 def test_a_heading_says_where_it_lands_in_words(
@@ -69,7 +69,7 @@ def test_the_heading_of_one_piece_of_several_names_it_under_another_pieces_weigh
     landing = Landing((replace(will_weigh(838.0), address=piece_address(act.job, "B")),))
     foot = Footing(bench.shop, "metric", clock, found, act, judge, landing)
     said = text_of(foot.lines(rooms(80, 24, 0), 80))
-    assert "heading  bookend B  838 ± 6 g" in said
+    assert "will weigh  bookend B  838 ± 6 g" in said
 
 
 CHANGE = LayerChange(3, "layer 4", 118.1, 125.1, 11.0, 10.0)
@@ -96,13 +96,13 @@ def test_an_offer_says_what_it_is_measured_against_where_there_is_room() -> None
     assert said[-1] == "adjustment  bookend B layer 4 +7 g shot"
     pair = NotReachable((PIECE,), 850.0, (-9.0,), "In full.", (), "14 g apart at best, 5 g allowed")
     assert text_of(offer_lines(pair, "metric")[-1:]) == (
-        "can't land  14 g apart at best, 5 g allowed"
+        "out of reach  14 g apart at best, 5 g allowed"
     )
 
 
 def test_what_can_not_be_reached_says_how_near_it_comes() -> None:
     offer = NotReachable((PIECE,), 850.0, (-9.0,), "As near as it goes.", ())
-    assert text_of([offer_lines(offer, "metric")[-1]]) == "can't land  9 g light at best"
+    assert text_of([offer_lines(offer, "metric")[-1]]) == "out of reach  9 g light at best"
     assert offer_body(offer) == ["As near as it goes."]
 
 
@@ -167,7 +167,7 @@ def test_later_acts_stand_in_a_few_words_and_as_a_list(tmp_path: Path) -> None:
     listed = text_of(later_list(jobs, acts, clock, 80, 5)).split("\n")
     assert len(listed) == 2
     assert "Bookend B: spread the glue" in listed[1]
-    assert "nothing waits" in text_of([later(jobs, (), clock, 80)])
+    assert "nothing is waiting" in text_of([later(jobs, (), clock, 80)])
 
 
 # What is worked out once ---------------------------------------------------------------------

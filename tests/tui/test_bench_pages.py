@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from benchmate.job.deciding import commands as cmd
 from benchmate.settings import Hours
-from benchmate.tui.keynames import glove_fault, key_name
+from benchmate.tui.keys.names import glove_fault, key_name
 from benchmate.tui.pages.end_of_day import back_at
 from benchmate.tui.present.bench.banners import Banner, banner_lines, banners
 from benchmate.tui.present.lines import width
@@ -48,9 +48,7 @@ def test_a_missed_window_asks_what_became_of_it(tmp_path: Path) -> None:
     shop.mix()
     shop.clock.tick(40 * 60.0)
     (found,) = _banners(shop)
-    assert found.text == (
-        "mix 1, pot life: missed 10 min ago; the mix gels. Say what became of it."
-    )
+    assert found.text == ("mix 1, pot life: missed 10 min ago; the mix gels. What happened?")
 
 
 def test_a_paused_job_says_nothing(tmp_path: Path) -> None:
@@ -73,7 +71,7 @@ def test_the_gravest_comes_first() -> None:
     text = text_of(banner_lines(standing, 80, 24))
     assert "▲ first" in text
     assert "(and 1 more)" in text
-    assert text.rstrip().endswith("q heard   k again later")
+    assert text.rstrip().endswith("k OK   r later")
 
 
 @given(
@@ -135,14 +133,14 @@ def test_materials_of_the_day_are_to_be_shut(tmp_path: Path) -> None:
     shop = Shop(tmp_path).small()
     shop.mix()
     shop.bench.do("t", cmd.MarkDone(address="t/A/block/pour#1"))
-    assert materials_used(shop.bench.shop, shop.bench.now_s()) == ["shot", "resin"]
+    assert materials_used(shop.bench.shop, shop.bench.now_s()) == ["resin"], "shot has no lid"
     assert materials_used(shop.bench.shop, shop.bench.now_s() + 25 * HOUR) == []
 
 
 def test_closing_up_says_what_comes_first(tmp_path: Path) -> None:
     text = _closing(Shop(tmp_path).small())
-    assert "nothing turns" in text
-    assert "none was open today" in text
+    assert "nothing comes due" in text
+    assert "nothing was open today" in text
     assert "now         Mix resin and hardener" in text
 
 
@@ -169,15 +167,15 @@ def test_keys_of_one_act_share_a_row_and_the_digits_are_one() -> None:
     found = merged(
         [
             ("space", "glove", "Do it"),
-            ("L", "lock", "Lock"),
-            ("ctrl+l", "lock", "Lock"),
+            ("question_mark", "help", "Keys"),
+            ("f1", "help", "Keys"),
             ("1", "pick(1)", "Show what piece 1 needs"),
             ("2", "pick(2)", "Show what piece 2 needs"),
         ]
     )
     assert found == [
         KeyHelp("space", "Do it"),
-        KeyHelp("L ctrl+l", "Lock"),
+        KeyHelp("? f1", "Keys"),
         KeyHelp("1-2", "Show what piece of that number needs"),
     ]
 

@@ -11,7 +11,7 @@ from textual.message import Message
 from benchmate.job.deciding import commands as cmd
 from benchmate.tui.app import BenchApp
 from benchmate.tui.bench.far import FarScreen
-from benchmate.tui.bench.reminding import CallAgain, Heard, Reminder, Reminding
+from benchmate.tui.bench.reminding import CallAgain, Heard, Reminder
 from benchmate.tui.bench.screen import BenchScreen
 from benchmate.tui.widgets.lines import FLASH, Lines
 from tests.tui.benches import POUR, Shop
@@ -75,7 +75,7 @@ async def test_it_rings_again_every_minute_until_it_is_heard(shop: Shop) -> None
         for _ in range(120):
             app.tick_now()
         assert app.rung == 3
-        await press(pilot, "q")
+        await press(pilot, "k")
         for _ in range(120):
             app.tick_now()
         assert app.rung == 3
@@ -92,7 +92,7 @@ async def test_the_whole_screen_turns_once_in_two_seconds_and_only_for_what_spoi
             app.tick_now()
             turned.append(app.screen.has_class(FLASH))
         assert turned == [True, False] * 3
-        await press(pilot, "q")
+        await press(pilot, "k")
         app.tick_now()
         app.tick_now()
         app.tick_now()
@@ -100,8 +100,8 @@ async def test_the_whole_screen_turns_once_in_two_seconds_and_only_for_what_spoi
     calm = Still(shop)
     async with calm.run_test(size=(80, 24)):
         screen = calm.screen
-        assert isinstance(screen, Reminding)
-        screen.remind("The jig is free.", "once")
+        assert isinstance(screen, BenchScreen)
+        screen.reminding.remind("The jig is free.", "once")
         calm.tick_now()
         assert not screen.has_class(FLASH)
 
@@ -124,7 +124,7 @@ async def test_heard_silences_it_until_something_new_is_the_matter(shop: Shop) -
     shop.clock.tick(CLOSING_S)
     app = Still(shop)
     async with app.run_test(size=(80, 24)) as pilot:
-        await press(pilot, "q")
+        await press(pilot, "k")
         assert banner(app) == ""
         assert [type(m) for m in app.told] == [Heard]
         shop.clock.tick(60.0)
@@ -133,8 +133,8 @@ async def test_heard_silences_it_until_something_new_is_the_matter(shop: Shop) -
         shop.clock.tick(CLOSING_S)
         app.tick_now()
         assert "missed" in banner(app)
-        await press(pilot, "q", "q")
-        assert "Nothing is calling." in shows(app)
+        await press(pilot, "k", "k")
+        assert "No reminders waiting." in shows(app)
 
 
 @pytest.mark.parametrize(("digit", "after_s"), [("1", 300.0), ("4", 3600.0)])
@@ -144,7 +144,7 @@ async def test_call_me_again_is_silent_until_then(shop: Shop, digit: str, after_
     shop.clock.tick(40 * 60.0)
     app = Still(shop)
     async with app.run_test(size=(80, 24)) as pilot:
-        await press(pilot, "k", digit)
+        await press(pilot, "r", digit)
         assert banner(app) == ""
         assert [(type(m), getattr(m, "after_s", 0)) for m in app.told] == [(CallAgain, after_s)]
         shop.clock.tick(after_s - 1.0)
@@ -170,16 +170,16 @@ async def test_a_service_gives_and_takes_its_own(shop: Shop) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         screen = app.screen
         assert isinstance(screen, BenchScreen)
-        screen.remind("Turn the lamp foot over.", "again", key="foot")
+        screen.reminding.remind("Turn the lamp foot over.", "again", key="foot")
         assert "Turn the lamp foot over." in banner(app)
-        screen.remind("Turn it now.", "again", key="foot")
+        screen.reminding.remind("Turn it now.", "again", key="foot")
         assert banner(app).startswith("▲ Turn it now.")
-        screen.quiet("foot")
+        screen.reminding.quiet("foot")
         assert banner(app) == ""
         app.post_message(Reminder("By message.", "once"))
         await pilot.pause()
         assert "By message." in banner(app)
-        screen.quiet()
+        screen.reminding.quiet()
         assert banner(app) == ""
         assert app.rung == 0
 
@@ -189,18 +189,18 @@ async def test_far_and_near_share_what_was_heard(shop: Shop) -> None:
     app = Still(shop)
     async with app.run_test(size=(80, 24)) as pilot:
         rung = app.rung
-        await press(pilot, "f")
+        await press(pilot, "b")
         assert isinstance(app.screen, FarScreen)
         assert "mix 1, pot life" in banner(app)
         assert app.rung == rung
-        await press(pilot, "q", "f")
+        await press(pilot, "k", "b")
         assert banner(app) == ""
 
 
 async def test_what_begins_to_call_is_said_on_a_page_that_covers_the_bench(shop: Shop) -> None:
     app = Still(shop)
     async with app.run_test(size=(80, 24)) as pilot:
-        await press(pilot, "z")
+        await press(pilot, "e")
         shop.clock.tick(CLOSING_S)
         app.tick_now()
         await pilot.pause()
@@ -212,6 +212,6 @@ async def test_reminder_text_is_no_markup_and_no_control_sequence(shop: Shop) ->
     app = Still(shop)
     async with app.run_test(size=(80, 24)):
         screen = app.screen
-        assert isinstance(screen, Reminding)
-        screen.remind("[/x] \x1b[31m red", "again")
+        assert isinstance(screen, BenchScreen)
+        screen.reminding.remind("[/x] \x1b[31m red", "again")
         assert "[/x] ·[31m red" in banner(app)

@@ -173,7 +173,7 @@ def test_rows_never_take_more_than_their_room(n: int, cells: int, most: int) -> 
 def test_windows_that_find_no_room_are_counted() -> None:
     seen = [view(60.0 * (i + 1), state="shut") for i in range(20)]
     text = "".join(s.text for s in rows(seen, clock, 80, 10)[-1])
-    assert text == "  and 12 more windows, the next 9 min"
+    assert text == "  and 12 more clocks, next 9 min"
 
 
 def test_soon_closing_is_counted_by_the_second() -> None:
@@ -222,6 +222,6 @@ def test_urgency_has_a_sign_beside_its_colour(seen: WindowView, role: str, sign:
 
 def test_a_long_line_says_what_it_is_open_for() -> None:
     made = bar(view(opens=-60.0, full=4 * DAY), Scale(100, 5 * DAY), clock)
-    assert "clamps may come off; full in 4 d" in made
+    assert "clamps may come off; full strength in 4 d" in made
     assert math.isclose(made.index("├"), 0)
     assert show_duration(4 * DAY) == "4 d"

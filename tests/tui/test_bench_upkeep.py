@@ -55,10 +55,10 @@ async def test_a_damaged_event_is_said_on_the_screen_and_stays_in_the_head(shop:
         await until(pilot, lambda: "is not what was recorded" in all_lines(app))
         shown = all_lines(app)
         assert "`benchmate logbook salvage` keeps what can be read" in shown
-        assert "journal in trouble" in shown
+        assert "logbook file: trouble" in shown
         app.say("Noted.")
         await pilot.pause()
-        assert "journal in trouble" in all_lines(app)
+        assert "logbook file: trouble" in all_lines(app)
     assert list((shop.bench.folders.data / "backups").glob("*")) == []
 
 

@@ -19,8 +19,8 @@ from benchmate.job.windows.agenda import Act
 from benchmate.job.words.event_text import change_lines
 from benchmate.settings import Settings
 from benchmate.tui.app import BenchApp
-from benchmate.tui.widgets.lines import Lines
 from tests.tui.benches import START
+from tests.tui.painting import said
 
 JOB = "matched-bookends-2"
 PAUSE_S = 30.0
@@ -82,8 +82,7 @@ class Keys:
             await self.pilot.pause()
 
     def shows(self) -> str:
-        blocks = [b for b in self.app.screen.query(Lines) if b.display]
-        return "\n".join(block.text for block in blocks)
+        return said(self.app)
 
     def will_weigh_g(self, label: str) -> float:
         all_will_weigh = self.app.thoughts.all_will_weigh(self.demo.job)
@@ -119,10 +118,10 @@ async def test_by_keys_the_demos_light_layer_is_made_up_for_and_its_pair_lands_t
         moved_g = keys.will_weigh_g("bookend B (2)") - piece.target_g
         assert -LIGHT_G - 4.0 < moved_g < -LIGHT_G + 4.0, "it is heading for what is missing"
 
-        await keys.press("m")
+        await keys.press("f", "end", "enter")
         offered = keys.shows()
         assert "To match bookend A (2), full and heading for" in offered
-        await keys.press("m")
+        await keys.press("1", "escape")
         (change,) = [r.event for r in demo.job.records if isinstance(r.event, ev.PlanChanged)]
         assert all(text in offered for text in change_lines(change)), (
             "old and new stood there before"

@@ -60,7 +60,7 @@ async def test_leaving_a_question_at_the_end_finishes_nothing(tmp_path: Path) ->
         await press(pilot, "o", "1")
         await typed(pilot, "well")
         await press(pilot, "enter", "escape")
-        assert "is not finished: o asks again" in " ".join(shows(app).split())
+        assert "is still open; press o to finish it" in " ".join(shows(app).split())
     assert shop.bench.shop.jobs[first].status == "open"
     shop.bench.close()
 
@@ -68,9 +68,9 @@ async def test_leaving_a_question_at_the_end_finishes_nothing(tmp_path: Path) ->
 async def test_the_card_makes_another_and_says_why_one_cannot_be(bench: Bench) -> None:
     lamp = start_job(bench, "turned-lamp-base")
     async with opened(bench, CardScreen(lamp), (100, 30)) as hands:
-        await hands.press("a", "3")
+        await hands.press("plus", "3")
         assert "can't be made 20 % bigger: depth would be 24.5 mm" in hands.text("page-said")
-        await hands.press("a", "4", *["backspace"] * 4)
+        await hands.press("plus", "4", *["backspace"] * 4)
         await hands.type("10")
         await hands.press("enter")
         assert hands.front.values["depth"] == "22.5 mm"
@@ -79,5 +79,5 @@ async def test_the_card_makes_another_and_says_why_one_cannot_be(bench: Bench) -
 async def test_a_job_without_a_procedure_says_how_it_becomes_one(bench: Bench) -> None:
     job = start_free(bench, "Tray")
     async with opened(bench, CardScreen(job), (100, 30)) as hands:
-        await hands.press("a", "2")
+        await hands.press("plus", "2")
         assert "without a procedure" in hands.text("page-said")

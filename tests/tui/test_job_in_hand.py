@@ -69,11 +69,11 @@ async def test_clocks_without_a_job_are_no_job_to_write_into(shop: Shop) -> None
     clocks = shop.bench.shop.live[0].job
     async with at_bench(shop) as (app, pilot):
         await press(pilot, "n")
-        assert "A note needs a job to stand in" in plain(app)
+        assert "notes belong to a job" in plain(app)
         await press(pilot, "o")
-        assert "No job is running" in plain(app)
+        assert "No job running" in plain(app)
         await press(pilot, "w")
-        assert "No weight is due" in plain(app)
+        assert "Nothing to weigh yet" in plain(app)
         job = start_free(shop.bench, "lamp foot")
         await write_note(pilot, "dry")
     assert notes(shop, clocks) == []
@@ -84,7 +84,7 @@ async def test_a_clock_of_its_own_can_still_be_taken_back(shop: Shop) -> None:
     start_clock(shop.bench, find_material(shop.bench, GLUE), "clamped", name="jig")
     async with at_bench(shop) as (app, pilot):
         await press(pilot, "backspace")
-        assert "Taken back: clamped jig" in plain(app)
+        assert "Undone: clamped jig" in plain(app)
     assert shop.bench.shop.live[0].free == ()
 
 
@@ -108,7 +108,7 @@ async def test_a_job_without_a_plan_is_picked_by_its_digit_beside_a_planned_one(
     async with at_bench(shop) as (app, pilot):
         await write_note(pilot, "planned")
         await press(pilot, "3")
-        assert "Jig: it runs without a plan." in plain(app)
+        assert "Jig: it has no plan." in plain(app)
         await write_note(pilot, "free")
         await press(pilot, "w")
         await typed(pilot, "lid")
@@ -117,7 +117,7 @@ async def test_a_job_without_a_plan_is_picked_by_its_digit_beside_a_planned_one(
         await typed(pilot, "120 g")
         await press(pilot, "enter")
         await press(pilot, "space")
-        assert "Nothing needs hands now." in plain(app)
+        assert "Nothing to do just now." in plain(app)
         await press(pilot, "0")
         assert "Mix resin and hardener" in plain(app)
     assert (notes(shop, "t"), notes(shop, free)) == (["planned"], ["free"])
@@ -129,11 +129,11 @@ async def test_a_paused_job_is_brought_back_by_what_the_bench_says(shop: Shop) -
     shop.small()
     free = start_free(shop.bench, "jig")
     async with at_bench(shop) as (app, pilot):
-        await press(pilot, "p")
-        assert "Bookends is paused" in plain(app)
-        assert "1 and p bring it back." in plain(app)
-        await press(pilot, "1", "p")
-        assert "Bookends goes on." in plain(app)
+        await press(pilot, "o", "2", "1")
+        assert "Bookends paused" in plain(app)
+        assert "To resume: 1, then o." in plain(app)
+        await press(pilot, "1", "o", "2")
+        assert "Bookends resumed." in plain(app)
     assert shop.bench.shop.jobs["t"].status == "open"
     assert shop.bench.shop.jobs[free].status == "open"
 
@@ -142,17 +142,18 @@ async def test_a_paused_job_is_brought_back_by_what_the_bench_says(shop: Shop) -
     ("key", "said"),
     [
         ("n", "Note about mixed cup 1 (Bookends)"),
-        ("t", "Next time, at “mixed” … (Bookends)"),
-        ("x", "Skip “Mix resin and hardener”: why? (Bookends)"),
-        ("e", "Mixed cup 1: when? (16:35, yesterday 17:00, or 10 min ago) (Bookends)"),
-        ("S", "Which piece is spoiled? (Bookends)"),
+        ("n tab", "Next time: note about mixed cup 1 (Bookends)"),
+        ("x", "Why skip “mix cup 1”? (Bookends)"),
+        ("t", "Mix cup 1: which time? (Bookends)"),
+        ("t 1", "Mixed cup 1: when? (16:35, yesterday 17:00, or 10 min ago) (Bookends)"),
+        ("o 4", "Which piece? (Bookends)"),
         ("o", "Bookends"),
     ],
 )
 async def test_every_prompt_names_the_job_and_the_act(shop: Shop, key: str, said: str) -> None:
     shop.small()
     async with at_bench(shop) as (app, pilot):
-        await press(pilot, key)
+        await press(pilot, *key.split())
         assert said in plain(app)
 
 
@@ -193,11 +194,11 @@ async def test_tab_goes_through_all_pieces_and_round(shop: Shop) -> None:
         start_free(shop.bench, f"tray {n + 1}")
     async with at_bench(shop) as (app, pilot):
         await press(pilot, "9", "tab", "tab")
-        assert "Tray 11: it runs without a plan." in plain(app)
+        assert "Tray 11: it has no plan." in plain(app)
         await press(pilot, "tab")
-        assert "Tray 1: it runs" in plain(app)
+        assert "Tray 1: it has" in plain(app)
         await press(pilot, "shift+tab")
-        assert "Tray 11: it runs" in plain(app)
+        assert "Tray 11: it has" in plain(app)
 
 
 async def test_the_job_card_is_that_of_the_job_in_hand_and_its_prompts_name_it(
@@ -213,5 +214,5 @@ async def test_the_job_card_is_that_of_the_job_in_hand_and_its_prompts_name_it(
         await press(pilot, "escape", "4", "j")
         assert "Job card: jig" in plain(app)
         app.screen.mark(("act", 2))  # type: ignore[attr-defined]
-        await press(pilot, "c")
-        assert "Lid: recorded was 120 g. What is the right net weight? (jig)" in plain(app)
+        await press(pilot, "enter")
+        assert "Lid: recorded was 120 g. Correct net weight? (jig)" in plain(app)

@@ -29,7 +29,7 @@ async def test_a_key_writes_the_edges_to_come_for_the_phone(tmp_path: Path) -> N
     mark(bench, MIX)
     target = tmp_path / "phone.ics"
     async with opened(bench, EndOfDay()) as hands:
-        await hands.press("i")
+        await hands.press("enter")
         await hands.type(str(tmp_path / "gone" / "phone.ics"))
         await hands.press("enter")
         assert "can't be written" in hands.text()

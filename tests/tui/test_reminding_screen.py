@@ -13,10 +13,10 @@ import pytest
 from textual.pilot import Pilot
 
 from benchmate.bench import Bench
+from benchmate.bench.errors import JournalError
 from benchmate.bench.reminding.at_machine import is_at_machine
 from benchmate.bench.reminding.minding import Minding
 from benchmate.bench.reminding.reminding import hush, standing
-from benchmate.journal import JournalError
 from benchmate.remind.awake import KeepAwake
 from benchmate.remind.channels.terminal import TerminalChannel
 from benchmate.remind.voice import OneVoice
@@ -98,7 +98,7 @@ async def test_heard_at_this_bench_is_heard_everywhere(bench: Bench, tmp_path: P
     async with opened(bench) as (app, pilot):
         later(app, TO_THE_LAST_CALL_S)
         await soon(pilot, lambda: banner(app))
-        await pilot.press("q")
+        await pilot.press("k")
         await soon(pilot, lambda: not banner(app))
         other = open_bench(tmp_path, start=bench.now())
         assert standing(other) == []
@@ -127,7 +127,7 @@ async def test_call_me_again_is_asked_with_times_and_kept(
     async with opened(bench) as (app, pilot):
         later(app, TO_THE_LAST_CALL_S)
         await soon(pilot, lambda: app.rung == 1)
-        await pilot.press("k", "1")
+        await pilot.press("r", "1")
         await soon(pilot, lambda: not banner(app))
         assert standing(bench) == []
         later(app, 4 * MIN)
@@ -161,7 +161,7 @@ async def test_an_answer_that_cant_be_kept_is_said_and_stays_unanswered(
             raise JournalError("The disk is full.")
 
         monkeypatch.setattr("benchmate.bench.reminding.minding.answer", refuse)
-        await pilot.press("q")
+        await pilot.press("k")
         await soon(pilot, lambda: "Not noted: The disk is full." in app.hand.said)
         assert len(standing(bench)) == 1
 
@@ -170,15 +170,15 @@ async def test_at_the_machine_is_a_key_and_a_sign_and_ends_with_the_same_key(
     bench: Bench, tmp_path: Path
 ) -> None:
     async with opened(bench) as (app, pilot):
-        await pilot.press("M")
+        await pilot.press("r", "1")
         assert is_at_machine(bench)
-        assert "at the machine" in app.screen.query_one("#head", Lines).text
+        assert "at machine" in app.screen.query_one("#head", Lines).text
         other = open_bench(tmp_path, start=bench.now())
         assert is_at_machine(other)
         other.close()
-        await pilot.press("M")
+        await pilot.press("r", "1")
         assert not is_at_machine(bench)
-        assert "at the machine" not in app.screen.query_one("#head", Lines).text
+        assert "at machine" not in app.screen.query_one("#head", Lines).text
 
 
 class TestTwoBenches:
@@ -219,8 +219,8 @@ class TestTwoBenches:
             later(app, TO_THE_LAST_CALL_S)
             await soon(pilot, lambda: banner(app))
             held.release()
-            await soon(pilot, lambda: in_state(bench.journal.deliveries, "sent"))
-            assert "This bench reminds." in app.minding_sentences
+            await soon(pilot, lambda: bench.journal.deliveries.in_state("sent"))
+            assert "This bench gives the reminders." in app.minding_sentences
 
 
 class TestAway:
@@ -231,7 +231,7 @@ class TestAway:
         async with opened(bench) as (app, pilot):
             assert isinstance(app.screen, Away)
             text = app.screen.query_one("#away-lines", Lines).text
-            assert "while nobody looked:" in text
+            assert "While you were away (since" in text
             assert "▲ Mix 1, pot life: missed 15 min ago; it spoils the mix." in text
             await soon(pilot, lambda: app._standing)
             await pilot.press("enter")
@@ -289,7 +289,7 @@ async def test_that_it_cant_be_kept_awake_is_a_sign_in_the_head(bench: Bench) ->
     async with opened(bench) as (app, pilot):
         await soon(pilot, lambda: app.minding and app.minding.is_kept_awake is None)
         app.tick()
-        assert "can't be kept awake" in app.screen.query_one("#head", Lines).text
+        assert "may sleep" in app.screen.query_one("#head", Lines).text
         assert any("switch its sleep off" in text for text in app.minding_sentences)
 
 
@@ -307,7 +307,7 @@ async def test_trouble_with_the_reminders_is_said_once_and_marked(
         app.watch_reminders()
         assert app.hand.said == ""
         app.tick()
-        assert "reminders in trouble" in app.screen.query_one("#head", Lines).text
+        assert "reminders: trouble" in app.screen.query_one("#head", Lines).text
 
 
 async def test_leaving_the_bench_ends_the_thread_and_frees_the_word(

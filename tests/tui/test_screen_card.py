@@ -67,15 +67,16 @@ async def test_a_weight_stands_beside_its_plan_with_its_verdict(bench: Bench) ->
 
 async def test_needs_are_ticked_one_by_one_and_all_at_once(bench: Bench) -> None:
     async with opened(bench, CardScreen(), (80, 24)) as hands:
-        assert "0 of 12 laid out" in hands.text("page-head")
+        assert "0 of 12 to hand" in hands.text("page-head")
         hands.front.mark(("need", "depth gauge"))
         await hands.press("space")
         assert job(bench).ticked == {"depth gauge"}
-        assert "1 of 12 laid out" in hands.text("page-head")
+        assert "1 of 12 to hand" in hands.text("page-head")
         await hands.press("space")
         assert job(bench).ticked == frozenset()
-        await hands.press("l")
-        assert "12 of 12 laid out" in hands.text("page-head")
+        hands.front.mark(("all needs", ""))
+        await hands.press("enter")
+        assert "12 of 12 to hand" in hands.text("page-head")
     plan = job(bench).plan
     assert plan is not None
     assert len(job(bench).ticked) == len(plan.needs), "needs of one name and two sizes are two"
@@ -85,22 +86,23 @@ async def test_what_is_to_be_seen_leads_the_card_until_it_is_seen(bench: Bench) 
     assert unseen(bench) == 1
     async with opened(bench, CardScreen()) as hands:
         first = hands.text("page-body").splitlines()[:2]
-        assert "to see: 1" in first[0]
+        assert "flagged: 1" in first[0]
         assert "bookend A" in first[1]
         assert "off plan" in first[1]
         await hands.press("space")
         assert unseen(bench) == 0
-        assert "to see: 1" not in hands.text("page-body")
+        assert "flagged: 1" not in hands.text("page-body")
     async with opened(bench, CardScreen(), (120, 200)) as hands:
-        assert "seen: off plan" in hands.text("page-body"), "it stays on the card"
+        assert "OK’d: off plan" in hands.text("page-body"), "it stays on the card"
 
 
 async def test_all_remarks_are_seen_by_one_key(bench: Bench) -> None:
     async with opened(bench, CardScreen()) as hands:
-        await hands.press("s")
+        hands.front._ok_all()
         assert unseen(bench) == 0
-        await hands.press("s")
-        assert "nothing new to see" in hands.text("page-said")
+        hands.front._ok_all()
+        await hands.settle()
+        assert "Nothing flagged" in hands.text("page-said")
 
 
 async def test_a_weight_is_corrected_and_the_old_one_stays_in_sight(bench: Bench) -> None:
@@ -110,7 +112,7 @@ async def test_a_weight_is_corrected_and_the_old_one_stays_in_sight(bench: Bench
     old = show_mass(first.net_g)
     async with opened(bench, CardScreen(), (100, 60)) as hands:
         hands.front.mark(("step", step.address))
-        await hands.press("c")
+        await hands.press("enter")
         await hands.type("abc")
         await hands.press("enter")
         assert job(bench).weighing_at(step.address) == first
@@ -125,15 +127,15 @@ async def test_a_weight_is_corrected_and_the_old_one_stays_in_sight(bench: Bench
 
 async def test_only_a_recorded_weight_can_be_corrected(bench: Bench) -> None:
     async with opened(bench, CardScreen()) as hands:
-        await hands.press("end", "c")
-        assert "Put the mark on a weighing" in hands.text("page-said")
+        await hands.press("end", "enter")
+        assert isinstance(hands.front, CardScreen), "nothing is asked of a step without a weight"
 
 
 async def test_keys_lead_to_the_next_open_step_and_to_each_piece(bench: Bench) -> None:
     steps = [s for s in job(bench).steps.values() if not job(bench).is_settled(s.address)]
     second = next(s for s in steps if s.piece == "B")
     async with opened(bench, CardScreen()) as hands:
-        await hands.press("o")
+        await hands.press("0")
         assert hands.front.marked == ("step", steps[0].address)
         await hands.press("2")
         assert hands.front.marked == ("step", second.address)
@@ -197,7 +199,7 @@ async def test_another_job_is_picked_ended_ones_too(bench: Bench, tmp_path: Path
 
 async def test_without_a_job_the_card_says_so(tmp_path: Path) -> None:
     async with opened(open_bench(tmp_path), CardScreen()) as hands:
-        assert "no job is running" in hands.text("page-head")
-        await hands.press("o", "s", "c", "l", "n", "space", "2", "j", "escape")
+        assert "no job running" in hands.text("page-head")
+        await hands.press("0", "plus", "f", "escape", "n", "space", "2", "j", "escape")
         await hands.press("escape")
         assert hands.answer is None

@@ -85,7 +85,7 @@ async def test_an_entry_is_taken_back_with_what_rests_on_it_after_asking(bench: 
         await hands.press("1")
         assert bench.shop.jobs[job] is state, "left as it was"
         await hands.press("backspace", "2")
-        assert "Taken back: done A/block/weigh-blanks#1." in hands.text("page-said")
+        assert "Undone: done A/block/weigh-blanks#1." in hands.text("page-said")
         assert hands.text("page-body").count("(taken back) ") == 2
         await hands.press("end")
         said = " ".join(hands.text("page-detail").split())
@@ -99,7 +99,7 @@ async def test_an_entry_is_taken_back_with_what_rests_on_it_after_asking(bench: 
 async def test_only_acts_of_a_job_can_be_taken_back(bench: Bench) -> None:
     async with opened(bench, LogbookScreen()) as hands:
         await hands.press("backspace")
-        assert "Only acts of a job" in hands.text("page-said")
+        assert "Only job entries" in hands.text("page-said")
         assert count_of(bench) == 1
 
 
@@ -109,12 +109,12 @@ async def test_one_jobs_entries_alone(bench: Bench) -> None:
     bench.do(job, cmd.Note(text="mine"))
     async with opened(bench, LogbookScreen()) as hands:
         assert "air 18" in hands.text("page-body")
-        await hands.press("f", "2")
+        await hands.press("slash", "2")
         assert "Logbook: trial-1" in hands.text("page-head")
         text = hands.text("page-body")
         assert "note mine" in text
         assert "air 18" not in text
-        await hands.press("f", "1")
+        await hands.press("slash", "1")
         assert "air 18" in hands.text("page-body")
 
 
@@ -134,7 +134,7 @@ async def test_what_is_recorded_meanwhile_appears_and_the_mark_follows(bench: Be
 async def test_verifying_says_how_it_went(bench: Bench) -> None:
     long_job(bench)
     async with opened(bench, LogbookScreen()) as hands:
-        await hands.press("v")
+        await hands.press("enter", "1")
         assert f"All {count_of(bench)} events are as they were recorded." in hands.text("page-said")
 
 
@@ -148,7 +148,7 @@ async def test_verifying_names_a_damaged_entry(bench: Bench) -> None:
         other.execute("UPDATE events SET data = replace(data, 'true', 'lies') WHERE seq = 3")
         other.commit()
         other.close()
-        await hands.press("v")
+        await hands.press("enter", "1")
         assert "Event 3" in hands.text("page-said")
 
 
@@ -157,12 +157,12 @@ async def test_a_backup_is_written_checked_and_never_over_a_file(
 ) -> None:
     target = tmp_path / "copy.journal.db"
     async with opened(bench, LogbookScreen()) as hands:
-        await hands.press("b")
+        await hands.press("enter", "2")
         await hands.type(str(target))
         await hands.press("enter")
         assert "backed up and checked" in " ".join(hands.text("page-said").split())
         first = target.read_bytes()
-        await hands.press("b")
+        await hands.press("enter", "2")
         await hands.type(str(target))
         await hands.press("enter")
         assert "exists already" in hands.text("page-said")
@@ -171,5 +171,5 @@ async def test_a_backup_is_written_checked_and_never_over_a_file(
 
 async def test_exporting_is_explained(bench: Bench) -> None:
     async with opened(bench, LogbookScreen()) as hands:
-        await hands.press("e")
+        await hands.press("enter", "3")
         assert "benchmate logbook export" in hands.text("page-said")

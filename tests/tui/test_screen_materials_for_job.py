@@ -52,7 +52,7 @@ async def test_another_material_is_two_keys_and_its_open_time_is_in_the_plan(ben
         await to_materials(hands)
         assert "slow PVA: 1 value from its label" in hands.text("page-body")
         await hands.press("3")
-        assert "the procedure says: yellow wood glue" in hands.text("question")
+        assert "procedure: yellow wood glue" in hands.text("question")
         assert "slow PVA, yellow wood glue, 1 g of 1 g left" in hands.text("options")
         await hands.press("2")
         assert "PVA, as you chose: 1 value from its label" in hands.text("page-body")
@@ -85,27 +85,27 @@ async def test_the_procedures_own_materials_are_one_key_away(bench: Bench) -> No
     assert serving(bench) == ("slow PVA", False)
 
 
-async def test_b_begins_the_act_that_is_shown(bench: Bench) -> None:
+async def test_the_step_shown_can_be_timed_from_now(bench: Bench) -> None:
     job = start_job(bench, "matched-bookends")
     async with opened(bench, ShelfScreen()) as hands:
-        await hands.press("escape", "b")
-        assert "Begun: Weigh the block" in hands.text("act")
-        await hands.press("b")
-        assert "Begun anew" in hands.text("act")
+        await hands.press("escape", "t", "1")
+        assert "Started; timed from now." in hands.text("act")
     state = bench.job(job)
     assert state is not None
     assert [a.rpartition("/")[2] for a in state.begun] == ["weigh-blanks#1"]
 
 
-async def test_u_says_what_is_left_in_the_cup_and_the_card_shows_it(bench: Bench) -> None:
+async def test_what_is_left_in_the_cup_is_asked_and_the_card_shows_it(
+    bench: Bench,
+) -> None:
     job = start_free(bench, "Lid")
     async with opened(bench, ShelfScreen()) as hands:
-        await hands.press("escape", "u")
+        await hands.press("escape", "o", "3")
         assert "No cup has been mixed yet." in hands.text("act")
-        await hands.press("c")
+        await hands.press("m")
         hands.front.mark(("family", "slow casting epoxy"))
-        await hands.press("enter", "1", "u")
-        assert "Mix of Lid, slow casting epoxy: what is left in it?" in hands.text("question")
+        await hands.press("enter", "1", "o", "3")
+        assert "Mix of Lid, slow casting epoxy: grams left in the cup?" in hands.text("question")
         await hands.type("mixed 52, left 2")
         await hands.press("enter")
         assert "Recorded: 52 g mixed, 2 g left in the cup (3.8 %)." in hands.text("act")

@@ -23,7 +23,7 @@ def bench(tmp_path: Path) -> Bench:
 
 
 async def test_all_reckoners_are_listed_with_what_they_are_for(bench: Bench) -> None:
-    async with opened(bench, ReckonScreen(), (100, 40)) as hands:
+    async with opened(bench, ReckonScreen(), (100, 60)) as hands:
         text = hands.text("page-body")
         for name in names():
             assert name in text
@@ -34,7 +34,7 @@ async def test_all_reckoners_are_listed_with_what_they_are_for(bench: Bench) -> 
 
 async def test_a_digit_opens_a_form_that_answers_as_one_types(bench: Bench) -> None:
     place = str(names().index("fill") + 1)
-    async with opened(bench, ReckonScreen()) as hands:
+    async with opened(bench, ReckonScreen(), (80, 60)) as hands:
         await hands.press(place)
         assert "Still needed: void_ml, packing_fraction, shot_density_g_cm3" in " ".join(
             hands.text("page-detail").split()

@@ -79,7 +79,7 @@ async def test_shipped_and_own_procedures_are_listed_with_what_they_are_about(be
         assert "Two walnut blocks" in text
         assert "your own; A box with a lid [not markup]" in text
         assert "without a plan" in text
-        assert "4 procedures, 1 of them your own" in hands.text("page-head")
+        assert "4 procedures, 1 your own" in hands.text("page-head")
 
 
 async def test_a_job_starts_from_a_procedure_by_a_digit_and_enter_alone(bench: Bench) -> None:
@@ -110,11 +110,11 @@ async def test_the_proof_says_what_the_plan_comes_to(bench: Bench) -> None:
         await hands.press("1")
         proof = hands.text("page-detail")
     layer = plan.fills[0].layers[0]
-    assert "2 pieces, target 850 g ± 8 g each, alike within 5 g" in proof
+    assert "2 pieces, target 850 g ± 8 g each, matched within 5" in proof
     assert f"4 layers of {show_mass(layer.shot_g)} shot and" in proof
     assert f"{len(plan.mixes)} cups" in proof
     assert "common practice, no source" in proof
-    assert "void leaves least wood" in proof
+    assert "at its thinnest" in proof
     assert "depth gauge" in proof
     assert "Clamp block and cover up dry" in proof
 
@@ -153,7 +153,7 @@ async def test_a_bad_value_is_said_beside_its_field_and_starts_nothing(
         row = hands.front.form.row("depth")
         assert said in row.fault
         await hands.press("f2")
-        assert "put right first" in hands.text("page-said")
+        assert "marked ✗ first" in hands.text("page-said")
         assert row.value == typed, "what was typed is still there"
         await hands.press("f4", "f2")
     assert list(bench.shop.jobs) == ["matched-bookends-1"]
@@ -218,7 +218,7 @@ async def test_a_broken_file_says_what_is_wrong_and_is_read_again_when_saved(ben
         await hands.press("enter")
         assert "20 has no unit" in hands.text("page-detail")
         await hands.press("enter")
-        assert "put right first" in hands.text("page-said")
+        assert "marked ✗ first" in hands.text("page-said")
         write(
             bench, "tray", 'name = "Tray"\n[[steps]]\ndo = "Cut it."\nhands = "20 min"\n', later_s=5
         )
@@ -305,16 +305,16 @@ async def test_a_wish_goes_into_the_file_by_a_key_once_it_has_been_seen(bench: B
     bench.do(first, cmd.Stop(reason="rehearsal"))
     own = bench.folders.procedures / "matched-bookends.toml"
     async with opened(bench, StartScreen()) as hands:
-        await hands.press("w")
+        await hands.press("n")
         assert "a copy becomes your own" in hands.text("body")
         assert '+change.pour.note = "tap longer [/x]"' in hands.text("body")
         await hands.press("2")
         assert not own.exists()
-        await hands.press("w", "1")
+        await hands.press("n", "1")
         assert "Your own copy has it" in hands.text("page-said")
         assert "your own; Two walnut blocks" in hands.text("page-body")
-        await hands.press("w")
-        assert "Nothing is kept for next time of matched-bookends" in hands.text("page-said")
+        await hands.press("n")
+        assert "No “next time” note for matched-bookends" in hands.text("page-said")
     assert 'change.pour.note = "tap longer [/x]"' in own.read_text()
 
 
@@ -323,7 +323,7 @@ async def test_of_several_wishes_one_is_picked_or_forgotten(bench: Bench) -> Non
     for text in ("tap longer", "warm the resin"):
         bench.do(first, cmd.WishNextTime(file_step="pour", text=text))
     async with opened(bench, StartScreen()) as hands:
-        await hands.press("w", "2")
+        await hands.press("n", "2")
         assert "warm the resin" in hands.text("question")
         await hands.press("3")
     assert [w.text for w in bench.shop.lessons.wishes] == ["tap longer"]

@@ -49,12 +49,12 @@ async def test_a_light_layer_is_seen_below_the_plan(shop: Worked, size: tuple[in
 async def test_it_opens_from_the_job_card(shop: Worked) -> None:
     assert SCREENS["weights"] == "benchmate.tui.pages.weights:WeightsScreen"
     async with opened(shop.bench, CardScreen(shop.job), size=(120, 40)) as hands:
-        await hands.press("w")
+        await hands.press("f")
         assert isinstance(hands.app.screen, WeightsScreen)
 
 
 async def test_without_a_job_it_says_so(tmp_path: Path) -> None:
     bench = open_bench(tmp_path)
     async with opened(bench, WeightsScreen(), size=(80, 24)) as hands:
-        assert "No job is running." in hands.text()
+        assert "No job running." in hands.text()
     bench.close()

@@ -17,7 +17,7 @@ from benchmate.job.windows.agenda import Act
 from benchmate.job.words.event_text import change_lines
 from benchmate.plan.plan import Fill
 from benchmate.tui.app import BenchApp
-from benchmate.tui.widgets.lines import Lines
+from tests.tui.painting import said
 from tests.unit.loop_help import Worked
 
 TARGET_G, TOLERANCE_G, MATCH_G = 830.0, 8.0, 5.0
@@ -103,8 +103,7 @@ class Keys:
             await self.pilot.pause()
 
     def shows(self) -> str:
-        blocks = [b for b in self.app.screen.query(Lines) if b.display]
-        return "\n".join(block.text for block in blocks)
+        return said(self.app)
 
     def will_weigh_g(self, label: str) -> float:
         all_will_weigh = self.app.thoughts.all_will_weigh(self.shop.state)
@@ -128,16 +127,16 @@ class Keys:
         await self.press("enter")
 
     async def take_what_is_offered(self) -> None:
-        """m shows the offer with its reason, and m once more takes it."""
+        """The page of flags shows the offer; Enter asks with its reason, and then it is made."""
         offer = self.app.thoughts.offer(self.shop.state)
         if offer is None or not any(p.changes for p in offer.pieces):
             return
         self.offered.append(self.shows())
         self.shop.clock.tick(PAUSE_S)
-        await self.press("m")
+        await self.press("f", "end", "enter")
         self.offered.append(self.shows())
         self.shop.clock.tick(PAUSE_S)
-        await self.press("m")
+        await self.press("1", "escape")
 
     async def work(self, until: str = "") -> None:
         """Act by act to such an address, or to the end."""
@@ -197,7 +196,7 @@ async def test_a_light_layer_moves_the_heading_and_its_makeweight_lands_the_piec
         line = next(x for x in change_lines(change) if x.startswith("A/block/pour#2"))
         assert line.startswith(f"A/block/pour#2: shot {planned_g:.1f} → {now_g:.1f} g, resin ")
         assert line in keys.offered[-1], "old and new are shown before they are taken"
-        assert "Take this adjustment?" in keys.offered[-1]
+        assert "Make this adjustment?" in keys.offered[-1]
         app.screen.look()  # type: ignore[attr-defined]
         assert f"{now_g:.1f} g shot" in keys.shows()
 

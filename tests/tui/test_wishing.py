@@ -1,4 +1,4 @@
-"""At the step where a wish is shown, one key takes it into the procedure's file."""
+"""Where a wish is shown, the job's menu takes it into the procedure's file."""
 
 from __future__ import annotations
 
@@ -13,7 +13,9 @@ from tests.tui.test_bench_keys import press, shows
 WISH = "weigh in the morning"
 
 
-async def test_the_wish_shown_at_a_step_goes_into_the_file_by_two_keys(tmp_path: Path) -> None:
+async def test_a_wish_goes_into_the_file_from_the_jobs_menu(
+    tmp_path: Path,
+) -> None:
     shop = Shop(tmp_path)
     first = start_job(shop.bench, "matched-bookends")
     bench = shop.bench
@@ -23,21 +25,12 @@ async def test_the_wish_shown_at_a_step_goes_into_the_file_by_two_keys(tmp_path:
     app = BenchApp(bench)
     async with app.run_test(size=(80, 24)) as pilot:
         assert f"Next time, you said: {WISH}" in shows(app)
-        await press(pilot, "N")
+        await press(pilot, "o", "5")
         assert f'+note = "{WISH}"' in " ".join(shows(app).split())
         await press(pilot, "1")
         assert "Your own copy has it" in " ".join(shows(app).split())
-        await press(pilot, "N")
-        assert "Nothing is kept for next time of this step" in " ".join(shows(app).split())
+        await press(pilot, "o", "5")
+        assert "No “next time” note for matched-bookends" in " ".join(shows(app).split())
     own = bench.folders.procedures / "matched-bookends.toml"
     assert f'note  = "{WISH}"' in own.read_text()
     bench.close()
-
-
-async def test_without_a_step_of_a_procedure_in_hand_the_key_says_so(tmp_path: Path) -> None:
-    shop = Shop(tmp_path)
-    app = BenchApp(shop.bench)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await press(pilot, "N")
-        assert "There is no step of a procedure in hand" in shows(app)
-    shop.bench.close()

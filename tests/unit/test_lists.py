@@ -9,6 +9,7 @@ import pytest
 from click.testing import CliRunner
 
 from benchmate.cli.group import cli
+from benchmate.lists.at_step import reckoned_at
 from benchmate.lists.buying import Held, buying_of, finished_m2
 from benchmate.lists.cutting import cutting_of
 from benchmate.lists.records import Buying, Cutting
@@ -17,7 +18,8 @@ from benchmate.lists.schema import schema_text
 from benchmate.lists.sizes import Allowances, stock_thickness
 from benchmate.plan.plan import Plan
 from benchmate.procedure.expanding.expand import expand
-from benchmate.procedure.finding import load_file, shipped_folder
+from benchmate.procedure.file.document import load
+from benchmate.procedure.finding import library, load_file, shipped_folder
 from benchmate.refusal import Refused
 from benchmate.shelf import FAMILIES, Material
 
@@ -201,3 +203,47 @@ def test_every_shipped_procedure_has_both_lists() -> None:
         ):
             assert text.isprintable()
             assert "nan" not in text
+
+
+# What the reckoners say at a step ----------------------------------------------------------------
+
+
+def test_a_turned_part_shows_its_speeds_and_a_joint_its_clamps() -> None:
+    plan = plan_of("turned-lamp-base")
+    said = {s.address: reckoned_at(plan, s) for s in plan.steps}
+    # 152 mm are 5.984 in: 6000 and 9000 over that are 1003 and 1504 rpm.
+    foot = " ".join(said["list-1/A/foot/turn-foot#1"])
+    assert "1003 to 1504 rpm" in foot
+    clamp = " ".join(said["list-1/A/all/clamp#1"])
+    assert "3 of 2 kN, 4 to cover" in clamp
+    # The lining is glued in with epoxy, which wants contact and no pressure.
+    assert not said["list-1/A/all/line-clamp#1"]
+
+
+def test_the_wedged_tenon_says_what_its_round_holds() -> None:
+    document = load(ROUND_HANDLE, "maul.toml", library(Path("/nowhere"), shipped_folder()))
+    plan = expand(document, job_id="list-1", materials={}, families=FAMILIES)
+    said = [text for s in plan.steps for text in reckoned_at(plan, s)]
+    # A square in a round of 30 mm: 30/√2 = 21.2 mm.
+    assert "The largest square tenon in the handle's end is 21.2 mm." in said
+
+
+ROUND_HANDLE = """
+name = "Maul"
+
+[parts.head]
+wood = "sugar maple"
+size = "120 x 60 x 60 mm"
+
+[parts.handle]
+wood = "white ash"
+shape = "cylinder"
+size = "30 x 260 mm"
+
+[materials]
+glue = "yellow wood glue"
+
+[[steps]]
+use = "wedged tenon"
+of  = ["head", "handle"]
+"""

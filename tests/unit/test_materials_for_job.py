@@ -107,7 +107,7 @@ def test_a_role_or_material_that_there_isnt_is_refused(
 def test_a_material_that_cant_do_the_work_is_refused_by_name(bench: Bench) -> None:
     from benchmate.fields.problem import ProcedureError
 
-    with pytest.raises(ProcedureError, match="open time"):
+    with pytest.raises(ProcedureError, match="paste wax is a wax"):
         start_job(bench, "matched-bookends", chosen={"glue": "paste wax"})
 
 

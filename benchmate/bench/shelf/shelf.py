@@ -20,6 +20,7 @@ from benchmate.moment import Moment
 from benchmate.nearest import did_you_mean
 from benchmate.plan.plan import Amount, Window
 from benchmate.plan.rates import asks_touch
+from benchmate.quantities import QuantityError
 from benchmate.refusal import Refused
 from benchmate.shelf import (
     Material,
@@ -63,13 +64,20 @@ def with_label(material: Material, values: Mapping[str, str]) -> Material:
     """The material with what its label says, typed as "open time=8 min", "spread=180" and so on.
 
     A window's name with a time sets the edge that the family's window of that name has; with
-    ".opens", ".full" or ".closes" behind it, that edge. Raises Refused or QuantityError.
+    ".opens", ".full" or ".closes" behind it, that edge. Raises Refused with a sentence for each
+    answer that can't be read.
     """
     typed = {_question_key(material, key): text for key, text in values.items()}
     for key in typed:  # What is about to be typed anew can't stand against itself.
         material = answered(material, key, "") if "/" in key else material
+    words, wrong = dict(zip(typed, values, strict=True)), []
     for key, text in typed.items():
-        material = answered(material, key, text)
+        try:
+            material = answered(material, key, text)
+        except QuantityError as error:
+            wrong.append(f"{words[key]}: {error}.")
+    if wrong:
+        raise Refused("\n".join(wrong))
     return material
 
 

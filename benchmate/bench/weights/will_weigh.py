@@ -10,7 +10,7 @@ from benchmate.bench.shelf.materials import materials_of
 from benchmate.bench.weights.scales import scales_of
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.state.state import JobState
-from benchmate.job.weights.adjustments import offer, take
+from benchmate.job.weights.adjustments import last_chances, offer, take
 from benchmate.job.weights.courses import courses, courses_at_start
 from benchmate.job.words.event_text import amount_lines
 from benchmate.landing.adjusting.adjustment import PieceChange
@@ -50,8 +50,11 @@ def aims(bench: Bench, state: JobState) -> tuple[Aim, ...]:
     made = courses(state, scales_of(bench))
     found = all_will_weigh(made) if made else ()
     first = {c.address: c for c in courses_at_start(state, scales_of(bench))}
+    say = say_in(bench.settings.units)
+    now = {c.address: c for c in last_chances(state, scales_of(bench), say)}
     return tuple(
-        Aim(c, h, last_chance(c), first.get(c.address)) for c, h in zip(made, found, strict=True)
+        Aim(c, h, now.get(c.address) or last_chance(c), first.get(c.address))
+        for c, h in zip(made, found, strict=True)
     )
 
 

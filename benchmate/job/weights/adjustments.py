@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import msgspec
 
@@ -12,6 +13,7 @@ from benchmate.job.weights.courses import Scales, courses
 from benchmate.landing.adjusting.adjustment import LayerChange, PieceChange
 from benchmate.landing.adjusting.alternatives import DenserShot
 from benchmate.landing.adjusting.matching import Adjustment, NotReachable, adjustment
+from benchmate.landing.adjusting.wood import WoodOff, wood_off
 from benchmate.landing.course import PieceCourse
 from benchmate.landing.outlook import LastChance, last_chance
 from benchmate.landing.will_weigh import WillWeigh, all_will_weigh
@@ -54,10 +56,27 @@ def _blanks_to_weigh(job: JobState) -> bool:
     )
 
 
-def last_chances(job: JobState, scales: Scales) -> tuple[LastChance, ...]:
-    """Per piece, the last step that can still change its weight, where that is the next one."""
-    found = (last_chance(c) for c in courses(job, scales))
-    return tuple(c for c in found if c is not None and c.is_next)
+def last_chances(job: JobState, scales: Scales, say: Say = grams) -> tuple[LastChance, ...]:
+    """Per piece, the last step that can still change its weight, where that is the next one.
+
+    Where it takes wood off, it says how much lands the piece, or the set.
+    """
+    made = courses(job, scales)
+    found = [c for c in map(last_chance, made) if c is not None and c.is_next]
+    if not any(c.takes_only for c in found):
+        return tuple(found)
+    said = {off.address: off.sentence for off in _wood(job, made, scales, say)}
+    return tuple(
+        replace(c, sentence=said[c.address]) if c.takes_only and c.address in said else c
+        for c in found
+    )
+
+
+def _wood(
+    job: JobState, made: Sequence[PieceCourse], scales: Scales, say: Say
+) -> tuple[WoodOff, ...]:
+    division = max((s.division_g for s in scales.values()), default=ASSUMED_DIVISION_G)
+    return wood_off(made, job.plan.match_g if job.plan else None, division, say)
 
 
 def take(job: JobState, pieces: Sequence[PieceChange]) -> tuple[Plan, tuple[AmountChanged, ...]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
@@ -34,7 +34,7 @@ from benchmate.procedure.expanding.wiring import wire
 from benchmate.procedure.file.document import MOST_INSTANCES, Document, Sheet, hash_of
 from benchmate.procedure.file.flat import FlatStep
 from benchmate.procedure.file.schema import Part
-from benchmate.procedure.sought.settling import settled, with_sought
+from benchmate.procedure.sought.settling import settled, told
 from benchmate.shelf.material import Material
 
 EMPTY: Mapping[str, str] = MappingProxyType({})
@@ -120,9 +120,7 @@ def expanded(
 
     found = settled(document, parameters, made_of, faults)
     made = None if faults else made_of(found.values, faults)
-    if made is None or not found.sought:
-        return made
-    return replace(made, plan=with_sought(made.plan, found.sought))
+    return None if made is None else told(made, found.sought)
 
 
 def _made(

@@ -7,23 +7,33 @@ from typing import Any
 
 from benchmate.fields.model import validated
 from benchmate.fields.problem import Fault, Where
-from benchmate.fields.wording import shown
+from benchmate.fields.types import (
+    AREA,
+    DURATION,
+    EXAMPLE,
+    LENGTH,
+    MASS,
+    PERCENT,
+    SIZE,
+    TEMPERATURE,
+    TIMED,
+    Reads,
+    within,
+)
+from benchmate.fields.wording import shown, toml_of
 from benchmate.nearest import advice
 from benchmate.procedure.file.schema import Parameter
-from benchmate.quantities import (
-    QuantityError,
-    parse,
-    parse_duration_s,
-    parse_size_mm,
-    parse_timed,
-)
+from benchmate.quantities import QuantityError
 
-_QUANTITIES = {
-    "length": "length",
-    "weight": "mass",
-    "temperature": "temperature",
-    "area": "area",
-    "percent": "percent",
+_QUANTITIES: dict[str, Reads] = {
+    "length": LENGTH,
+    "weight": MASS,
+    "temperature": TEMPERATURE,
+    "area": AREA,
+    "percent": within(PERCENT),
+    "time": DURATION,
+    "timed": TIMED,
+    "size": SIZE,
 }
 _GUESSES = ("weight", "length", "size", "time", "temperature", "area", "percent")
 MOST = 60
@@ -86,15 +96,12 @@ def size_of(kind: str, value: Any) -> float | None:
 
 
 def _quantity_of(kind: str, value: Any) -> float:
-    if not isinstance(value, str):
-        raise ValueError(f"{shown(value)} has no unit; write it with its unit, in quotes")
-    if kind == "time":
-        return parse_duration_s(value)
-    if kind == "timed":
-        return parse_timed(value).duration_s
-    if kind == "size":
-        return parse_size_mm(value, count=None)[0]
-    return parse(_QUANTITIES[kind], value)
+    reads = _QUANTITIES[kind]
+    try:
+        read = reads(value)
+    except ValueError as error:
+        raise ValueError(str(error).replace(EXAMPLE, toml_of(reads.example))) from error
+    return float(read[0] if isinstance(read, tuple) else read)
 
 
 def _check_limits(parameter: Parameter, where: Where, faults: list[Fault]) -> None:

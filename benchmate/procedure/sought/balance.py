@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from math import hypot
 from typing import TYPE_CHECKING
 
+from benchmate.plan.plan import PieceBalance
 from benchmate.procedure.bodies.bodies import Hollow, Worked
 from benchmate.procedure.sought.goals import DRILL, PACKING, WOOD, fill_g, packing_g, void_g
 from benchmate.reckon.solids.second import inertia
@@ -67,6 +68,30 @@ def balance_of(made: Expansion, piece: str) -> Balanced | None:
         moved = u_g * (at - whole.centre_mm) / whole.total_g
         by_kind[what] = hypot(by_kind.get(what, 0.0), moved)
     return Balanced(whole, {w: u for w, u in by_kind.items() if u >= 0.05}, tuple(lumps))
+
+
+def balances_of(made: Expansion) -> tuple[PieceBalance, ...]:
+    """The balance of every piece whose parts all say where they lie."""
+    found = []
+    for piece, sheet in made.sheets.items():
+        balanced = balance_of(made, piece)
+        if balanced is None:
+            continue
+        head, whole = sheet.head, balanced.whole
+        found.append(
+            PieceBalance(
+                piece=piece,
+                centre_mm=whole.centre_mm,
+                u_mm=balanced.u_mm,
+                wanted_mm=head.balance.value if head.balance else None,
+                tolerance_mm=head.balance.tolerance if head.balance else None,
+                weight_g=whole.total_g,
+                inertia_g_mm2=whole.inertia_g_mm2,
+                grip_mm=head.grip,
+                inertia_grip_g_mm2=None if head.grip is None else whole.about(head.grip),
+            )
+        )
+    return tuple(found)
 
 
 def _place(worked: Worked) -> float | None:

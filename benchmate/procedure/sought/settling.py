@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from benchmate.fields.problem import Fault, ProcedureError
-from benchmate.plan.plan import Plan, Sought
+from benchmate.plan.plan import Sought
 from benchmate.procedure.file.parameters import defaults_of
 from benchmate.procedure.sought.aims import Aim, aim_of
+from benchmate.procedure.sought.balance import balances_of
 from benchmate.procedure.sought.saying import beyond
 from benchmate.procedure.sought.search import Outcome, Try, search
 from benchmate.procedure.sought.wish import Wish, wishes_of
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
 Values = dict[str, Any]
 Expand = Callable[[Values, list[Fault]], "Expansion | None"]
 _ALIKE = 1e-6
+MOST_ROUNDS = 5
+"""A target and a balance move each other less with every round."""
 
 
 @dataclass(frozen=True)
@@ -37,20 +40,24 @@ def settled(
     """Find what is left open in `given`; what can't be found goes into `faults`.
 
     `expand` makes a plan of values that leave nothing open. The target is found before the
-    balance, since where a void starts changes no weight.
+    balance; where the one moves the other, both are found again until neither does.
     """
     wishes = wishes_of(document.parameters, given, faults)
     if not wishes or faults:
         return Settled(dict(given))
     values = _started(document, given, wishes)
     sought: list[Sought] = []
-    for wish in wishes:
-        for piece in _pieces_for(wish, values, expand):
-            found = _find(wish, piece, values, expand, faults)
-            if found is None:
-                return Settled(values, tuple(sought))
-            values = _put(values, wish.name, piece, found[0])
-            sought.append(found[1])
+    for _ in range(MOST_ROUNDS if len(wishes) > 1 else 1):
+        before, sought = values, []
+        for wish in wishes:
+            for piece in _pieces_for(wish, values, expand):
+                found = _find(wish, piece, values, expand, faults)
+                if found is None:
+                    return Settled(values, tuple(sought))
+                values = _put(values, wish.name, piece, found[0])
+                sought.append(found[1])
+        if values == before:
+            break
     return Settled(values, tuple(sought))
 
 
@@ -219,8 +226,12 @@ def _with_other_shot(
     )
 
 
-def with_sought(plan: Plan, sought: tuple[Sought, ...]) -> Plan:
-    """The plan, knowing what was found for it."""
+def told(made: Expansion, sought: tuple[Sought, ...]) -> Expansion:
+    """The expansion, its plan knowing what was found for it and where its pieces balance."""
     import msgspec
 
-    return msgspec.structs.replace(plan, sought=sought) if sought else plan
+    balances = balances_of(made)
+    if not sought and not balances:
+        return made
+    plan = msgspec.structs.replace(made.plan, sought=sought, balances=balances)
+    return replace(made, plan=plan)

@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Callable
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar
-
-from textual.binding import Binding, BindingType
+from typing import TYPE_CHECKING
 
 from benchmate.bench.errors import JournalError
+from benchmate.job.deciding.doubts import doubts_before
 from benchmate.job.deciding.to_hand import missing_for, need_key, need_text
 from benchmate.job.events.stored import TakenBack
 from benchmate.job.state.state import JobState
+from benchmate.job.weights.drift import Remark
 from benchmate.job.windows.agenda import Act
 from benchmate.plan.plan import Need
-from benchmate.refusal import Refused, RestsOn, TooCold
-from benchmate.tui.bench.picking import Picking
+from benchmate.quantities.worded import in_units
+from benchmate.refusal import Refused, RestsOn
+from benchmate.tui.bench.asking import Asking
+from benchmate.tui.bench.desk import AT_ONCE, Desk
+from benchmate.tui.bench.hand import Press
 from benchmate.tui.lazy_import import Later
 from benchmate.tui.present.bench.words import done_act
 
@@ -27,140 +30,138 @@ else:
     taking_back = Later("benchmate.job.deciding.taking_back")
 
 
-TO_HAND = "Everything is laid out. Do what is shown, then press again."
+TO_HAND = "All to hand. Do the step shown, then press again."
+CHANGED = "The step has just changed. Look, then press again."
+TOO_SOON = "Pressed again within 1½ s: that counts once."
 
 
-class Acting(Picking):
-    """Does the act that is shown, and takes it back. Near and far share it."""
+class Acting:
+    """Does the step that is shown, and undoes it."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("space", "glove", "do it", id="glove", tooltip="Do the next act as shown"),
-        Binding(
-            "backspace",
-            "take_back",
-            "take it back",
-            id="takeback",
-            tooltip="Take back the newest act: it corrects the record, not the wood",
-        ),
-    ]
+    def __init__(self, desk: Desk, asking: Asking) -> None:
+        self.desk, self.asking = desk, asking
 
-    _covered = False
-
-    def on_screen_suspend(self) -> None:
-        """Another screen is above."""
-        self._covered = True
-
-    def on_screen_resume(self) -> None:
-        """What was above may have changed what is shown here."""
-        if self._covered:
-            self.look()
-
-    def do(self, job: str, command: cmd.Command, said: str) -> bool:
-        """Do a command and say so; on a refusal say why. Nothing is shown before it is kept."""
-        try:
-            self.bench.do(job, command)
-        except TooCold as question:
-            self.ask_anyway(str(question), job, command, said)
-            return False
-        except (Refused, JournalError) as error:
-            self.say(str(error), alarm=isinstance(error, JournalError))
-            return False
-        self.say(said)
-        return True
-
-    def ask_anyway(self, question: str, job: str, command: cmd.Command, said: str) -> None:
-        """Too cold for it: leave it, or record it all the same."""
-
-        def anyway() -> None:
-            if self.do(job, replace(command, anyway=True), said):  # type: ignore[call-arg]
-                self.after_an_act()
-
-        options = ("Leave it, and warm it first", "Record it all the same")
-        self.choose(question, options, (self.look, anyway))
-
-    # The glove key ---------------------------------------------------------------------------
-
-    def action_glove(self) -> None:
-        """Do the act that is shown. A second press at once, or a held key, does nothing."""
-        now_s = self.bench.now_s()
-        if not self.hand.presses.counts(now_s):
+    def glove(self) -> None:
+        """Do the step that is shown. A second press at once, or a held key, does nothing; nor does
+        a press from before what is shown was there to be read."""
+        desk, hand = self.desk, self.desk.hand
+        now_s = desk.bench.now_s()
+        match hand.presses.press(now_s):
+            case Press.HELD:
+                return
+            case Press.TOO_SOON:
+                desk.say(TOO_SOON)
+                return
+            case Press.COUNTS:
+                pass
+        gate = desk.host.gate
+        if hand.changed_under_the_finger(now_s) or hand.came_before_it(gate.pressed_s):
+            hand.presses.forget()
+            desk.say(CHANGED)
             return
-        if self.hand.changed_under_the_finger(now_s):
-            self.hand.presses.forget()
-            self.say("The next act changed just now: look, then press again.")
-            return
-        act = self.shown
+        act = hand.shown
         if act is None:
-            self.say("Nothing needs hands now.")
+            desk.say("Nothing to do just now.")
         elif act.kind == "do" and act.step is not None:
             self.do_shown(act)
         else:
-            self.ask_about(act)
+            self.asking.about(act)
+
+    @property
+    def asks(self) -> bool:
+        """Whether the glove key would ask before anything is recorded."""
+        act = self.desk.shown
+        return act is not None and act.kind != "do"
 
     def do_shown(self, act: Act) -> None:
-        """Mark the act done, and go on to what spoils something before the picked piece. Before
-        the first that can't be undone, ask whether all that the job needs is laid out."""
-        job = self.bench.shop.jobs[act.job]
-        missing = missing_for(job, act.step) if act.step is not None else ()
-        if missing:
+        """Mark the step done, and go on to what spoils something before the picked piece. First
+        ask what stands in the way: things not to hand, and answers that look wrong."""
+        desk, step = self.desk, act.step
+        job = desk.bench.shop.jobs[act.job]
+        missing = missing_for(job, step) if step is not None else ()
+        doubts = doubts_before(job, step, desk.host.thoughts.to_see(job)) if step else ()
+        if desk.host.gate.in_burst:
+            desk.say(AT_ONCE)
+        elif doubts:
+            self._ask_doubts(act, doubts)
+        elif missing:
             self._ask_to_hand(act, missing)
-            return
-        said = f"Recorded: {done_act(job, act.step) if act.step else act.address}."
-        if self.do(act.job, cmd.MarkDone(address=act.address), said):
-            self.after_an_act()
+        else:
+            done = f"Recorded: {done_act(job, step) if step else act.address}."
+            if desk.do(act.job, cmd.MarkDone(address=act.address), done):
+                desk.after_an_act()
+
+    def _ask_doubts(self, act: Act, doubts: tuple[Remark, ...]) -> None:
+        """What is out of limits, once, before what can't be undone is built on it."""
+        desk = self.desk
+        job = desk.bench.shop.jobs[act.job]
+        units = desk.bench.settings.units
+
+        def go_on() -> None:
+            keys = tuple(d.key for d in doubts)
+            if desk.do(act.job, cmd.See(keys=keys), "OK. It stays on the job card."):
+                self.do_shown(act)
+
+        desk.choose(
+            "This step can't be undone. Go on as it is?",
+            ("No: put it right first", "Yes, go on with it"),
+            (desk.look, go_on),
+            body=[f"▲ {self._where(job, d)}{in_units(d.text, units)}" for d in doubts],
+        )
+
+    def _where(self, job: JobState, remark: Remark) -> str:
+        from benchmate.job.words.phrases import place_label
+
+        place = place_label(job, remark.address)
+        return f"{place}: " if place else ""
 
     def _ask_to_hand(self, act: Act, missing: tuple[Need, ...]) -> None:
+        desk = self.desk
+
         def to_hand() -> None:
             for need in missing:
-                if not self.do(act.job, cmd.Tick(what=need_key(need)), TO_HAND):
+                if not desk.do(act.job, cmd.Tick(what=need_key(need)), TO_HAND):
                     return
 
-        self.choose(
-            "From here on it can't be undone, or a clock runs. Is all of this laid out?",
-            ("All of it is laid out", "Not yet"),
-            (to_hand, self.look),
+        desk.choose(
+            "From here there’s no going back, or a clock starts. Is all this to hand?",
+            ("All to hand", "Not yet"),
+            (to_hand, desk.look),
             body=[f"[ ] {need_text(need)}" for need in missing],
         )
 
-    def after_an_act(self) -> None:
-        """A picked piece gives way to what would spoil while it is worked on."""
-        found = self.bench.agenda()
-        if self.hand.picked is not None and found.next is not None and found.next.spoils:
-            self.hand.picked = None
-            self.hand.act_of_mine()
-            self.look()
+    # Undoing ---------------------------------------------------------------------------------
 
-    def ask_about(self, act: Act) -> None:
-        """An act that needs an answer: a weight, a check, a missed window."""
-        raise NotImplementedError
-
-    def action_take_back(self) -> None:
-        """Take back the newest act of the job in hand; ask where others rest on it."""
-        if self.job_in_hand is not None and (self.shown or self.hand.picked):
-            self._take_back(self.job_in_hand)
+    def undo(self) -> None:
+        """Undo the last entry of the job in hand; ask where others rest on it."""
+        desk = self.desk
+        if desk.job is not None and (desk.shown or desk.hand.picked):
+            self._undo(desk.job)
             return
-        found = [(j, r) for j in self.bench.shop.live if (r := taking_back.newest(j)) is not None]
-        self.with_job(
-            self._take_back,
-            "There is nothing to take back.",
+        found = [(j, r) for j in desk.bench.shop.live if (r := taking_back.newest(j)) is not None]
+        desk.with_job(
+            self._undo,
+            "Nothing to undo.",
             [j for j, _ in found],
             [f"{j.title}: {taking_back.describe(r, j)}" for j, r in found],
         )
 
-    def _take_back(self, job: JobState, *, along: bool = False) -> None:
+    def _undo(self, job: JobState, *, along: bool = False) -> None:
+        desk = self.desk
+        if desk.host.gate.in_burst:
+            desk.say(AT_ONCE)
+            return
         try:
-            made = self.bench.do(job.job, cmd.TakeBack(along=along))
+            made = desk.bench.do(job.job, cmd.TakeBack(along=along))
         except RestsOn as question:
-            self.choose(
-                str(question),
-                ("Leave it", "Take all of them back"),
-                (self.look, partial(self._take_back, job, along=True)),
-            )
+            all_of_them: Callable[[], None] = partial(self._undo, job, along=True)
+            desk.choose(str(question), ("Cancel", "Undo all of them"), (desk.look, all_of_them))
         except (Refused, JournalError) as error:
-            self.say(str(error), alarm=isinstance(error, JournalError))
+            desk.say(str(error), alarm=isinstance(error, JournalError))
         else:
             gone = {v for r in made if isinstance(r.event, TakenBack) for v in r.event.versions}
             names = "; ".join(
                 taking_back.describe(r, job) for r in job.records if r.version in gone
             )
-            self.say(f"Taken back: {names or job.title}. It corrects the record, not the wood.")
+            desk.hand.put_off.clear()
+            desk.say(f"Undone: {names or job.title}. It corrects the record, not the wood.")

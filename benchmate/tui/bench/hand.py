@@ -3,45 +3,71 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from enum import Enum
 
 from benchmate.job.windows.agenda import Act
+from benchmate.tui.keys.gate import stamp_s
 from benchmate.tui.present.bench.banners import Banner
 
 APART_S = 1.5
-"""Two presses of the glove key within this time, or a held key, are one act."""
+"""Two presses of the glove key that count are at least so far apart."""
+HELD_S = 1.05
+"""Presses nearer than this to the one before may be a key that is held: none of them counts. The
+longest that keyboards wait before they repeat is 1 s."""
+REPEATS_S = 0.2
+"""Presses nearer than this are a key that is held, for sure: nothing is said of each."""
 STEADY_S = 0.4
-"""So long an act must have stood there before a press is taken to mean it: a finger on its way
+"""So long a step must have stood there before a press is taken to mean it: a finger on its way
 down can't be called back."""
 SAID_S = 60.0
 """So long the last sentence stands; an alarm stands until the next."""
 
 
+class Press(Enum):
+    """What a press of the glove key comes to."""
+
+    COUNTS = "counts"
+    TOO_SOON = "too soon"
+    HELD = "held"
+
+
 class Presses:
-    """Counts presses of one key that mean something: not a held key, not a bounce."""
+    """Tells presses that mean something from a bounce or a held key."""
 
     def __init__(self, pace: float = 1.0) -> None:
-        self.apart_s = APART_S * pace
-        self._last_s = float("-inf")
+        self._pace = pace
+        self._last_s = self._counted_s = float("-inf")
+
+    def press(self, now_s: float) -> Press:
+        """What this press is. A key that is held never becomes an act; one that is pressed again
+        and again does, at the latest with every second press."""
+        since_last_s = (now_s - self._last_s) / self._pace
+        since_counted_s = (now_s - self._counted_s) / self._pace
+        self._last_s = now_s
+        if since_counted_s >= APART_S and since_last_s >= HELD_S:
+            self._counted_s = now_s
+            return Press.COUNTS
+        return Press.HELD if since_last_s < REPEATS_S else Press.TOO_SOON
 
     def counts(self, now_s: float) -> bool:
-        """Whether this press is an act of its own. A key that is held never becomes one."""
-        apart = now_s - self._last_s >= self.apart_s
-        self._last_s = now_s
-        return apart
+        """Whether this press is an act of its own."""
+        return self.press(now_s) is Press.COUNTS
 
     def forget(self) -> None:
         """The last press was turned away: the next one counts at once."""
-        self._last_s = float("-inf")
+        self._last_s = self._counted_s = float("-inf")
 
 
 @dataclass
 class Hand:
-    """The act shown, the piece picked, the last sentence, the lock, and what has been heard."""
+    """The step shown, the piece picked, the last sentence, the lock, and what has been OK'd."""
 
     pace: float = 1.0
     """How many times faster than the wall the bench's clock runs (the demo)."""
     shown: Act | None = None
     picked: tuple[str, str] | None = None
+    put_off: set[str] = field(default_factory=set)
+    """Steps whose weight is to be taken later: what else there is to do is shown first."""
     said: str = ""
     alarm: bool = False
     locked: bool = False
@@ -52,11 +78,12 @@ class Hand:
     given: dict[str, Banner] = field(default_factory=dict)
     """Banners that a reminding service has given; then none are derived here."""
     standing: tuple[Banner, ...] = ()
-    """Banners that stand unheard."""
+    """Banners that stand unanswered."""
     served: bool = False
     """A reminding service has spoken: it says what is due, and rings."""
     _said_s: float = 0.0
     _changed_s: float = float("-inf")
+    _painted_s: float = float("-inf")
     _mine: bool = True
 
     def __post_init__(self) -> None:
@@ -79,11 +106,17 @@ class Hand:
         """Remember what is shown, and when it changed by itself."""
         if _key(act) != _key(self.shown):
             self._changed_s = float("-inf") if self._mine else now_s
+            self._painted_s = stamp_s()
         self.shown, self._mine = act, False
 
     def changed_under_the_finger(self, now_s: float) -> bool:
         """Whether what is shown changed by itself only just now."""
         return now_s - self._changed_s < STEADY_S * self.pace
+
+    def came_before_it(self, pressed_s: float) -> bool:
+        """Whether a key was pressed before what is shown could be read: it meant what was there
+        then. Of no key (`inf`), never."""
+        return pressed_s < self._painted_s
 
 
 def _key(act: Act | None) -> tuple[str, str, str]:

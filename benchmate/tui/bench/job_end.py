@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from benchmate.tui.prompts.ask import Submit
 
 Say = Callable[[str], object]
-SIZES = ("Another like it", "Another, 20 % bigger", "Another, so much bigger or smaller: I'll say")
-ENOUGH = "No, that was it"
+SIZES = ("Another like it", "Another, 20 % bigger", "Another, a different size …")
+ENOUGH = "No, that’s all"
 
 
 class Ending:
@@ -69,7 +69,7 @@ class Ending:
 
         def answered(said: str | None) -> None:
             if said is None:
-                self.say(f"{self.job.title} is not finished: o asks again.")
+                self.say(f"{self.job.title} is still open; press o to finish it.")
             else:
                 then()
 

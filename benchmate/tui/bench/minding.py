@@ -9,10 +9,8 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterator
 from contextlib import suppress
-from typing import TYPE_CHECKING, Any, ClassVar, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
-from textual.app import App
-from textual.binding import Binding, BindingType
 from textual.message import Message
 from textual.screen import Screen
 
@@ -25,8 +23,9 @@ from benchmate.localtime import show_when
 from benchmate.quantities import show_duration
 from benchmate.refusal import Refused
 from benchmate.remind.edges import Reminder, Stage
-from benchmate.tui.bench.hand import Hand
-from benchmate.tui.bench.reminding import CallAgain, Heard, Reminding
+from benchmate.tui.bench.reminding import CallAgain, Heard
+from benchmate.tui.bench.work_screen import WorkScreen
+from benchmate.tui.host import Host
 from benchmate.tui.present.bench.banners import Banner
 from benchmate.tui.present.lines import Line, Span, safe
 
@@ -34,7 +33,8 @@ if TYPE_CHECKING:  # the first frame doesn't wait for the reminders
     from benchmate.bench.reminding.minding import Minding
     from benchmate.remind.minding import Tick
 
-OTHER_REMINDS = "Another process reminds; this bench takes over when that one ends."
+ON_MACHINE = "At the machine: I’ll only call if work is at risk. Press r when you’re done."
+OTHER_REMINDS = "Another process is giving the reminders; this bench takes over when that one ends."
 APART_S = 0.5
 """Two calls for the bell this near each other are one."""
 KEEP_TITLE, TITLE_BACK = "\x1b[22;2t", "\x1b[23;2t"
@@ -67,34 +67,21 @@ class Called(Message):
     """A reminder is given on this screen, or its tone could not be played: the bell rings."""
 
 
-class MindingApp(App[None]):
+class MindingApp(Host):
     """An app over a bench that reminds, and that says first what passed while nobody looked."""
 
-    bench: Bench
-    hand: Hand
-    pace: float
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding(
-            "M",
-            "at_machine",
-            "at the machine",
-            id="at-machine",
-            tooltip="At the machine: only what spoils something calls, until M once more",
-        ),
-    ]
     makes: Makes | None = None
     """What makes the service; None: no service, and the screens derive their banners."""
     tells_away = True
     """Whether to say at the start what passed since the shop was last minded."""
     minding: Minding | None = None
-    at_machine = False
     journal_trouble = ""
     """What the journal's upkeep has found: it stays in sight when other sentences come."""
     _posted: tuple[object, ...] | None = None
     _rung_s = float("-inf")
     _looked_s = 0.0
 
-    def bench_screen(self) -> Reminding | None:
+    def bench_screen(self) -> WorkScreen | None:
         """The uppermost of near and far that is open."""
         raise NotImplementedError
 
@@ -245,7 +232,7 @@ class MindingApp(App[None]):
         from benchmate.tui.pages.away import Away
 
         since = show_when(self.bench.wall_at(since_s), self.bench.now().wall_s)
-        head = f"Since {since}, while nobody looked:"
+        head = f"While you were away (since {since}):"
         self.push_screen(Away(f"{note} {head}".strip(), found), lambda ok: self._seen(ok, found))
 
     def _seen(self, ok: bool | None, found: list[Passed]) -> None:
@@ -262,17 +249,17 @@ class MindingApp(App[None]):
         """For the head: what about the reminders is worth knowing now, in few words."""
         out: list[Span] = []
         if self.journal_trouble:
-            out.append(Span("journal in trouble", "alarm"))
+            out.append(Span("logbook file: trouble", "alarm"))
         if self.at_machine:
-            out.append(Span("at the machine", "caution"))
+            out.append(Span("at machine", "caution"))
         if self.minding is not None:
             if self.minding.trouble:
-                out.append(Span("reminders in trouble", "alarm"))
+                out.append(Span("reminders: trouble", "alarm"))
             kept = self.minding.is_kept_awake
             if kept is None:
-                out.append(Span("can't be kept awake", "caution"))
+                out.append(Span("may sleep", "caution"))
             elif kept:
-                out.append(Span("kept awake", "dim"))
+                out.append(Span("won’t sleep", "dim"))
         return tuple(out)
 
     @property
@@ -280,9 +267,9 @@ class MindingApp(App[None]):
         """Who reminds, whether the machine is kept awake, and what is wrong, in full."""
         if self.minding is None:
             return [self.journal_trouble] if self.journal_trouble else []
-        words = {True: "This bench reminds.", False: OTHER_REMINDS}
+        words = {True: "This bench gives the reminders.", False: OTHER_REMINDS}
         mine = words.get(self.minding.holds_voice, "")  # type: ignore[arg-type]
-        held = "At the machine: only what spoils something calls." if self.at_machine else ""
+        held = "At the machine: I’ll only call if work is at risk." if self.at_machine else ""
         texts = (
             self.journal_trouble,
             mine,
@@ -292,7 +279,7 @@ class MindingApp(App[None]):
         )
         return [t for t in texts if t]
 
-    def action_at_machine(self) -> None:
+    def turn_machine(self) -> None:
         """At the machine, or off it."""
         running = not is_at_machine(self.bench)
         try:
@@ -301,9 +288,8 @@ class MindingApp(App[None]):
             self.hand.say(str(error), self.bench.now_s(), alarm=True)
         else:
             self.at_machine = running
-            said = "At the machine: only what spoils something calls. M when it is off again."
             self.hand.say(
-                said if running else "The machine is off: I call as always.", self.bench.now_s()
+                ON_MACHINE if running else "Off the machine: all reminders on.", self.bench.now_s()
             )
             if self.minding is not None:
                 self.minding.poke()

@@ -1,19 +1,17 @@
-"""The main screen: the next act, the piece, every live window, the last weighings, later acts."""
+"""The main screen: the step, the piece, every running clock, the last weighings, what is next."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.containers import Horizontal
 from textual.events import Resize
 
 from benchmate.job.windows.agenda import Agenda
 from benchmate.moment import Moment
 from benchmate.plan.plan import Fill
-from benchmate.tui.bench.reminding import Reminding
+from benchmate.tui.bench.work_screen import WorkScreen
 from benchmate.tui.present.bench.course import course_lines
 from benchmate.tui.present.bench.footing import Footing, Landing
 from benchmate.tui.present.bench.head import head
@@ -32,31 +30,11 @@ from benchmate.tui.widgets.lines import Lines
 SOON_S = 0.3
 """So long after the first picture come verdicts and headings."""
 PICTURED = 50
-"""Cells from which on there is room for the piece beside the act."""
-
-OPENS = (
-    ("s", "start", "Start a job from a procedure, or without one"),
-    ("j", "card", "The job card: all steps, planned against recorded"),
-    ("l", "logbook", "The logbook: everything as it was recorded"),
-    ("c", "stores", "The materials on the shelf, and a clock straight from a material"),
-    ("r", "reckon", "Ready reckoners"),
-    ("z", "end of day", "Before you go: what runs overnight, rags, materials"),
-)
-"""Keys that open another screen, by its name in the app's SCREENS."""
+"""Cells from which on there is room for the piece beside the step."""
 
 
-class BenchScreen(Reminding):
+class BenchScreen(WorkScreen):
     """Near: at the keyboard."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("f", "far", "far", id="far", tooltip="Three lines that fill the screen"),
-        *[
-            Binding(
-                key, f"app.open('{name}')", name, id=f"open-{name.replace(' ', '-')}", tooltip=tip
-            )
-            for key, name, tip in OPENS
-        ],
-    ]
 
     def compose(self) -> ComposeResult:
         """The blocks, top to bottom."""
@@ -75,7 +53,7 @@ class BenchScreen(Reminding):
     @property
     def judge(self) -> Judge:
         """Says a weighing's verdict."""
-        return self.thoughts.judge if self._whole else unjudged
+        return self.host.thoughts.judge if self._whole else unjudged
 
     def on_mount(self) -> None:
         """Where nobody waits for the first picture, show everything at once."""
@@ -93,12 +71,6 @@ class BenchScreen(Reminding):
         """Lay the lines out for the new size."""
         self.call_after_refresh(self.look)
 
-    def action_far(self) -> None:
-        """Show it so that it can be read from across the shop."""
-        from benchmate.tui.bench.far import FarScreen
-
-        self.app.push_screen(FarScreen())
-
     # Looking ---------------------------------------------------------------------------------
 
     def look(self) -> None:
@@ -106,12 +78,12 @@ class BenchScreen(Reminding):
         cells, height = self.size.width, self.size.height
         if cells < 2 or height < 2 or not self.is_mounted:
             return
-        now = self.bench.now()
-        now_s = self.bench.now_s(now)
-        found = self.bench.agenda(now)
-        self.hand.show(self.chosen(found), now_s)
-        self.think_of_reminders(found, now_s)
-        banner = self.banner(cells, height)
+        now = self.desk.bench.now()
+        now_s = self.desk.bench.now_s(now)
+        found = self.desk.bench.agenda(now)
+        self.desk.hand.show(self.picking.chosen(found), now_s)
+        self.reminding.think(found, now_s)
+        banner = self.reminding.banner(cells, height)
         fill = self._fill() if cells >= PICTURED else None
         room = rooms(cells, height, len(found.windows), len(banner), drawn=fill is not None)
         self._show("banner", banner)
@@ -125,14 +97,16 @@ class BenchScreen(Reminding):
         if not room.head:
             self._show("head", [])
             return
-        bench = self.bench
-        unseen = sum(len(self.thoughts.to_see(j)) for j in bench.shop.live) if self._whole else 0
-        signs = getattr(self.app, "signs", ())
-        top = head(bench.shop, now, bench.settings.units, unseen, cells, self.hand.pace, signs)
+        bench = self.desk.bench
+        unseen = (
+            sum(len(self.host.thoughts.to_see(j)) for j in bench.shop.live) if self._whole else 0
+        )
+        signs = self.host.signs
+        top = head(bench.shop, now, bench.settings.units, unseen, cells, self.desk.hand.pace, signs)
         self._show("head", [top, rule(cells)] if room.ruled else [top])
 
     def _show_hand(self, found: Agenda, room: Rooms, cells: int, now_s: float) -> None:
-        bench, act, high = self.bench, self.shown, room.hand
+        bench, act, high = self.desk.bench, self.desk.shown, room.hand
         job = bench.shop.jobs.get(act.job) if act else None
         drawn = self._picture(room, cells)
         course = self._course(room, cells) if drawn else []
@@ -143,11 +117,18 @@ class BenchScreen(Reminding):
         if picked:
             lines = picked
         elif act is None or job is None:
-            lines = nothing(found, bench.shop.live, self.clock, free, most)
+            lines = nothing(found, bench.shop.live, self.desk.clock, free, most)
         else:
-            more = self.cautions.of(act) if self._whole else ()
+            more = self.host.cautions.of(act) if self._whole else ()
             lines = next_act(
-                job, act, bench.settings.units, self.clock, free, most, full=room.wide, more=more
+                job,
+                act,
+                bench.settings.units,
+                self.desk.clock,
+                free,
+                most,
+                full=room.wide,
+                more=more,
             )
         lines += self._others(found, len(lines), room, most, free)
         lines = [*lines, *[()] * (most - len(lines))][:most] + said
@@ -157,80 +138,84 @@ class BenchScreen(Reminding):
 
     def _picked(self, found: Agenda, cells: int, most: int) -> list[Line]:
         """A piece that was picked and needs no hands now."""
-        shop, (name, piece) = self.bench.shop, self.hand.picked or ("", "")
+        shop, (name, piece) = self.desk.bench.shop, self.desk.hand.picked or ("", "")
         job = shop.jobs.get(name)
         if job is None:
             return []
         labels = (p.label for p in pieces(shop.live) if (p.job, p.name) == (name, piece))
         first = short_act(shop.jobs[found.next.job], found.next) if found.next else ""
-        waits = self.waits(found, job, piece)
+        waits = self.picking.waits(found, job, piece)
         return idle(job, next(labels, job.title), waits, first, cells, most)
 
     def _course(self, room: Rooms, cells: int) -> list[Line]:
         """The weight of the piece from blank to finish, where there is room to draw it."""
-        act = self.shown
-        job = self.bench.shop.jobs.get(act.job) if act is not None else None
+        act = self.desk.shown
+        job = self.desk.bench.shop.jobs.get(act.job) if act is not None else None
         if act is None or job is None or not room.wide or cells < COURSE_FROM or not self._whole:
             return []
-        plot = self.thoughts.course(job, act.piece)
-        return course_lines(plot, COURSE - 2, room.hand, self.bench.settings.units) if plot else []
+        plot, units = self.host.thoughts.course(job, act.piece), self.desk.bench.settings.units
+        return course_lines(plot, COURSE - 2, room.hand, units) if plot else []
 
     def _said(self, cells: int, now_s: float) -> list[Line]:
         """The last sentence, in the last rows of the hand's part."""
-        text = self.hand.sentence(now_s)
-        role: Role = "alarm" if self.hand.alarm else "key"
+        text = self.desk.hand.sentence(now_s)
+        role: Role = "alarm" if self.desk.hand.alarm else "key"
         return [line(" ", Span(r, role)) for r in wrap(text, cells - 2, 2)] if text else []
 
     def _others(self, found: Agenda, used: int, room: Rooms, most: int, cells: int) -> list[Line]:
         """The pieces on their digits, in the last rows, where there is room for them."""
-        every = pieces(self.bench.shop.live)
+        every = pieces(self.desk.bench.shop.live)
         spare = most - used - 1
         if spare < 1 or len(every) < 2:
             return []
-        act = self.shown
-        mine = (act.job, act.piece) if act else self.hand.picked or ("", "")
+        act = self.desk.shown
+        mine = (act.job, act.piece) if act else self.desk.hand.picked or ("", "")
         if room.wide:
-            rows_ = piece_list(every, found, self.bench.shop.jobs, mine, cells, spare)
+            rows_ = piece_list(every, found, self.desk.bench.shop.jobs, mine, cells, spare)
         else:
             rows_ = [digits(every, *mine, cells)]
         return [*[()] * (most - used - len(rows_)), *rows_]
 
     def _fill(self) -> Fill | None:
-        act, shop = self.shown, self.bench.shop
+        act, shop = self.desk.shown, self.desk.bench.shop
         job = shop.jobs.get(act.job) if act is not None else None
         if job is None or act is None:
             return None
         return fill_of(job, act.piece, act.step.where if act.step else "")
 
     def _picture(self, room: Rooms, cells: int) -> list[Line]:
-        act, shop, fill = self.shown, self.bench.shop, self._fill()
+        act, shop, fill = self.desk.shown, self.desk.bench.shop, self._fill()
         if act is None or fill is None or cells < PICTURED:
             return []
         job = shop.jobs[act.job]
-        found = levels(job, fill, self.bench.settings.units, self.judge)
+        found = levels(job, fill, self.desk.bench.settings.units, self.judge)
         return picture(found, outline_of(job, fill), room.hand, broad=room.wide)
 
     def _show_keys(self, room: Rooms, cells: int) -> None:
-        glove = self.app.glove_key  # type: ignore[attr-defined]
-        made = locked_keys(glove, cells) if self.hand.locked else keys(self.shown, glove, cells)
+        glove = self.host.glove_key
+        made = (
+            locked_keys(glove, cells)
+            if self.desk.hand.locked
+            else keys(self.desk.shown, glove, cells)
+        )
         self._show("keys", ([made, rule(cells)] if room.ruled else [made])[: 2 * room.keys])
 
     def _timeline(self, found: Agenda, room: Rooms, cells: int) -> list[Line]:
-        made = rows(found.windows, self.clock, cells, room.timeline)
-        made = made or [line(Span(" no window is running", "dim"))][: room.timeline]
+        made = rows(found.windows, self.desk.clock, cells, room.timeline)
+        made = made or [line(Span(" no clock is running", "dim"))][: room.timeline]
         return [*made, *[()] * (room.timeline - len(made)), *([rule(cells)] if room.foot else [])]
 
     def _foot(self, found: Agenda, room: Rooms, cells: int) -> list[Line]:
         if not room.foot:
             return []
-        shop, units = self.bench.shop, self.bench.settings.units
+        shop, units = self.desk.bench.shop, self.desk.bench.settings.units
         landing = self._landing()
-        foot = Footing(shop, units, self.clock, found, self.shown, self.judge, landing)
+        foot = Footing(shop, units, self.desk.clock, found, self.desk.shown, self.judge, landing)
         return foot.lines(room, cells)
 
     def _landing(self) -> Landing:
-        act, think = self.shown, self.thoughts
-        job = self.bench.shop.jobs.get(act.job) if act is not None else None
+        act, think = self.desk.shown, self.host.thoughts
+        job = self.desk.bench.shop.jobs.get(act.job) if act is not None else None
         if act is None or job is None or job.plan is None or not self._whole:
             return Landing()
         return Landing(think.all_will_weigh(job), think.offer(job), think.last_chances(job))

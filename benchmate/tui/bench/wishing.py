@@ -16,8 +16,8 @@ if TYPE_CHECKING:
 
 Done = Callable[[str], object]
 """Says what came of it; an empty text where it was left."""
-WRITE, FORGET = "Write it into the file", "Forget this wish"
-LEAVE = "Leave it: it is shown again next time"
+WRITE, FORGET = "Write it into the file", "Forget this note"
+LEAVE = "Cancel: it is shown again next time"
 
 
 def ask_wishes(
@@ -30,7 +30,7 @@ def ask_wishes(
     kept = wishes_of(bench, procedure, step)
     if not kept:
         where = "this step" if step is not None else procedure
-        done(f"Nothing is kept for next time of {where}; t at a step keeps something.")
+        done(f"No “next time” note for {where}. n and tab at a step write one.")
         return
     if len(kept) == 1:
         _ask_taking(screen, bench, kept[0], done)

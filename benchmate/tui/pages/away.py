@@ -1,4 +1,4 @@
-"""What passed while nobody looked: the first thing shown after a sleep or a dead battery."""
+"""What passed while you were away: the first thing shown after a sleep or a dead battery."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from textual.events import Key, Resize
 from textual.screen import ModalScreen
 
 from benchmate.bench.reminding.away import Passed
-from benchmate.tui.bench.hand import Presses
+from benchmate.tui.host import host
 from benchmate.tui.present.bench.keys import key_row
 from benchmate.tui.present.lines import Line, Role, Span, line, rule, wrap
 from benchmate.tui.widgets.lines import Lines
@@ -37,9 +37,9 @@ class Away(ModalScreen[bool]):
         Binding(
             "escape",
             "leave",
-            "leave it",
+            "answer later",
             id="away-leave",
-            tooltip="Leave it unanswered: the reminders go on",
+            tooltip="Answer later: the reminders go on",
         ),
     ]
 
@@ -71,7 +71,7 @@ class Away(ModalScreen[bool]):
         self.page = min(self.page, len(self._pages) - 1)
         body = self._pages[self.page]
         gap: list[Line] = [()] * max(0, rows - len(head) - len(body) - 2)
-        keys = key_row([("enter", self._what), ("escape", "leave it unanswered")], cells)
+        keys = key_row([("enter", self._what), ("escape", "answer later")], cells)
         self.query_one("#away-lines", Lines).show([*head, *body, *gap, rule(cells), keys])
 
     @property
@@ -81,25 +81,26 @@ class Away(ModalScreen[bool]):
     @property
     def _what(self) -> str:
         if self._is_last:
-            return "I have seen it"
+            return "OK"
         return f"read on ({self.page + 1} of {len(self._pages)})"
 
     def on_key(self, event: Key) -> None:
         """The glove key reads on too; a held key doesn't."""
-        glove = self.app.glove_key  # type: ignore[attr-defined]
-        hand = self.app.hand  # type: ignore[attr-defined]
+        app = host(self)
+        hand = app.hand
         if event.key == "backspace" and hand.locked:
             self.action_leave()
-        elif event.key == glove:
+        elif event.key == app.glove_key:
             event.stop()
-            presses: Presses = hand.presses
-            if presses.counts(self.app.bench.now_s()):  # type: ignore[attr-defined]
+            if hand.presses.counts(app.bench.now_s()):
                 self.action_more()
 
     def action_more(self) -> None:
         """The next page; after the last one it is seen."""
-        if self._is_last:
+        if self._is_last and not host(self).gate.in_burst:
             self.dismiss(True)
+            return
+        if self._is_last:
             return
         self.page += 1
         self.look()

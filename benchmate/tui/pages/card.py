@@ -15,6 +15,7 @@ from benchmate.job.weights.drift import Remark, remarks
 from benchmate.job.words.phrases import holds_clocks, in_job, thing_of
 from benchmate.localtime import show_when
 from benchmate.quantities import parse_reading, show_mass
+from benchmate.tui.keys.table import binding
 from benchmate.tui.pages.frames.list_page import ListPage
 from benchmate.tui.present.lines import Line
 from benchmate.tui.present.listing import Item, Keys, paragraph
@@ -38,70 +39,30 @@ class CardScreen(ListPage):
         Binding(
             "space",
             "take",
-            "tick, see, correct",
+            "tick / OK",
             id="card-take",
-            tooltip="Tick what is laid out, mark as seen, or correct the marked weight",
+            tooltip="Tick off what is to hand, OK a flag, or correct the weight",
         ),
         Binding(
-            "o",
-            "next_open",
-            "next open step",
-            id="card-open",
-            tooltip="To the next step that is still to be done",
+            "0", "next_open", "next open", id="card-open", tooltip="To the next step still to do"
         ),
-        Binding("s", "see_all", "all seen", id="card-seen", tooltip="Mark all remarks as seen"),
-        Binding(
-            "l",
-            "lay_out",
-            "all laid out",
-            id="card-to-hand",
-            tooltip="Tick everything that is to be laid out",
-        ),
-        Binding(
-            "c",
-            "correct",
-            "correct",
-            id="card-correct",
-            tooltip="Correct the weight of the marked step; the old one stays in the logbook",
-        ),
-        Binding("n", "note", "note", id="card-note", tooltip="A note about the marked step"),
-        Binding(
-            "a",
-            "another",
-            "another like it",
-            id="card-another",
-            tooltip="Another like this job, or one so much bigger",
-        ),
-        Binding(
-            "w",
-            "weights",
-            "weights",
-            id="card-weights",
-            tooltip="Each piece's weight over the steps, where it is heading and why",
-        ),
-        Binding(
-            "e",
-            "earlier",
-            "earlier jobs",
-            id="card-earlier",
-            tooltip="The last five jobs of this procedure, side by side",
-        ),
-        Binding("j", "other_job", "other job", id="card-job", tooltip="The card of another job"),
+        binding("note", "note", tip="A note about the marked step"),
+        binding("add", "another", tip="Another like this job, or one so much bigger"),
+        binding("flags", "weights", tip="Each piece's weight over the steps, and why"),
+        binding("past", "earlier", tip="The last five jobs of this procedure, side by side"),
+        binding("card", "other_job", tip="The card of another job"),
     ]
     KEYS: ClassVar[Keys] = (
-        ("↑ ↓", "read"),
-        ("space", "tick, see, correct"),
-        ("o", "next open"),
-        ("c", "correct"),
-        ("s", "all seen"),
+        ("space", "tick / OK / correct"),
         ("n", "note"),
+        ("f", "weights"),
         ("1-9", "piece"),
+        ("0", "next open"),
         ("j", "other job"),
-        ("a", "another like it"),
-        ("e", "earlier jobs"),
-        ("w", "weights"),
-        ("l", "all laid out"),
+        ("+", "make another"),
+        ("p", "past jobs"),
         ("esc", "back"),
+        ("?", "keys"),
     )
 
     def __init__(self, job: str = "") -> None:
@@ -114,7 +75,7 @@ class CardScreen(ListPage):
         on the bench, else the first that is running."""
         if self.job_id:
             return self.bench.shop.jobs.get(self.job_id)
-        shop, hand = self.bench.shop, self.app.hand  # type: ignore[attr-defined]
+        shop, hand = self.bench.shop, self.host.hand
         name = hand.shown.job if hand.shown else hand.picked[0] if hand.picked else ""
         running = (j for j in shop.live if not holds_clocks(j))
         return shop.jobs.get(name) or next(running, None)
@@ -128,14 +89,14 @@ class CardScreen(ListPage):
     # Showing ---------------------------------------------------------------------------------
 
     def title_line(self) -> tuple[str, str]:
-        """The job, how far it is, what is laid out."""
+        """The job, how far it is, what is to hand."""
         job = self.job
         if job is None:
-            return "Job card", "no job is running"
+            return "Job card", "no job running"
         steps = job.steps.values()
         parts = [f"{sum(job.is_settled(s.address) for s in steps)} of {len(steps)} steps"]
         there, needed = to_hand(job)
-        parts += [f"{there} of {needed} laid out"] if needed else []
+        parts += [f"{there} of {needed} to hand"] if needed else []
         parts += [job.status] if job.status != "open" else []
         return f"Job card: {job.title}", ", ".join(parts if job.plan else parts[1:])
 
@@ -143,7 +104,7 @@ class CardScreen(ListPage):
         """The card."""
         job = self.job
         if job is None:
-            text = "No job is running; j shows the card of one that has ended."
+            text = "No job running; j shows the card of one that has ended."
             return [Item(tuple(paragraph(text, cells)))]
         return card_items(job, self._look(), cells)
 
@@ -180,12 +141,16 @@ class CardScreen(ListPage):
             return
         if kind == "need":
             there = str(key) not in job.ticked
-            said = f"{'Laid out' if there else 'Not laid out'}: {key}."
+            said = f"{'To hand' if there else 'Not to hand'}: {key}."
             self.do(job.job, cmd.Tick(what=str(key), there=there), said)
         elif kind == "remark":
-            self.do(job.job, cmd.See(keys=(str(key),)), "Seen. It stays on the card.")
+            self.do(job.job, cmd.See(keys=(str(key),)), "OK. It stays on the card.")
+        elif kind == "all needs":
+            self._all_to_hand()
+        elif kind == "all flags":
+            self._ok_all()
         elif self.weighing is not None:
-            self.action_correct()
+            self._correct()
 
     @property
     def weighing(self) -> Weighing | None:
@@ -197,11 +162,10 @@ class CardScreen(ListPage):
             return job.weighings.get(key)
         return job.weighing_at(str(key)) if kind == "step" else None
 
-    def action_correct(self) -> None:
+    def _correct(self) -> None:
         """Ask for the weight as it should have been."""
         job, weighing = self.job, self.weighing
         if job is None or weighing is None:
-            self.say("Put the mark on a weighing that was recorded; then c corrects it.")
             return
         old = show_mass(weighing.net_g, self.bench.settings.units)
 
@@ -214,7 +178,7 @@ class CardScreen(ListPage):
         step = job.steps.get(weighing.address)
         what = thing_of(job, step) if step is not None else weighing.what or weighing.piece
         about = f"{what[:1].upper()}{what[1:]}: recorded" if what else "Recorded"
-        question = f"{about} was {old}. What is the right net weight?"
+        question = f"{about} was {old}. Correct net weight?"
         self.ask(Ask(in_job(job, question), submit))
 
     def action_next_open(self) -> None:
@@ -235,23 +199,23 @@ class CardScreen(ListPage):
         first = next((s for s in steps if not job.is_settled(s.address)), steps[0])
         self.mark(("step", first.address))
 
-    def action_see_all(self) -> None:
-        """Mark every remark as seen."""
+    def _ok_all(self) -> None:
+        """OK every flag."""
         job = self.job
         unseen = tuple(r.key for r in self.found if not r.seen)
         if job is None or not unseen:
-            self.say("There is nothing new to see.")
+            self.say("Nothing flagged: all on plan.")
             return
-        self.do(job.job, cmd.See(keys=unseen), f"{len(unseen)} seen. They stay on the card.")
+        self.do(job.job, cmd.See(keys=unseen), f"{len(unseen)} OK’d. They stay on the card.")
 
-    def action_lay_out(self) -> None:
+    def _all_to_hand(self) -> None:
         """Tick all needs."""
         job = self.job
         for need in job.plan.needs if job and job.plan else ():
             key = need_key(need)
             if job and key not in job.ticked and not self.do(job.job, cmd.Tick(what=key), ""):
                 return
-        self.say("Everything is laid out.")
+        self.say("All to hand.")
 
     def action_note(self) -> None:
         """A note about the marked step, or the job."""
@@ -271,14 +235,14 @@ class CardScreen(ListPage):
     def action_another(self) -> None:
         """Another like this one, or one so much bigger."""
         if self.job is None:
-            self.say("There is no job here to make another of; j shows one that has ended.")
+            self.say("No job here to make another of; j shows one that has ended.")
             return
         from benchmate.tui.bench.job_end import ask_another
 
         ask_another(self, self.bench, self.job.job, self.say)
 
     def action_weights(self) -> None:
-        """Where each piece's weight is heading."""
+        """What each piece will weigh."""
         from benchmate.tui.pages.weights import WeightsScreen
 
         self.app.push_screen(WeightsScreen(self.job.job if self.job is not None else ""))
@@ -305,7 +269,7 @@ class CardScreen(ListPage):
             if n is not None:
                 self._show_job(names[n])
 
-        self.app.push_screen(Choose("Whose card?", titles), picked)
+        self.app.push_screen(Choose("Which job?", titles), picked)
 
     def _show_job(self, name: str) -> None:
         try:

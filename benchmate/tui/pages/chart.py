@@ -11,9 +11,11 @@ from benchmate.bench.errors import JournalError
 from benchmate.bench.history.records import KINDS, UNITS, readings
 from benchmate.charts import Chart, ChartError, Kind, Options, RuleSet, draw_readings
 from benchmate.refusal import Refused
+from benchmate.tui.keys.table import binding
 from benchmate.tui.pages.frames.page import Page
 from benchmate.tui.present.lines import Line, Span, line
 from benchmate.tui.present.listing import Keys, paragraph
+from benchmate.tui.prompts.choose import Choose
 
 LONGEST_GAP_S = 90 * 86400.0
 """After a quarter without a piece the shop isn't quite the same: common practice, no source."""
@@ -45,30 +47,13 @@ class ChartScreen(Page):
             show=False,
             tooltip="The quantity before",
         ),
-        Binding(
-            "k",
-            "kind",
-            "kind of chart",
-            id="chart-kind",
-            tooltip="Single values, their weighted mean, or their summed deviations",
-        ),
-        Binding(
-            "r", "rules", "run rules", id="chart-rules", tooltip="Run rules: none, four, or eight"
-        ),
-        Binding(
-            "p",
-            "every",
-            "this procedure or all",
-            id="chart-every",
-            tooltip="This procedure's jobs, or those of all",
-        ),
+        binding("take", "options", tip="Another kind of chart, run rules, or all procedures"),
     ]
     KEYS: ClassVar[Keys] = (
         ("← →", "quantity"),
-        ("k", "kind of chart"),
-        ("r", "run rules"),
-        ("p", "this procedure or all"),
+        ("enter", "kind, run rules, procedures"),
         ("esc", "back"),
+        ("?", "keys"),
     )
 
     def __init__(self, procedure: str = "", of: str = "weights") -> None:
@@ -127,23 +112,37 @@ class ChartScreen(Page):
         self.of = names[(names.index(self.of) + by) % len(names)]
         self.look()
 
-    def action_kind(self) -> None:
+    def action_options(self) -> None:
+        """What else can be charted, and how."""
+        ways = (
+            ("The next kind of chart", self._next_kind),
+            ("The next set of run rules", self._next_rules),
+            ("All procedures, or this one alone", self._every),
+        )
+
+        def answered(n: int | None) -> None:
+            if n is not None:
+                ways[n][1]()
+
+        self.app.push_screen(Choose("This chart …", [text for text, _ in ways]), answered)
+
+    def _next_kind(self) -> None:
         """The next kind of chart; run rules belong to single values."""
         kinds = list(Kind)
         self.kind = kinds[(kinds.index(self.kind) + 1) % len(kinds)]
         self.rules = self.rules if self.kind is Kind.INDIVIDUALS else RuleSet.NONE
         self.look()
 
-    def action_rules(self) -> None:
+    def _next_rules(self) -> None:
         """The next set of run rules."""
         if self.kind is not Kind.INDIVIDUALS:
-            self.say("Run rules go with single values: k changes the kind of chart.")
+            self.say("Run rules go with single values: take another kind of chart first.")
             return
         sets = list(RuleSet)
         self.rules = sets[(sets.index(self.rules) + 1) % len(sets)]
         self.say(f"Run rules: {self.rules.value}.")
 
-    def action_every(self) -> None:
+    def _every(self) -> None:
         """All jobs, or those of the procedure."""
         self.every = not self.every
         self.look()

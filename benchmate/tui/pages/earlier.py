@@ -13,8 +13,9 @@ from benchmate.bench.history.records import KINDS, known_procedures
 from benchmate.learning.side_by_side import LAST, JobSummary, Table, side_by_side
 from benchmate.localtime import show_date
 from benchmate.refusal import Refused
+from benchmate.tui.keys.table import binding
 from benchmate.tui.pages.frames.list_page import ListPage
-from benchmate.tui.present.lines import Line
+from benchmate.tui.present.lines import Line, Span, line
 from benchmate.tui.present.listing import Item, Keys, paragraph
 from benchmate.tui.present.pages.earlier import landing_lines, table_items
 from benchmate.tui.prompts.choose import Choose
@@ -24,6 +25,7 @@ NOTHING = (
     "losses and how it turned out stand here, the last five side by side."
 )
 NO_JOBS = "No job has ended yet. When one has, it stands here beside the next ones like it."
+COMPARE = "compare"
 ONE = "One job so far: the next one of it stands beside it."
 
 
@@ -42,41 +44,14 @@ class EarlierScreen(ListPage):
         Binding(
             "right", "job(1)", "later job", id="earlier-right", show=False, tooltip="The job after"
         ),
-        Binding(
-            "a",
-            "another",
-            "another like it",
-            id="earlier-another",
-            tooltip="Another like the marked job, or one so much bigger",
-        ),
-        Binding(
-            "v",
-            "compare",
-            "two ways",
-            id="earlier-compare",
-            tooltip="Two ways of doing a thing compared, where these jobs differ",
-        ),
-        Binding(
-            "c",
-            "chart",
-            "chart",
-            id="earlier-chart",
-            tooltip="A control chart of the marked row's numbers over all jobs",
-        ),
-        Binding(
-            "p",
-            "procedure",
-            "other procedure",
-            id="earlier-procedure",
-            tooltip="Jobs of another procedure",
-        ),
+        binding("add", "another", tip="Another like the marked job, or one so much bigger"),
+        binding("past", "procedure", tip="Past jobs of another procedure"),
     ]
     KEYS: ClassVar[Keys] = (
         ("← →", "job"),
         ("↑ ↓", "row"),
-        ("a", "another like it"),
-        ("v", "two ways"),
-        ("c", "chart"),
+        ("enter", "chart"),
+        ("+", "make another"),
         ("p", "other procedure"),
         ("esc", "back"),
     )
@@ -122,7 +97,7 @@ class EarlierScreen(ListPage):
         right = f"{n} {'job' if n == 1 else 'jobs'} ended"
         if n > LAST:
             right += f", the last {LAST} shown"
-        return f"Earlier jobs: {self.procedure or 'none yet'}", right if self.procedure else ""
+        return f"Past jobs: {self.procedure or 'none yet'}", right if self.procedure else ""
 
     def items(self, cells: int) -> Sequence[Item]:
         """The table, or why there is none."""
@@ -130,7 +105,9 @@ class EarlierScreen(ListPage):
             text = NOTHING.format(name=self.procedure) if self.procedure else NO_JOBS
             return [Item(tuple(paragraph(text, cells)))]
         out = table_items(self._table, self.column, cells)
-        if len(self._table.columns) == 1:
+        if len(self._table.columns) > 1:
+            out.append(Item(((), line(Span("Two ways compared …", "key"))), COMPARE))
+        else:
             out.append(Item(((), *paragraph(ONE, cells, role="dim"))))
         return out
 
@@ -151,7 +128,10 @@ class EarlierScreen(ListPage):
 
     def take(self, what: object) -> None:
         """A row's numbers over all jobs, as a chart."""
-        self.action_chart()
+        if what == COMPARE:
+            self._compare()
+        else:
+            self._chart()
 
     def action_job(self, by: int) -> None:
         """Another column."""
@@ -162,22 +142,22 @@ class EarlierScreen(ListPage):
     def action_another(self) -> None:
         """Another like the marked job."""
         if not self._table.columns:
-            self.say("There is no job here yet to make another of.")
+            self.say("No job here yet to make another of.")
             return
         from benchmate.tui.bench.job_end import ask_another
 
         ask_another(self, self.bench, self._table.columns[self.column], self.say)
 
-    def action_compare(self) -> None:
+    def _compare(self) -> None:
         """Where these jobs were done in different ways."""
         from benchmate.tui.pages.two_ways import TwoWays
 
         if not self._table.columns:
-            self.say("There is no job here yet to compare.")
+            self.say("No job here yet to compare.")
             return
         self.app.push_screen(TwoWays(self.procedure))
 
-    def action_chart(self) -> None:
+    def _chart(self) -> None:
         """Behind this door: control charts."""
         from benchmate.tui.pages.chart import ChartScreen
 
@@ -205,4 +185,4 @@ class EarlierScreen(ListPage):
             self.look()
 
         rows = [f"{name}, {n} {'job' if n == 1 else 'jobs'}" for name, n in known.items()]
-        self.app.push_screen(Choose("Earlier jobs of which procedure?", rows), picked)
+        self.app.push_screen(Choose("Past jobs of which procedure?", rows), picked)

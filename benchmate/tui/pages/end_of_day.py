@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import ClassVar
 
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 
 from benchmate.bench.next_line import clock_of
 from benchmate.localtime import local, next_at, show_clock
 from benchmate.settings import Hours
+from benchmate.tui.keys.table import binding
 from benchmate.tui.pages.frames.read_page import ReadPage
 from benchmate.tui.present.lines import Line
 from benchmate.tui.present.pages.end_of_day import closing_lines, minding_lines
@@ -21,22 +22,16 @@ MORNING_MIN = 9 * 60
 
 
 class EndOfDay(ReadPage):
-    """What runs overnight, rags, materials, and what comes first tomorrow."""
+    """What runs overnight, rags, lids, and what comes first tomorrow."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding(
-            "i",
-            "calendar",
-            "calendar file",
-            id="closing-calendar",
-            tooltip="Write the edges to come as a calendar file, so that a phone reminds too",
-        ),
+        binding("take", "calendar", tip="Save a calendar file so your phone reminds you too"),
     ]
-    KEYS = (*ReadPage.KEYS, ("i", "calendar file for the phone"))
+    KEYS = (*ReadPage.KEYS, ("enter", "calendar file for the phone"), ("?", "keys"))
 
     def title_line(self) -> tuple[str, str]:
         """The head."""
-        return "Closing up", show_clock(self.bench.now().wall_s)
+        return "End of day", show_clock(self.bench.now().wall_s)
 
     def text(self, cells: int) -> Sequence[Line]:
         """The page."""
@@ -45,10 +40,10 @@ class EndOfDay(ReadPage):
         now_s = bench.now_s(now)
         back_s = now_s + back_at(bench.settings.hours, now.wall_s) - now.wall_s
         page = closing_lines(bench.shop, bench.agenda(now), now_s, back_s, clock_of(bench), cells)
-        return [*page, *minding_lines(getattr(self.app, "minding_sentences", ()), cells)]
+        return [*page, *minding_lines(self.host.minding_sentences, cells)]
 
     def action_calendar(self) -> None:
-        """Write the edges to come as a calendar file."""
+        """Save the reminders to come as a calendar file."""
 
         def submit(text: str) -> str:
             from benchmate.bench.reminding.reminding import write_calendar
@@ -56,7 +51,7 @@ class EndOfDay(ReadPage):
             return write_calendar(self.bench, Path(text.strip()).expanduser())
 
         where = str(Path.home() / "benchmate.ics")
-        self.ask(Ask("Write the edges to come into which calendar file?", submit, prefill=where))
+        self.ask(Ask("Save reminders to which calendar file?", submit, prefill=where))
 
 
 def back_at(hours: Hours, wall_s: float) -> float:

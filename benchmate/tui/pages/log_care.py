@@ -1,12 +1,11 @@
-"""Caring for the journal from its logbook: verifying it, copying it, writing it out."""
+"""Caring for the logbook from its page: verifying it, copying it, writing it out."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
-from textual.binding import Binding, BindingType
 from textual.worker import get_current_worker
 
 from benchmate.bench.errors import JournalError
@@ -16,6 +15,7 @@ from benchmate.refusal import Refused
 from benchmate.tui.pages.frames.list_page import ListPage
 from benchmate.tui.present.lines import Role
 from benchmate.tui.prompts.ask import Ask
+from benchmate.tui.prompts.choose import Choose
 
 if TYPE_CHECKING:
     from benchmate.bench.keeping.rescue import BackupInfo, Verdict
@@ -32,19 +32,19 @@ class GivenUp(Exception):  # noqa: N818 - nothing went wrong
 class LogCare(ListPage):
     """Long work is done in workers, through connections of their own; the bench stays usable."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding(
-            "v",
-            "verify",
-            "verify",
-            id="log-verify",
-            tooltip="Check every entry, the chain and the file",
-        ),
-        Binding(
-            "b", "backup", "backup", id="log-backup", tooltip="Write a checked copy of the journal"
-        ),
-        Binding("e", "export", "export", id="log-export", tooltip="How to write it out as text"),
-    ]
+    def take(self, what: object) -> None:
+        """What can be done with the whole logbook."""
+        ways = (
+            ("Check every entry, the chain and the file", self.action_verify),
+            ("Back it up: a checked copy", self.action_backup),
+            ("How to export it as text", self.action_export),
+        )
+
+        def answered(n: int | None) -> None:
+            if n is not None:
+                ways[n][1]()
+
+        self.app.push_screen(Choose("The logbook …", [text for text, _ in ways]), answered)
 
     def action_verify(self) -> None:
         """Check everything in a worker, saying how far it is."""
@@ -70,14 +70,15 @@ class LogCare(ListPage):
                 said_s = steady_s()
                 self.app.call_from_thread(self.say, f"{done} of {total} entries checked", "plain")
 
+        role: Role = "alarm"
         try:
             verdict = verify(progress)
             text, role = verdict.sentence, "good" if verdict.ok else "alarm"
         except GivenUp:
             return
         except JournalError as error:
-            text, role = str(error), "alarm"
-        self._tell(text, role)  # type: ignore[arg-type]
+            text = str(error)
+        self._tell(text, role)
 
     def _tell(self, text: str, role: Role) -> None:
         """From a worker: say it, unless nobody is there any more."""
@@ -102,15 +103,16 @@ class LogCare(ListPage):
             )
             return "Writing the copy …"
 
-        self.ask(Ask("Copy the journal to which file?", submit, prefill=str(target)))
+        self.ask(Ask("Back up the logbook to which file?", submit, prefill=str(target)))
 
     def _backup(self, backup: Callable[[Path], BackupInfo], path: Path) -> None:
+        role: Role = "alarm"
         try:
             info = backup(path)
             text, role = f"{info.events} entries are backed up and checked in {info.path}.", "good"
         except JournalError as error:
-            text, role = str(error), "alarm"
-        self._tell(text, role)  # type: ignore[arg-type]
+            text = str(error)
+        self._tell(text, role)
 
     def action_export(self) -> None:
         """Say how: it is a matter for a file, not for the screen."""

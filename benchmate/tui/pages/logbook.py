@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import ClassVar
 
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 
 from benchmate.bench.errors import JournalError
 from benchmate.bench.history.logbook import Entry
@@ -14,6 +14,8 @@ from benchmate.job.deciding import commands as cmd
 from benchmate.job.state.shop import JOB, PLACE
 from benchmate.localtime import show_clock, show_stamp
 from benchmate.refusal import Refused, RestsOn
+from benchmate.tui.keys.table import binding
+from benchmate.tui.pages.frames.page import AT_ONCE
 from benchmate.tui.pages.log_care import LogCare
 from benchmate.tui.present.lines import Line
 from benchmate.tui.present.listing import Item, Keys
@@ -28,29 +30,16 @@ class LogbookScreen(LogCare):
     but by taking back, which is an entry of its own."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding(
-            "f",
-            "filter",
-            "only one",
-            id="log-filter",
-            tooltip="Only one job, place, the scales, the shelf … or everything",
-        ),
-        Binding(
-            "backspace",
-            "take_back",
-            "take it back",
-            id="log-takeback",
-            tooltip="Take back the marked entry; what rests on it is asked about",
-        ),
+        binding("filter", "filter", tip="Only one job, place, the scales, the shelf … or all"),
+        binding("undo", "take_back", tip="Undo the marked entry; what rests on it is asked about"),
     ]
     KEYS: ClassVar[Keys] = (
         ("↑ ↓ pgup home", "read"),
-        ("f", "only one job, place …"),
-        ("backspace", "take it back"),
-        ("v", "verify"),
-        ("b", "backup"),
-        ("e", "export"),
+        ("/", "filter"),
+        ("backspace", "undo"),
+        ("enter", "check, back up, export"),
         ("esc", "back"),
+        ("?", "keys"),
     )
 
     def __init__(self, stream: str = "") -> None:
@@ -158,8 +147,11 @@ class LogbookScreen(LogCare):
 
     def title_line(self) -> tuple[str, str]:
         """Whose it is, and how much of it is read."""
-        name = self.stream.removeprefix(JOB) or WHOLE
-        return f"Logbook: {name}", f"{len(self.entries)} of {self._count} entries read"
+        name = self.stream.removeprefix(JOB)
+        return (
+            f"Logbook: {name}" if name else "Logbook",
+            f"{len(self.entries)} of {self._count} entries read",
+        )
 
     def items(self, cells: int) -> Sequence[Item]:
         """The entries that are read; made anew only when there are others."""
@@ -198,15 +190,17 @@ class LogbookScreen(LogCare):
 
         shown = [name.removeprefix(JOB) or WHOLE for name in names]
         at = names.index(self.stream) if self.stream in names else 0
-        self.app.push_screen(Choose("Whose entries?", shown, at=at), picked)
+        self.app.push_screen(Choose("Show which entries?", shown, at=at), picked)
 
     def action_take_back(self) -> None:
         """Take the marked entry back; where others rest on it, ask."""
         entry = self.entry
-        if entry is not None and entry.kind == "air read":
+        if self.host.gate.in_burst:
+            self.say(AT_ONCE)
+        elif entry is not None and entry.kind == "air read":
             self._take_back_air(entry)
         elif entry is None or not entry.stream.startswith(JOB):
-            self.say("Only acts of a job and readings of the air can be taken back: mark one.")
+            self.say("Only job entries and air readings can be undone. Move to one.")
         else:
             self._take_back(entry, along=False)
 
@@ -228,14 +222,14 @@ class LogbookScreen(LogCare):
             self.bench.do(job, cmd.TakeBack(version=entry.version, along=along))
         except RestsOn as question:
             self.app.push_screen(
-                Choose(str(question), ("Leave it", "Take all of them back")),
+                Choose(str(question), ("Cancel", "Undo all of them")),
                 lambda n: self._take_back(entry, along=True) if n else self.look(),
             )
         except (Refused, JournalError) as error:
             self.say(str(error), "alarm" if isinstance(error, JournalError) else "caution")
         else:
             self.said = (
-                f"Taken back: {entry.text}. It corrects the record, not the wood.",
+                f"Undone: {entry.text}. It corrects the record, not the wood.",
                 "caution",
             )
             self.tick()

@@ -38,7 +38,7 @@ class MaterialsForJob(ListPage):
         ),
     ]
     KEYS: ClassVar[Keys] = (
-        ("1-9 enter", "another material"),
+        ("1-9 enter", "another one"),
         ("f4", "the procedure's"),
         ("esc", "back with these"),
     )
@@ -75,7 +75,7 @@ class MaterialsForJob(ListPage):
 
     def title_line(self) -> tuple[str, str]:
         """For which procedure."""
-        return f"Materials for: {self.document.title}", "the job keeps their values as they are now"
+        return f"Materials for: {self.document.title}", "the job keeps their labels as they are now"
 
     def items(self, cells: int) -> Sequence[Item]:
         """The roles with their materials."""
@@ -107,7 +107,7 @@ class MaterialsForJob(ListPage):
             return
         names = [self._option(material) for material in role.options]
         at = next((i for i, t in enumerate(role.options) if t.name == self._of(role)), 0)
-        question = f"Which material serves as {role.name}? (the procedure says: {role.asked})"
+        question = f"What will you use for {role.name}? (procedure: {role.asked})"
         self.app.push_screen(Choose(question, names, at=at), partial(self._picked, role))
 
     def _of(self, role: Role) -> str:

@@ -43,7 +43,7 @@ class ParametersScreen(FormPage):
         Binding(
             "f4",
             "defaults",
-            "file's values",
+            "reset",
             id="parameters-defaults",
             tooltip="Put the file's own values back",
         ),
@@ -66,7 +66,7 @@ class ParametersScreen(FormPage):
         ("↑ ↓ enter", "field"),
         ("f2", "start"),
         ("f7", "materials"),
-        ("f4", "file's values"),
+        ("f4", "reset"),
         ("pgup pgdn", "read on"),
         ("esc", "back"),
     )
@@ -270,15 +270,15 @@ class ParametersScreen(FormPage):
     def finish(self) -> None:
         """Start, and ask first about doubts, and about what earlier jobs would change."""
         if self.proof.plan is None:
-            self.say("There is something to put right first.")
+            self.say("Fix the line marked ✗ first.")
             return
         n = len(self.proof.findings)
         if not n:
             self.offer()
             return
-        doubts = "a doubt" if n == 1 else f"{n} doubts"
-        question = f"The proofreader has {doubts}: {self.proof.findings[0]}"
-        answers = ("Go back and look", "Start it all the same")
+        more = f" (and {n - 1} more)" if n > 1 else ""
+        question = f"Before you start: {self.proof.findings[0]}{more}"
+        answers = ("Go back and look", "Start anyway")
         self.app.push_screen(
             Choose(question, answers), lambda a: self.offer() if a else self.look()
         )
@@ -316,7 +316,7 @@ def _field(name: str, parameter: Parameter, piece: str = "") -> Field:
         f"at most {parameter.at_most}" if parameter.at_most is not None else "",
     ]
     hint = ", ".join(b for b in bounds if b) or ("" if parameter.choices else "any")
-    hint = f"{ask}: {hint}; the file says {text}." if hint else f"{ask}; the file says {text}."
+    hint = f"{ask}: {hint}. Usual: {text}." if hint else f"{ask}. Usual: {text}."
     if not piece:
         return Field(name, ask, text, f"{text} (the file's)", hint, parameter.choices)
     choices = ("", *parameter.choices) if parameter.choices else ()

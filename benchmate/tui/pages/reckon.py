@@ -21,9 +21,9 @@ class ReckonScreen(ListPage):
 
     KEYS: ClassVar[Keys] = (
         ("↑ ↓", "choose"),
-        ("1-9 enter", "reckon"),
+        ("1-9 enter", "open"),
         ("esc", "back"),
-        ("?", "help"),
+        ("?", "keys"),
     )
 
     def __init__(self) -> None:
@@ -48,7 +48,7 @@ class ReckonScreen(ListPage):
 
     def title_line(self) -> tuple[str, str]:
         """How many there are."""
-        return "Ready reckoners", f"{len(names())}; each answers as you type"
+        return "Calculators", f"{len(names())}; each answers as you type"
 
     def items(self, cells: int) -> Sequence[Item]:
         """Name and what it is for."""

@@ -77,7 +77,7 @@ class ReckonerScreen(FormPage):
 
     def title_line(self) -> tuple[str, str]:
         """Its name and what it is for."""
-        return f"Reckon: {self.reckoner.name}", self.reckoner.title
+        return f"Calculator: {self.reckoner.name}", self.reckoner.title
 
     def fields(self) -> Sequence[Field]:
         """Its inputs."""

@@ -1,18 +1,19 @@
-"""The shelf: a digit takes a material, a second one starts the clocks of an act with it."""
+"""The shelf: a digit takes a material, a second one starts its clocks."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from typing import ClassVar
 
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 
 from benchmate.bench.errors import JournalError
 from benchmate.bench.shelf.materials import materials_of
 from benchmate.bench.shelf.materials_for_job import today_of
 from benchmate.bench.shelf.shelf import find_material, gone_materials, material_gone
 from benchmate.refusal import Refused
-from benchmate.shelf import Material, acts_of
+from benchmate.shelf import Material
+from benchmate.tui.keys.table import binding
 from benchmate.tui.present.lines import Line
 from benchmate.tui.present.listing import Item, Keys
 from benchmate.tui.present.pages.shelf import label_lines, shelf_items
@@ -22,54 +23,32 @@ from benchmate.tui.prompts.families import FamiliesScreen
 from benchmate.tui.prompts.free import FreeWork
 from benchmate.tui.prompts.material import MaterialScreen
 
+LABEL, USED_UP, NEW = "Type its label …", "It’s used up …", "Put one on the shelf …"
+
 
 class ShelfScreen(FreeWork):
-    """All materials, and below them the families that have clocks of their own.
+    """All materials, and below them the other kinds that have clocks of their own.
 
-    Taking a material asks for the act; that starts the clocks and goes back to the bench, where
-    they run. With a job without a plan, its other acts have their keys here too.
+    Taking one asks what was done with it; that starts its clocks and goes back to the bench, where
+    they run.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding(
-            "plus",
-            "add",
-            "add a material",
-            id="stores-add",
-            tooltip="Put a material on the shelf: of the marked one's family, or type another's",
-        ),
-        Binding(
-            "l", "label", "label", id="stores-label", tooltip="Type the marked material's label"
-        ),
-        Binding(
-            "x",
-            "gone",
-            "used up",
-            id="stores-gone",
-            tooltip="The marked material is used up or thrown away",
-        ),
+        binding("add", "add", tip="Put a material on the shelf: of the marked kind, or another"),
     ]
 
     def title_line(self) -> tuple[str, str]:
-        """Where the acts go."""
+        """Which job it is for."""
         job = self.target
-        where = f"acts go to {job.title}" if job else "clocks without a job"
-        return "Stores", where + (", j changes" if self.jobs else "")
+        where = f"for {job.title}" if job else "not tied to a job"
+        return "On the shelf", where + (", o changes" if self.jobs else "")
 
     def keys(self) -> Keys:
         """The free job's keys only where there is one."""
-        found: list[tuple[str, str]] = [("1-9 enter", "clock from it"), ("+", "add a material")]
-        if self._kind == "material":
-            found += [("l", "label"), ("x", "used up")]
+        found: list[tuple[str, str]] = [("1-9 enter", "its clocks, its label"), ("+", "add")]
         if self.target is not None:
-            found += [
-                ("w", "weigh"),
-                ("d", "did something else"),
-                ("n", "note"),
-                ("p", "photo"),
-                ("f", "write a file"),
-            ]
-        return [*found, ("esc", "back"), ("?", "help")]
+            found += [("w", "weigh"), ("n", "note")]
+        return [*found, ("o", "this job …"), ("esc", "back"), ("?", "keys")]
 
     def items(self, cells: int) -> Sequence[Item]:
         """Materials and families."""
@@ -105,24 +84,31 @@ class ShelfScreen(FreeWork):
             return None
 
     def take(self, what: object) -> None:
-        """Ask for the act, then start its clocks."""
+        """Ask what was done, then start its clocks; its label and its end are asked for there."""
         material, job = self.material, self.target
         if material is None:
             return
         if self._kind == "gone":
-            self.action_label()
+            self._label_marked()
             return
-        if not acts_of(material):
-            self.say(f"{material.name} has no clocks; l types its label.")
-            return
-        where = f"It goes to {job.title}." if job else ""
-        choice = ActChoice(self.bench, material, where)
+        on_shelf = self._kind == "material"
+        more = (LABEL, USED_UP) if on_shelf else (NEW,)
+        choice = ActChoice(self.bench, material, f"For {job.title}." if job else "", more)
         self.app.push_screen(choice, lambda n: self._started(choice, n))
 
     def _started(self, choice: ActChoice, n: int | None) -> None:
         if n is None:
             self.look()
             return
+        match choice.options[n]:
+            case what if what in (LABEL, NEW):
+                self._label_marked()
+            case what if what == USED_UP:
+                self._used_up()
+            case _:
+                self._start(choice, n)
+
+    def _start(self, choice: ActChoice, n: int) -> None:
         job = self.target
         try:
             self.dismiss(choice.start(n, job.job if job else ""))
@@ -137,7 +123,7 @@ class ShelfScreen(FreeWork):
             FamiliesScreen(at), lambda name: self._label(name, None) if name else self.look()
         )
 
-    def action_label(self) -> None:
+    def _label_marked(self) -> None:
         """The marked material's label; of a family, a new material."""
         found = self.marked
         material = self.material
@@ -157,11 +143,11 @@ class ShelfScreen(FreeWork):
 
         self.app.push_screen(screen, kept)
 
-    def action_gone(self) -> None:
+    def _used_up(self) -> None:
         """The marked material is used up."""
         material = self.material
         if material is None or self._kind != "material":
-            self.say("Put the mark on a material of the shelf first.")
+            self.say("Move to one on the shelf first.")
             return
         name = material.name
 
@@ -173,6 +159,6 @@ class ShelfScreen(FreeWork):
             except (Refused, JournalError) as error:
                 self.say(str(error))
             else:
-                self.say(f"{name} is off the shelf. What it started runs on.")
+                self.say(f"{name} is off the shelf. Its clocks run on.")
 
         self.app.push_screen(Choose(f"Is {name} used up?", ("No", "Yes, off the shelf")), answered)

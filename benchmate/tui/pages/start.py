@@ -16,6 +16,7 @@ from benchmate.bench.starting.starting import start_free
 from benchmate.procedure.finding import describe, find_all
 from benchmate.shelf import Material
 from benchmate.tui.bench.wishing import ask_wishes
+from benchmate.tui.keys.table import binding
 from benchmate.tui.pages.frames.list_page import ListPage
 from benchmate.tui.pages.parameters import ParametersScreen
 from benchmate.tui.present.lines import Line
@@ -42,29 +43,17 @@ class StartScreen(ListPage):
             id="start-free",
             tooltip="Start a job without a procedure",
         ),
-        Binding(
-            "w",
-            "take_wish",
-            "wish into the file",
-            id="start-wish",
-            tooltip="Write what was wished for next time into the procedure's file",
-        ),
-        Binding(
-            "e",
-            "earlier",
-            "earlier jobs",
-            id="start-earlier",
-            tooltip="The last five jobs of the marked procedure, side by side",
-        ),
+        binding("note", "take_wish", tip="Write a “next time” note into the procedure's file"),
+        binding("past", "earlier", tip="The last five jobs of the marked procedure, side by side"),
     ]
     KEYS: ClassVar[Keys] = (
         ("↑ ↓", "choose"),
         ("1-9 enter", "take it"),
         ("0", FREE),
-        ("e", "earlier jobs"),
-        ("w", "wish into the file"),
+        ("p", "past jobs"),
+        ("n", "add note to file"),
         ("esc", "back"),
-        ("?", "help"),
+        ("?", "keys"),
     )
 
     def __init__(self) -> None:
@@ -139,7 +128,7 @@ class StartScreen(ListPage):
     def title_line(self) -> tuple[str, str]:
         """How many there are."""
         own = sum(not e.is_shipped for e in self.listed)
-        return "Start a job", f"{len(self.listed)} procedures, {own} of them your own"
+        return "Start a job", f"{len(self.listed)} procedures, {own} your own"
 
     def items(self, cells: int) -> Sequence[Item]:
         """The procedures."""
@@ -174,7 +163,7 @@ class StartScreen(ListPage):
         """What earlier jobs of the marked procedure wished for, into its file."""
         entry = self.entry(self.marked)
         if entry is None:
-            self.say("Put the mark on a procedure.")
+            self.say("Move to a procedure first.")
             return
 
         def done(said: str) -> None:
@@ -196,6 +185,6 @@ class StartScreen(ListPage):
 
         def submit(text: str) -> str:
             start_free(self.bench, text)
-            return f"Started: {text.strip()}. c starts a clock from a material, w weighs, n notes."
+            return f"Started: {text.strip()}. m starts a clock, w weighs, n notes."
 
-        self.app.push_screen(Ask("What is this job called?", submit), self._started)
+        self.app.push_screen(Ask("Name this job:", submit), self._started)

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from benchmate.bench.weights.will_weigh import Aim
 
 LEAST_PLOT, TALLEST_PLOT = 9, 20
-NO_JOB = "No job is running."
+NO_JOB = "No job running."
 NO_WEIGHTS = "This job has no plan that says what its pieces weigh."
 
 
@@ -51,9 +51,9 @@ class WeightsScreen(ReadPage):
     ]
     KEYS: ClassVar[Keys] = (("← →", "piece"), ("↑ ↓", "scroll"), ("esc", "back"))
 
-    def __init__(self, job: str = "") -> None:
+    def __init__(self, job: str = "", piece: int = 0) -> None:
         super().__init__()
-        self.job_id, self.piece_at = job, 0
+        self.job_id, self.piece_at = job, piece
 
     @property
     def job(self) -> JobState | None:

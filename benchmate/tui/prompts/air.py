@@ -38,7 +38,7 @@ class AirPrompt(Ask):
         Binding(
             "tab",
             "mode",
-            "put right",
+            "correct",
             id="air-mode",
             priority=True,
             tooltip="A new reading, or the last one that was typed",
@@ -50,11 +50,11 @@ class AirPrompt(Ask):
         self.puts_right = False
         example = "64 50" if bench.settings.units == "inch" else "17.5 62"
         super().__init__(
-            f"Air in the shop, in {bare_unit(bench.settings.units)}: temperature, and humidity if"
-            f" you know it ({example})",
+            f"Shop temperature in {bare_unit(bench.settings.units)}, and humidity if you have it "
+            f"({example})",
             self._record,
             live=self._live,
-            hint="enter  record    tab  put the last one right    escape  leave it",
+            hint="enter  record    tab  correct the last one    escape  cancel",
         )
 
     def _read(self, text: str) -> tuple[float, float | None]:
@@ -76,7 +76,7 @@ class AirPrompt(Ask):
         _, old = last_typed(self.bench, SHOP)
         when = show_when(old.happened.wall_s, self.bench.now().wall_s)
         shown = self._shown(old.temperature_c, old.humidity_pct)
-        return f"{'take back' if empty else 'instead of'} {shown} of {when}"
+        return f"{'undo' if empty else 'instead of'} {shown} of {when}"
 
     def _record(self, text: str) -> str:
         if self.puts_right and not text.strip():
@@ -102,11 +102,13 @@ class AirPrompt(Ask):
             answers.append((f"Record {shown} instead", keep))
         if not asked.is_impossible:
             stands = partial(self._kept, celsius, damp, stands=True)
-            answers.append(("It stands: that is what the thermometer shows", stands))
+            answers.append(("Keep it: that is what the thermometer shows", stands))
         answers.append(("Type it again", None))
 
         def answered(n: int | None) -> None:
             make = answers[n][1] if n is not None else None
+            if n is not None and make is None:
+                self.action_clear()
             said = self.attempt(lambda _: make(), text) if make is not None else None
             if said is not None:
                 self.dismiss(said)

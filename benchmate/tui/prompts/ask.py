@@ -15,10 +15,13 @@ from textual.widgets import Input
 from benchmate.bench.errors import JournalError
 from benchmate.quantities import QuantityError
 from benchmate.refusal import Refused
+from benchmate.tui.host import Host, host
 from benchmate.tui.present.lines import Line, Role, Span, line, wrap
 from benchmate.tui.widgets.lines import Lines
 
 FAULTS = (QuantityError, Refused, JournalError)
+HINT = "enter  OK    escape  cancel"
+AT_ONCE = "That came all at once. Read it, then press enter."
 Submit = Callable[[str], str]
 """Does what was typed and says so; raises one of FAULTS, and then the question stays open."""
 Live = Callable[[str], Line]
@@ -40,8 +43,11 @@ class Ask(ModalScreen[str | None]):
     """Asks for one line. Enter does it, Escape leaves it; a fault keeps what was typed."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "submit", "do it", id="submit", show=False, tooltip="Do what is typed"),
-        Binding("escape", "leave", "leave it", id="leave", tooltip="Leave it as it was"),
+        Binding("enter", "submit", "OK", id="submit", show=False, tooltip="Do what is typed"),
+        Binding("escape", "leave", "cancel", id="leave", tooltip="Cancel"),
+        Binding(
+            "ctrl+u", "clear", "clear", id="clear", priority=True, tooltip="Clear what is typed"
+        ),
     ]
 
     def __init__(
@@ -51,16 +57,26 @@ class Ask(ModalScreen[str | None]):
         *,
         prefill: str = "",
         live: Live | None = None,
-        hint: str = "enter  do it    escape  leave it",
+        hint: str = HINT,
     ) -> None:
         super().__init__()
         self.question, self.submit_text, self.prefill = question, submit, prefill
         self.live_line, self.hint = live, hint
 
     @property
+    def host(self) -> Host:
+        """The app."""
+        return host(self)
+
+    @property
     def is_locked(self) -> bool:
         """Whether the keys are locked but for three."""
-        return bool(self.app.hand.locked)  # type: ignore[attr-defined]
+        return self.host.hand.locked
+
+    @property
+    def box(self) -> Input:
+        """The line that is typed."""
+        return self.query_one(Input)
 
     def compose(self) -> ComposeResult:
         """Question, line to type, answer, keys."""
@@ -78,7 +94,7 @@ class Ask(ModalScreen[str | None]):
         rows = [line(" ", Span(r, "strong")) for r in wrap(self.question, width - 2, 3)]
         self.put("question", rows)
         self.put("asked-keys", [line(" ", Span(self.hint, "dim"))])
-        self.query_one(Input).focus()
+        self.box.focus()
         self.answer_live(self.prefill)
 
     def takes_key(self, key: str) -> bool:
@@ -118,6 +134,18 @@ class Ask(ModalScreen[str | None]):
             self.finish(event.value)
 
     def finish(self, text: str) -> None:
+        """Do what was typed, unless it came in a burst that this question had not asked for."""
+        if not self.came_at_once():
+            self.do_typed(text)
+
+    def came_at_once(self) -> bool:
+        """Whether this key came behind the one that opened the question, at once: nobody can have
+        read it. That is said."""
+        if self.host.gate.in_burst:
+            self.tell(AT_ONCE)
+        return self.host.gate.in_burst
+
+    def do_typed(self, text: str) -> None:
         """Do what was typed."""
         said = self.attempt(self.submit_text, text)
         if said is not None:
@@ -135,7 +163,11 @@ class Ask(ModalScreen[str | None]):
 
     def action_submit(self) -> None:
         """Do what is typed."""
-        self.finish(self.query_one(Input).value)
+        self.finish(self.box.value)
+
+    def action_clear(self) -> None:
+        """Nothing is typed any more."""
+        self.box.value = ""
 
     def action_leave(self) -> None:
         """Leave the question unanswered."""

@@ -8,37 +8,32 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
+from textual.content import Content
 from textual.events import Key
 from textual.screen import ModalScreen
+from textual.widgets import OptionList
+from textual.widgets.option_list import Option
 
-from benchmate.tui.bench.hand import Presses
-from benchmate.tui.present.lines import Line, Role, Span, line, wrap
+from benchmate.tui.host import Host, host
+from benchmate.tui.keys.table import digits
+from benchmate.tui.present.lines import Line, Span, line, safe, wrap
 from benchmate.tui.widgets.lines import Lines
+
+HINT = " press a number, or ↑ ↓ and enter    escape  cancel"
+AT_ONCE = " That came all at once. Read it, then press again."
 
 
 class Choose(ModalScreen[int | None]):
     """Answers the number of the option, counted from 0; None where it is left.
 
     `body` is read before the question; `again` is the key that opened it, which takes the marked
-    answer when it is pressed once more. So does the glove key, so that it alone will do.
+    answer when it is pressed once more. So does the glove key, so that it alone will do. What
+    comes in a burst only moves the mark.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "leave", "leave it", id="leave", tooltip="Leave it as it was"),
-        Binding("up", "move(-1)", "up", id="choose-up", show=False, tooltip="One answer up"),
-        Binding("down", "move(1)", "down", id="choose-down", show=False, tooltip="One answer down"),
-        Binding("enter", "take", "take it", id="take", tooltip="Take the marked answer"),
-        *[
-            Binding(
-                str(n),
-                f"pick({n - 1})",
-                "take it",
-                id=f"answer-{n}",
-                show=False,
-                tooltip=f"Take answer {n}",
-            )
-            for n in range(1, 10)
-        ],
+        Binding("escape", "leave", "cancel", id="leave", tooltip="Cancel"),
+        *digits("pick", "Take answer {n}", "take it"),
     ]
 
     def __init__(
@@ -51,73 +46,85 @@ class Choose(ModalScreen[int | None]):
         again: str = "",
     ) -> None:
         super().__init__()
-        self.question, self.options, self.at = question, tuple(options), at
+        self.question, self.options, self._at = question, tuple(options), at
         self.body, self.again = tuple(body), again
+
+    @property
+    def host(self) -> Host:
+        """The app."""
+        return host(self)
+
+    @property
+    def listed(self) -> OptionList:
+        """The answers."""
+        return self.query_one(OptionList)
+
+    @property
+    def at(self) -> int:
+        """The marked answer."""
+        return self.listed.highlighted or 0
 
     def compose(self) -> ComposeResult:
         """What is to be read, the question and its answers."""
         with Vertical(id="ask"):
             yield Lines(id="body")
             yield Lines(id="question")
-            yield Lines(id="options")
+            yield OptionList(*self._made(), id="options")
             yield Lines(id="asked-keys")
+
+    def _made(self) -> list[Option]:
+        signs = (f"{n + 1}  " if n < 9 else "   " for n in range(len(self.options)))
+        return [
+            Option(Content.assemble((sign, "bold"), safe(text)))
+            for sign, text in zip(signs, self.options, strict=True)
+        ]
 
     def on_mount(self) -> None:
         """Ask."""
+        self.listed.highlighted = self._at if self.options else None
+        self.listed.focus()
         width = max(20, self.size.width - 4)
         question = [line(" ", Span(r, "strong")) for r in wrap(self.question, width, 4)]
-        room = max(0, self.size.height - len(question) - len(self.options) - 4)
+        least = min(len(self.options), max(3, self.size.height // 2))
+        room = max(0, self.size.height - len(question) - least - 3)
         read = [line(" ", r) for text in self.body for r in (wrap(text, width, 6) or [""])]
-        self._put("body", [*read[:room], ()] if read else [])
+        body: list[Line] = [*read[:room], ()] if read else []
+        self._put("body", body)
         self._put("question", question)
-        keys = " a digit, or ↑ ↓ and enter    escape  leave it"
-        self._put("asked-keys", [line(Span(keys, "dim"))])
-        self._draw()
+        self.tell(HINT)
+        self.listed.styles.max_height = max(1, self.size.height - len(question) - len(body) - 2)
 
     def on_key(self, event: Key) -> None:
         """The glove key and the key that opened the question take the marked answer."""
-        hand, glove = self.app.hand, self.app.glove_key  # type: ignore[attr-defined]
-        if event.key not in (glove, self.again, "backspace"):
-            return
-        if event.key == "backspace":
-            if hand.locked:
-                self.action_leave()
-            return
+        if event.key == "backspace" and self.host.hand.locked:
+            self.action_leave()
+        elif event.key in (self.host.glove_key, self.again):
+            event.stop()
+            if self.host.hand.presses.counts(self.host.bench.now_s()):
+                self.action_pick(self.at + 1)
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        """Enter or a click took an answer."""
         event.stop()
-        presses: Presses = hand.presses
-        if presses.counts(self.app.bench.now_s()):  # type: ignore[attr-defined]
-            self.action_take()
-
-    def _draw(self) -> None:
-        width, most = max(20, self.size.width - 6), max(3, self.size.height - 8)
-        first = max(0, min(self.at - most // 2, len(self.options) - most))
-        rows: list[Line] = []
-        for i, text in list(enumerate(self.options))[first : first + most]:
-            mark = "▸" if i == self.at else " "
-            key = f"{i + 1}" if i < 9 else " "
-            words = "".join(wrap(text, width, 1))
-            role: Role = "strong" if i == self.at else "plain"
-            rows.append(line(f" {mark} ", Span(key, "key"), "  ", Span(words, role)))
-        self._put("options", rows)
-
-    def action_move(self, by: int) -> None:
-        """Up or down."""
-        if self.options:
-            self.at = (self.at + by) % len(self.options)
-            self._draw()
-
-    def action_take(self) -> None:
-        """The marked answer."""
-        self.dismiss(self.at if self.options else None)
+        self.action_pick(event.option_index + 1)
 
     def action_pick(self, n: int) -> None:
-        """The answer on a digit."""
-        if n < len(self.options):
-            self.dismiss(n)
+        """The answer of that number, counted from 1; in a burst it is only marked."""
+        if not self.is_current or not 1 <= n <= len(self.options):
+            return
+        if self.host.gate.in_burst:
+            self.listed.highlighted = n - 1
+            self.tell(AT_ONCE)
+        else:
+            self.dismiss(n - 1)
 
     def action_leave(self) -> None:
         """No answer."""
         self.dismiss(None)
+
+    def tell(self, text: str) -> None:
+        """A sentence in place of the keys."""
+        self._put("asked-keys", [line(Span(text, "dim" if text == HINT else "caution"))])
 
     def _put(self, name: str, rows: list[Line]) -> None:
         block = self.query_one(f"#{name}", Lines)

@@ -50,14 +50,16 @@ class FamiliesScreen(ListPage):
 
     def title_line(self) -> tuple[str, str]:
         """What was typed."""
-        typed = f"Family: {self.typed}▏" if self.typed else "Of which family is the material?"
-        return typed, f"{len(self.found)} families"
+        typed = f"What is it? {self.typed}▏" if self.typed else "What is it?"
+        return typed, f"{len(self.found)} kinds"
 
     def items(self, cells: int) -> Sequence[Item]:
         """The families."""
         found = self.found
         if not found:
-            return [Item((line(Span("  No family has that in its name; backspace.", "caution")),))]
+            return [
+                Item((line(Span("  Nothing by that name. Backspace to try again.", "caution")),))
+            ]
         return [Item((line(f" {fit(t.name, 32)} ", Span(t.kind, "dim")),), t.name) for t in found]
 
     def detail(self, cells: int) -> Sequence[Line]:

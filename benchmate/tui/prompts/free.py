@@ -1,11 +1,12 @@
-"""Work without a plan: acts with no material, weighings, notes, photos, and a file from it all."""
+"""Work without a plan: weighings, notes, photos, other work, and a procedure made of it all."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import ClassVar
 
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 
 from benchmate.bench import Bench
 from benchmate.bench.shelf.shelf import CLOCKS_TITLE, free_jobs
@@ -15,6 +16,8 @@ from benchmate.job.deciding import commands as cmd
 from benchmate.job.state.state import JobState
 from benchmate.job.words.phrases import in_job
 from benchmate.refusal import Refused
+from benchmate.tui.bench.asking import ON_THE_SCALE
+from benchmate.tui.keys.table import binding
 from benchmate.tui.pages.frames.list_page import ListPage
 from benchmate.tui.prompts.ask import Ask
 from benchmate.tui.prompts.choose import Choose
@@ -39,29 +42,12 @@ class FreeWork(ListPage):
     """Keys for a job without a plan; `target` is the one that they and the clocks go to."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding(
-            "j",
-            "other_job",
-            "whose acts",
-            id="free-job",
-            tooltip="Which job without a plan the acts go to, or none",
-        ),
-        Binding("w", "weigh", "weigh", id="free-weigh", tooltip="Weigh something in that job"),
-        Binding(
-            "d",
-            "other_act",
-            "did something else",
-            id="free-act",
-            tooltip="An act without a material: sanded, turned, fitted …",
-        ),
-        Binding("n", "note", "note", id="free-note", tooltip="A note in that job"),
-        Binding("p", "photo", "photo", id="free-photo", tooltip="The path of a photo of it"),
-        Binding(
-            "f",
-            "write_file",
-            "write a file",
-            id="free-file",
-            tooltip="Write a procedure file from what was done in that job",
+        binding("weigh", "weigh", tip="Weigh something in the job without a plan"),
+        binding("note", "note", tip="A note in the job without a plan"),
+        binding(
+            "job",
+            "job_menu",
+            tip="Which job this is for, something else done, a photo, a procedure made of it",
         ),
     ]
 
@@ -80,27 +66,48 @@ class FreeWork(ListPage):
         newest; None for clocks alone."""
         jobs = self.jobs
         if self.target_id is None:
-            picked = self.app.hand.picked or ("", "")  # type: ignore[attr-defined]
+            picked = self.host.hand.picked or ("", "")
             mine = (j for j in jobs if j.job == picked[0])
             return next(mine, next(iter(jobs), None))
         return next((j for j in jobs if j.job == self.target_id), None)
 
-    def action_other_job(self) -> None:
-        """Pick where the acts go."""
+    def action_job_menu(self) -> None:
+        """What belongs to a job without a plan, beside clocks, weights and notes."""
+        ways: list[tuple[str, Callable[[], object]]] = [
+            ("Which job is this for? …", self._other_job)
+        ]
+        if self.target is not None:
+            ways += [
+                ("Something else done …", self._other_act),
+                ("A photo …", self._photo),
+                ("Make a procedure of it …", self._write_file),
+            ]
+
+        def answered(n: int | None) -> None:
+            if n is None:
+                self.look()
+            else:
+                ways[n][1]()
+
+        title = self.target.title if self.target is not None else "No job without a plan"
+        self.app.push_screen(Choose(title, [text for text, _ in ways]), answered)
+
+    def _other_job(self) -> None:
+        """Pick which job it is for."""
         jobs = self.jobs
-        names = ["no job: clocks on their own", *(j.title for j in jobs)]
+        names = ["no job: just the clock", *(j.title for j in jobs)]
 
         def picked(n: int | None) -> None:
             if n is not None:
                 self.target_id = jobs[n - 1].job if n else ""
             self.look()
 
-        self.app.push_screen(Choose("Where do the acts go?", names), picked)
+        self.app.push_screen(Choose("Which job is this for?", names), picked)
 
     def _needed(self) -> JobState | None:
         job = self.target
         if job is None:
-            self.say("That belongs to a job without a plan: s and then 0 start one.")
+            self.say("Only for a job without a plan: s, then 0, starts one.")
         return job
 
     def action_weigh(self) -> None:
@@ -113,10 +120,9 @@ class FreeWork(ListPage):
             if what is not None:
                 self.ask(FreeWeigh(self.bench, job.job, what))
 
-        question = "What stands on the scale? (filled foot; or with its piece, B: filled foot)"
-        self.app.push_screen(Ask(in_job(job, question), lambda text: text), named)
+        self.app.push_screen(Ask(in_job(job, ON_THE_SCALE), lambda text: text), named)
 
-    def action_other_act(self) -> None:
+    def _other_act(self) -> None:
         """An act without a material."""
         job = self._needed()
         if job is None:
@@ -127,7 +133,7 @@ class FreeWork(ListPage):
             self.bench.do(job.job, cmd.DoFreely(act=act, piece=piece))
             return f"Recorded: {act}."
 
-        question = "What was done? (sanded; or with its piece, B: sanded)"
+        question = "What did you do? (sanded, or B: sanded)"
         self.ask(Ask(in_job(job, question), submit))
 
     def action_note(self) -> None:
@@ -142,7 +148,7 @@ class FreeWork(ListPage):
 
         self.ask(Ask(in_job(job, "Note about the job"), submit))
 
-    def action_photo(self) -> None:
+    def _photo(self) -> None:
         """A photo's path; the file stays where it is."""
         job = self._needed()
         if job is None:
@@ -158,7 +164,7 @@ class FreeWork(ListPage):
 
         self.ask(Ask(in_job(job, "Which file is the photo?"), submit))
 
-    def action_write_file(self) -> None:
+    def _write_file(self) -> None:
         """Write a procedure from what was done, and say where it is."""
         job = self._needed()
         if job is None:
@@ -168,4 +174,4 @@ class FreeWork(ListPage):
             path = write_starter(self.bench, job.job, text)
             return f"Written: {path}. Read it through, then s starts a job from it."
 
-        self.ask(Ask("What is the procedure to be called?", submit, prefill=job.title))
+        self.ask(Ask("Name of the procedure?", submit, prefill=job.title))

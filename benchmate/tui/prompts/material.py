@@ -26,16 +26,14 @@ NAME = "name"
 class MaterialScreen(FormPage):
     """A new material of a family, or the label of one on the shelf."""
 
-    PRESS = "Put it on the shelf"
+    PRESS = "Save"
     WIDEST = 0
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding(
-            "f2", "keep", "keep", id="material-keep", tooltip="Put it on the shelf as it stands"
-        ),
+        Binding("f2", "keep", "save", id="material-keep", tooltip="Save it as it stands"),
     ]
     KEYS: ClassVar[Keys] = (
         ("↑ ↓ enter", "question"),
-        ("f2", "put it on the shelf"),
+        ("f2", "save"),
         ("pgup pgdn", "read on"),
         ("esc", "back"),
     )
@@ -48,8 +46,8 @@ class MaterialScreen(FormPage):
 
     def title_line(self) -> tuple[str, str]:
         """Which material."""
-        name = self.old.name if self.old else f"a new material of {self.family}"
-        return f"Label: {name}", "leave empty what it doesn't say"
+        name = self.old.name if self.old else f"new {self.family}"
+        return f"Label: {name}", "leave blank what the label doesn’t say"
 
     def fields(self) -> Sequence[Field]:
         """The family's questions, and first what the material is called."""
@@ -61,9 +59,9 @@ class MaterialScreen(FormPage):
             value = shown(self.old, q.key, self.bench.settings.units) if self.old else ""
             common = f"{q.common}: {COMMON_PRACTICE}" if q.common else f"such as {q.example}"
             hint = (
-                f"Write it like {q.example}. Left empty: {common}."
+                f"Write it like {q.example}. Left blank: {common}."
                 if q.common
-                else (f"Write it like {q.example}. It may stay empty.")
+                else (f"Write it like {q.example}. It may stay blank.")
             )
             asked.append(Field(q.key, q.ask, value, common, hint))
         return asked
@@ -91,9 +89,7 @@ class MaterialScreen(FormPage):
         for key, wrong in impossible(material):
             self.faults.setdefault(key, f"{wrong[:1].upper()}{wrong[1:]}.")
         if self.old is None and name in materials_of(self.bench):
-            self.faults[NAME] = (
-                f"There is a material “{name}” on the shelf; l shows its label there."
-            )
+            self.faults[NAME] = f"“{name}” is on the shelf already; type its label there."
         self.form.blame(self.faults)
 
     def _blame(self, key: str, fault: QuantityError) -> None:

@@ -1,4 +1,7 @@
-"""The weigh prompt: prefilled with the plan's value, it answers at once with the verdict."""
+"""The weigh prompt: empty beside the plan's value, it answers at once with the verdict.
+
+Nothing but what somebody typed or a scale sent is ever recorded: the plan is shown, not filled in.
+"""
 
 from __future__ import annotations
 
@@ -22,6 +25,8 @@ from benchmate.bench.weights.weighing import (
     scale_of,
     split_said,
 )
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.events.stored import TakenBack
 from benchmate.job.state.state import Running
 from benchmate.landing.words import places_for, say_in
 from benchmate.plan.plan import Step
@@ -44,7 +49,8 @@ class WeighPrompt(Ask):
     """Records a weight, or running readings with the piece standing on the scale.
 
     Tab says what is typed: what went in, or the scale's reading at the start and after shot or
-    resin. The glove key on an untouched plan value asks once more: a weight is read, not assumed.
+    resin. On an empty line Enter asks for the reading, and the glove key offers to weigh later. On
+    what is typed the glove key asks once more: a weight is read, not assumed.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -72,18 +78,25 @@ class WeighPrompt(Ask):
         ),
     ]
 
-    def __init__(self, bench: Bench, job: str, step: Step | None, title: str) -> None:
-        self.bench, self.job, self.step = bench, job, step
+    def __init__(
+        self,
+        bench: Bench,
+        job: str,
+        step: Step | None,
+        title: str,
+        *,
+        put_off: Callable[[], str] | None = None,
+    ) -> None:
+        self.bench, self.job, self.step, self.put_off = bench, job, step, put_off
         self.address = step.address if step else ""
         self.mode = FINAL
-        self.asked = False
-        """Whether the glove key has asked for the untouched plan value once."""
+        self.asked_of = ""
+        """What the glove key has asked about once."""
         if self._readings and self.address not in bench.shop.jobs[job].done:
             self.mode = MODES[2]
         super().__init__(
             title,
             self._record,
-            prefill=self._planned() if self.mode == FINAL else "",
             live=self._live,
             hint=self._keys,
         )
@@ -97,6 +110,35 @@ class WeighPrompt(Ask):
         yield from super().compose()
         with Vertical(id="afar"):
             yield Lines(id="big")
+
+    def on_mount(self) -> None:
+        """Readings from before something was undone count only where somebody says so."""
+        undone = [
+            r.version
+            for r in self.bench.shop.jobs[self.job].records
+            if isinstance(r.event, TakenBack)
+        ]
+        if self._readings and undone and undone[-1] > self._readings[-1].version:
+            self.call_after_refresh(self._ask_old)
+
+    def _ask_old(self) -> None:
+        def answered(n: int | None) -> None:
+            if n == 1:
+                for old in reversed(self._readings):
+                    self.bench.do(self.job, cmd.TakeBack(version=old.version, along=True))
+                self.mode = FINAL
+                self.put("asked-keys", [line(" ", Span(self._keys, "dim"))])
+            self.answer_live(self.box.value)
+
+        question = f"Read before the undo: {self._read_so_far}. Do these readings still count?"
+        self.app.push_screen(Choose(question, ("They count", "No: undo them")), answered)
+
+    @property
+    def _read_so_far(self) -> str:
+        units = self.bench.settings.units
+        return ", ".join(
+            f"{r.adding or 'start'} {show_mass(r.reading_g, units)}" for r in self._readings
+        )
 
     @property
     def _readings(self) -> Sequence[Running]:
@@ -119,9 +161,9 @@ class WeighPrompt(Ask):
     def _keys(self) -> str:
         tab = "tab  shot, resin, all in    "
         if not self._readings:
-            again = "readings while pouring" if self.mode == FINAL else "one weight for all"
+            again = "weigh as you pour" if self.mode == FINAL else "one weight at the end"
             tab = f"tab  {again}    "
-        return f"enter  record    +/−  nudge    {tab if self._is_pour else ''}escape  leave it"
+        return f"enter  record    +/−  one step    {tab if self._is_pour else ''}escape  cancel"
 
     @property
     def _is_pour(self) -> bool:
@@ -151,7 +193,7 @@ class WeighPrompt(Ask):
     def _live(self, text: str) -> Line:
         mode = Span(f" {self._mode_said}  ", "dim")
         if not text.strip():
-            return line(mode)
+            return line(mode, *self._beside())
         if self.mode == MODES[1]:
             return line(mode, show_mass(parse_reading(text).value_g, self.bench.settings.units))
         seen = preview(self.bench, self.job, self.address, self._typed(text))
@@ -165,6 +207,14 @@ class WeighPrompt(Ask):
         if not self._is_pour:
             return WHOLE
         return ALL_IN if self._readings else FINAL
+
+    def _beside(self) -> Iterable[Span | str]:
+        """What stands beside an empty line: the plan, and the readings that will count."""
+        plan = self._planned()
+        if plan and self.mode == FINAL:
+            yield Span(f"plan {plan}", "strong")
+        if self._readings:
+            yield f"   read so far: {self._read_so_far}"
 
     def _to_go(self, seen: Preview) -> Iterable[Span | str]:
         units = self.bench.settings.units
@@ -180,7 +230,7 @@ class WeighPrompt(Ask):
             off = say_in(self.bench.settings.units)(abs(seen.difference_g), step)
             sign = "−" if seen.difference_g < 0 else "+"
             yield Span(f"{sign if any(c in '123456789' for c in off) else ''}{off}", "strong")
-            yield " against the plan   "
+            yield " from plan   "
         if seen.judgement is not None:
             said = seen.judgement.said(say_in(self.bench.settings.units))
             yield Span(said, VERDICT_ROLES[seen.judgement.verdict])
@@ -207,7 +257,7 @@ class WeighPrompt(Ask):
             return None
 
     def _show_afar(self, text: str) -> None:
-        far = bool(self.app.hand.far)  # type: ignore[attr-defined]
+        far = self.host.hand.far
         cells = self.size.width - 2
         if not far or self.size.height < 12 or not text:
             self.query_one("#afar").display = False
@@ -215,7 +265,7 @@ class WeighPrompt(Ask):
         self.query_one("#afar").display = True
         found = self._seen(text)
         seen = found.judgement if found is not None else None
-        shown = text + (" ?" if self.asked else "")
+        shown = text + (" ?" if self.asked_of == text else "")
         rows = [shown] if cells_of(shown) <= cells else []
         verdict = seen.verdict.value if seen is not None else ""
         rows += [verdict] if verdict and cells_of(verdict) <= cells else []
@@ -239,7 +289,7 @@ class WeighPrompt(Ask):
     def _ask_slip(self, text: str, asked: Doubtful, instead: Instead | None) -> None:
         """A weight that looks like a slip: what was likely meant, or it stands."""
         again: tuple[str, Callable[[], str] | None] = ("Type it again", None)
-        stands = ("It stands: that is what the scale reads", partial(self._stands, text))
+        stands = ("Keep it: that is what the scale reads", partial(self._stands, text))
         # The glove key takes the first answer: it must not let a doubtful weight stand.
         answers = [again, stands]
         if instead is not None:
@@ -249,6 +299,8 @@ class WeighPrompt(Ask):
         def answered(n: int | None) -> None:
             make = answers[n][1] if n is not None else None
             said = self.attempt(lambda _: make(), text) if make is not None else None
+            if n is not None and make is None:
+                self.action_clear()
             if said is not None and self.mode == FINAL:
                 self.dismiss(said)
             elif said is not None:
@@ -269,10 +321,13 @@ class WeighPrompt(Ask):
     def _instead(self, instead: Instead) -> str:
         return record_instead(self.bench, self.job, self.address, instead).said
 
-    def finish(self, text: str) -> None:
-        """A running reading keeps the prompt open for the next one."""
+    def do_typed(self, text: str) -> None:
+        """A running reading keeps the prompt open for the next one; nothing typed is asked for."""
+        if not text.strip():
+            self.tell("Nothing is typed. What does the scale read?")
+            return
         if self.mode == FINAL:
-            super().finish(text)
+            super().do_typed(text)
             return
         said = self.attempt(self._record, text)
         if said is not None:
@@ -283,21 +338,20 @@ class WeighPrompt(Ask):
         self.mode = MODES[2] if self.mode == MODES[1] else self.mode
         self.put("asked-keys", [line(" ", Span(self._keys, "dim"))])
         with self.prevent(Input.Changed):
-            self.query_one(Input).value = ""
+            self.box.value = ""
         self.tell(said)
 
     def takes_key(self, key: str) -> bool:
         """Plus and minus nudge a number that stands there whole, and are typed elsewhere; the glove
-        key on the untouched plan value asks, then records."""
-        box = self.query_one(Input)
+        key on an empty line offers to weigh later, on a number it asks, then records."""
         if key in ("plus", "minus"):
-            if not self._is_whole(box):
-                return False
+            if not self._is_whole(self.box):
+                return not self.box.value.strip()
             self.action_nudge(1 if key == "plus" else -1)
             return True
-        glove = self.app.glove_key  # type: ignore[attr-defined]
-        if key == glove and box.value and (box.value == self.prefill or self.is_locked):
-            self._glove(box.value)
+        text = self.box.value
+        if key == self.host.glove_key and (text in ("", self.prefill) or self.is_locked):
+            self._glove(text)
             return True
         return super().takes_key(key)
 
@@ -312,37 +366,47 @@ class WeighPrompt(Ask):
             return False
 
     def _glove(self, text: str) -> None:
-        presses = self.app.hand.presses  # type: ignore[attr-defined]
-        if not presses.counts(self.bench.now_s()):
+        if not self.host.hand.presses.counts(self.bench.now_s()):
             return
-        if self.asked:
+        if not text:
+            self._offer_later()
+        elif self.asked_of == text and not self.came_at_once():
             self.finish(text)
+        else:
+            self.asked_of = text
+            self._show_afar(text)
+            self.tell(f"Does the scale really read {text}? Press again to record it.")
+
+    def _offer_later(self) -> None:
+        """Nothing is typed: it may be weighed later, but never taken as planned."""
+        put_off = self.put_off
+        if put_off is None:
+            self.tell("Nothing is typed. What does the scale read?")
             return
-        self.asked = True
-        self._show_afar(text)
-        self.tell(f"Does the scale really read {text}? Press again to record that.")
+
+        def answered(n: int | None) -> None:
+            if n == 1:
+                self.dismiss(put_off())
+
+        self.app.push_screen(
+            Choose("Nothing is typed: weigh it now, or later?", ("Now", "Weigh later")), answered
+        )
 
     def action_mode(self) -> None:
         """What is typed next."""
-        box = self.query_one(Input)
+        box = self.box
         if self._is_pour:
-            was, modes = self.mode, self._modes
-            self.mode = modes[(modes.index(was) + 1) % len(modes)]
-            self.asked = False
-            self._carry_over(box, was)
+            modes = self._modes
+            self.mode = modes[(modes.index(self.mode) + 1) % len(modes)]
             self.put("asked-keys", [line(" ", Span(self._keys, "dim"))])
         self.answer_live(box.value)
 
-    def _carry_over(self, box: Input, was: str) -> None:
-        """The plan's value is a whole layer's, no reading on the way; what was typed stays."""
-        if was == FINAL and box.value == self.prefill:
-            box.value = ""
-        elif self.mode == FINAL and not box.value.strip():
-            self.prefill = box.value = self._planned()
-
     def action_nudge(self, steps: int) -> None:
-        """One division of the scale more or less."""
-        box = self.query_one(Input)
+        """One division of the scale more or less; nothing while there is no reading to nudge."""
+        box = self.box
+        if not box.value.strip():
+            self.tell("Type what the scale reads first.")
+            return
         try:
             reading = parse_reading(box.value)
         except QuantityError as fault:

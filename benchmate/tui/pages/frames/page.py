@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from rich.cells import cell_len
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.containers import Container
 from textual.events import Resize
 from textual.screen import Screen
@@ -16,6 +16,8 @@ from benchmate.bench import Bench
 from benchmate.bench.errors import JournalError
 from benchmate.job.deciding import commands as cmd
 from benchmate.refusal import Refused
+from benchmate.tui.host import Host, host
+from benchmate.tui.keys.table import binding
 from benchmate.tui.present.lines import Line, Role, Span, line, rule, spread
 from benchmate.tui.present.listing import Keys, key_lines, paragraph
 from benchmate.tui.prompts.ask import Ask
@@ -23,6 +25,9 @@ from benchmate.tui.widgets.lines import Lines
 
 WIDE = 110
 """From so many cells on the detail stands beside the body, not below it."""
+
+
+AT_ONCE = "That came all at once, with other keys: nothing was recorded. Press again."
 
 
 class Page(Screen[str | None]):
@@ -38,10 +43,8 @@ class Page(Screen[str | None]):
     Page #page-detail { display: none; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "leave", "back", id="page-leave", tooltip="Back to where you came from"),
-        Binding(
-            "question_mark,f1", "help", "help", id="page-help", tooltip="All keys of this screen"
-        ),
+        binding("back", "leave"),
+        binding("help", "help"),
     ]
     KEYS: ClassVar[Keys] = ()
     WIDE_FROM: ClassVar[int] = WIDE
@@ -54,7 +57,12 @@ class Page(Screen[str | None]):
     @property
     def bench(self) -> Bench:
         """The app's bench."""
-        return self.app.bench  # type: ignore[attr-defined, no-any-return]
+        return self.host.bench
+
+    @property
+    def host(self) -> Host:
+        """The app."""
+        return host(self)
 
     # What a page says of itself --------------------------------------------------------------
 
@@ -195,7 +203,11 @@ class Page(Screen[str | None]):
         self.look()
 
     def do(self, job: str, command: cmd.Command, said: str) -> bool:
-        """Do a command and say so; on a refusal say why."""
+        """Do a command and say so; on a refusal say why. Nothing is kept that came in a burst
+        nobody asked for."""
+        if self.host.gate.in_burst:
+            self.say(AT_ONCE)
+            return False
         try:
             self.bench.do(job, command)
         except (Refused, JournalError) as error:
@@ -210,11 +222,11 @@ class Page(Screen[str | None]):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """While the keys are locked, those that are left alive are meant for the bench."""
-        return not self.app.hand.locked  # type: ignore[attr-defined]
+        return not self.host.hand.locked
 
     def action_help(self) -> None:
         """All keys of this screen."""
-        self.app.open("help")  # type: ignore[attr-defined]
+        self.host.open("help")
 
     def action_leave(self) -> None:
         """Back."""

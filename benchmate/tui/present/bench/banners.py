@@ -22,7 +22,7 @@ FRESH_S = 900.0
 
 LEAST_HEIGHT = 6
 """On fewer rows than these the act and its deadline are all there is room for."""
-KEYS = "q heard   k again later"
+KEYS = "k OK   r later"
 
 
 @dataclass(frozen=True)
@@ -69,7 +69,7 @@ def _of(
     if view.state == "missed" and window.missed != "nothing" and view.closes:
         ago = show_duration(view.now - view.closes.at)
         lost = f"; {window.closes_text}" if window.closes_text else ""
-        text = f"{label}: missed {ago} ago{lost}. Say what became of it."
+        text = f"{label}: missed {ago} ago{lost}. What happened?"
         return Banner(f"{view.address} missed", text, "until heard" if view.spoils else "again")
     if view.state == "closing" and view.closes:
         lost = f", then {window.closes_text}" if window.closes_text else ""

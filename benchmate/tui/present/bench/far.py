@@ -50,8 +50,8 @@ def far_of_act(job: JobState, act: Act, units: Units, clock: Clock) -> Far:
     time, parts = "", [amounts_of(act, units).replace("      ", ", ")]
     if bound is not None and bound.closes is not None:
         time = far_time(bound.closes.at - bound.now)
-        parts.append(f"{bound.window.label} closes {clock(bound.closes.at)}")
-    caption = " · ".join(p for p in (*parts, act_sentence(job, act)) if p)
+        parts.append(f"{clock(bound.closes.at)}")
+    caption = " · ".join(p for p in (act_sentence(job, act).rstrip("."), *parts) if p)
     return Far(
         _what(job, act),
         _amounts(act, units),
@@ -64,7 +64,7 @@ def far_of_act(job: JobState, act: Act, units: Units, clock: Clock) -> Far:
 def far_of_nothing(found: Agenda, jobs: Sequence[JobState], clock: Clock) -> Far:
     """What is waited for."""
     if not jobs:
-        return Far(("NO JOB",), caption="No job is running.")
+        return Far(("NO JOB",), caption="No job running.")
     if found.later:
         act = found.later[0]
         job = next(j for j in jobs if j.job == act.job)
@@ -74,14 +74,14 @@ def far_of_nothing(found: Agenda, jobs: Sequence[JobState], clock: Clock) -> Far
             ("WAIT",),
             _what(job, act),
             far_time(act.ready_at - now),
-            f"Next at {clock(act.ready_at)}: {short_act(job, act)}{before}",
+            f"Next, from {clock(act.ready_at)}: {short_act(job, act)}{before}",
         )
     if found.windows and (edge := found.windows[0].next_edge) is not None:
         view = found.windows[0]
         return Far(
             ("WAIT",), (view.window.label,), far_time(edge[1] - view.now), window_text(view, clock)
         )
-    return Far(("NOTHING TO DO", "NOTHING"), caption="Nothing needs hands now.")
+    return Far(("NOTHING TO DO", "NOTHING"), caption="Nothing to do just now.")
 
 
 def _time_role(view: WindowView) -> Role:

@@ -81,7 +81,7 @@ def joined(left: Line, right: Line, cells: int) -> list[Line]:
 def later(jobs: Mapping[str, JobState], acts: Sequence[Act], clock: Clock, cells: int) -> Line:
     """What waits for a window, soonest first: "17:23 unclamp lamp A, 8 min · 19:52 …"."""
     if not acts:
-        return labelled("later", line(Span("nothing waits for a clock", "dim")))
+        return labelled("later", line(Span("nothing is waiting", "dim")))
     out: list[Span] = []
     for act in acts:
         more = line(" · " if out else "", _later(jobs[act.job], act, clock))
@@ -112,4 +112,4 @@ def later_list(
     if len(acts) > most:
         rest = f"and {len(acts) - most} more"
         out[-1] = labelled("", line(Span(rest, "dim")))
-    return out or [labelled("later", line(Span("nothing waits for a clock", "dim")))]
+    return out or [labelled("later", line(Span("nothing is waiting", "dim")))]

@@ -85,7 +85,7 @@ class Footing:
         if job is None or act is None:
             return ()
         if self.landing.offer is not None:
-            key = line(Span("m", "key"), "  take it ")
+            key = line(Span("f", "key"), "  accept ")
             room = cells - width(key) - 3
             said = first_fitting(offer_lines(self.landing.offer, self.units), room)
             return spread((Span(" "), *said), key, cells)

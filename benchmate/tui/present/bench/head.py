@@ -48,7 +48,7 @@ def _left(now: Moment, cells: int, pace: float, *, brief: bool) -> Line:
     left = line(" ", Span(f"{date}  {show_clock(wall)}".strip(), "strong"))
     if pace == 1.0:
         return left
-    return (*left, Span(f"  at {pace:g} times the pace", "caution"))
+    return (*left, Span(f"  {pace:g}× speed", "caution"))
 
 
 def _whole(left: Line, air: str, right: Line, cells: int) -> Line:
@@ -68,16 +68,14 @@ def _parted(signs: Line) -> Line:
 
 
 def jobs_text(shop: Shop, to_see: int, *, brief: int = 0) -> str:
-    """ "2 jobs, 1 thing to see"; brief: "2 jobs, 1 to see"; briefer: "1 to see"."""
+    """ "2 jobs, 1 flagged"; briefer: "1 flagged"."""
     n = len(shop.live)
     jobs = "no job" if n == 0 else "1 job" if n == 1 else f"{n} jobs"
     if not to_see:
         return jobs
     if brief > 1:
-        return f"{to_see} to see"
-    if brief:
-        return f"{jobs}, {to_see} to see"
-    return f"{jobs}, {to_see} thing{'' if to_see == 1 else 's'} to see"
+        return f"{to_see} flagged"
+    return f"{jobs}, {to_see} flagged"
 
 
 def air_text(shop: Shop, now: Moment, units: Units) -> str:

@@ -38,15 +38,19 @@ def will_weigh_line(
     units: Units,
     whose: str = "",
 ) -> Line:
-    """ "heading 838 ± 6 g of 850 g, 12 g light"; `whose` names the piece where the row above it
-    may be another's."""
+    """ "will weigh 838 ± 6 g (want 850 g): 12 g light"; `whose` names the piece where the row above
+    it may be another's."""
     text = mass_pm(found.mass_g, found.expanded_g, units)
     name = [Span(f"{whose}  ")] if whose else []
-    spans = [Span("heading  ", "dim"), *name, Span(text, "strong")]
+    spans = [Span("will weigh  ", "dim"), *name, Span(text, "strong")]
     if target_g is None:
         return line(*spans)
     word, role = lands(found, target_g, tolerance_g or 0.0, units)
-    return line(*spans, f" of {show_mass(target_g, units)}, ", Span(word, role))
+    return line(*spans, f" (want {show_mass(target_g, units)}): ", Span(word, role))
+
+
+EARLY = 3.0
+"""A doubt of more than so many tolerances says nothing yet."""
 
 
 def lands(found: WillWeigh, target_g: float, tolerance_g: float, units: Units) -> tuple[str, Role]:
@@ -57,7 +61,8 @@ def lands(found: WillWeigh, target_g: float, tolerance_g: float, units: Units) -
     if abs(off) > tolerance_g:
         return side, "spoil"
     if found.low_g < target_g - tolerance_g or found.high_g > target_g + tolerance_g:
-        return "may miss", "caution"
+        early = found.expanded_g > EARLY * tolerance_g
+        return ("too early to say" if early else "close call"), "caution"
     return "on target", "good"
 
 
@@ -74,7 +79,7 @@ def offer_lines(offer: Offer, units: Units) -> list[Line]:
     plain = f"{show_mass(abs(off), units)} {'heavy' if off > 0 else 'light'} at best"
     near = offer.reason or plain
     rest = [f"{near}; {w}" for w in _wordings(changed, units)] if changed else []
-    return [line(Span("can't land  ", "spoil"), w) for w in (*rest, near)]
+    return [line(Span("out of reach  ", "spoil"), w) for w in (*rest, near)]
 
 
 def _wordings(changed: Sequence[PieceChange], units: Units) -> list[str]:

@@ -60,17 +60,24 @@ def next_act(
         for text in (*lay_out_first(job, act), *remembered(job, act.step))
         for r in wrap(text, cells - INDENT - 1, 2)
     ]
-    warned = [
-        _indented(r, "caution", cells)
-        for r in cautions(job, act, cells - INDENT - 1, full=full, more=more)
-    ]
+    room = most - sum(map(len, (sentence, amounts, limit, before)))
+    warned = [_indented(r, "caution", cells) for r in fitting(job, act, cells, full, more, room)]
     return spaced([sentence, amounts, limit, before, warned], most, must=2)
+
+
+def fitting(
+    job: JobState, act: Act, cells: int, full: bool, more: Sequence[str], room: int
+) -> list[str]:
+    """As much of the cautions as there are rows for: all of it, else what they begin with."""
+    wide = cells - INDENT - 1
+    whole = cautions(job, act, wide, full=True, more=more)
+    return whole if full or len(whole) <= room else cautions(job, act, wide, more=more)
 
 
 def lay_out_first(job: JobState, act: Act) -> list[str]:
     """What nobody said is laid out, where the act is the first that can't be undone."""
     missing = missing_for(job, act.step) if act.kind == "do" and act.step is not None else ()
-    return ["lay out first: " + "; ".join(need_text(need) for need in missing)] if missing else []
+    return ["have ready: " + "; ".join(need_text(need) for need in missing)] if missing else []
 
 
 def spaced(blocks: Sequence[list[Line]], most: int, *, must: int) -> list[Line]:
@@ -181,7 +188,7 @@ def idle(
         spans = [s for key, what in some for s in (Span(key, "key"), f"  {what}     ")]
         out.append(crop(line(" " * INDENT, *spans), cells))
     if most_urgent:
-        text = f"0  back to what is most urgent: {most_urgent}"
+        text = f"0  most urgent: {most_urgent}"
         out.append(_indented("".join(wrap(text, cells - INDENT - 1, 1)), "dim", cells))
     return out[:most]
 
@@ -189,13 +196,12 @@ def idle(
 FREE_KEYS = (
     ("w", "weigh"),
     ("n", "note"),
-    ("c", "what was done, with a material or without"),
+    ("m", "what you did"),
     ("o", "finish, pause, stop"),
 )
 IDLE_KEYS = (
     ("n", "note"),
-    ("o", "finish, pause, stop"),
-    ("S", "a piece is spoiled"),
+    ("o", "finish, pause, scrap, stop"),
     ("j", "job card"),
 )
 
@@ -206,20 +212,20 @@ def nothing(
     """What stands where the next act would, when nothing needs hands."""
     if not jobs:
         return _no_job()[:most]
-    out = [line(" ", Span("Nothing needs hands now.", "strong"))]
+    out = [line(" ", Span("Nothing to do just now.", "strong"))]
     if agenda.later:
         act = agenda.later[0]
         job = next(j for j in jobs if j.job == act.job)
-        text = f"Next at {clock(act.ready_at)}: {short_act(job, act)}"
+        text = f"Next, from {clock(act.ready_at)}: {short_act(job, act)}"
         out.append(_indented("".join(wrap(text, cells - INDENT - 1, 1)), "plain", cells))
     elif agenda.windows:
         text = window_text(agenda.windows[0], clock)
         out.append(_indented("".join(wrap(text, cells - INDENT - 1, 1)), "plain", cells))
     for job in jobs:
         if job.status == "paused":
-            out.append(_indented(f"{job.title} is paused; p brings it back.", "dim", cells))
+            out.append(_indented(f"{job.title} is paused; o resumes it.", "dim", cells))
         elif job.plan is None and not holds_clocks(job):
-            text = f"{job.title} runs without a plan: w weigh, n note, c what was done, o finish."
+            text = f"{job.title} has no plan: w weigh, n note, m what you did, o finish."
             out += [_indented(r, "dim", cells) for r in wrap(text, cells - INDENT - 1, 2)]
         elif job.steps and all(job.is_settled(s) for s in job.steps):
             out.append(_indented(f"All of {job.title} is done: o finishes it.", "good", cells))
@@ -228,9 +234,9 @@ def nothing(
 
 def _no_job() -> list[Line]:
     return [
-        line(" ", Span("No job is running.", "strong")),
+        line(" ", Span("No job running.", "strong")),
         (),
         line(" " * INDENT, Span("s", "key"), "  start a job from a procedure, or without one"),
-        line(" " * INDENT, Span("c", "key"), "  start a clock straight from a material"),
-        line(" " * INDENT, Span("?", "key"), "  help"),
+        line(" " * INDENT, Span("m", "key"), "  start a clock for a glue, resin or finish"),
+        line(" " * INDENT, Span("?", "key"), "  keys"),
     ]

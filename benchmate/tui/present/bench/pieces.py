@@ -91,7 +91,7 @@ def piece_list(
         act = act_of(found, p.job, p.name)
         if (p.job, p.name) == mine:
             continue
-        need = Span("nothing for hands now", "dim")
+        need = Span("nothing to do", "dim")
         if act is not None:
             need = Span(short_act(jobs[act.job], act), "caution" if act.spoils else "plain")
         digit = Span(str(n), "key") if n <= DIGITS else Span(" ")

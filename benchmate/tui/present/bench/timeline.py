@@ -36,8 +36,8 @@ def rows(views: Sequence[WindowView], clock: Clock, cells: int, most: int) -> li
 
 
 def _rest(views: Sequence[WindowView], clock: Clock, cells: int) -> Line:
-    word = "window" if len(views) == 1 else "windows"
-    text = f"  and {len(views)} more {word}, the next {edge_clock(views[0], clock)}"
+    word = "clock" if len(views) == 1 else "clocks"
+    text = f"  and {len(views)} more {word}, next {edge_clock(views[0], clock)}"
     return line(Span(fit(text, cells).rstrip(), "dim"))
 
 
@@ -141,11 +141,11 @@ def left_words(view: WindowView) -> list[str]:
     """How long to the next edge and what it means, the fullest first, the barest last."""
     edge, window = view.next_edge, view.window
     if view.spoiled_at is not None:
-        return ["too cold: spoiled, not late", "too cold: spoiled", "too cold"]
+        return ["too cold: ruined, not just slow", "too cold: ruined", "too cold"]
     if edge is None:
         if view.is_full:
             return [window.full_text or "full strength", "full"]
-        return [window.opens_text or "open", "open"]
+        return [window.opens_text or "ready", "ready"]
     name, at = edge
     seconds = at - view.now
     left = show_duration(seconds, rounding="up")
@@ -162,8 +162,8 @@ def left_words(view: WindowView) -> list[str]:
             left = show_countdown(seconds)
         return [_then(f"{left} left", window.closes_text), f"{left} left", left]
     if name == "full":
-        done = window.opens_text or "open"
-        return [f"{done}; full in {left}", f"open, full in {left}", left]
+        done = window.opens_text or "ready"
+        return [f"{done}; full strength in {left}", f"ready; full strength in {left}", left]
     return [_then(left, window.opens_text), left]
 
 

@@ -78,7 +78,9 @@ def card_items(job: JobState, look: Look, cells: int) -> list[Item]:
 def _to_see(job: JobState, look: Look, cells: int) -> Iterator[Item]:
     unseen = [r for r in look.remarks if not r.seen]
     if unseen:
-        yield heading(f"── to see: {len(unseen)}")
+        yield heading(f"── flagged: {len(unseen)}")
+    if len(unseen) > 1:
+        yield Item((line(Span("OK all of them", "key")),), ("all flags", ""))
     for remark in unseen:
         role: Role = "spoil" if remark.grave else "caution"
         text = f"! {remark_text(job, remark, look.units)}"
@@ -116,7 +118,9 @@ def _needs(job: JobState) -> Iterator[Item]:
         return
     first = first_irreversible(job)
     before = f", before “{fit(first.do, 44).rstrip()}”" if first and there < needed else ""
-    yield heading(f"── laid out: {there} of {needed}{before}")
+    yield heading(f"── have ready: {there} of {needed}{before}")
+    if needed - there > 1:
+        yield Item((line(Span("All to hand", "key")),), ("all needs", ""))
     for need in job.plan.needs:
         key = need_key(need)
         mark = Span("[✓] ", "good") if key in job.ticked else Span("[ ] ", "caution")
@@ -193,7 +197,7 @@ def _below(job: JobState, step: Step, look: Look) -> Iterator[Line]:
         yield _check(job, step, check)
     for remark in look.remarks:
         if remark.address.partition(":")[0] == step.address:
-            word = "seen" if remark.seen else "to see"
+            word = "OK’d" if remark.seen else "flagged"
             text = f"    {word}: {in_units(remark.text, look.units)}"
             yield line(Span(text, "dim" if remark.seen else "caution"))
     for item in _notes(job, step.address, 999):

@@ -11,6 +11,7 @@ from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Agenda
 from benchmate.job.windows.windows import Edge, WindowView
 from benchmate.job.words.phrases import act_sentence, edge_word
+from benchmate.plan.plan import Amount
 from benchmate.quantities import show_duration
 from benchmate.tui.present.bench.nextact import Clock
 from benchmate.tui.present.bench.timeline import about
@@ -64,6 +65,16 @@ def rag_jobs(shop: Shop, now_s: float) -> list[JobState]:
     ]
 
 
+LIDLESS = ("shot", "sheet", "felt", "leather", "tape", "abrasive")
+"""What needs no lid put back on, by what a step or a label calls it."""
+
+
+def _has_lid(shop: Shop, amount: Amount) -> bool:
+    """Whether what an amount came from is shut at the end of the day."""
+    label = shop.shelf.labels.get(amount.material, "")
+    return not any(word in amount.what or f'"{word}' in label for word in LIDLESS)
+
+
 def materials_used(shop: Shop, now_s: float) -> list[str]:
     """Materials (or materials, where no material is named) that were open in the last day."""
     return list(dict.fromkeys(_materials(shop, now_s)))
@@ -74,7 +85,11 @@ def _materials(shop: Shop, now_s: float) -> Iterable[str]:
         for address, record in job.done.items():
             step = job.steps.get(address)
             if step is not None and now_s - shop.timeline.at(record.done) < DAY_S:
-                yield from (a.material or a.what.partition(",")[0] for a in step.amounts)
+                yield from (
+                    a.material or a.what.partition(",")[0]
+                    for a in step.amounts
+                    if _has_lid(shop, a)
+                )
         for free in job.free:
             if free.event.material and now_s - shop.timeline.at(free.event.happened) < DAY_S:
                 yield free.event.material
@@ -90,16 +105,16 @@ def closing_lines(
 ) -> list[Line]:
     """The whole page. `back_s` is when the shop opens again."""
     out = _cups(found, clock, cells)
-    out += _section(f"Until {clock(back_s)}, while nobody is here")
+    out += _section(f"While you’re away, until {clock(back_s)}")
     coming = turns(found, back_s)
     for turn in coming:
         out += _turn(turn, clock, cells)
-    out += [] if coming else [line("   nothing turns")]
+    out += [] if coming else [line("   nothing comes due")]
     out += _rags(shop, now_s, cells)
     materials = [t for t in materials_used(shop, now_s) if t]
-    out += _section("Materials to shut")
-    out += _text(" · ".join(materials) if materials else "none was open today", cells)
-    out += _section("Then first")
+    out += _section("Lids to put back on")
+    out += _text(" · ".join(materials) if materials else "nothing was open today", cells)
+    out += _section("First thing tomorrow")
     return [crop(r, cells) for r in (*out, *_first(shop, found, clock, cells))]
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from benchmate.tui.keynames import key_name
+from benchmate.tui.keys.names import key_name
 from benchmate.tui.present.lines import Line, Span, beside, line, wrap
 
 COLUMN = 52

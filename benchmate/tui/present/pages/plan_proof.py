@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from benchmate.bench.shelf.materials_for_job import counted
 from benchmate.bench.starting.proofing import Proof
 from benchmate.job.deciding.to_hand import need_text
-from benchmate.plan.found import said
+from benchmate.plan.found import balance_said, said
 from benchmate.plan.plan import Fill, Mix, Plan
 from benchmate.quantities import Units, show_duration, show_length, show_mass, show_volume
 from benchmate.shelf.material import COMMON_PRACTICE
@@ -49,17 +49,19 @@ def _first(plan: Plan) -> str:
 
 def _facts(proof: Proof, plan: Plan, units: Units) -> Iterator[tuple[str, str, Role]]:
     yield "makes", _makes(plan, units), "strong"
+    yield "work", _work(plan), "plain"
     for text in _landing(proof, plan, units):
         yield "weighs", text, "plain"
     for sought in plan.sought:
         yield "found", said(sought, units), "good"
+    for balance in plan.balances[:1]:
+        yield "balance", balance_said(balance, units), "plain"
     for text in _fills(plan.fills, units):
         yield "fill", text, "plain"
     if plan.mixes:
         yield "mixes", mixes_text(plan.mixes, units), "plain"
     for part, mm in proof.walls_mm.items():
-        yield "wall", f"{part}: {show_length(mm, units)} where the void leaves least wood", "plain"
-    yield "work", _work(plan), "plain"
+        yield "wall", f"{part}: {show_length(mm, units)} at its thinnest", "plain"
     for step, wishes in plan.next_time.items():
         for wish in wishes:
             yield "last job", f"at “{step or 'the start'}”: {wish}", "caution"
@@ -67,9 +69,9 @@ def _facts(proof: Proof, plan: Plan, units: Units) -> Iterator[tuple[str, str, R
         yield "learned", f"{text} (from earlier jobs, in place of the file's value)", "good"
     for material in plan.materials:
         if material.on_shelf:
-            yield "material", f"{material.role}: {counted(material)}", "plain"
+            yield "uses", f"{material.role}: {counted(material)}", "plain"
     if none := [f"{t.role} ({t.material})" for t in plan.materials if not t.on_shelf and t.values]:
-        yield "no material", f"{COMMON_PRACTICE}, for {', '.join(none)}", "dim"
+        yield "~", f"{COMMON_PRACTICE}, for {', '.join(none)}", "dim"
 
 
 def _makes(plan: Plan, units: Units) -> str:
@@ -82,7 +84,7 @@ def _makes(plan: Plan, units: Units) -> str:
     )
     if goals:
         text += f", target {' / '.join(goals)}" + (" each" if n > 1 and len(goals) == 1 else "")
-    return text + (f", alike within {show_mass(plan.match_g, units)}" if plan.match_g else "")
+    return text + (f", matched within {show_mass(plan.match_g, units)}" if plan.match_g else "")
 
 
 def _landing(proof: Proof, plan: Plan, units: Units) -> Iterator[str]:
@@ -136,7 +138,7 @@ def mixes_text(mixes: Iterable[Mix], units: Units) -> str:
 
 def _work(plan: Plan) -> str:
     hands = show_duration(sum(s.hands_s for s in plan.steps))
-    text = f"{len(plan.steps)} steps, about {hands} of hands"
+    text = f"{len(plan.steps)} steps, about {hands} of work"
     if plan.needs:
-        text += f"; {len(plan.needs)} things to lay out"
+        text += f"; {len(plan.needs)} things to have ready"
     return text

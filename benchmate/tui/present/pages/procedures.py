@@ -29,7 +29,7 @@ def entries_of(listed: Sequence[Entry], cells: int) -> list[Item]:
     """One line a procedure, and last the way without one."""
     broad = min(30, max((len(e.title or e.name) for e in listed), default=0), max(8, cells - 10))
     out = [Item((_line(n, entry, broad),), entry.name) for n, entry in enumerate(listed, 1)]
-    words = "mixed, poured, clamped, weighed as it comes; a file can be made from it"
+    words = "work as you go; turn it into a procedure later"
     free = line(Span(" 0 ", "key"), " ", fit(FREE, broad), "  ", Span(words, "dim"))
     return [*out, Item((free,), FREE)]
 
@@ -51,8 +51,8 @@ def about_lines(
     """The marked procedure: what it is about, what earlier jobs left, what is wrong with it."""
     if entry is None:
         text = (
-            "Give the job a name and do what you do: start clocks from your shelf, weigh, note. "
-            "Afterwards a procedure file can be written from what was done."
+            "Give the job a name and do what you do: start clocks, weigh, note. "
+            "Afterwards it can be turned into a procedure."
         )
         return paragraph(text, cells)
     out = paragraph(entry.about or "Its file doesn't say what it is about.", cells)

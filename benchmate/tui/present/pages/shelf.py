@@ -42,13 +42,13 @@ def shelf_items(
         text = left_text(material, used.get(material.name, 0.0), units)
         left = Span(f"too old, {text}" if old else text, "caution" if old else "dim")
         out.append(Item((_line(n, material, cells, left),), ("material", material.name)))
-    clear = "straight from a family" if materials else "the shelf is empty: take a family"
-    out.append(heading(f"── {clear}; its times are {COMMON_PRACTICE}"))
+    clear = "any other kind" if materials else "nothing on the shelf yet: pick a kind"
+    out.append(heading(f"── {clear}; times are {COMMON_PRACTICE}"))
     families = [t for t in FAMILIES.values() if acts_of(t)]
     for n, family in enumerate(families, len(materials) + 1):
         out.append(Item((_line(n, family, cells, Span("")),), ("family", family.name)))
     if gone:
-        out.append(heading("── used up; enter puts a fresh one of the same label there"))
+        out.append(heading("── used up; enter opens a fresh one with the same label"))
     for material in gone.values():
         out.append(Item((_line(10, material, cells, Span("")),), ("gone", material.name)))
     return out
@@ -89,7 +89,7 @@ def label_lines(
         if not material.family or material.family == material.name
         else f"{material.name} ({material.family})"
     )
-    sheet = f"data sheet: {material.data_sheet}" if material.data_sheet else "no data sheet named"
+    sheet = f"data sheet: {material.data_sheet}" if material.data_sheet else "no data sheet noted"
     said = [t for t in (left_text(material, used, units), sheet) if t]
     rough: list[str] = []
     for window in full.windows:
@@ -149,4 +149,4 @@ def rough_note(material: Material, act: str = "") -> str:
     rough = [w.name for w in filled(material).windows if rough_edges(w) and act in ("", w.act)]
     names = ", ".join(rough)
     names = names[:1].upper() + names[1:]
-    return f"{names}: {COMMON_PRACTICE}; the data sheet decides." if rough else ""
+    return f"{names}: {COMMON_PRACTICE}. Go by your label." if rough else ""

@@ -1,0 +1,1 @@
+"""Keys: what each means on every screen, what they are called, and how they come in."""
