@@ -14,6 +14,7 @@ import ast
 import importlib.abc
 import importlib.machinery
 import importlib.util
+import json
 import os
 import random
 import signal
@@ -23,7 +24,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from types import CodeType, ModuleType
+from types import CodeType, FrameType, ModuleType
 
 import pytest
 
@@ -194,26 +195,91 @@ class Instead(importlib.abc.MetaPathFinder, importlib.abc.Loader):
         exec(self.code, module.__dict__)
 
 
-def survives(mutant: Mutant | None, tests: Sequence[str]) -> bool:
-    """Whether no test fails; one that never ends has been noticed. None: the code as it is."""
+class Calls:
+    """A plugin that notes which functions of the mutants' files each test calls."""
+
+    def __init__(self) -> None:
+        self.tests: dict[str, set[str]] = {}
+
+    @pytest.hookimpl(wrapper=True)
+    def pytest_runtest_protocol(self, item: pytest.Item) -> Iterator[None]:
+        """Around one test and its fixtures."""
+        seen: set[CodeType] = set()
+
+        def note(frame: FrameType, event: str, _: object) -> None:
+            if event == "call":
+                seen.add(frame.f_code)
+
+        sys.setprofile(note)
+        try:
+            return (yield)
+        finally:
+            sys.setprofile(None)
+            for code in seen:
+                if code.co_filename.startswith(str(ROOT / "benchmate")):
+                    place = _place(code.co_filename, code.co_firstlineno)
+                    self.tests.setdefault(place, set()).add(item.nodeid)
+
+
+def _place(path: str, line: int) -> str:
+    return f"{Path(path).relative_to(ROOT)}:{line}"
+
+
+def called_by(tests: Sequence[str]) -> dict[str, set[str]]:
+    """Per function (its file and first line): the tests that call it. Ends where one fails."""
+    calls, (reads, writes) = Calls(), os.pipe()
+    child = os.fork()
+    if child == 0:
+        os.close(reads)
+        failed = _pytest(tests, calls)
+        with os.fdopen(writes, "w") as pipe:
+            json.dump({} if failed else {k: sorted(v) for k, v in calls.tests.items()}, pipe)
+        os._exit(0)
+    os.close(writes)
+    with os.fdopen(reads) as pipe:
+        found = {place: set(ids) for place, ids in json.load(pipe).items()}
+    os.waitpid(child, 0)
+    return found or sys.exit("Tests fail as it is: nothing would live.")
+
+
+def _pytest(tests: Sequence[str], *plugins: object) -> bool:
+    """Run tests without a word; whether one failed."""
+    null = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(null, 1)
+    os.dup2(null, 2)
+    words = ["-x", "-q", "-p", "no:cacheprovider", "--no-header", *tests]
+    return bool(pytest.main(words, plugins=plugins))
+
+
+def survives(mutant: Mutant, tests: Sequence[str]) -> bool:
+    """Whether no test fails; one that never ends has been noticed."""
     child = os.fork()
     if child == 0:
         signal.alarm(LONGEST_S)
-        null = os.open(os.devnull, os.O_WRONLY)
-        os.dup2(null, 1)
-        os.dup2(null, 2)
-        if mutant is not None:
-            sys.meta_path.insert(0, Instead(mutant))
-        os._exit(int(pytest.main(["-x", "-q", "-p", "no:cacheprovider", "--no-header", *tests])))
+        sys.meta_path.insert(0, Instead(mutant))
+        os._exit(_pytest(tests))
     return os.waitpid(child, 0)[1] == 0
 
 
-def tests_for(path: str) -> list[str]:
-    """The tests that look after a file, the nearest first."""
+def tests_for(mutant: Mutant, calls: dict[str, set[str]]) -> list[str]:
+    """The tests that call the function that was changed; for a module's number all that call into
+    the module. The nearest by name first."""
+    function = ""
+    for node in ast.walk(ast.parse((ROOT / mutant.path).read_text("utf-8"))):
+        if isinstance(node, ast.FunctionDef) and node.lineno <= mutant.line <= node.end_lineno:
+            first = min([node.lineno, *(d.lineno for d in node.decorator_list)])
+            function = f"{mutant.path}:{first}"
+    ids = calls.get(function) or {
+        id_ for place, ids in calls.items() if place.startswith(f"{mutant.path}:") for id_ in ids
+    }
+    stem = Path(mutant.path).stem
+    return sorted(ids, key=lambda id_: (stem not in id_.partition("::")[0], id_))
+
+
+def group_of(path: str) -> list[str]:
+    """The files of tests that look after a file."""
     tests = next(t for part, t in MATCHING.items() if path.startswith(part))
-    stem = Path(path).stem
-    known = [t for t in tests if (ROOT / t).exists()]
-    return sorted(known, key=lambda t: stem not in t)
+    return [t for t in tests if (ROOT / t).exists()]
 
 
 def sample(count: int, seed: int, only: str) -> list[Mutant]:
@@ -237,12 +303,11 @@ def main() -> None:
     wanted = parser.parse_args()
     ran, lived, begun = Counter[str](), Counter[str](), time.monotonic()
     chosen = sample(wanted.count, wanted.seed, wanted.only)
-    tests = {test for mutant in chosen for test in tests_for(mutant.path)}
-    if not wanted.list and not survives(None, sorted(tests)):
-        sys.exit("Tests fail as it is: nothing would live.")
+    every = sorted({test for mutant in chosen for test in group_of(mutant.path)})
+    calls = {} if wanted.list else called_by(every)
     for mutant in sorted(chosen, key=lambda m: m.path):
         part = next(p for p in MATCHING if mutant.path.startswith(p))
-        is_alive = wanted.list or survives(mutant, tests_for(mutant.path))
+        is_alive = wanted.list or survives(mutant, tests_for(mutant, calls))
         ran[part] += 1
         lived[part] += is_alive
         if is_alive:
