@@ -48,7 +48,7 @@ sim: $(STAMP)
 $(STAMP): pyproject.toml
 	$(PYTHON) -c "import sys; sys.exit(sys.version_info < (3, 11) and 'benchmate needs Python 3.11 or newer; set PYTHON=python3.11 or so')"
 	$(PYTHON) -m venv $(VENV)
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable ".[dev]"
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable ".[dev,all]"
 	touch $(STAMP)
 
 clean:

@@ -36,8 +36,9 @@ def _tight(problem: Problem) -> list[dict[int, int]]:
     for lag in problem.lags:
         if lag.least < 0 and _is_tight(problem, lag):
             groups.join(lag.first, lag.then)
-    found = (_convex(problem, members) for members in groups.all())
-    placed = (_places(problem, members) for members in _disjoint(found))
+    ways, held = _neighbours(problem.lags), _held(problem)
+    found = (_convex(ways, members) for members in groups.all())
+    placed = (_places(problem, members, held) for members in _disjoint(found))
     return [places for places in placed if places is not None]
 
 
@@ -57,9 +58,22 @@ def _disjoint(found: Iterable[set[int]]) -> Iterator[set[int]]:
     yield from merged
 
 
-def _convex(problem: Problem, members: set[int]) -> set[int]:
+Ways = Mapping[int, set[int]]
+Held = Mapping[int, list[Holding]]
+
+
+def _held(problem: Problem) -> Held:
+    """By activity: the holdings that it begins or ends."""
+    held: dict[int, list[Holding]] = defaultdict(list)
+    for h in problem.holdings:
+        for i in {h.first, h.last}:
+            held[i].append(h)
+    return held
+
+
+def _convex(ways: tuple[Ways, Ways], members: set[int]) -> set[int]:
     """The members and all that lies between two of them."""
-    after, before = _neighbours(problem.lags)
+    after, before = ways
     return members | (_reach(members, after) & _reach(members, before))
 
 
@@ -84,18 +98,18 @@ def _reach(members: Collection[int], ways: Mapping[int, set[int]]) -> set[int]:
     return reached
 
 
-def _places(problem: Problem, members: set[int]) -> dict[int, int] | None:
+def _places(problem: Problem, members: set[int], held: Held) -> dict[int, int] | None:
     """The members' places, hands never needed twice at once; None where it can't be rigid."""
     order = sorted(members)
     lags = [lag for lag in problem.lags if lag.first in members and lag.then in members]
-    busy = _busy(problem)
+    busy = {m: _busy(problem, m, held) for m in order}
     for _ in range(len(order) * len(order) + 1):
         places = _earliest(order, lags)
         if places is None or max(places[m] for m in order) > 2 * TIGHT_MIN:
             return None
-        clash = _clash(problem, places)
+        clash = _clash(held, places)
         if clash is None:
-            return places if _fits(problem, places) else None
+            return places if _fits(problem, places, held) else None
         first, then = clash
         lags.append(Lag(first=first, then=then, least=busy[first]))
     return None
@@ -115,12 +129,13 @@ def _earliest(order: list[int], lags: list[Lag]) -> dict[int, int] | None:
     return None
 
 
-def _clash(problem: Problem, places: Mapping[int, int]) -> tuple[int, int] | None:
+def _clash(held: Held, places: Mapping[int, int]) -> tuple[int, int] | None:
     """Two members that need hands at once: the one that goes first, and the other."""
     busy = sorted(
         (places[h.first] + h.begins, places[h.last] + h.ends, h.first)
-        for h in problem.holdings
-        if h.count == HANDS and h.first in places and h.last in places
+        for i in places
+        for h in held.get(i, ())
+        if h.count == HANDS and h.first == h.last
     )
     for (_, end, one), (begin, _, other) in pairwise(busy):
         if begin < end and one != other:
@@ -128,18 +143,18 @@ def _clash(problem: Problem, places: Mapping[int, int]) -> tuple[int, int] | Non
     return None
 
 
-def _fits(problem: Problem, places: Mapping[int, int]) -> bool:
+def _fits(problem: Problem, places: Mapping[int, int], held: Held) -> bool:
     """Whether the block keeps its own pins, and takes no more of anything than there is."""
     inner = [(problem.activities[i], at) for i, at in places.items()]
     latest = [a.latest - at for a, at in inner if a.latest is not None]
     if latest and max(a.earliest - at for a, at in inner) > min(latest):
         return False
+    inside = [h for i in places for h in held.get(i, ()) if h.first == i and h.last in places]
     for count, capacity in problem.counts.items():
         changes = []
-        for h in problem.holdings:
-            if h.count == count and h.first in places and h.last in places:
-                changes.append((places[h.first] + h.begins, h.amount))
-                changes.append((places[h.last] + h.ends, -h.amount))
+        for h in (h for h in inside if h.count == count):
+            changes.append((places[h.first] + h.begins, h.amount))
+            changes.append((places[h.last] + h.ends, -h.amount))
         taken = 0
         for _, change in sorted(changes):
             taken += change
@@ -160,24 +175,25 @@ def _siblings(problem: Problem) -> list[dict[int, int]]:
         # What follows counts from the end: two siblings of other lengths are siblings still.
         wait = lag.least - problem.activities[lag.first].minutes
         ways[lag.first].add((-1 - lag.then, wait))
+    held = _held(problem)
     tied = {i for h in problem.holdings if h.first != h.last for i in (h.first, h.last)}
     tied |= {lag.then for lag in problem.lags if lag.least < 0}
     for i, activity in enumerate(problem.activities):
         if activity.job and i not in tied and not _is_pinned(activity):
-            alike[activity.job, frozenset(ways[i]), _kind(problem, i)].append(i)
-    busy = _busy(problem)
-    return [run for group in alike.values() for run in _packed(problem, group, busy)]
+            alike[activity.job, frozenset(ways[i]), _kind(held, i)].append(i)
+    return [run for group in alike.values() for run in _packed(problem, group, held)]
 
 
-def _packed(problem: Problem, group: list[int], busy: list[int]) -> Iterator[dict[int, int]]:
+def _packed(problem: Problem, group: list[int], held: Held) -> Iterator[dict[int, int]]:
     run: dict[int, int] = {}
     end = 0
     for i in [*group, -1]:
-        if i < 0 or end + busy[i] > RUN_MIN:
-            if len(run) > 1 and _fits(problem, run):
+        busy = _busy(problem, i, held) if i >= 0 else 0
+        if i < 0 or end + busy > RUN_MIN:
+            if len(run) > 1 and _fits(problem, run, held):
                 yield run
             run, end = {}, 0
-        run[i], end = end, end + busy[i]
+        run[i], end = end, end + busy
 
 
 def _runs(problem: Problem) -> list[dict[int, int]]:
@@ -187,34 +203,32 @@ def _runs(problem: Problem) -> list[dict[int, int]]:
     for lag in problem.lags:
         after[lag.first].append(lag)
         before[lag.then].append(lag)
-    busy = _busy(problem)
+    held = _held(problem)
+    busy = [_busy(problem, i, held) for i in range(len(problem.activities))]
     runs: list[dict[int, int]] = []
     taken: set[int] = set()
     for i, activity in enumerate(problem.activities):
         if i in taken or not activity.job or _is_pinned(activity):
             continue
-        run, end, last, kind = {i: 0}, busy[i], i, _kind(problem, i)
+        run, end, last, kind = {i: 0}, busy[i], i, _kind(held, i)
         while (way := _follows(problem, after, before, last)) is not None:
             then = way.then
-            both = kind | _kind(problem, then)
+            both = kind | _kind(held, then)
             longer = end + busy[then] > RUN_MIN or then in taken
             if longer or len(both) > 1 or _is_pinned(problem.activities[then]):
                 break
             run[then], last, kind = end, then, both
             end += busy[then]
-        if len(run) > 1 and _fits(problem, run):
+        if len(run) > 1 and _fits(problem, run, held):
             taken.update(run)
             runs.append(run)
     return runs
 
 
-def _busy(problem: Problem) -> list[int]:
-    """How long each activity keeps the hands: clean-up goes on when it is done."""
-    busy = [a.minutes for a in problem.activities]
-    for h in problem.holdings:
-        if h.count == HANDS and h.first == h.last:
-            busy[h.first] = max(busy[h.first], h.ends)
-    return busy
+def _busy(problem: Problem, i: int, held: Held) -> int:
+    """How long an activity keeps the hands: clean-up goes on when it is done."""
+    own = (h.ends for h in held.get(i, ()) if h.count == HANDS and h.first == h.last)
+    return max(problem.activities[i].minutes, *own, 0)
 
 
 def _follows(
@@ -227,11 +241,9 @@ def _follows(
     return ways[0] if ends_there and problem.activities[ways[0].then].job else None
 
 
-def _kind(problem: Problem, i: int) -> frozenset[int]:
+def _kind(held: Held, i: int) -> frozenset[int]:
     """What of the air's cleanness it takes: dust and what is wet never stand in one run."""
-    return frozenset(
-        h.amount for h in problem.holdings if h.count == DUST_FREE and i in (h.first, h.last)
-    )
+    return frozenset(h.amount for h in held.get(i, ()) if h.count == DUST_FREE)
 
 
 def _is_pinned(activity: Activity) -> bool:

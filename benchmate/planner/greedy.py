@@ -8,6 +8,7 @@ schedule-improvement procedures for resource-constrained project scheduling", 20
 
 from __future__ import annotations
 
+from bisect import bisect_left, insort
 from collections import defaultdict
 from collections.abc import Callable, Sequence
 from random import Random
@@ -79,6 +80,7 @@ class _Shop:
         self.groups, self.before = grouped(problem)
         self.home = {i: g for g, group in enumerate(self.groups) for i in group}
         self.tails = self._tails(size)
+        self.urgent = self._urgent()
 
     def _tails(self, size: int) -> list[float]:
         """Per group: the longest way from its start to the end of its job."""
@@ -87,6 +89,18 @@ class _Shop:
             ahead = [lag.least + tail[lag.then] for _, lag in self.out[i] if lag.least >= 0]
             tail[i] = max([tail[i], *ahead])
         return [float(max(tail[i] for i in group)) for group in self.groups]
+
+    def _urgent(self) -> set[int]:
+        """Groups that can't give way (a pin, a clock that runs already), and all before them."""
+        activities = self.problem.activities
+        ahead = [self.home[i] for i, a in enumerate(activities) if a.latest is not None]
+        ahead += [self.home[x.first] for x in self.problem.lags if not activities[x.then].job]
+        urgent: set[int] = set()
+        while ahead:
+            if (g := ahead.pop()) not in urgent:
+                urgent.add(g)
+                ahead += self.before[g]
+        return urgent
 
     def _order(self) -> list[Sequence[int]]:
         waiting = [set(before) for before in self.before]
@@ -102,7 +116,7 @@ class _Shop:
         left = set(range(len(self.groups)))
         while left:
             ready = [g for g in left if not (set(self.before[g]) & left)]
-            g = min(ready, key=lambda g: (rule(g), g))
+            g = min(ready, key=lambda g: (g not in self.urgent, rule(g), g))
             left.discard(g)
             if not any(placing.group(self.groups[g], given_up) for given_up in _GIVEN_UP):
                 return None
@@ -126,7 +140,8 @@ class _Placing:
         self.shop = shop
         self.starts: dict[int, int] = {}
         self.busy: dict[str, list[tuple[int, int, int]]] = defaultdict(list)
-        """Per count: (begin, end, amount) of what is placed."""
+        """Per count: (begin, end, amount) of what is placed, in order."""
+        self.longest: dict[str, int] = defaultdict(int)
 
     def group(self, members: Sequence[int], given_up: Sequence[Missed]) -> bool:
         """Place a whole group, or nothing of it."""
@@ -182,7 +197,9 @@ class _Placing:
                 return None, (lag.then, late)
         self.starts[i] = start
         for holding in self.shop.ends[i]:
-            self.busy[holding.count].append(self._span(holding, start))
+            span = self._span(holding, start)
+            insort(self.busy[holding.count], span)
+            self.longest[holding.count] = max(self.longest[holding.count], span[1] - span[0])
         return start, (-1, 0)
 
     def _fit(self, i: int, least: int) -> int | None:
@@ -206,7 +223,9 @@ class _Placing:
         room = self.shop.problem.counts[holding.count] - amount
         if room < 0:
             return self.shop.problem.horizon
-        inside = [b for b in self.busy[holding.count] if b[0] < end and b[1] > begin]
+        busy = self.busy[holding.count]
+        low = bisect_left(busy, (begin - self.longest[holding.count],))
+        inside = [b for b in busy[low : bisect_left(busy, (end,))] if b[1] > begin]
         points = {begin, *(b[0] for b in inside if b[0] > begin)}
         worst = [
             point for point in points if sum(b[2] for b in inside if b[0] <= point < b[1]) > room

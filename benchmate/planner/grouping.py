@@ -15,7 +15,8 @@ def grouped(problem: Problem) -> tuple[list[tuple[int, ...]], list[set[int]]]:
     """
     ahead: dict[int, set[int]] = defaultdict(set)
     for lag in problem.lags:
-        ahead[lag.first].add(lag.then)
+        if problem.activities[lag.then].job:  # nothing comes before this moment
+            ahead[lag.first].add(lag.then)
     for holding in problem.holdings:
         if holding.first != holding.last:
             ahead[holding.first].add(holding.last)

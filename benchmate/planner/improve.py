@@ -221,8 +221,9 @@ class Improver:
         if self.plan is None:
             return
         built.model.clear_hints()  # type: ignore[no-untyped-call]
-        for start, value in zip(built.starts, self.plan.starts, strict=True):
-            built.model.add_hint(start, value)
+        for i, (start, value) in enumerate(zip(built.starts, self.plan.starts, strict=True)):
+            is_first = self.old and self.plan.how == "greedy"
+            built.model.add_hint(start, self.old.get(i, value) if is_first else value)
         missed = set(self.plan.missed)
         for place, literal in built.missed.items():
             built.model.add_hint(literal, int(place in missed))

@@ -174,5 +174,6 @@ def step_starts(problem: Problem, plan: Plan) -> dict[str, tuple[int, int]]:
     return {
         part.key: (start + part.at, start + part.at + part.minutes)
         for activity, start in zip(problem.activities, plan.starts, strict=True)
+        if activity.job
         for part in activity.steps
     }

@@ -55,9 +55,12 @@ def answer(request: Request, tell: Tell, *, solver: bool | None = None) -> None:
 
 def _plan(request: Request, tell: Tell, *, has_solver: bool) -> None:
     blocks = collapse(request.problem)
+    if not (request.old and has_solver):
+        # The first of the simple plans is there long before the best of them.
+        quick = first(blocks, request.seed, passes=1)
+        if quick is not None:
+            tell(told_of(blocks, quick, {}))
     plan = first(blocks, request.seed)
-    if plan is not None:
-        tell(told_of(blocks, plan, {}))
     if not has_solver:
         tell(_last(blocks, plan, {}, note=NO_SOLVER))
         return
@@ -113,7 +116,7 @@ def _old_starts(problem: Problem, old: dict[str, int]) -> dict[int, int]:
     starts: dict[int, int] = {}
     for i, activity in enumerate(problem.activities):
         was = {old[p.key] - p.at for p in activity.steps if p.key in old}
-        if len(was) == 1:
+        if activity.job and len(was) == 1:
             starts[i] = was.pop()
     return starts
 

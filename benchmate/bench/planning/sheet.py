@@ -95,9 +95,7 @@ class Sheet:
 def sheet_of(bench: Bench, question: Question, told: Told) -> Sheet:
     """The sheet of a plan."""
     spans = {
-        key: (question.wall(begin), question.wall(end))
-        for key, (begin, end) in told.steps.items()
-        if key in told.steps and "/" in key
+        key: (question.wall(begin), question.wall(end)) for key, (begin, end) in told.steps.items()
     }
     return _sheet(bench, spans, question.wishes, told)
 

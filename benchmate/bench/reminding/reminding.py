@@ -160,25 +160,27 @@ def hush(bench: Bench, where: str, again_in_s: float | None = None) -> int:
 
 
 def write_calendar(bench: Bench, target: Path) -> str:
-    """Write the edges to come as a calendar file; what was done, in a sentence.
+    """Write the edges and the visits to come as a calendar file; what was done, in a sentence.
 
     Raises:
         Refused: the file can't be written, or what is there is no calendar.
     """
+    from benchmate.bench.planning.calendar import visit_entries
     from benchmate.papers.calendar import CalendarFileError, calendar_bytes
 
-    entries = calendar_entries(bench)
+    entries, visits = calendar_entries(bench), list(visit_entries(bench))
+    both, shop = [*entries, *visits], str(bench.folders.data)
     stamp = Instant.from_timestamp(int(bench.now().wall_s))
     try:
         old = target.read_bytes() if target.exists() else None
-        made = calendar_bytes(entries, stamp, shop=str(bench.folders.data), previous=old)
-        write_durably(target, made)
+        write_durably(target, calendar_bytes(both, stamp, shop=shop, previous=old))
     except CalendarFileError as error:
         raise Refused(str(error)) from error
     except OSError as error:
         raise Refused(f"{target} can't be written ({error.strerror}).") from error
     many = "1 edge to come is" if len(entries) == 1 else f"{len(entries)} edges to come are"
-    return f"{many} in {target}."
+    sheet = f", with {len(visits)} visit{'s' if len(visits) > 1 else ''}" if visits else ""
+    return f"{many} in {target}{sheet}."
 
 
 def calendar_entries(bench: Bench) -> list[Entry]:
