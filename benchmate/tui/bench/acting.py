@@ -93,7 +93,7 @@ class Acting:
                 desk.after_an_act()
 
     def _doubts(self, job: JobState, act: Act) -> tuple[Remark, ...]:
-        if act.step is None or not act.step.irreversible:
+        if act.step is None:
             return ()
         return doubting.doubts_before(job, act.step, self.desk.host.thoughts.to_see(job))
 
@@ -109,7 +109,7 @@ class Acting:
                 self.do_shown(act)
 
         desk.choose(
-            "This step can't be undone. Go on as it is?",
+            "From here there’s no going back. Go on as it is?",
             ("No: put it right first", "Yes, go on with it"),
             (desk.look, go_on),
             body=[f"▲ {self._where(job, d)}{in_units(d.text, units)}" for d in doubts],
