@@ -155,6 +155,12 @@ def test_its_glue_goes_where_wood_lies_on_wood() -> None:
     assert glue.area_mm2 == pytest.approx(2 * (4800 - 1248))
 
 
+def test_its_clamps_reach_over_all_its_layers() -> None:
+    # 25 + 22 + 25 mm.
+    narrow = STEPS.replace('of    = "head"', 'of    = "head"\nclamp_size = "70 mm"')
+    assert "clamps that open 70 mm don't reach over 72 mm of parts" in doubts(HEAD + narrow)
+
+
 def test_the_spacers_are_to_hand_in_their_size() -> None:
     plan = plan_of(HEAD + STEPS)
     (need,) = [n for n in plan.needs if n.kind == "spacer"]
