@@ -25,19 +25,36 @@ from benchmate.landing.words import say_in
 
 
 @click.command()
-@click.option("--take", "takes", is_flag=True, help="Take the adjustment on offer into the plan.")
+@click.option("--take", "takes", is_flag=True, help="Take what is on offer, or what was measured.")
+@click.option(
+    "--void",
+    "void",
+    metavar="PIECE=MEASURE",
+    help='A void measured before the pour: "A=46 mm" deep, "A=98 ml", or "A=98.4 g" of water.',
+)
 @click.option("--plot", is_flag=True, help="Draw each piece's weight over its steps.")
 @job_option
 @json_option
 @click.pass_obj
-def heading(home: Path | None, takes: bool, plot: bool, job: str | None, as_json: bool) -> None:
+def heading(
+    home: Path | None,
+    takes: bool,
+    void: str | None,
+    plot: bool,
+    job: str | None,
+    as_json: bool,
+) -> None:
     """Say what each piece will weigh when it is finished, how sure that is, and what would land it.
 
     Worked out from what was weighed, what is planned, and what is still to come off and go on.
     """
     with the_bench(home, write=takes) as bench:
         state = pick_job(bench, job)
-        if takes:
+        if void:
+            from benchmate.cli.measured import say_measured
+
+            say_measured(bench, state, void, takes=takes, as_json=as_json)
+        elif takes:
             lines = take_offer(bench, state.job)
             answer_back(bench, "\n".join(["The plan is changed:", *(f"  {x}" for x in lines)]))
         elif as_json:
