@@ -6,12 +6,16 @@ from pathlib import Path
 
 import click
 
+from benchmate.bench.keeping.rescue import is_missing
 from benchmate.cli.opening import fail, job_option, json_option, pick_job, say_json, the_bench
 from benchmate.cli.saying import put
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.looking_back.summary import FINISHED
 from benchmate.job.state.state import JobState
 from benchmate.quantities import parse_reading
+from benchmate.settings import find_folders
+
+NO_JOB = "No job is running. `benchmate start` starts one."
 
 
 def progress(state: JobState) -> tuple[int, int]:
@@ -24,7 +28,10 @@ def progress(state: JobState) -> tuple[int, int]:
 @click.pass_obj
 def jobs(home: Path | None, as_json: bool) -> None:
     """List the jobs that are open."""
-    with the_bench(home) as bench:
+    if is_missing(find_folders(home).data):
+        say_json([]) if as_json else put(NO_JOB)
+        return
+    with the_bench(home, write=False) as bench:
         found = bench.shop.live
         if as_json:
             say_json(
@@ -45,7 +52,7 @@ def jobs(home: Path | None, as_json: bool) -> None:
             paused = "  paused" if j.status == "paused" else ""
             put(f"{j.job}  {j.title}  {done} of {steps} steps{paused}")
         if not found:
-            put("No job is running. `benchmate start` starts one.")
+            put(NO_JOB)
 
 
 @click.command()

@@ -45,7 +45,7 @@ def list_entries(
     as_json: bool = False,
 ) -> None:
     """List what was recorded, with what was taken back."""
-    with the_bench(home, write=False) as bench:
+    with the_bench(home, write=False, everything=True) as bench:
         found = list(entries(bench, JOB + job if job else stream))[-last:]
         if as_json:
             say_json(
@@ -125,7 +125,7 @@ def restore(home: Path | None, source: Path | None) -> None:
 @logbook.command("salvage")
 @click.pass_obj
 def salvage(home: Path | None) -> None:
-    """Keep a damaged journal's events up to the first bad one, and go on from there.
+    """Keep every event of a damaged journal that is whole, and say which are lost.
 
     The damaged files are set aside, never overwritten. Close every bench first.
     """
@@ -148,7 +148,14 @@ def _rescue(do: Callable[[], Rescue]) -> None:
     except JournalError as error:
         fail(str(error), code_of(error))
     aside = f" What was there lies in {done.set_aside}." if done.set_aside else ""
-    if done.events:
+    if done.lost:
+        many = "1 event is" if len(done.lost) == 1 else f"{len(done.lost)} events are"
+        named = ", ".join(str(n) for n in done.lost[:8]) + (" …" if done.lost[8:] else "")
+        put(
+            f"{done.events} of {done.total} events are back in their place; {many} lost (number "
+            f"{named}).{aside}"
+        )
+    elif done.events:
         put(f"{done.events} events are back in their place.{aside}")
     else:
         put(f"No event could be read; the journal begins anew.{aside}")
@@ -169,7 +176,7 @@ def export(home: Path | None, ics: Path | None) -> None:
         return
     from benchmate.bench.keeping.rescue import export_lines
 
-    with the_bench(home, write=False) as bench:
+    with the_bench(home, write=False, everything=True) as bench:
         for row in export_lines(bench.journal):
             put(row)
 
