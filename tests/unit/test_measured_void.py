@@ -86,15 +86,15 @@ def run(home: Path, *words: str) -> Any:
 
 def test_by_command_it_is_shown_first_and_then_taken(tmp_path: Path) -> None:
     assert run(tmp_path, "start", "matched-bookends", "--job", "pair").exit_code == 0
-    shown = run(tmp_path, "heading", "--void", "A=101.5 g")
+    shown = run(tmp_path, "weights", "--void", "A=101.5 g")
     assert shown.exit_code == 0, shown.output
     assert "105.9 ml → 101.5 ml" in shown.output
     assert "Nothing is changed yet" in shown.output
-    taken = run(tmp_path, "heading", "--void", "A=101.5 g", "--take", "--json")
+    taken = run(tmp_path, "weights", "--void", "A=101.5 g", "--accept", "--json")
     read = msgspec.json.decode(taken.output.encode(), type=PlanChange)
     assert (read.after_ml, read.taken) == (101.5, True)
     assert set(json.loads(taken.output)) == {f.name for f in msgspec.structs.fields(PlanChange)}
-    assert run(tmp_path, "heading", "--void", "A=1 l").exit_code == 2
+    assert run(tmp_path, "weights", "--void", "A=1 l").exit_code == 2
 
 
 def test_the_documented_schema_is_the_one_that_is_kept() -> None:
