@@ -85,7 +85,7 @@ def run(home: Path, *words: str) -> Any:
 
 
 def test_by_command_it_is_shown_first_and_then_taken(tmp_path: Path) -> None:
-    assert run(tmp_path, "start", "matched-bookends", "--job", "pair").exit_code == 0
+    assert run(tmp_path, "start", "matched-bookends", "--id", "pair").exit_code == 0
     shown = run(tmp_path, "weights", "--void", "A=101.5 g")
     assert shown.exit_code == 0, shown.output
     assert "105.9 ml → 101.5 ml" in shown.output
