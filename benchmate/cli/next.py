@@ -6,7 +6,7 @@ import os
 import sys
 
 from benchmate.bench import Bench
-from benchmate.bench.errors import JournalError, JournalMissing
+from benchmate.bench.errors import Damaged, JournalError, JournalMissing
 from benchmate.bench.next_line import NOTHING, agenda_data, next_line
 from benchmate.cli.exits import Exit, code_of
 from benchmate.cli.saying import harmless, put
@@ -35,10 +35,24 @@ def _quick() -> int:
     except JournalMissing:
         _say(NOTHING)
         return Exit.OK
+    except Damaged:
+        return _whole()
     except JournalError as error:
         sys.stderr.write(f"{error}\n")
         return code_of(error)
     _say(harmless(next_line(bench)))
+    return Exit.OK
+
+
+def _whole() -> int:
+    """The line by what is whole of a damaged journal; the longer way round says the rest."""
+    from benchmate.cli.opening import the_bench
+
+    try:
+        with the_bench(None, write=False) as bench:
+            _say(harmless(next_line(bench)))
+    except SystemExit as end:
+        return end.code if isinstance(end.code, int) else Exit.DAMAGED
     return Exit.OK
 
 

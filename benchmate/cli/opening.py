@@ -11,7 +11,7 @@ from typing import Any, NoReturn
 import click
 
 from benchmate.bench import Bench
-from benchmate.bench.errors import JournalError
+from benchmate.bench.errors import Damaged, JournalError
 from benchmate.cli.exits import Exit, code_of
 from benchmate.cli.saying import echo, in_short, put
 from benchmate.clock import Clock, SystemClock
@@ -22,7 +22,7 @@ from benchmate.nearest import did_you_mean
 from benchmate.plan.address import matches
 from benchmate.quantities import QuantityError
 from benchmate.refusal import Refused
-from benchmate.settings import find_folders, load
+from benchmate.settings import Folders, Settings, find_folders, load
 
 make_clock: Callable[[], Clock] = SystemClock
 """What tells the time; rehearsals put a clock that is set in its place."""
@@ -35,17 +35,29 @@ def fail(text: str, code: Exit = Exit.REFUSED) -> NoReturn:
 
 
 @contextmanager
-def the_bench(home: Path | None, *, write: bool = True) -> Iterator[Bench]:
+def the_bench(
+    home: Path | None, *, write: bool = True, everything: bool = False
+) -> Iterator[Bench]:
     """The open bench; whatever it refuses ends the command with a sentence and a code.
 
-    Reading commands open it read-only, and where there is no journal yet they make none.
+    Reading commands open it read-only, and where there is no journal yet they make none. Of a
+    damaged one they show what is whole, say so, and end with the code for damage; those that read
+    `everything` look all of it over first.
     """
     folders = find_folders(home)
     settings, trouble = load(folders)
     if trouble:
         put(trouble, err=True)
     try:
+        if everything:
+            _insist_whole(folders)
         bench = Bench.open(folders, settings, clock=make_clock(), create=write, read_only=not write)
+    except Damaged as damage:
+        if write:
+            fail(str(damage), Exit.DAMAGED)
+        with _whole_of(folders, settings, damage) as bench:
+            yield bench
+        raise SystemExit(Exit.DAMAGED) from damage
     except JournalError as error:
         fail(str(error), code_of(error))
     try:
@@ -56,6 +68,36 @@ def the_bench(home: Path | None, *, write: bool = True) -> Iterator[Bench]:
         fail(str(error), code_of(error))
     finally:
         bench.close()
+
+
+def _insist_whole(folders: Folders) -> None:
+    from benchmate.bench.keeping.rescue import verify
+    from benchmate.bench.keeping.safekeeping import with_advice_of
+
+    verdict = verify(folders.data)
+    if not verdict.ok:
+        raise Damaged(with_advice_of(verdict, folders.data))
+
+
+@contextmanager
+def _whole_of(folders: Folders, settings: Settings, damage: Damaged) -> Iterator[Bench]:
+    from benchmate.bench.keeping.rescue import whole_part
+
+    put(in_short(str(damage)), err=True)
+    try:
+        with whole_part(folders) as (part, how_much):
+            if not how_much:
+                raise SystemExit(Exit.DAMAGED)
+            put(how_much, err=True)
+            bench = Bench.open(part, settings, clock=make_clock(), create=False, read_only=True)
+            try:
+                yield bench
+            finally:
+                bench.close()
+    except (Refused, QuantityError) as error:
+        fail(str(error))
+    except JournalError as error:
+        fail(str(error), code_of(error))
 
 
 def pick_job(
@@ -79,8 +121,8 @@ def pick_job(
     if len(others) == 1:
         return others[0]
     if not live:
-        fail("No job is running. `benchmate start` starts one.")
-    fail(f"Which job? Say --job with one of: {', '.join(live)}.")
+        fail("No job is open. `benchmate start` starts one.")
+    fail(f"Which job? Add --job and one of: {', '.join(live)}.")
 
 
 def _meant(live: list[JobState], address: str, *, also_clocks: bool) -> list[JobState]:
@@ -104,8 +146,19 @@ def say_json(value: Any) -> None:
     echo(json.dumps(value, ensure_ascii=False, indent=2))
 
 
-job_option = click.option("--job", "job", help="Which job, where several are running.")
+def answer_back(bench: Bench, text: str, job: str = "") -> None:
+    """What was recorded, and what comes next in the shop, or in the job just started."""
+    from benchmate.bench.next_line import next_line
+
+    put(text)
+    put(f"Next: {next_line(bench, job)}")
+
+
+job_option = click.option("--job", "job", help="The job, where more than one is open.")
 at_option = click.option(
-    "--at", "at", metavar="WHEN", help='When it really was: "16:35", "10 min ago", "Sat 9:00".'
+    "--at", "at", metavar="WHEN", help='When it was: "16:35", "10 min ago", "Sat 9:00".'
+)
+keep_option = click.option(
+    "--keep", is_flag=True, help="It is right: record it though it is asked about."
 )
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON.")

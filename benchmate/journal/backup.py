@@ -9,6 +9,7 @@ from typing import NamedTuple
 from benchmate.journal.database import Database
 from benchmate.journal.errors import Damaged, JournalError, JournalUnwritable, explain_os
 from benchmate.journal.files import JOURNAL, create_private, make_folder, sync_file, sync_folder
+from benchmate.journal.told import told_in
 from benchmate.journal.verify import Verdict, verify_copy
 
 KEEP = 10
@@ -74,14 +75,19 @@ def last_good(folder: Path) -> BackupInfo | None:
 def with_advice(damage: Damaged, folder: Path) -> Damaged:
     """The same damage, told with what can be done about it."""
     found = last_good(folder)
-    # What to do comes first: on a small screen the end of a long sentence is cut off.
+    told = _told(folder)
+    # What to do comes first: on a small screen the end of a long sentence is cut off. Of the two
+    # ways the one that brings back more leads.
+    salvage = f"`benchmate logbook salvage` keeps {told} events that are whole"
     if found is None:
-        advice = "`benchmate logbook salvage` keeps what can be read; there is no good backup."
+        advice = f"{salvage}; there is no good backup."
     else:
-        advice = (
+        restore = (
             f"`benchmate logbook restore` puts back the last good backup, {found.path.name} "
-            f"({found.events} events); `benchmate logbook salvage` keeps what can be read instead."
+            f"({found.events} events)"
         )
+        first, then = (restore, salvage) if found.events >= told.kept else (salvage, restore)
+        advice = f"{first}; {then}."
     return Damaged(
         f"{damage} {advice} Nothing was overwritten.",
         seq=damage.seq,
@@ -89,6 +95,24 @@ def with_advice(damage: Damaged, folder: Path) -> Damaged:
         version=damage.version,
         backup=found.path if found else None,
     )
+
+
+class _Told(NamedTuple):
+    """How many events a salvage would keep, of how many."""
+
+    kept: int
+    total: int
+
+    def __str__(self) -> str:
+        return f"{self.kept} of {self.total}"
+
+
+def _told(folder: Path) -> _Told:
+    try:
+        told = told_in(folder)
+    except JournalError:
+        return _Told(0, 0)
+    return _Told(len(told.rows), told.total)
 
 
 def _copied(folder: Path, part: Path) -> Verdict:

@@ -32,6 +32,7 @@ from typing import NamedTuple
 
 from benchmate.clock import steady_s
 from benchmate.journal.chain import GENESIS
+from benchmate.journal.errors import JournalUnwritable
 from benchmate.journal.files import BINARY, lock, sync_folder, unlock, write_durably
 
 HEAD = "journal.head"
@@ -49,9 +50,18 @@ class Head(NamedTuple):
 
 
 def read(path: Path) -> Head | None:
-    """The head that a file remembers; `None` when it is missing or no line of it is valid."""
+    """The head that a file remembers; `None` when it is missing or no line of it is valid.
+
+    Raises `JournalUnwritable` where it stands there and may not be read: that is a matter of
+    rights, and no damage.
+    """
     try:
         content = path.read_bytes()
+    except PermissionError as error:
+        raise JournalUnwritable(
+            f"{path} may not be read ({error.strerror}). Nothing is damaged: give yourself the "
+            "right to read the files in this folder."
+        ) from error
     except OSError:
         return None
     return newest(content)

@@ -14,12 +14,12 @@ from benchmate.journal import head as heads
 from benchmate.journal.appending import append
 from benchmate.journal.chain import GENESIS
 from benchmate.journal.database import Database
-from benchmate.journal.errors import Damaged, JournalError, explain_os
+from benchmate.journal.errors import Damaged, explain_os
 from benchmate.journal.files import JOURNAL, create_private, make_folder, sync_file, sync_folder
 from benchmate.journal.head import HEAD, Head
-from benchmate.journal.reading import follow
-from benchmate.journal.rows import NewRow, StoredRow
+from benchmate.journal.rows import NewRow
 from benchmate.journal.schema import migrate
+from benchmate.journal.told import Told, filled, told_in
 from benchmate.journal.verify import Verdict, verify_copy
 
 _LOGS = (f"{JOURNAL}-wal", f"{JOURNAL}-shm")
@@ -27,10 +27,17 @@ _BATCH = 1000
 
 
 class Rescue(NamedTuple):
-    """How many events the journal has now, and where the files that were there before lie."""
+    """How many events the journal has now, of how many, and where what was there before lies."""
 
     events: int
     set_aside: Path | None
+    lost: tuple[int, ...] = ()
+    """The numbers of those that nothing bears out any more."""
+
+    @property
+    def total(self) -> int:
+        """How many there were, as far as can be told."""
+        return self.events + len(self.lost)
 
 
 def restore(backup: Path, folder: Path) -> Rescue:
@@ -48,14 +55,31 @@ def restore(backup: Path, folder: Path) -> Rescue:
 
 
 def salvage(folder: Path) -> Rescue:
-    """Keep the events up to the first bad one as the new journal; the rest is set aside with it.
+    """Keep every event that its hash, its neighbour or the head bears out, as the new journal.
 
-    For a journal with no backup, or a backup older than what can still be read. Raises
-    `JournalUnwritable` or `JournalFull`.
+    Where a stream would skip a number, a stand-in says that an event was lost there. What was
+    there is set aside whole. Raises `JournalUnwritable` or `JournalFull`.
     """
+    told = told_in(folder)
     with _part(folder) as part:
-        _copy_good(folder / JOURNAL, part)
-        return _put_in_place(part, folder, verify_copy(part))
+        _write(told, part)
+        done = _put_in_place(part, folder, verify_copy(part))
+    return Rescue(len(told.rows), done.set_aside, told.lost)
+
+
+def copy_whole(folder: Path, target: Path) -> Told:
+    """What `salvage` would keep, as a journal of its own in an empty folder; `folder` stays as it
+    is. For reading what is whole before anything is set aside."""
+    told = told_in(folder)
+    part = target / JOURNAL
+    try:
+        create_private(part)
+        _write(told, part)
+        verdict = verify_copy(part)
+        heads.write_fresh(target / HEAD, Head(verdict.events, verdict.hash))
+    except OSError as error:
+        raise explain_os(error, target) from error
+    return told
 
 
 @contextmanager
@@ -107,46 +131,23 @@ def _set_aside(folder: Path) -> Path | None:
     return aside
 
 
-def _copy_good(damaged: Path, part: Path) -> None:
+def _write(told: Told, part: Path) -> None:
+    """The rows in their order; without a loss they give the same chain, since nothing else goes
+    into it."""
     copy = Database.connect(part)
+    rows = [NewRow(stream, data) for stream, data in filled(told)]
     try:
         migrate(copy)
         end = Head(0, GENESIS)
-        for batch in _good_batches(damaged):
-            end = _append_same(copy, end, batch)
+        versions: dict[str, int] = {}
+        for at in range(0, len(rows), _BATCH):
+            batch = rows[at : at + _BATCH]
+            streams = {row.stream for row in batch}
+            expected = {s: versions.get(s, 0) for s in streams}
+            opened = {s: told.is_open.get(s, True) for s in streams}
+            stored = append(copy, end, batch, expected, opened)
+            end = Head(stored[-1].seq, stored[-1].hash)
+            versions.update({row.stream: row.version for row in stored})
         copy.run("PRAGMA journal_mode=DELETE")
     finally:
         copy.close()
-
-
-def _good_batches(damaged: Path) -> Iterator[list[StoredRow]]:
-    batch: list[StoredRow] = []
-    with suppress(JournalError):
-        for row in _rows(damaged):
-            batch.append(row)
-            if len(batch) == _BATCH:
-                yield batch
-                batch = []
-    yield batch
-
-
-def _rows(damaged: Path) -> Iterator[StoredRow]:
-    database = Database.connect(damaged, read_only=True)
-    try:
-        yield from follow(
-            database.rows("SELECT seq, stream, version, data, hash FROM events ORDER BY seq")
-        )
-    finally:
-        database.close()
-
-
-def _append_same(copy: Database, end: Head, batch: list[StoredRow]) -> Head:
-    """The same rows in the same order give the same chain, since nothing else goes into it."""
-    expected: dict[str, int] = {}
-    for row in batch:
-        expected.setdefault(row.stream, row.version - 1)
-    # Which streams were open is in the unchained table, which may be what is damaged. A stream
-    # too many on the bench can be shut again; one too few would be a job that nobody sees.
-    opened = dict.fromkeys(expected, True)
-    stored = append(copy, end, [NewRow(row.stream, row.data) for row in batch], expected, opened)
-    return Head(stored[-1].seq, stored[-1].hash) if stored else end

@@ -54,7 +54,7 @@ async def test_a_damaged_event_is_said_on_the_screen_and_stays_in_the_head(shop:
     async with app.run_test(size=(100, 30)) as pilot:
         await until(pilot, lambda: "is not what was recorded" in all_lines(app))
         shown = all_lines(app)
-        assert "`benchmate logbook salvage` keeps what can be read" in shown
+        assert "`benchmate logbook salvage` keeps " in shown
         assert "logbook file: trouble" in shown
         app.say("Noted.")
         await pilot.pause()

@@ -61,6 +61,7 @@ from benchmate.job.events.of_shop import (
 
 __all__ = [
     "KINDS",
+    "LOST",
     "SCHEMAS",
     "AirRead",
     "AirSilent",
@@ -223,4 +224,6 @@ def kind_of(event: AnyEvent | Unknown) -> str:
     return str(type(event).__struct_config__.tag)
 
 
+LOST = "lost"
+"""Not a kind of event: what a rescue put in the place of one that damage has destroyed."""
 KINDS = frozenset(str(t.__struct_config__.tag) for t in (*JobEvent.__args__, *ShopEvent.__args__))

@@ -55,6 +55,11 @@ def _begin(records: Sequence[Recorded]) -> Draft:
 
 def _apply(draft: Draft, record: Recorded) -> None:
     event = record.event
+    if isinstance(event, ev.Unknown) and event.kind == ev.LOST:
+        if record.version == 1:
+            draft.title = "A job whose start is lost"
+            draft.read_only = "The start of this job was lost to damage: it can be read, no more."
+        return
     if isinstance(event, ev.Unknown):
         what = f"A newer benchmate wrote “{event.kind}” into this job"
         if not event.kind:

@@ -171,6 +171,8 @@ def _logs(
 
 def _beside(shop: Shop, stream: str, event: ev.AnyEvent | ev.Unknown) -> Shop:
     """One event of a stream beside the jobs."""
+    if isinstance(event, ev.Unknown) and event.kind == ev.LOST:
+        return shop
     if isinstance(event, ev.Unknown):
         return replace(shop, unreadable=tuple(dict.fromkeys((*shop.unreadable, stream))))
     if isinstance(event, (ev.ClockBegan, ev.ClockShifted)):

@@ -44,6 +44,8 @@ _BACK = {
 def tell(event: ev.AnyEvent | ev.Unknown, known: Known = NOTHING_KNOWN) -> str:
     """An event in one line, without its time."""
     match event:
+        case ev.Unknown(kind=ev.LOST):
+            return "an entry that damage destroyed"
         case ev.Unknown():
             name = f"“{event.kind}”" if event.kind else "what can't be read here"
             return f"{name}, written by a newer benchmate"

@@ -187,4 +187,4 @@ def _answer(act: Act, check: Check, value: float, text: str) -> cmd.AnswerCheck:
 def _check_said(check: Check, value: float, text: str) -> str:
     from benchmate.bench.weights.checking import answer_said
 
-    return f"Recorded: {answer_said(check, value, text)}."
+    return f"Recorded: {answer_said(check, value)}."
