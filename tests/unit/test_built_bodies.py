@@ -126,11 +126,39 @@ def test_a_pocket_too_near_the_mortise_is_said() -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        # 4 mm may come off each cheek's outside: 72 - 2 x 5 = 62 mm is one too little.
+        (
+            'wall = "at least 5 mm"\n[built.head.gaps',
+            'wall = "at least 5 mm"\nfinished_size = "110 x 60 x 62 mm"\n[built.head.gaps',
+            "4 mm of wood is left over a void at the top, less than 5 mm; take no more than 4 mm",
+        ),
+        (
+            'wall = "at least 5 mm"\n[built.head.gaps',
+            'wall = "at least 9 mm"\n[built.head.gaps',
+            "8 mm of wood is left over a void at the first end, less than 9 mm",
+        ),
+    ],
+    ids=["sawn", "asked"],
+)
+def test_how_near_the_saw_may_come_is_said(old: str, new: str, said: str) -> None:
+    assert old in HEAD
+    assert said in doubts(HEAD.replace(old, new) + STEPS)
+
+
 def test_its_glue_goes_where_wood_lies_on_wood() -> None:
     spread = step(plan_of(HEAD + STEPS), "A/head/spread#1")
     (glue,) = spread.amounts
     # Two joints of 2 x 40 x 60 mm = 4800 mm², each less two mouths of 24 x 26 mm = 1248 mm².
     assert glue.area_mm2 == pytest.approx(2 * (4800 - 1248))
+
+
+def test_its_clamps_reach_over_all_its_layers() -> None:
+    # 25 + 22 + 25 mm.
+    narrow = STEPS.replace('of    = "head"', 'of    = "head"\nclamp_size = "70 mm"')
+    assert "clamps that open 70 mm don't reach over 72 mm of parts" in doubts(HEAD + narrow)
 
 
 def test_the_spacers_are_to_hand_in_their_size() -> None:
