@@ -176,7 +176,7 @@ def test_a_demo_whose_window_is_closed_ends_and_leaves_nothing_behind(
 
 @pytest.mark.parametrize("how", ["closed", "SIGTERM", "SIGHUP", "SIGINT"])
 def test_a_mind_ends_with_its_window_and_on_signals(home: Path, how: str) -> None:
-    with Terminal(home, "mind") as terminal:
+    with Terminal(home, "remind", "run") as terminal:
         terminal.until("This process reminds")
         if how == "closed":
             terminal.close()
@@ -194,7 +194,7 @@ def test_a_mind_started_to_outlive_its_window_does(home: Path) -> None:
         "from benchmate.cli.entry import main; main()"
     )
     process = subprocess.Popen(
-        [sys.executable, "-c", code, "--home", str(home), "mind"],
+        [sys.executable, "-c", code, "--home", str(home), "remind", "run"],
         cwd=ROOT,
         stdout=subprocess.DEVNULL,
         stderr=subprocess.DEVNULL,
@@ -224,7 +224,7 @@ main()
 """
 
 
-@pytest.mark.parametrize("words", [["next"], ["jobs"], ["logbook", "list"], ["note", "wait"]])
+@pytest.mark.parametrize("words", [["next"], ["job"], ["logbook", "list"], ["note", "wait"]])
 def test_ctrl_c_ends_a_command_without_a_traceback(home: Path, words: list[str]) -> None:
     done = subprocess.run(
         [sys.executable, "-c", INTERRUPTED, *words],
