@@ -55,6 +55,13 @@ class Drawing:
         at = f'x="{_mm(x)}" y="{_mm(y)}" width="{_mm(size[0])}" height="{_mm(size[1])}"'
         self._parts.append(f'<rect {at} rx="{_mm(corner)}" fill="none" {STROKES[kind]}/>')
 
+    def block(self, at: Point, size: Point) -> None:
+        """A black rectangle, by its upper left corner."""
+        place = f'x="{_mm(at[0])}" y="{_mm(at[1])}"'
+        self._parts.append(
+            f'<rect {place} width="{_mm(size[0])}" height="{_mm(size[1])}" fill="#000"/>'
+        )
+
     def circle(self, centre: Point, diameter: float, kind: str = "edge") -> None:
         """A circle."""
         at = f'cx="{_mm(centre[0])}" cy="{_mm(centre[1])}" r="{_mm(diameter / 2.0)}"'
