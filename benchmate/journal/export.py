@@ -3,7 +3,7 @@
 ```json
 {"seq": 1, "stream": "job:k3", "version": 1, "hash": "9f…", "data": "{\\"kind\\": …}"}
 ```
-The last line names the streams that were closed: {"closed": ["job:k3"]}. `data` is the text of
+Where streams were closed, a last line names them: {"closed": ["job:k3"]}. `data` is the text of
 the stored bytes, not the object it may spell, so that anyone can work out the
 chain again; bytes that aren't UTF-8 stand in `data_base64` instead.
 """
@@ -30,7 +30,8 @@ def export_lines(journal: Journal, after_seq: int = 0) -> Iterator[str]:
         yield from map(line, rows)
         seq = rows[-1].seq
     closed = [info.stream for info in journal.streams() if not info.is_open]
-    yield json.dumps({"closed": closed}, ensure_ascii=False)
+    if closed:
+        yield json.dumps({"closed": closed}, ensure_ascii=False)
 
 
 def line(row: StoredRow) -> str:

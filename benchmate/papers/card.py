@@ -24,6 +24,7 @@ from benchmate.papers.sheet import (
 )
 from benchmate.plan.plan import Fill, PiecePlan, Plan, Step
 from benchmate.quantities import Units, show_duration, show_mass, show_number
+from benchmate.shelf.material import COMMON_PRACTICE
 
 TICKS = "☐"
 
@@ -62,21 +63,21 @@ def _target(piece: PiecePlan, units: Units) -> str:
 def _cups(plan: Plan, units: Units) -> Iterator[Block]:
     rows = [
         (
+            "",
             f"cup {n}",
             f"{show_mass(mix.a_g, units)} {mix.a_name}",
             f"{show_mass(mix.b_g, units)} {mix.b_name}",
             show_mass(mix.total_g, units),
-            "",
         )
         for n, mix in enumerate(plan.mixes, 1)
     ]
     if rows:
         columns = (
+            Column("mixed", "tick"),
             Column("cup", width=0.7),
             Column("part A", "number"),
             Column("part B", "number"),
             Column("together", "number"),
-            Column("mixed", "tick"),
         )
         yield Table("Mix each cup", columns, tuple(rows), "cups")
 
@@ -110,26 +111,34 @@ def _layers(plan: Plan, units: Units) -> Iterator[Block]:
 
 
 def _steps(plan: Plan, units: Units) -> Iterator[Block]:
-    """Every step of the file once, by its stage, with a box for each piece and repeat."""
+    """Every step of the file once, under its stage, with a box for each piece and repeat."""
     pieces = [piece.name for piece in plan.pieces]
     columns = (
-        *(Column(name, "text", 0.5) for name in pieces),
-        Column("step", width=5.0),
-        Column("clock", width=2.2),
-        Column("weight or size", width=1.6),
+        *(Column(name, "text", 0.45) for name in pieces),
+        Column("step", width=5.6),
+        Column("clock", width=1.9),
+        Column("weight, size", width=1.4),
     )
     known: set[str] = set()
-    for stage, steps in groupby(_rows(plan), key=lambda row: row[0].block or "work"):
-        rows: list[tuple[str, ...]] = []
+    rows: list[tuple[str, ...]] = []
+    for stage, steps in groupby(_rows(plan), key=lambda row: row[0].block):
+        empty = tuple("" for _ in pieces)
+        if stage:
+            rows.append((*empty, f"— {stage}", "", ""))
         for step, boxes in steps:
             new = [name for name in step.cautions if name not in known]
             known.update(new)
             said = step.each_of if step.each_of and max(boxes.values(), default=1) > 1 else step.do
             if new:
                 said += f"  ▲ {', '.join(new)}"
-            ticks = tuple(TICKS * boxes.get(name, 0) for name in pieces)
+            ticks = tuple(_boxes(boxes.get(name, 0)) for name in pieces)
             rows.append((*ticks, said, _clock(step), _size(step, units)))
-        yield Table(f"{stage[:1].upper()}{stage[1:]}", columns, tuple(rows), "")
+    yield Table("", columns, tuple(rows))
+
+
+def _boxes(count: int) -> str:
+    """So many boxes, in rows of two."""
+    return " ".join(TICKS * min(2, count - at) for at in range(0, count, 2))
 
 
 def _rows(plan: Plan) -> list[tuple[Step, dict[str, int]]]:
@@ -137,10 +146,9 @@ def _rows(plan: Plan) -> list[tuple[Step, dict[str, int]]]:
     rows: dict[tuple[str, str], tuple[Step, dict[str, int]]] = {}
     every = [piece.name for piece in plan.pieces]
     for step in plan.steps:
-        first, boxes = rows.setdefault((step.file_step, step.act), (step, {}))
+        _, boxes = rows.setdefault((step.file_step, step.act), (step, {}))
         for name in [step.piece] if step.piece else every:
             boxes[name] = boxes.get(name, 0) + 1
-        del first
     return list(rows.values())
 
 
@@ -221,13 +229,24 @@ def _parts(plan: Plan, units: Units) -> Table:
 
 
 def _materials(plan: Plan) -> Sequence[Block]:
+    """A row a material; what no label gave is marked."""
     rows = tuple(
-        (used.role, used.material, value.what, value.text, value.source)
+        (
+            used.role,
+            used.material,
+            "; ".join(f"{v.what} {v.text}{_mark(v.source)}" for v in used.values),
+        )
         for used in plan.materials
-        for value in used.values
+        if used.values
     )
-    heads = ("for", "material", "value", "is", "by")
-    columns = tuple(Column(head) for head in heads)
-    return (
-        [Table("Materials, and whose values these are", columns, rows, "materials")] if rows else []
-    )
+    if not rows:
+        return []
+    columns = (Column("for", width=0.8), Column("material", width=1.5), Column("values", width=6.0))
+    table = Table("Materials", columns, rows, "materials")
+    marked = any(_mark(v.source) for used in plan.materials for v in used.values)
+    note = "~ common practice, not from your label: the maker's data sheet comes first."
+    return [table, Paragraph(note)] if marked else [table]
+
+
+def _mark(source: str) -> str:
+    return " ~" if source == COMMON_PRACTICE else ""
