@@ -7,6 +7,7 @@ from contextlib import suppress
 
 from benchmate.fields.problem import Fault
 from benchmate.plan.plan import Step
+from benchmate.procedure.bodies.bodies import Worked
 from benchmate.procedure.cautions import is_oily
 from benchmate.procedure.file.schema import FileNeed
 from benchmate.procedure.trade.proof import WATER_GLUES, Proof
@@ -42,6 +43,8 @@ def filled_face(proof: Proof) -> Iterator[Fault]:
         if area is None or not any(t.kind in WATER_GLUES for t in proof.materials(step)):
             continue
         named = [p for p in proof.parts(step) if p.name in proof.flat(step).spec.part]
+        if any(p.tenon is not None and p.tenon.fits for p in named):
+            continue  # It is glued in its mortise, not on the face.
         for part in named:
             if (step.piece, part.name) not in poured or part.largest_face_mm2 <= 0.0:
                 continue
@@ -101,13 +104,22 @@ def unmixed(proof: Proof) -> Iterator[Fault]:
         yield Fault(proof.where(step, "material"), wrong, instead)
 
 
+def _thick_mm(part: Worked) -> float:
+    """Across a part as it lies in clamps: its least size, through all layers of a body."""
+    if not part.spec.size:
+        return 0.0
+    return part.spec.size[2] if part.built else min(part.spec.size) * part.spec.count
+
+
 def short_clamps(proof: Proof) -> Iterator[Fault]:
     """Clamps that don't open as far as flat parts are thick that are laid on each other."""
     for step in joints(proof):
-        flat, parts = proof.flat(step), {w.name: w for w in proof.parts(step)}.values()
+        flat, parts = proof.flat(step), list({w.name: w for w in proof.parts(step)}.values())
+        inside = {name for w in parts for name in w.built}
+        parts = [w for w in parts if w.name not in inside]
         if flat.spec.area is not None or any(w.spec.shape != "block" for w in parts):
             continue
-        thick = sum(min(w.spec.size) * w.spec.count for w in parts if w.spec.size)
+        thick = sum(map(_thick_mm, parts))
         first = next(f for f in proof.of.flats.values() if f.group == flat.group and f.first)
         for opens in _openings(first.needs):
             if thick > opens:
