@@ -11,7 +11,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from benchmate.lists.sizes import finished_profile
 from benchmate.papers.drawing.svg import Drawing, Point
 from benchmate.plan.shapes import Hollow, PartShape
 from benchmate.quantities import Units, show_length
@@ -36,7 +35,7 @@ class Station:
 
 def profile_of(shape: PartShape) -> tuple[tuple[float, float], ...]:
     """The profile when the part is done; empty for a part that isn't turned."""
-    return finished_profile(shape) or shape.blank.profile_mm
+    return shape.finished_profile_mm or shape.blank.profile_mm
 
 
 def stations(profile: Profile) -> list[Station]:
