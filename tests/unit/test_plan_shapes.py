@@ -206,7 +206,7 @@ TWO_BORES = (
 def test_a_wall_is_held_to_the_void_beside_it() -> None:
     close = CHEEKS.replace('"8 mm from the back end"', '"36 mm left of the middle"')
     said = "; ".join(str(p) for p in problems_of(close))
-    assert "the wall between the void and the back pocket is 0 mm, less than 5 mm" in said
+    assert "there is no wall between the void and the back pocket" in said
 
 
 # Addresses, as people type them -----------------------------------------------------------------
