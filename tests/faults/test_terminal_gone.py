@@ -69,7 +69,7 @@ def opened(home: Path, *, controls: bool = True) -> Terminal:
 @WINDOWS
 @pytest.mark.parametrize(
     ("keys", "shown"),
-    [("", ""), ("n", "leave it"), ("?", "Keys of this screen")],
+    [("", ""), ("n", "cancel"), ("?", "Keys of this screen")],
     ids=["idle", "a question open", "a page open"],
 )
 def test_a_bench_ends_by_itself_when_its_window_is_closed(
@@ -91,7 +91,7 @@ def test_what_was_acknowledged_before_the_window_was_closed_is_there(
 ) -> None:
     with opened(home, controls=controls) as terminal:
         terminal.press("n")
-        terminal.until("leave it")
+        terminal.until("cancel")
         terminal.press("odd grain\r")
         terminal.until("Noted")
         terminal.close()
@@ -133,7 +133,7 @@ def test_a_terminal_that_takes_nothing_more_holds_nobody_up(home: Path, how: str
                 time.sleep(0.02)
         os.close(descriptor)
         for _ in range(60):
-            terminal.press("T")
+            terminal.press("b")
             time.sleep(0.02)
         terminal.process.send_signal(signal.SIGTERM)
         assert terminal.process.wait(60.0) == 0

@@ -189,7 +189,7 @@ def _made(
         built=() if faults else built_plans(made),
         fills=tuple(fills),
         mixes=tuple(c.record for c in cups if c.record),
-        needs=(*_needs(sheets), *spacers(made)),
+        needs=(*_needs(sheets), *spacers(made, sheets)),
         cautions=_cautions(steps, head.cautions),
         parameters=_shown(document, values),
         versions=_versions(document, sheets),
@@ -273,7 +273,8 @@ def _cautions(steps: tuple[Step, ...], own: Mapping[str, str]) -> dict[str, str]
 
 def _shown(document: Document, values: Mapping[str, Mapping[str, Any]]) -> dict[str, str]:
     shown: dict[str, str] = {}
-    for name in document.parameters:
+    chosen = (name for name in document.woods if any(name in v for v in values.values()))
+    for name in (*document.parameters, *chosen):
         each = {p: _text(v.get(name)) for p, v in values.items()}
         if len(set(each.values())) == 1:
             shown[name] = next(iter(each.values()))

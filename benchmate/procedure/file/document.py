@@ -67,6 +67,18 @@ class Document:
         """The file's name without folder and ending."""
         return self.file.replace("\\", "/").rpartition("/")[2].removesuffix(".toml")
 
+    @property
+    def woods(self) -> dict[str, Parameter]:
+        """The wood of each part that the file names outright, as "block.wood": another may be
+        chosen for a job without a line being changed."""
+        parts = self.raw.get("parts")
+        named = ((n, p.get("wood")) for n, p in (parts or {}).items() if isinstance(p, dict))
+        return {
+            f"{name}.wood": Parameter(ask=f"Wood of the {name}", kind="text", default=wood)
+            for name, wood in named
+            if isinstance(wood, str) and wood and "{" not in wood
+        }
+
     def sheet(self, values: Mapping[str, Any]) -> Sheet:
         """The procedure with these parameter values (the rest as by default).
 
@@ -128,6 +140,9 @@ def _sheet(
         )
         return None
     raw_parts = data["parts"] if isinstance(data.get("parts"), dict) else {}
+    for name, part in raw_parts.items():
+        if isinstance(part, dict) and f"{name}.wood" in values:
+            part["wood"] = values[f"{name}.wood"]
     called = {n: called_of(n, p) for n, p in raw_parts.items()}
     units = {one: unit_of(p) for n, p in raw_parts.items() for one in called[n]}
     alike = {one: n for n, ones in called.items() for one in ones if one != n}

@@ -26,7 +26,6 @@ MISSED = (
     ("in time", "It was done in time; I’ll give the time"),
     ("let it be", "Carry on as it is"),
 )
-ON_THE_SCALE = "What is on the scale? (filled foot, or B: filled foot)"
 RUINED = (
     ("spoiled", "It’s ruined; make it again"),
     ("let it be", "It’s sound: it was warm enough where it stood"),
@@ -75,7 +74,7 @@ class Asking:
 
     def _free_weight(self, job: JobState) -> None:
         """A weight without a plan: first what is on the scale."""
-        from benchmate.tui.prompts.free import FreeWeigh
+        from benchmate.tui.prompts.free import ON_THE_SCALE, FreeWeigh
 
         desk = self.desk
 
