@@ -63,7 +63,7 @@ async def test_the_glove_key_does_the_act_shown_and_says_so(shop: Shop) -> None:
         await press(pilot, "space")
         assert shop.done == [MIX]
         assert "Recorded: mixed cup 1." in shows(app)
-        assert "Bookend A: layer 1 of 4" in shows(app)
+        assert "Bookend A: shot for layer 1" in shows(app)
 
 
 @pytest.mark.parametrize(
@@ -97,7 +97,7 @@ async def test_an_act_that_changes_under_the_finger_is_not_done(shop: Shop) -> N
         other.do("t", cmd.MarkDone(address=MIX))
         app.tick()
         await pilot.pause()
-        assert "Bookend A: layer 1 of 4" in shows(app)
+        assert "Bookend A: shot for layer 1" in shows(app)
         shop.clock.tick(0.3)
         await press(pilot, "space")
         assert shop.done == [MIX]
@@ -191,7 +191,7 @@ async def test_digits_pick_a_piece_and_nought_goes_back(shop: Shop) -> None:
         await press(pilot, "2")
         assert "Bookend B: shot for layer 1" in shows(app)
         await press(pilot, "0")
-        assert "Bookend A: layer 1 of 4" in shows(app)
+        assert "Bookend A: shot for layer 1" in shows(app)
         await press(pilot, "7")
         assert "There is no piece 7." in shows(app)
 
@@ -210,7 +210,7 @@ async def test_a_picked_piece_gives_way_to_what_would_spoil(tmp_path: Path) -> N
         await press(pilot, "w")
         await typed(pilot, "39 g")
         await press(pilot, "enter")
-        assert "Bookend A: layer 1 of 4" in shows(app)
+        assert "Bookend A: shot for layer 1" in shows(app)
 
 
 async def test_a_lock_leaves_three_keys_alive_and_says_so(shop: Shop) -> None:
@@ -369,7 +369,7 @@ async def test_another_process_is_seen_at_the_next_tick(shop: Shop) -> None:
         other.do("t", cmd.MarkDone(address=MIX))
         app.tick()
         await pilot.pause()
-        assert "Bookend A: layer 1 of 4" in shows(app)
+        assert "Bookend A: shot for layer 1" in shows(app)
     other.close()
 
 

@@ -39,7 +39,7 @@ def test_a_close_that_spoils_is_said_until_it_is_heard_with_what_to_do(tmp_path:
     assert found.insistence == "until heard"
     assert found.text == (
         "mix 1, pot life: 5:00 left, then the mix gels. "
-        "Bookend A: layer 1 of 4, then resin to the line."
+        "Bookend A: shot for layer 1, then resin to the line."
     )
 
 
