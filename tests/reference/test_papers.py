@@ -171,9 +171,9 @@ def test_the_volume_under_the_drawn_profile_is_the_reckoners(
     shape = next(p.shape for p in plan.parts if p.name == part)
     assert shape is not None
     profile = [[x, d / 2.0] for x, d in shape.blank.profile_mm]
-    solid = answer("solid", {"shape": {"shape": "turned", "profile_mm": profile}}).values
+    solid = answer("solid", {"shape": {"shape": "turned", "profile_mm": profile}}).results
     source = "frusta integrated from the drawing against the reckoner `solid`"
-    check("drawn volume", drawn / 1000.0, float(str(solid["volume_ml"])), rel=1e-4, source=source)
+    check("drawn volume", drawn / 1000.0, float(str(solid["volume_ml"].value)), rel=1e-4, source=source)
 
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])
