@@ -173,7 +173,13 @@ def test_the_volume_under_the_drawn_profile_is_the_reckoners(
     profile = [[x, d / 2.0] for x, d in shape.blank.profile_mm]
     solid = answer("solid", {"shape": {"shape": "turned", "profile_mm": profile}}).results
     source = "frusta integrated from the drawing against the reckoner `solid`"
-    check("drawn volume", drawn / 1000.0, float(str(solid["volume_ml"].value)), rel=1e-4, source=source)
+    check(
+        "drawn volume",
+        drawn / 1000.0,
+        float(str(solid["volume_ml"].value)),
+        rel=1e-4,
+        source=source,
+    )
 
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])
