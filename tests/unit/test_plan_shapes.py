@@ -145,6 +145,25 @@ def test_equal_parts_are_weighed_and_filled_one_by_one_and_each_void_has_its_add
     assert "j/A/left-cheek.back-pocket/pour#1" not in pour.after
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ('"right cheek"]', '"left cheek"]', "two parts are called “left cheek”"),
+        ('"back pocket"]', '"front pocket"]', "two voids are called “front pocket”"),
+        (
+            '["8 mm from the front end", "8 mm from the back end"]',
+            '["1 mm from the front end", "2 mm from the front end", "3 mm from the front end"]',
+            "2 voids are called and 3 places are given; write one place for each",
+        ),
+    ],
+    ids=["parts", "voids", "places"],
+)
+def test_names_and_places_of_equal_ones_are_held_to_each_other(
+    old: str, new: str, said: str
+) -> None:
+    assert said in refusal(CHEEKS.replace(old, new))
+
+
 def test_each_void_waits_for_its_own_cure() -> None:
     cured = step(plan_of(CHEEKS), "left-cheek.front-pocket/cured#1")
     assert cured.waits_full == ("j/A/left-cheek.front-pocket/cap#1:cure",)
