@@ -336,6 +336,22 @@ def test_the_largest_tenon_with_full_corners_is_said() -> None:
     )
 
 
+def test_a_tenon_on_an_ellipse_has_full_corners_where_it_allows() -> None:
+    oval = HANDLE.replace(
+        'shape   = "turned"\nprofile = ["0 x 30 mm", "200 x 30 mm"]',
+        'shape = "shaped"\nstations = ["0 x 32 x 24 mm", "200 x 32 x 24 mm"]',
+    )
+    # (24/32)² + (14/24)² = 0.5625 + 0.3403 = 0.903: inside. On 28 x 22 it is 1.14: outside, and
+    # 28 x the root of 1 - (14/22)² = 21.6 mm is the widest there.
+    handle = next(p for p in plan_of(oval).parts if p.name == "handle")
+    assert handle.shape is not None
+    # pi/4 x 32 x 24 = 603.19 mm², less 336 mm²: 267.19 mm² x 43 mm = 11.489 ml.
+    assert handle.shape.off_g == pytest.approx(11.489 * handle.density_g_cm3, rel=1e-4)
+    assert "with full corners the largest is 21.6 mm x 14 mm" in refusal(
+        oval.replace("x 32 x 24 mm", "x 28 x 22 mm")
+    )
+
+
 TUBE = """
 name = "Lined"
 [parts.column]

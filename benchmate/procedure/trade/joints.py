@@ -43,6 +43,8 @@ def filled_face(proof: Proof) -> Iterator[Fault]:
         if area is None or not any(t.kind in WATER_GLUES for t in proof.materials(step)):
             continue
         named = [p for p in proof.parts(step) if p.name in proof.flat(step).spec.part]
+        if any(p.tenon is not None and p.tenon.fits for p in named):
+            continue  # It is glued in its mortise, not on the face.
         for part in named:
             if (step.piece, part.name) not in poured or part.largest_face_mm2 <= 0.0:
                 continue
