@@ -45,6 +45,7 @@ RULES = (
     joints.oily,
     joints.unmixed,
     joints.short_clamps,
+    joints.bottoming,
     pours.layers,
     pours.never_filled,
     pours.walls,

@@ -161,11 +161,11 @@ def test_its_clamps_reach_over_all_its_layers() -> None:
     assert "clamps that open 70 mm don't reach over 72 mm of parts" in doubts(HEAD + narrow)
 
 
-def test_the_spacers_are_to_hand_in_their_size() -> None:
+def test_the_spacers_are_to_hand_by_the_gap_that_they_keep() -> None:
     plan = plan_of(HEAD + STEPS)
     (need,) = [n for n in plan.needs if n.kind == "spacer"]
     assert need.what == "spacers for the mortise, waxed"
-    assert need.size == "34 mm at the wide end, 30 x 22 x 70 mm"
+    assert need.size == "for a gap of 30 x 22 x 60 mm, 34 mm at its wide end"
 
 
 def test_a_slope_comes_off_the_part_that_is_sawn() -> None:
@@ -208,6 +208,10 @@ def test_a_gap_may_be_a_void() -> None:
     (fill,) = [f for f in plan.fills if f.part == "head"]
     assert fill.void_ml == pytest.approx(42.24)
     assert fill.layers[1].address == "j/A/head/fill-head-pour#2"
+    # From its slope to the back pockets it is the 5.12 mm that they have to it.
+    thick = text.replace("void = true", 'void = true\nwall = "at least 12 mm"')
+    said = "gaps.mortise.wall: the wall between the void and the back pocket of the left cheek is"
+    assert f"{said} 5.1 mm, less than 12 mm" in doubts(thick + steps + poured)
 
 
 @pytest.mark.parametrize(
