@@ -17,8 +17,9 @@ _AGO = re.compile(r"^(?:-\s*(.+)|(.+?)\s+ago)$")
 
 
 def local(wall_s: float) -> ZonedDateTime:
-    """The local date and time of a Unix time, in the system's zone."""
-    return Instant.from_timestamp(int(wall_s // 1)).to_tz(SYSTEM_TZ)
+    """The local date and time of a Unix time, in the system's zone, to the nearest second: 24 h
+    after 05:00 is 05:00, whatever the last bit of a sum says."""
+    return Instant.from_timestamp(round(wall_s)).to_tz(SYSTEM_TZ)
 
 
 def show_clock(wall_s: float) -> str:
