@@ -4,7 +4,7 @@ VENV   := .venv
 BIN    := $(VENV)/bin
 STAMP  := $(VENV)/.installed
 
-.PHONY: demo test test-all check fuzz published speed sim docs clean
+.PHONY: demo test test-all check fuzz published speed walks mutants sim docs clean
 
 demo: $(STAMP)
 	$(BIN)/benchmate demo
@@ -32,6 +32,14 @@ published: $(STAMP)
 
 speed: $(STAMP)
 	$(BIN)/python -m tests.speed $(ONLY)
+
+# How many of the project's files five calls enter; `--list` names them.
+walks: $(STAMP)
+	$(BIN)/python -m tests.walks
+
+# A sample of small changes of the code: which of them does no test notice?
+mutants: $(STAMP)
+	$(BIN)/python -m tests.mutants
 
 sim: $(STAMP)
 	$(BIN)/python -m tests.sim

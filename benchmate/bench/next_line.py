@@ -14,7 +14,7 @@ from benchmate.localtime import show_when
 from benchmate.plan.plan import Check
 from benchmate.quantities.worded import all_in_units
 
-NOTHING = "No job is running. `benchmate start` starts one; `benchmate clock` a single clock."
+NOTHING = "No job is open. `benchmate start` starts one; `benchmate clock` a single clock."
 
 
 def clock_of(bench: Bench) -> Any:
@@ -48,9 +48,9 @@ def next_line(bench: Bench, job: str = "") -> str:
     first = bench.shop.live[0]
     if first.plan is None:
         return (
-            f"{first.title} runs without a plan: `benchmate clock MATERIAL ACT` notes what you do."
+            f"{first.title} runs without a plan: `benchmate clock MATERIAL DID` notes what you do."
         )
-    return f"Nothing left to do in {first.title}. `benchmate finish` closes it."
+    return f"Nothing left to do in {first.title}. `benchmate job finish` closes it."
 
 
 def _line(bench: Bench, act: Act) -> str:

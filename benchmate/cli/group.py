@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import re
 import sys
-from collections.abc import Callable
 from contextlib import suppress
 from importlib import import_module
 from pathlib import Path
@@ -15,97 +13,60 @@ import click
 from benchmate import __version__
 from benchmate.cli.exits import Exit
 from benchmate.cli.saying import Unsaid, in_short, put
-from benchmate.nearest import nearest
+from benchmate.cli.verbs import Verbs, with_minus
 
-COMMANDS: dict[str, tuple[str, str]] = {
-    "air": ("benchmate.cli.air", "Record the shop's temperature and humidity, or show its log."),
-    "answer": ("benchmate.cli.acts", "Say what became of a missed window."),
-    "begin": ("benchmate.cli.cup", "Say that hands are laid on a step."),
-    "charts": ("benchmate.cli.charts", "Charts over your records or any column of numbers."),
-    "check": ("benchmate.cli.acts", "Answer a step's check."),
-    "checkup": ("benchmate.cli.checkup", "Try every channel, folder and clock; say what works."),
-    "clock": ("benchmate.cli.clock", "Start a material's clock, with no job and no file."),
-    "correct": ("benchmate.cli.weights", "Correct a recorded weight; the old one is kept."),
-    "cup": ("benchmate.cli.cup", "Say what is left in a cup, or how much was mixed."),
-    "days": ("benchmate.cli.days", "The day sheet: what to do when, and when each job is done."),
-    "demo": ("benchmate.cli.demo", "Open the bench on a throw-away journal with 20 windows."),
-    "did": ("benchmate.cli.clock", "Note an act without a material, in a job without a plan."),
-    "finish": ("benchmate.cli.jobs", "End a job and say how it turned out."),
-    "heading": ("benchmate.cli.heading", "Say where each piece's weight is heading."),
-    "heat": ("benchmate.cli.heat", "How warm a mix gets in its cup and in the void."),
-    "jobs": ("benchmate.cli.jobs", "List the jobs."),
-    "lessons": ("benchmate.cli.lessons", "What earlier jobs of a procedure teach the next one."),
-    "logbook": ("benchmate.cli.logbook", "List, verify, back up, restore or export the journal."),
-    "mark": ("benchmate.cli.acts", "Mark a step done."),
-    "mind": ("benchmate.cli.mind", "Remind without a screen."),
-    "next": ("benchmate.cli.next", "Say in one line what is next, and when."),
-    "note": ("benchmate.cli.acts", "Write a note or a photo's path into a job."),
-    "papers": ("benchmate.cli.papers", "Lists to cut and to buy from, of a procedure or a job."),
-    "pause": ("benchmate.cli.jobs", "Silence a job for weeks."),
-    "procedures": ("benchmate.cli.procedures", "List the procedures, shipped and your own."),
-    "proofread": ("benchmate.cli.proofread", "Proofread procedure files."),
-    "quiet": ("benchmate.cli.reminding", "Acknowledge reminders, or have them come again later."),
-    "reckon": ("benchmate.cli.reckon", "Ready reckoners for weights, voids, mixes and air."),
-    "resume": ("benchmate.cli.jobs", "Bring a paused job back."),
-    "scale": ("benchmate.cli.scale", "Describe a scale, or check it with a known weight."),
-    "seen": ("benchmate.cli.acts", "List or tick off what there is to see."),
-    "skip": ("benchmate.cli.acts", "Leave a step out, with the reason."),
-    "spoil": ("benchmate.cli.acts", "A piece is scrap, or is to be made again."),
-    "start": ("benchmate.cli.start", "Start a job from a procedure, or without one."),
-    "starter": ("benchmate.cli.starter", "Write a commented procedure file to begin with."),
-    "stop": ("benchmate.cli.jobs", "End a job before its last step."),
-    "stores": ("benchmate.cli.stores", "The materials on the shelf."),
-    "takeback": ("benchmate.cli.acts", "Take back the newest act of a job."),
-    "weigh": ("benchmate.cli.weights", "Record a weight and hear how it compares."),
-    "wish": ("benchmate.cli.acts", "Say what to do differently next time."),
+GROUPS: dict[str, dict[str, tuple[str, str]]] = {
+    "At the bench": {
+        "next": ("next", "What is next, and when, in one line."),
+        "done": ("at_bench.done", "A step is done or started; its checks; an extra act."),
+        "weigh": ("at_bench.weigh", "Record a weight; compare it with the plan."),
+        "clock": ("at_bench.clock", "Time a glue-up, a cup or a coat without a plan."),
+        "missed": ("at_bench.telling", "Say what happened when a clock ran out."),
+        "skip": ("at_bench.telling", "Leave out a step, with the reason."),
+        "note": ("at_bench.telling", "Write a note or a photo's path; for now or for next time."),
+        "undo": ("at_bench.telling", "Undo the last entry of a job."),
+    },
+    "Jobs": {
+        "start": ("jobs.start", "Start a job from a procedure, or without one."),
+        "job": ("jobs.job", "Open jobs; pause, resume, finish, stop, scrap a piece."),
+        "days": ("jobs.days", "The day sheet: what to do when, and when each job is done."),
+        "papers": ("jobs.papers", "Lists to cut and to buy from, of a procedure or a job."),
+        "weights": ("jobs.weights", "What each piece will weigh, and what would land it."),
+        "flags": ("jobs.flags", "List or OK what is off plan."),
+        "procedure": ("jobs.procedure", "Procedures: list, write, check, learn from jobs."),
+    },
+    "The shop": {
+        "shelf": ("shop.shelf", "What is on your shelf, and what its labels say."),
+        "air": ("shop.air", "Record the shop's temperature and humidity; what if."),
+        "scale": ("shop.scale", "Describe a scale, or check it with a known weight."),
+        "remind": ("shop.remind", "Reminders: give, OK or put off."),
+        "calc": ("shop.calc", "Calculators: weights, voids, mixes, walls, moisture."),
+    },
+    "Record and set-up": {
+        "logbook": ("record.logbook", "What was recorded: list, chart, check, back up, export."),
+        "checkup": ("record.checkup", "Try every channel, folder and clock; say what works."),
+        "demo": ("record.demo", "Open the bench on a throw-away shop."),
+    },
 }
+"""What a maker does, and the commands for it: each with its module in this room and its line."""
+COMMANDS = {name: it for group in GROUPS.values() for name, it in group.items()}
 
 
-_BELOW_ZERO = re.compile(r"-\s*[.,]?\d")
-
-
-def _with_minus(command: click.Command) -> click.Command:
-    """The command, taking "-5" for what was typed in an argument's place, not for an option."""
-    if isinstance(command, click.Group) or hasattr(command, "_parse_options"):
-        return command
-    parse: Callable[[click.Context, list[str]], list[str]] = command.parse_args
-
-    def parse_args(ctx: click.Context, args: list[str]) -> list[str]:
-        if any(_BELOW_ZERO.match(word) for word in args):
-            ctx.ignore_unknown_options = True
-        return parse(ctx, args)
-
-    command._parse_options = parse  # type: ignore[attr-defined]
-    command.parse_args = parse_args  # type: ignore[method-assign]
-    return command
-
-
-class Commands(click.Group):
+class Commands(Verbs):
     """Commands by name; a mistyped one is answered with the nearest right one."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """All names."""
-        return sorted(COMMANDS)
+        return list(COMMANDS)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """Load one command's module."""
         if cmd_name not in COMMANDS:
             return None
-        module = import_module(COMMANDS[cmd_name][0])
+        module = import_module(f"benchmate.cli.{COMMANDS[cmd_name][0]}")
         found = getattr(module, cmd_name, None) or module.command
         assert isinstance(found, click.Command)
-        return _with_minus(found)
-
-    def resolve_command(
-        self, ctx: click.Context, args: list[str]
-    ) -> tuple[str | None, click.Command | None, list[str]]:
-        """Find the command, or name the nearest right one."""
-        name = args[0] if args else ""
-        if name and not name.startswith("-") and name not in COMMANDS:
-            near = nearest(name, COMMANDS)
-            hint = f" Did you mean `{near}`?" if near else " `benchmate --help` lists them."
-            ctx.fail(f"There is no command `{name[:40]}`.{hint}")
-        return super().resolve_command(ctx, args)
+        return with_minus(found)
 
     def invoke(self, ctx: click.Context) -> Any:
         """Run a command. What the parser refuses is said in short, and what a file's name or the
@@ -134,9 +95,11 @@ class Commands(click.Group):
             ctx.exit(Exit.UNWRITABLE)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        """List the commands from the table, without loading any."""
-        with formatter.section("Commands"):
-            formatter.write_dl([(name, COMMANDS[name][1]) for name in self.list_commands(ctx)])
+        """List the commands by what a maker does, without loading any."""
+        wide = max(map(len, COMMANDS))
+        for title, group in GROUPS.items():
+            with formatter.section(title):
+                formatter.write_dl([(f"{name:<{wide}}", it[1]) for name, it in group.items()])
 
 
 def _on_stderr(text: str) -> None:

@@ -121,8 +121,8 @@ def pick_job(
     if len(others) == 1:
         return others[0]
     if not live:
-        fail("No job is running. `benchmate start` starts one.")
-    fail(f"Which job? Say --job with one of: {', '.join(live)}.")
+        fail("No job is open. `benchmate start` starts one.")
+    fail(f"Which job? Add --job and one of: {', '.join(live)}.")
 
 
 def _meant(live: list[JobState], address: str, *, also_clocks: bool) -> list[JobState]:
@@ -146,8 +146,19 @@ def say_json(value: Any) -> None:
     echo(json.dumps(value, ensure_ascii=False, indent=2))
 
 
-job_option = click.option("--job", "job", help="Which job, where several are running.")
+def answer_back(bench: Bench, text: str, job: str = "") -> None:
+    """What was recorded, and what comes next in the shop, or in the job just started."""
+    from benchmate.bench.next_line import next_line
+
+    put(text)
+    put(f"Next: {next_line(bench, job)}")
+
+
+job_option = click.option("--job", "job", help="The job, where more than one is open.")
 at_option = click.option(
-    "--at", "at", metavar="WHEN", help='When it really was: "16:35", "10 min ago", "Sat 9:00".'
+    "--at", "at", metavar="WHEN", help='When it was: "16:35", "10 min ago", "Sat 9:00".'
+)
+keep_option = click.option(
+    "--keep", is_flag=True, help="It is right: record it though it is asked about."
 )
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON.")

@@ -219,7 +219,7 @@ MassWithTolerance = Annotated[Toleranced, _WITH_TOLERANCE]
 def _some_weight(value: Any) -> Toleranced:
     weight: Toleranced = _WITH_TOLERANCE(value)
     if weight.value <= 0.0:
-        raise ValueError("nothing weighs nothing")
+        raise ValueError(f"{shown(value)} is too little; write more than 0 g")
     return weight
 
 

@@ -63,11 +63,20 @@ def window_address(step: str, name: str) -> str:
 
 
 def matches(wanted: str, canonical: str) -> bool:
-    """Whether what a person typed means this address: any tail of it will do.
+    """Whether what a person typed means this address: its step, and as much before it as tells it
+    from others, in the words of the file.
 
-    `B/block/pour#3`, `pour#3` and `bookends-1/B/block/pour#3` all mean the same step where no
-    other step has that tail; a missing `#n` means the first.
+    `B/block/pour#3`, `pour#3`, `B/pour#3` and `bookends-1/B/block/pour#3` all mean the same step
+    where no other is named so; a missing `#n` means the first. "A/round over" is A's step
+    "round over", whichever part it is done to.
     """
-    if "#" not in wanted:
-        wanted += "#1"
-    return canonical == wanted or canonical.endswith("/" + wanted)
+    said, _, number = wanted.strip().partition("#")
+    own = parse(canonical)
+    if own is None or (number or "1") != str(own.n):
+        return False
+    *ahead, step = (slug(word) for word in said.split("/"))
+    if step != slug(own.step):
+        return False
+    places = iter([slug(own.job), slug(own.piece), slug(own.part)])
+    # Each word must be found further on than the one before it.
+    return all(word in places for word in ahead)

@@ -88,7 +88,7 @@ class Hollow(Form, frozen=True):
     cores: tuple[Form, ...] = ()
     """What stands in it while it is poured or glued: spacers, their size reckoned."""
     cores_out: str = ""
-    """The address of the step by which the cores are drawn."""
+    """The step, as the file calls it, by which the cores are drawn."""
     filled_with: tuple[str, ...] = ()
     """Of a recess: what is laid or glued in ("leather 2 mm", "contact adhesive")."""
 
@@ -145,6 +145,8 @@ class PartShape(_Shape, frozen=True):
     """As it is weighed before the first step."""
     finished_mm: tuple[float, ...] = ()
     """Sizes that are left when it is shaped; empty: those of the blank."""
+    finished_profile_mm: tuple[tuple[float, float], ...] = ()
+    """The same of a turned part."""
     rough_mm: tuple[float, ...] = ()
     """Length, width and height to saw it to; empty: not said."""
     unit: str = "mm"

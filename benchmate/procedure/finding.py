@@ -107,5 +107,5 @@ def describe(found: Found) -> tuple[str, str]:
     try:
         data = tomllib.loads(read_text(found.path))
     except (OSError, ValueError, RecursionError, ProcedureError):
-        return "", "can't be read; `benchmate proofread` says why"
+        return "", "can't be read; `benchmate procedure check` says why"
     return str(data.get("name", "")), str(data.get("about", ""))

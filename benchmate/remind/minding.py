@@ -1,6 +1,6 @@
 """Minding the edges: look, note what is about to be said, have it said, note what became of it.
 
-The bench runs this in a thread beside its screen, `benchmate mind` without one. Only the one
+The bench runs this in a thread beside its screen, `benchmate remind run` without one. Only the one
 that holds the voice speaks; any other follows along, ready to take over.
 """
 

@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from benchmate.bench.keeping.upkeep import Upkeep
 
 SCREENS: dict[str, str] = {
+    "far": "benchmate.tui.bench.far:FarScreen",
     "start": "benchmate.tui.pages.start:StartScreen",
     "card": "benchmate.tui.pages.card:CardScreen",
     "days": "benchmate.tui.pages.days:DaysScreen",

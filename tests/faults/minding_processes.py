@@ -1,4 +1,5 @@
-"""Real processes that remind, for tests that end them: `benchmate mind`, and benches in a terminal.
+"""Real processes that remind, for tests that end them: `benchmate remind run`, and benches in a
+terminal.
 
 Their windows close within seconds; each reminder is a line in a file, written by the maker's own
 command with the process that gave it.
@@ -37,11 +38,11 @@ echo "$BENCHMATE_LABEL|$BENCHMATE_STAGE|$BENCHMATE_AGAIN|$PPID|$(date +%s)" >> "
 """
 MIND = """
 import sys
-import benchmate.cli.mind as mind
+import benchmate.cli.shop.minding as mind
 import benchmate.remind.stand_in as stand_in
 mind.AWAY_S, stand_in.SILENT_S = float(sys.argv[1]), float(sys.argv[2])
 from benchmate.cli.entry import main
-main(["--home", sys.argv[3], "mind"])
+main(["--home", sys.argv[3], "remind", "run"])
 """
 
 
@@ -197,7 +198,7 @@ class Process:
 
 
 def mind(home: Path, away_s: float = 30.0, silent_s: float = 15.0) -> Process:
-    """`benchmate mind`, its output in a pipe."""
+    """`benchmate remind run`, its output in a pipe."""
     command = [sys.executable, "-c", MIND, str(away_s), str(silent_s), str(home)]
     return Process(
         subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT)

@@ -203,7 +203,7 @@ def test_restore_without_a_name_takes_the_last_good_backup(home: Path) -> None:
     assert run(home, "next").exit_code == 0
 
 
-@pytest.mark.parametrize("words", [(), ("mind",)], ids=["a bench", "a mind"])
+@pytest.mark.parametrize("words", [(), ("remind", "run")], ids=["a bench", "a mind"])
 def test_who_stays_open_makes_the_days_backup(home: Path, words: tuple[str, ...]) -> None:
     with Terminal(home, *words) as terminal:
         wait_for(lambda: terminal.read(wait_s=0.05) and backups(home))
@@ -215,7 +215,7 @@ def test_who_stays_open_makes_the_days_backup(home: Path, words: tuple[str, ...]
 
 @pytest.mark.parametrize(
     ("words", "sign"),
-    [((), "logbook file: trouble"), (("mind",), SALVAGE)],
+    [((), "logbook file: trouble"), (("remind", "run"), SALVAGE)],
     ids=["a bench", "a mind"],
 )
 def test_who_stays_open_finds_damage_where_nobody_looks(

@@ -111,7 +111,7 @@ def test_only_one_of_three_speaks_and_an_answer_at_a_bench_quiets_all(tmp_path: 
             begin_ago(home, 0, 545.0)
             wait_for(lambda: names(calls) == {("w 0", "closing")})
             wait_for(lambda: BANNER in bench.text and BANNER in other.text)
-            bench.press("q")
+            bench.press("k")
             wait_for(lambda: standing_here(home) == 0)
             assert other.end(signal.SIGTERM) == 0
             assert bench.end(signal.SIGTERM) == 0

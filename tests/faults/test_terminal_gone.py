@@ -69,7 +69,7 @@ def opened(home: Path, *, controls: bool = True) -> Terminal:
 @WINDOWS
 @pytest.mark.parametrize(
     ("keys", "shown"),
-    [("", ""), ("n", "leave it"), ("?", "Keys of this screen")],
+    [("", ""), ("n", "cancel"), ("?", "Keys of this screen")],
     ids=["idle", "a question open", "a page open"],
 )
 def test_a_bench_ends_by_itself_when_its_window_is_closed(
@@ -91,7 +91,7 @@ def test_what_was_acknowledged_before_the_window_was_closed_is_there(
 ) -> None:
     with opened(home, controls=controls) as terminal:
         terminal.press("n")
-        terminal.until("leave it")
+        terminal.until("cancel")
         terminal.press("odd grain\r")
         terminal.until("Noted")
         terminal.close()
@@ -133,7 +133,7 @@ def test_a_terminal_that_takes_nothing_more_holds_nobody_up(home: Path, how: str
                 time.sleep(0.02)
         os.close(descriptor)
         for _ in range(60):
-            terminal.press("T")
+            terminal.press("b")
             time.sleep(0.02)
         terminal.process.send_signal(signal.SIGTERM)
         assert terminal.process.wait(60.0) == 0
@@ -176,7 +176,7 @@ def test_a_demo_whose_window_is_closed_ends_and_leaves_nothing_behind(
 
 @pytest.mark.parametrize("how", ["closed", "SIGTERM", "SIGHUP", "SIGINT"])
 def test_a_mind_ends_with_its_window_and_on_signals(home: Path, how: str) -> None:
-    with Terminal(home, "mind") as terminal:
+    with Terminal(home, "remind", "run") as terminal:
         terminal.until("This process reminds")
         if how == "closed":
             terminal.close()
@@ -194,7 +194,7 @@ def test_a_mind_started_to_outlive_its_window_does(home: Path) -> None:
         "from benchmate.cli.entry import main; main()"
     )
     process = subprocess.Popen(
-        [sys.executable, "-c", code, "--home", str(home), "mind"],
+        [sys.executable, "-c", code, "--home", str(home), "remind", "run"],
         cwd=ROOT,
         stdout=subprocess.DEVNULL,
         stderr=subprocess.DEVNULL,
@@ -224,7 +224,7 @@ main()
 """
 
 
-@pytest.mark.parametrize("words", [["next"], ["jobs"], ["logbook", "list"], ["note", "wait"]])
+@pytest.mark.parametrize("words", [["next"], ["job"], ["logbook", "list"], ["note", "wait"]])
 def test_ctrl_c_ends_a_command_without_a_traceback(home: Path, words: list[str]) -> None:
     done = subprocess.run(
         [sys.executable, "-c", INTERRUPTED, *words],

@@ -16,15 +16,18 @@ import tempfile
 from contextlib import closing
 from pathlib import Path
 
+from benchmate.air.followed.notices import Notice
+from benchmate.air.readings import Reading
 from benchmate.bench import Bench
 from benchmate.bench.shelf.shelf import describe_material, find_material, material_gone, start_clock
 from benchmate.bench.starting.starting import start_job
 from benchmate.bench.trying.rehearsal import Rehearsal, scatter
 from benchmate.clock import SetClock
 from benchmate.job.deciding import commands as cmd
+from benchmate.job.deciding import shop_commands as shop
 from benchmate.job.events import stored as ev
 from benchmate.job.events.stored import AmountChanged
-from benchmate.job.state.shop import CLOCK, DATES, LEARNED, PLACE, SCALES, STORES
+from benchmate.job.state.shop import CLOCK, LEARNED, PLACE, STORES
 from benchmate.job.windows.agenda import Act
 from benchmate.journal import NewRow
 from benchmate.moment import Moment
@@ -100,89 +103,74 @@ class Shop:
     def around(self) -> None:
         """Scale, materials, air, what was learned, dates."""
         now = self.bench.now()
-        record(
-            self.bench,
-            (
-                SCALES,
-                ev.ScaleDescribed(
-                    happened=now,
-                    recorded=now,
-                    name="bench scale",
-                    division_g=0.1,
-                    repeatability_g=0.1,
-                    capacity_g=3000.0,
-                ),
-            ),
-            (
-                SCALES,
-                ev.ScaleChecked(
-                    happened=now, recorded=now, name="bench scale", nominal_g=500.0, reading_g=500.1
-                ),
-            ),
-            (SCALES, ev.VerdictRules(happened=now, recorded=now, near_fraction=0.7)),
-            (
-                LEARNED,
-                ev.Learned(
-                    happened=now,
-                    recorded=now,
-                    procedure=PAIR,
-                    key="packing",
-                    value=0.603,
-                    old=0.6,
-                    n=6,
-                ),
-            ),
-            (
-                LEARNED,
-                ev.NextTimeKept(
-                    happened=now,
-                    recorded=now,
-                    procedure=PAIR,
-                    file_step="pour",
-                    text="warm the resin",
-                ),
-            ),
-            (
-                LEARNED,
-                ev.NextTimeDropped(
-                    happened=now,
-                    recorded=now,
-                    procedure=PAIR,
-                    file_step="pour",
-                    text="warm the resin",
-                ),
-            ),
-            (DATES, ev.DayPlanned(happened=now, recorded=now, dates={"a": now.wall_s})),
+        value = shop.LearnedValue(key="packing", value=0.603, old=0.6, n=6)
+        wish = ev.NextTimeKept(
+            happened=now, recorded=now, procedure=PAIR, file_step="pour", text="warm the resin"
         )
+        record(self.bench, (LEARNED, wish))
+        for command in (
+            shop.DescribeScale(
+                name="bench scale", division_g=0.1, repeatability_g=0.1, capacity_g=3000.0
+            ),
+            shop.CheckScale(name="bench scale", nominal_g=500.0, reading_g=500.1),
+            shop.SetRules(near_fraction=0.7),
+            shop.Learn(procedure=PAIR, values=(value,)),
+            shop.DropWish(wish=wish),
+            shop.ChangeHours(
+                hours=ev.OtherHours(begins=now.wall_s, ends=now.wall_s + HOUR_S, why="dentist")
+            ),
+        ):
+            self.bench.settle(command)
         describe_material(self.bench, Material(name="slow resin", family="slow casting epoxy"))
         describe_material(self.bench, Material(name="old glue", family="yellow wood glue"))
         material_gone(self.bench, "old glue")
-        for hour in range(6):
-            at = now.shifted((hour - 6) * HOUR_S)
-            record(
-                self.bench,
-                (
-                    PLACE + "shop",
-                    ev.AirRead(
-                        happened=at,
-                        recorded=now,
-                        temperature_c=15.0 + hour / 2,
-                        humidity_pct=58.0,
-                        source="thermometer file",
-                    ),
-                ),
-            )
-        silent = ev.AirSilent(
-            happened=now, recorded=now, source="thermometer file", said="no line since 9:00"
+        self.air(now)
+
+    def air(self, now: Moment) -> None:
+        """From a file, which then falls silent; and what looks like a slip, and stands."""
+        file = "thermometer file"
+        readings = tuple(
+            shop.Logged(now.shifted((hour - 6) * HOUR_S), 15.0 + hour / 2, 58.0)
+            for hour in range(6)
         )
+        self.bench.settle(shop.LogAir(place="shop", source=file, readings=readings))
+        last = Reading(self.bench.now_s() - HOUR_S, 17.5, 58.0)
+        odd = Reading(last.t_s + 60.0, 41.5)
+        for notice in (
+            Notice(file, "left out", last=last, reading=odd),
+            Notice(file, "silent", "it is empty", HOUR_S, last=last),
+        ):
+            self.bench.settle(shop.LogAir(place="shop", source=file, notice=notice))
+        self.clock.tick(60.0)
+        self.bench.settle(shop.ReadAir(place="shop", temperature_c=17.0, humidity_pct=58.0))
+        self.clock.tick(60.0)
+        self.bench.settle(shop.ReadAir(place="shop", temperature_c=26.5, stands=True))
+        version, at = self.bench.shop.versions[PLACE + "shop"], self.bench.now()
+        self.bench.settle(shop.CorrectAir(place="shop", version=version, at=at, temperature_c=16.5))
         back = ev.EdgeSetBack(
-            happened=now, recorded=now, window="a:b", edge="opens", at=now, said="still shut"
+            happened=now,
+            recorded=now,
+            schema=2,
+            window="a/b/c/d#1:e",
+            edge="opens",
+            at=now.shifted(-HOUR_S),
+            until=now.shifted(HOUR_S),
+            sure="about",
         )
-        record(self.bench, (PLACE + "shop", silent), (PLACE + "shop", back))
+        record(self.bench, (PLACE + "shop", back))
 
     def first_pair(self) -> None:
         """From the blanks to the felt, with what goes wrong on the way put right."""
         start_job(self.bench, str(FILE))
+        wall_s = self.bench.now().wall_s
+        last = list(self.bench.shop.jobs[FIRST].steps)[-1]
+        for command in (
+            shop.AwaitDelivery(what="felt", steps=(last,), comes=wall_s + DAY_S),
+            shop.PinStep(step=last, at=wall_s + 20 * DAY_S),
+            shop.PromiseFinish(job=FIRST, by=wall_s + 30 * DAY_S, to="the shop next door"),
+            shop.AdoptDays(dates={last: wall_s + 20 * DAY_S}, ends={}, done_by={}),
+        ):
+            self.bench.settle(command)
         self.rehearse(2 * HOUR_S)
         version, weighing = max(self.bench.shop.jobs[FIRST].weighings.items())
         right_g = weighing.net_g - 0.4

@@ -21,6 +21,7 @@ from benchmate.refusal import JobClosed
 from benchmate.settings import Settings, find_folders
 from tests.journals.digest import digest
 from tests.journals.make import main
+from tests.minding_help import zone
 
 HERE = Path(__file__).parent
 VERSIONS = sorted(path.name for path in HERE.glob("v*") if path.is_dir())
@@ -88,6 +89,34 @@ def test_its_jobs_go_on_and_its_logbook_can_be_read(name: str, opened: Open) -> 
     for info in bench.journal.streams():
         if info.stream.startswith("job:"):
             assert bench.job(info.stream.removeprefix("job:")) is not None
+
+
+QUOTED = (
+    "set back: still shut",
+    "air: no line since 9:00",
+    "plan changed: tolerance: 8 g, was 6 g",
+)
+"""What events of schema 1 hold as sentences is quoted, word by word."""
+TOLD = (
+    "set back: b/c/d#1:e: was said open at 08:00; by the newer reading it opens about 10:00. Leave "
+    "it as it is until then.",
+    "air: No temperature from thermometer file for 1 h: it is empty. The last, 17.5 °C, is held, "
+    "with growing doubt.",
+    "air: thermometer file: The air went from 17.5 °C to 41.5 °C in 1 min; look at the thermometer."
+    " It is left out unless it stays so for 10 min.",
+    "air 26.5 °C, typed (doubtful: From 17 °C to 26.5 °C within 1 min is far for a shop's air.)",
+)
+"""What is told from facts."""
+
+
+SAID = {"v1": QUOTED[1:], "v2": QUOTED, "v3": TOLD}
+
+
+@pytest.mark.parametrize("name", [name for name in VERSIONS if name in SAID])
+def test_what_was_said_then_is_said_now(name: str, opened: Open) -> None:
+    with zone("UTC"):
+        told = {entry.text for entry in entries(opened(name))}
+    assert set(SAID[name]) <= told
 
 
 def test_the_newest_journal_holds_an_event_of_every_kind(opened: Open) -> None:

@@ -68,7 +68,7 @@ def _whole_process(name: str, text: str, target_s: float | None) -> Measure:
         env |= {"PYTHONPYCACHEPREFIX": folder, "BENCHMATE_HOME": folder}
 
         def proof() -> None:
-            command = [sys.executable, "-m", "benchmate", "proofread", str(file)]
+            command = [sys.executable, "-m", "benchmate", "procedure", "check", str(file)]
             subprocess.run(command, check=True, capture_output=True, env=env)
 
         def bare() -> None:

@@ -360,4 +360,4 @@ async def test_a_measured_check_says_its_limits_and_a_fault(shop: Shop) -> None:
         await put(app, pilot, "2.5 mm")
         await press(pilot, "enter")
         said = " ".join(shows(app).split())
-        assert "wall 2.5 mm, at least 3 mm was wanted" in said
+        assert "wall 2.5 mm; should be at least 3 mm" in said

@@ -159,7 +159,7 @@ async def test_a_family_is_found_by_a_few_letters(bench: Bench) -> None:
         assert "What is it? 2" in hands.text("page-head")
 
 
-async def test_a_label_is_typed_anew_and_a_tin_is_used_up(bench: Bench) -> None:
+async def test_a_label_is_typed_anew_and_a_material_is_used_up(bench: Bench) -> None:
     describe_material(bench, Material(name="Glue", family="yellow wood glue", data_sheet="sheet 1"))
     async with opened(bench, ShelfScreen()) as hands:
         await hands.press("1", *await _more(hands, "label"))

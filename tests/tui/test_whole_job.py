@@ -19,7 +19,14 @@ from benchmate.tui.app import BenchApp
 from benchmate.tui.prompts.choose import Choose
 from tests.tui.whole_job import Script, answer, ended, reading
 
-PROCEDURES = ("matched-bookends", "turned-lamp-base", "plane-setting-hammer")
+PROCEDURES = (
+    "matched-bookends",
+    "turned-lamp-base",
+    "plane-setting-hammer",
+    "built-up-hammer",
+    "square-lamp-base",
+    "candle-holders",
+)
 
 
 async def by_keys(home: Path, procedure: str) -> JobState:
@@ -102,9 +109,9 @@ def by_commands(home: Path, procedure: str, monkeypatch: pytest.MonkeyPatch) -> 
         else:
             assert act.step is not None
             missing = missing_for(looker.shop.jobs[job], act.step)
-            _run(home, "mark", act.address, *(["--ready"] if missing else []))
+            _run(home, "done", act.address, *(["--ready"] if missing else []))
     looker.close()
-    _run(home, "finish", "as planned")
+    _run(home, "job", "finish", "as planned")
     return ended(home, script, job)
 
 

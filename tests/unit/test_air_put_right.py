@@ -180,24 +180,24 @@ def test_by_command_a_slip_is_asked_about_put_right_and_taken_back(
     assert asked.exit_code == Exit.REFUSED
     assert "64 °C is no air to work in" in asked.stderr
     assert "If that is what it was: benchmate air 17.8C --rh 55" in asked.stderr
-    assert "--stands" not in asked.stderr
-    assert "say --stands" in shop.run("air", "8").stderr
-    assert shop.run("air", "8", "--stands").exit_code == 0
+    assert "--keep" not in asked.stderr
+    assert "add --keep" in shop.run("air", "8").stderr
+    assert shop.run("air", "8", "--keep").exit_code == 0
     assert "doubtful" in shop.run("air").stdout
-    assert shop.run("air", "17.8", "--instead").stdout == "Put right: shop 17.8 °C, not 8 °C.\n"
-    assert shop.run("air", "--takeback", "--entry", "1").exit_code == 0
+    assert shop.run("air", "17.8", "--correct").stdout == "Put right: shop 17.8 °C, not 8 °C.\n"
+    assert shop.run("air", "--undo", "1").exit_code == 0
     assert [r.temperature_c for r in shop.again().shop.air_of(SHOP).readings] == [17.8]
 
 
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (["17", "--takeback"], "Either take a reading back, or put it right"),
-        (["--instead"], "Say what the air was instead"),
-        (["17", "--instead", "--at", "16:00"], "keeps its time"),
-        (["17", "--entry", "3"], "--entry says which reading is meant"),
-        (["--takeback"], "There is no reading of the air in shop to put right."),
-        (["--takeback", "--entry", "7"], "There is no reading number 7"),
+        (["17", "--undo"], "Either undo a reading, or put it right"),
+        (["--correct"], "Say what the air really was"),
+        (["17", "--correct", "--at", "16:00"], "keeps its time"),
+        (["17", "--correct", "three"], "not “three”"),
+        (["--undo"], "There is no reading of the air in shop to put right."),
+        (["--undo", "7"], "There is no reading number 7"),
     ],
 )
 def test_words_that_do_not_fit_together_are_answered_in_a_sentence(

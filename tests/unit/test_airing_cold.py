@@ -69,11 +69,11 @@ def test_a_wood_glue_at_8_degrees_is_refused_by_command(
     glue_up(shop)
     monkeypatch.setattr(opening, "make_clock", lambda: shop.clock)
     assert shop.run("air", "8C").exit_code == 0
-    refused = shop.run("mark", SPREAD)
+    refused = shop.run("done", SPREAD)
     assert refused.exit_code == Exit.REFUSED
     assert "spoiled, not late" in refused.stderr
     assert "spoiled, not late" in shop.run("next").stdout
-    assert shop.run("mark", SPREAD, "--anyway").exit_code == 0
+    assert shop.run("done", SPREAD, "--keep").exit_code == 0
 
 
 def test_glue_that_is_spread_cannot_wait_for_a_warmer_shop(shop: Glueing) -> None:

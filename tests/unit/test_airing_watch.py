@@ -312,7 +312,7 @@ def test_mind_follows_the_file_without_a_screen(
     shop.bench.close()
     shop.write(file, "13.0\n")
     monkeypatch.setattr(opening, "make_clock", lambda: shop.clock)
-    done = shop.run("mind", "--for", "1.5")
+    done = shop.run("remind", "run", "--for", "1.5")
     assert done.exit_code == 0, done.output
     assert "foot, cure, opens: new end" in done.output
     shop.bench = shop.open()

@@ -1,4 +1,5 @@
-"""`benchmate charts`: any column of numbers in, a chart out, or one sentence with file and line."""
+"""`benchmate logbook chart`: any column of numbers in, a chart out, or one sentence with file and
+line."""
 
 import json
 import subprocess
@@ -16,8 +17,8 @@ from benchmate.charts import Kind, Options, draw
 from benchmate.charts.column import ColumnError, read_column
 from benchmate.charts.plot import plot_text
 from benchmate.charts.report import as_data, as_lines
-from benchmate.cli.charts import LARGEST_FILE, charts
 from benchmate.cli.exits import Exit
+from benchmate.cli.record.chart import LARGEST_FILE, chart
 
 TABLE = "# packing of four fills\npiece,packing\nA,0.61\n# a pause\nB,0.59\n\nC,0.60\nD,0.72\n"
 
@@ -30,7 +31,7 @@ def table(tmp_path: Path) -> Path:
 
 
 def run(path: Path | str, *more: str, column: str = "packing") -> Result:
-    return CliRunner().invoke(charts, ["--data", str(path), "--column", column, *more])
+    return CliRunner().invoke(chart, ["--data", str(path), "--column", column, *more])
 
 
 class TestColumn:
@@ -120,7 +121,7 @@ class TestJson:
         assert data["alarm_interval"]["points"] == pytest.approx(370.4, abs=0.1)
 
     def test_of_a_cusum_holds_both_sums(self, table: Path) -> None:
-        options = ("--kind", "cusum", "--target", "0.6", "--k", "0.005", "--h", "0.05", "--json")
+        options = ("--type", "cusum", "--target", "0.6", "--k", "0.005", "--h", "0.05", "--json")
         data = json.loads(run(table, *options).stdout)
         assert data["parameters"]["h"] == 0.05
         assert data["points"][3]["c_plus"] == pytest.approx(0.115)
@@ -129,8 +130,8 @@ class TestJson:
 
     def test_of_an_ewma_passes_its_settings_on(self, table: Path) -> None:
         settings = ("--target", "0.6", "--sigma", "0.01", "--lambda", "0.3", "--limit-width", "3")
-        steady = json.loads(run(table, "--kind", "ewma", *settings, "--steady", "--json").stdout)
-        exact = json.loads(run(table, "--kind", "ewma", *settings, "--json").stdout)
+        steady = json.loads(run(table, "--type", "ewma", *settings, "--steady", "--json").stdout)
+        exact = json.loads(run(table, "--type", "ewma", *settings, "--json").stdout)
         assert steady["points"][0]["upper"] == steady["limits"]["upper"]
         assert exact["points"][0]["upper"] == pytest.approx(0.6 + 3 * 0.01 * 0.3)
         assert exact["points"][0]["statistic"] == pytest.approx(0.3 * 0.61 + 0.7 * 0.6)
@@ -216,7 +217,7 @@ class TestRefusals:
         assert "can't be read" in result.stderr
 
     def test_without_any_data_say_what_to_give(self) -> None:
-        result = CliRunner().invoke(charts, ["--column", "packing"])
+        result = CliRunner().invoke(chart, ["--column", "packing"])
         assert result.exit_code == Exit.REFUSED
         assert "--data FILE.csv and --column NAME" in result.stderr
 
@@ -229,14 +230,14 @@ class TestRefusals:
 def test_it_runs_as_a_module_and_loads_no_numerical_library(table: Path) -> None:
     words = ["--data", str(table), "--column", "packing", "--json"]
     code = (
-        "import sys; from benchmate.cli.charts import charts\n"
-        f"charts({words!r}, standalone_mode=False)\n"
+        "import sys; from benchmate.cli.record.chart import chart\n"
+        f"chart({words!r}, standalone_mode=False)\n"
         "heavy = {'numpy', 'scipy', 'pydantic', 'textual', 'plotext', 'uncertainties'}\n"
         "print(sorted(heavy & set(sys.modules)), file=sys.stderr)"
     )
     inside = _python("-c", code)
     assert inside.stderr.strip() == "[]"
-    outside = _python("-m", "benchmate.cli.charts", *words)
+    outside = _python("-m", "benchmate.cli.record.chart", *words)
     assert json.loads(outside.stdout) == json.loads(inside.stdout)
 
 

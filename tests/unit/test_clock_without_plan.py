@@ -102,20 +102,20 @@ def test_a_job_without_a_plan_by_commands_in_any_order(tmp_path: Path) -> None:
         return result.output
 
     say("start", "--free", "Lid box")
-    say("stores", "add", "Resin X", "--family", "slow casting epoxy", "--label", "amount=500 g")
-    assert "sanded A." in say("did", "sanded", "--piece", "A")
+    say("shelf", "add", "Resin X", "--kind", "slow casting epoxy", "--label", "amount=500 g")
+    assert "sanded A." in say("done", "sanded", "--extra", "--piece", "A")
     job = ("--job", "lid-box-1")
     assert "tacky, cure running" in say("clock", "Resin X", "poured", *job)
     assert "Caution, epoxy" in say("clock", "Resin X", "mixed", "--grams", "120", *job)
     say("weigh", "412.5 g", *job)
     say("note", "--photo", "lid.jpg", *job)
     say("clock", GLUE, "clamped", *job)
-    assert "380 g of 500 g left" in say("stores")
-    assert "Say what was done" in say("did", " ", *job)
-    text = say("starter", "box", "--from", "lid-box-1").strip()
-    assert "Nothing is wrong" in say("proofread", text)
+    assert "380 g of 500 g left" in say("shelf")
+    assert "Say what was done" in say("done", " ", "--extra", *job)
+    text = say("procedure", "new", "box", "--job", "lid-box-1").strip()
+    assert "Nothing is wrong" in say("procedure", "check", text)
     say("start", "matched-bookends")
-    assert "has a plan" in say("did", "sanded", "--job", "matched-bookends-1")
+    assert "has a plan" in say("done", "sanded", "--extra", "--job", "matched-bookends-1")
 
 
 @pytest.mark.parametrize(
@@ -123,7 +123,7 @@ def test_a_job_without_a_plan_by_commands_in_any_order(tmp_path: Path) -> None:
     [
         ("yelow wood glue", "Did you mean yellow wood glue?"),
         ("casting epoxy", "may be any of slow casting epoxy, fast casting epoxy; say which"),
-        ("nothing", "`benchmate stores` lists them"),
+        ("nothing", "`benchmate shelf` lists them"),
     ],
     ids=["misspelt", "one of two", "like none"],
 )

@@ -53,16 +53,16 @@ def pouring(shop: Shop) -> Shop:
     for part in ("A/block", "A/cover", "B/block", "B/cover"):
         shop.ok("weigh", "293 g" if "block" in part else "39.6 g", f"{part}/weigh-blanks#1")
     for piece in "AB":
-        shop.ok("mark", f"{piece}/block/void")
-        shop.ok("check", f"{piece}/block/void", "wall", "6.5 mm")
-        shop.ok("check", f"{piece}/block/void", "depth", "47 mm")
-        shop.ok("mark", f"{piece}/block/tape")
-    shop.ok("mark", "mix#1")
+        shop.ok("done", f"{piece}/block/void")
+        shop.ok("done", f"{piece}/block/void", "--check", "wall=6.5 mm")
+        shop.ok("done", f"{piece}/block/void", "--check", "depth=47 mm")
+        shop.ok("done", f"{piece}/block/tape")
+    shop.ok("done", "mix#1")
     return shop
 
 
 def test_next_with_no_job_says_so_and_is_well(shop: Shop) -> None:
-    assert "No job is running" in shop.ok("next")
+    assert "No job is open" in shop.ok("next")
     assert json.loads(shop.ok("next", "--json")) is None
 
 
@@ -106,51 +106,53 @@ def test_done_ten_minutes_ago_starts_the_clock_then(shop: Shop) -> None:
 
 
 def test_taking_back_names_what_rests_on_it(pouring: Shop) -> None:
-    pouring.ok("mark", "A/block/pour#1")
+    pouring.ok("done", "A/block/pour#1")
     state = json.loads(pouring.ok("logbook", "list", "--job", "matched-bookends-1", "--json"))
     mix = next(e for e in state if e["kind"] == "done" and "mix" in e["text"])
-    said = pouring.refused("takeback", "--event", str(mix["event"]))
+    said = pouring.refused("undo", "--entry", str(mix["event"]))
     assert "rests poured bookend A, layer 1 (A/block/pour#1). Take it back too?" in said
     assert "--along" in said
-    pouring.ok("takeback", "--event", str(mix["event"]), "--along")
-    assert "mixed cup 1 (all/all/mix#1)" in pouring.ok("mark", "mix#1")
+    pouring.ok("undo", "--entry", str(mix["event"]), "--along")
+    assert "mixed cup 1 (all/all/mix#1)" in pouring.ok("done", "mix#1")
 
 
 def test_a_corrected_weight_keeps_the_old_one_in_the_logbook(pouring: Shop) -> None:
     pouring.ok("weigh", "119.2 g", "A/block/pour#1")
     listed = json.loads(pouring.ok("logbook", "list", "--json"))
     weighed = [e for e in listed if e["kind"] == "weighed"][-1]
-    said = pouring.ok("correct", str(weighed["event"]), "127.8", "--reason", "read the wrong line")
+    said = pouring.ok(
+        "weigh", "127.8", "--correct", str(weighed["event"]), "--reason", "read the wrong line"
+    )
     assert "Corrected to 127.8 g;" in said
     book = pouring.ok("logbook", "list", "--job", "matched-bookends-1")
     assert "119.2 g" in book
     assert "corrected “weighed bookend A, layer 1: 119.2 g (A/block/pour#1)” to 127.8 g" in book
-    assert "Everything is on plan" in pouring.ok("seen")
-    said = pouring.ok("takeback")
+    assert "all on plan" in pouring.ok("flags")
+    said = pouring.ok("undo")
     assert (
-        "Taken back: corrected to 127.8 g what was “weighed bookend A, layer 1: 119.2 g” "
+        "Undone: corrected to 127.8 g what was “weighed bookend A, layer 1: 119.2 g” "
         "(A/block/pour#1)."
     ) in said
 
 
 def test_what_departs_is_listed_until_it_is_seen(pouring: Shop) -> None:
     pouring.ok("weigh", "119.2 g", "A/block/pour#1")
-    assert "new  matched-bookends-1/A/block/pour#1  off plan by 8.6 g" in pouring.ok("seen")
-    pouring.ok("seen", "--all")
-    assert "new" not in pouring.ok("seen")
+    assert "flag  matched-bookends-1/A/block/pour#1  " in pouring.ok("flags")
+    pouring.ok("flags", "--ok")
+    assert "OK" in pouring.ok("flags")
 
 
 def test_pausing_and_resuming(pouring: Shop) -> None:
-    pouring.ok("pause", "holiday")
-    assert "paused" in pouring.ok("jobs")
-    pouring.refused("pause")
-    pouring.ok("resume")
+    pouring.ok("job", "pause", "holiday")
+    assert "paused" in pouring.ok("job")
+    pouring.refused("job", "pause")
+    pouring.ok("job", "resume")
     assert "Bookend A" in pouring.ok("next")
 
 
 def test_stopping_closes_a_job_and_keeps_its_logbook(pouring: Shop) -> None:
-    pouring.ok("stop", "the wood split")
-    assert "No job is running" in pouring.ok("jobs")
+    pouring.ok("job", "stop", "the wood split")
+    assert "No job is open" in pouring.ok("job")
     assert "stopped: the wood split" in pouring.ok("logbook", "list", "--job", "matched-bookends-1")
 
 
@@ -160,7 +162,7 @@ def test_verify_backup_restore_and_export(pouring: Shop, tmp_path: Path) -> None
     pouring.ok("logbook", "backup", str(copy))
     lines = pouring.ok("logbook", "export").splitlines()
     assert all(json.loads(line) for line in lines)
-    pouring.ok("mark", "A/block/pour#1")
+    pouring.ok("done", "A/block/pour#1")
     pouring.ok("logbook", "restore", str(copy))
     assert len(pouring.ok("logbook", "export").splitlines()) == len(lines)
 
@@ -168,9 +170,9 @@ def test_verify_backup_restore_and_export(pouring: Shop, tmp_path: Path) -> None
 def test_a_missed_window_is_asked_about_and_answered(pouring: Shop) -> None:
     pouring.clock.tick(3 * 3600)
     assert "Missed: mix 1, pot life" in pouring.ok("next")
-    assert "Say what became of it" in pouring.refused("mark", "A/block/pour#1")
-    pouring.ok("answer", "mix#1:pot life", "spoiled")
-    assert "mixed cup 1 (all/all/mix#1)" in pouring.ok("mark", "mix#1")
+    assert "Say what became of it" in pouring.refused("done", "A/block/pour#1")
+    pouring.ok("missed", "mix#1:pot life", "ruined")
+    assert "mixed cup 1 (all/all/mix#1)" in pouring.ok("done", "mix#1")
 
 
 BAD = [
@@ -179,16 +181,16 @@ BAD = [
     (("weigh", "12 mm", "A/block/pour#1"), "mm"),
     (("weigh", "x" * 5000, "A/block/pour#1"), "x"),
     (("weigh", "129 g", "C/block/pour#1"), "Nearest"),
-    (("mark", "A/block/cap#1"), "First comes"),
-    (("mark", "nothing#1"), "no step"),
-    (("mark", "A/block/pour#1", "--at", "tomorrow"), "no time"),
+    (("done", "A/block/cap#1"), "First comes"),
+    (("done", "nothing#1"), "no step"),
+    (("done", "A/block/pour#1", "--at", "tomorrow"), "no time"),
     (("skip", "A/block/pour#1", " "), "reason"),
-    (("spoil", "Z", "x"), "no piece"),
-    (("answer", "mix#1:pot life", "spoiled"), "not missed yet"),
-    (("check", "A/block/void", "wall", "thick"), "thick"),
-    (("check", "A/block/void", "colour", "1"), "no check"),
-    (("correct", "1", "12 g"), "no weighing"),
-    (("takeback", "--event", "999"), "999"),
+    (("job", "scrap", "Z", "x"), "no piece"),
+    (("missed", "mix#1:pot life", "ruined"), "not missed yet"),
+    (("done", "A/block/void", "--check", "wall=thick"), "thick"),
+    (("done", "A/block/void", "--check", "colour=1"), "no check"),
+    (("weigh", "12 g", "--correct", "1"), "no weighing"),
+    (("undo", "--entry", "999"), "999"),
     (("start", "matched-bokends"), "matched-bookends"),
     (("start",), "Name a procedure"),
     (("clock", "glue stick", "spread"), "no material"),
@@ -197,7 +199,7 @@ BAD = [
     (("air", "300 C"), "300"),
     (("air", "17C", "--rh", "140"), "140"),
     (("note", ""), "empty"),
-    (("mark", "A/block/pour#1", "--job", "nope"), "no job"),
+    (("done", "A/block/pour#1", "--job", "nope"), "no job"),
 ]
 
 
@@ -219,7 +221,7 @@ def test_a_full_disk_is_a_sentence_and_an_exit_code(
         raise JournalFull("The disk is full: nothing was recorded. Make room and press again.")
 
     monkeypatch.setattr("benchmate.journal.store.appending.append", full)
-    result = pouring.run("mark", "A/block/pour#1")
+    result = pouring.run("done", "A/block/pour#1")
     assert result.exit_code == Exit.UNWRITABLE
     assert "disk is full" in result.stderr
 
@@ -231,43 +233,43 @@ def test_a_damaged_journal_is_named_and_left_alone(pouring: Shop) -> None:
     data = bytearray(path.read_bytes())
     data[100:1100] = bytes(1000)
     path.write_bytes(bytes(data))
-    result = pouring.run("jobs")
+    result = pouring.run("job")
     assert result.exit_code == Exit.DAMAGED
     assert path.read_bytes() == bytes(data)
 
 
 def test_a_single_clock_does_not_stand_in_the_way_of_the_only_job(pouring: Shop) -> None:
     pouring.ok("clock", "yellow wood glue", "clamped")
-    assert "pour" in pouring.ok("mark", "A/block/pour#1")
-    assert "weigh" in pouring.ok("weigh", "128 g", "A/block/pour#1", "--stands")
-    assert "Which job?" in pouring.refused("takeback"), "either may be meant"
-    assert "clamped" in pouring.ok("takeback", "--job", "clocks-1")
+    assert "pour" in pouring.ok("done", "A/block/pour#1")
+    assert "weigh" in pouring.ok("weigh", "128 g", "A/block/pour#1", "--keep")
+    assert "Which job?" in pouring.refused("undo"), "either may be meant"
+    assert "clamped" in pouring.ok("undo", "--job", "clocks-1")
 
 
 def test_an_address_picks_the_job_it_fits(pouring: Shop) -> None:
     pouring.ok("start", "turned-lamp-base")
-    assert "Recorded" in pouring.ok("mark", "A/block/pour#1")
+    assert "Recorded" in pouring.ok("done", "A/block/pour#1")
     assert "Which job?" in pouring.refused("weigh", "128 g")
 
 
 def test_no_name_or_note_steers_the_terminal(shop: Shop) -> None:
     shop.ok("start", "--free", "[/x] \x1b[31mred\x1b]0;title\x07")
     shop.ok("note", "\x9b31m \u202egnp")
-    told = shop.ok("jobs") + shop.ok("logbook") + shop.ok("next")
+    told = shop.ok("job") + shop.ok("logbook") + shop.ok("next")
     assert "[/x] ·[31mred·]0;title·" in told
     assert not set(told) & {"\x1b", "\x07", "\x9b", "\u202e"}
 
 
 def test_a_starter_needs_a_name_and_a_material_a_known_family(shop: Shop) -> None:
-    assert "name" in shop.refused("starter", "")
-    said = shop.refused("stores", "add", "my glue", "--family", "yellow wood glu")
-    assert said == "There is no family “yellow wood glu”. Did you mean yellow wood glue?\n"
+    assert "name" in shop.refused("procedure", "new", "")
+    said = shop.refused("shelf", "add", "my glue", "--kind", "yellow wood glu")
+    assert said == "There is no kind “yellow wood glu”. Did you mean yellow wood glue?\n"
 
 
 @pytest.mark.parametrize("step", ["pour", "pour#3", "A/block/pour#3"])
 def test_a_wish_names_a_step_of_the_file(step: str, pouring: Shop) -> None:
-    assert "no step “poor”" in pouring.refused("wish", "poor", "tap longer")
-    pouring.ok("wish", step, "tap longer")
+    assert "no step “poor”" in pouring.refused("note", "tap longer", "--next-time", "poor")
+    pouring.ok("note", "tap longer", "--next-time", step)
     assert "next time, at pour: tap longer" in pouring.ok("logbook")
 
 

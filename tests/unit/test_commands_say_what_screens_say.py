@@ -92,8 +92,10 @@ class TestWeighing:
 def test_a_check_outside_its_limits_is_said_as_the_screen_says_it(shop: Shop) -> None:
     for part in ("A/block", "A/cover", "B/block", "B/cover"):
         shop.ok("weigh", "293 g" if "block" in part else "39.6 g", f"{part}/weigh-blanks#1")
-    shop.ok("mark", "A/block/void")
-    said = shop.ok("check", "A/block/void", "wall", "3 mm").splitlines()[0]
+    shop.ok("done", "A/block/void")
+    wall = ("done", "A/block/void", "--check", "wall=3 mm")
+    assert "at least 4 mm" in shop.refused(*wall)
+    said = shop.ok(*wall, "--keep").splitlines()[0]
     assert "at least" in said
     assert "3 mm" in said
 
@@ -107,7 +109,7 @@ def test_a_start_names_the_new_jobs_own_first_step(shop: Shop) -> None:
 def test_next_as_data_holds_a_checks_name_unit_and_limits(shop: Shop) -> None:
     for part in ("A/block", "A/cover", "B/block", "B/cover"):
         shop.ok("weigh", "293 g" if "block" in part else "39.6 g", f"{part}/weigh-blanks#1")
-    shop.ok("mark", "A/block/void")
+    shop.ok("done", "A/block/void")
     ready = json.loads(shop.ok("next", "--json"))["ready"]
     wall = next(a["check"] for a in ready if a["check"] and a["check"]["name"] == "wall")
     assert (wall["unit"], wall["at_most"]) == ("mm", None)
@@ -119,10 +121,10 @@ def test_what_was_last_beside_the_jobs_is_not_passed_over_by_a_takeback(shop: Sh
     shop.ok("weigh", "293 g", "A/block/weigh-blanks#1")
     shop.clock.tick(1.0)
     shop.ok("air", "17 C")
-    said = shop.refused("takeback")
+    said = shop.refused("undo")
     assert "17 °C" in said
     assert "--job matched-bookends-1" in said
-    assert "weighed" in shop.ok("takeback", "--job", "matched-bookends-1")
+    assert "weighed" in shop.ok("undo", "--job", "matched-bookends-1")
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="no /dev/full here")

@@ -244,11 +244,11 @@ def test_the_commands_record_what_the_keys_do(mixed: Worked) -> None:
         result = CliRunner().invoke(cli, ["--home", home, *words], catch_exceptions=False)
         return result.output
 
-    assert "6 g left in the cup" in command("cup", "--left", "6 g")
-    assert "128 g mixed" in command("cup", "mix#1", "--mixed", "128")
-    assert "Say --left and grams" in command("cup")
+    assert "6 g left in the cup" in command("weigh", "--left", "6 g")
+    assert "128 g mixed" in command("weigh", "mix#1", "--mixed", "128")
+    assert "Give the weight" in command("weigh")
     act = mixed.until("A/block/pour#1", "do")
-    assert "Recorded: begun A/block/pour#1." in command("begin", act.address)
+    assert "Recorded: begun A/block/pour#1." in command("done", act.address, "--started")
     mixed.bench.refresh()
     assert act.address in mixed.state.begun
     assert mixed.state.done[mix_of(mixed)].used == {"mixed": 128.0}

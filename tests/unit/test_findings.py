@@ -37,7 +37,10 @@ def test_the_documented_example_has_the_shape() -> None:
 @pytest.mark.parametrize("name", ["green-wood", "everything-at-once", "unclosed-list"])
 def test_data_and_sentences_say_the_same(tmp_path: Path, name: str) -> None:
     path = str(BROKEN / f"{name}.toml")
-    plain, data = run(tmp_path, "proofread", path), run(tmp_path, "proofread", path, "--json")
+    plain, data = (
+        run(tmp_path, "procedure", "check", path),
+        run(tmp_path, "procedure", "check", path, "--json"),
+    )
     assert plain.exit_code == data.exit_code == Exit.FOUND
     found = Findings.model_validate_json(data.stdout)
     assert found.files == [path]
@@ -51,11 +54,11 @@ def test_data_and_sentences_say_the_same(tmp_path: Path, name: str) -> None:
 
 
 def test_a_clean_file_has_no_findings(tmp_path: Path) -> None:
-    done = run(tmp_path, "proofread", "matched-bookends", "--json")
+    done = run(tmp_path, "procedure", "check", "matched-bookends", "--json")
     assert done.exit_code == Exit.OK
     assert Findings.model_validate_json(done.stdout).findings == []
 
 
 def test_doubts_are_counted_apart(tmp_path: Path) -> None:
-    done = run(tmp_path, "proofread", str(BROKEN / "green-wood.toml"))
+    done = run(tmp_path, "procedure", "check", str(BROKEN / "green-wood.toml"))
     assert done.stderr.strip() == "1 doubt."

@@ -258,7 +258,7 @@ def _awaited(notes: HeatNotes, act: Act) -> tuple[str, ...]:
 
 
 class TestTheCommand:
-    """`benchmate heat`."""
+    """`benchmate calc heat`."""
 
     @pytest.fixture
     def open_shop(self, shop: Glueing, monkeypatch: pytest.MonkeyPatch) -> Glueing:
@@ -268,7 +268,7 @@ class TestTheCommand:
         return shop
 
     def test_it_says_cup_void_pot_life_and_what_was_assumed(self, open_shop: Glueing) -> None:
-        done = open_shop.run("heat")
+        done = open_shop.run("calc", "heat")
         assert done.exit_code == 0
         lines = done.stdout.splitlines()
         assert lines[0].endswith(" of slow casting epoxy, begun at 17 °C")
@@ -277,16 +277,16 @@ class TestTheCommand:
         assert "if no heat got out at all" in lines[2]
         assert "the label says 45 min at 21 °C for 150 g" in lines[3]
         assert lines[-2].endswith("the family's, rough")
-        assert lines[-1] == "  All of it is rough: the maker's sheet and a small trial come first."
+        assert lines[-1] == "  Rough figures: go by the maker's sheet and a small test."
 
     def test_a_cooler_start_is_asked_for_by_an_option(self, open_shop: Glueing) -> None:
-        warm = json.loads(open_shop.run("heat", "--json", "--at", "25C").stdout)
-        cool = json.loads(open_shop.run("heat", "--json", "--at", "12C").stdout)
+        warm = json.loads(open_shop.run("calc", "heat", "--json", "--start", "25C").stdout)
+        cool = json.loads(open_shop.run("calc", "heat", "--json", "--start", "12C").stdout)
         assert (warm["start_c"], cool["start_c"]) == (25.0, 12.0)
         assert cool["voids"][0]["peak_c"] < warm["voids"][0]["peak_c"]
         assert cool["pourable_min"] > warm["pourable_min"]
 
     def test_a_step_that_mixes_nothing_is_refused(self, open_shop: Glueing) -> None:
-        done = open_shop.run("heat", "A/block/pour#1")
+        done = open_shop.run("calc", "heat", "A/block/pour#1")
         assert done.exit_code == Exit.REFUSED
-        assert "mixes nothing that warms itself" in done.stderr
+        assert "mixes nothing that heats up" in done.stderr

@@ -54,12 +54,12 @@ def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
         ("next",),
         ("next", "--json"),
         ("weigh", "293 g"),
-        ("mark", "A/block/void"),
-        ("jobs",),
+        ("done", "A/block/void"),
+        ("job",),
         ("air", "17.5C"),
         ("clock", "yellow wood glue", "spread"),
         ("logbook", "list"),
-        ("takeback",),
+        ("undo",),
     ],
     ids=lambda w: " ".join(w),
 )
@@ -72,7 +72,7 @@ def test_next_for_a_shell_prompt_goes_without_the_command_parser(
 ) -> None:
     monkeypatch.setenv("BENCHMATE_HOME", str(home))
     assert loaded_by(["next"], ("click", *HEAVY)) == ""
-    assert loaded_by(["jobs"], ("click", *HEAVY)) == "click"
+    assert loaded_by(["job"], ("click", *HEAVY)) == "click"
 
 
 def test_the_bench_screen_loads_without_pydantic_or_scipy() -> None:

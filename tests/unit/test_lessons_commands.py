@@ -58,7 +58,7 @@ class TestStart:
     def test_with_learned_takes_all_of_it_over_first(self, taught: Desk) -> None:
         desk = taught
         said = desk.says("start", PAIR.stem, "--learned")
-        assert "Taken over: packing/block 0.603 → 0.585" in said
+        assert "In use from now on: packing/block 0.603 → 0.585" in said
         assert "Planned with what earlier jobs taught: packing/block 0.585" in said
         job = desk.shop.bench.job("pair_of_bookends-4")
         assert job is not None
@@ -69,7 +69,7 @@ class TestStart:
 
     def test_another_like_this_one_so_much_smaller(self, desk: Desk) -> None:
         desk.shop.start(parameters={"coats": "2"})
-        desk.says("start", "--like", desk.shop.job, "--bigger", "-10 %", "--job", "small")
+        desk.says("start", "--like", desk.shop.job, "--bigger", "-10 %", "--id", "small")
         job = desk.shop.bench.job("small")
         assert job is not None
         assert job.plan is not None
@@ -78,7 +78,7 @@ class TestStart:
 
     def test_what_is_set_wins_over_the_earlier_job(self, desk: Desk) -> None:
         desk.shop.start(parameters={"coats": "2"})
-        desk.says("start", "--like", desk.shop.job, "--set", "coats=3", "--job", "more")
+        desk.says("start", "--like", desk.shop.job, "--set", "coats=3", "--id", "more")
         job = desk.shop.bench.job("more")
         assert job is not None
         assert job.plan is not None
@@ -102,43 +102,47 @@ class TestStart:
 
 class TestLessons:
     def test_first_and_plain_the_last_jobs_side_by_side(self, taught: Desk) -> None:
-        said = taught.says("lessons", PAIR.stem).splitlines()
+        said = taught.says("procedure", "lessons", PAIR.stem).splitlines()
         assert said[0].split() == [f"pair_of_bookends-{n}" for n in (1, 2, 3)]
         assert said[1].startswith("started")
         assert any(row.startswith("bookend A, packing") for row in said)
         assert len({row.index("0.5") for row in said if "packing  " in row}) == 1
 
     def test_as_data(self, taught: Desk) -> None:
-        data = json.loads(taught.says("lessons", PAIR.stem, "--json"))
+        data = json.loads(taught.says("procedure", "lessons", PAIR.stem, "--json"))
         assert data["jobs"] == [f"pair_of_bookends-{n}" for n in (1, 2, 3)]
         assert {o["key"] for o in data["offers"]} == {"packing/block", "loss/mix", "hands/pour"}
         assert data["in_use"] == []
 
     def test_one_value_is_taken_and_taken_back(self, taught: Desk) -> None:
-        said = taught.says("lessons", PAIR.stem, "--take", "packing/block")
-        assert said.startswith("Taken over: packing/block 0.603 → 0.585, from 3 jobs")
+        said = taught.says("procedure", "lessons", PAIR.stem, "--accept", "packing/block")
+        assert said.startswith("In use from now on: packing/block 0.603 → 0.585, from 3 jobs")
         assert "In use: packing/block 0.585 (was 0.603, from 3 jobs)" in taught.says(
-            "lessons", PAIR.stem
+            "procedure", "lessons", PAIR.stem
         )
-        said = taught.says("lessons", PAIR.stem, "--back", "packing/block")
+        said = taught.says("procedure", "lessons", PAIR.stem, "--back", "packing/block")
         assert said.startswith("By the file again: no longer packing/block 0.585")
-        assert "packing/block" not in taught.says("lessons", PAIR.stem)
+        assert "packing/block" not in taught.says("procedure", "lessons", PAIR.stem)
 
     def test_two_ways_are_compared_or_said_to_be_too_few(self, taught: Desk) -> None:
         teach(taught.shop, 0.61, shot="steel 1 mm")
-        said = taught.says("lessons", PAIR.stem, "--compare", "shot", "--of", "packing")
+        said = taught.says(
+            "procedure", "lessons", PAIR.stem, "--compare", "shot", "--of", "packing"
+        )
         assert said == (
             "packing: Too few to say: 3 of steel 2 mm and 1 of steel 1 mm; at least "
             "3 of each are needed.\n"
         )
         (data,) = json.loads(
-            taught.says("lessons", PAIR.stem, "--compare", "shot", "--of", "packing", "--json")
+            taught.says(
+                "procedure", "lessons", PAIR.stem, "--compare", "shot", "--of", "packing", "--json"
+            )
         )
         assert data["n"] == [3, 1]
         assert data["outcome"] == "too few to say"
 
     def test_without_a_procedure_lists_those_with_ended_jobs(self, taught: Desk) -> None:
-        assert taught.says("lessons") == "pair_of_bookends  3 jobs ended\n"
+        assert taught.says("procedure", "lessons") == "pair_of_bookends  3 jobs ended\n"
 
     @pytest.mark.parametrize(
         "words",
@@ -151,29 +155,33 @@ class TestLessons:
         ids=" ".join,
     )
     def test_what_isnt_there_is_refused(self, taught: Desk, words: tuple[str, ...]) -> None:
-        assert taught.refuses("lessons", *words)
+        assert taught.refuses("procedure", "lessons", *words)
 
     def test_a_shop_without_ended_jobs_says_so(self, desk: Desk) -> None:
         desk.shop.start()
-        assert desk.says("lessons") == (
+        assert desk.says("procedure", "lessons") == (
             "No job has ended yet. Lessons come from jobs that are finished or stopped.\n"
         )
-        assert desk.says("lessons", PAIR.stem) == "No job of pair_of_bookends has ended yet.\n"
+        assert (
+            desk.says("procedure", "lessons", PAIR.stem)
+            == "No job of pair_of_bookends has ended yet.\n"
+        )
 
 
 class TestCharts:
     def test_the_shops_own_records_are_charted(self, taught: Desk) -> None:
         desk = taught
-        data = json.loads(desk.says("charts", "--of", "packing", "--json"))
+        data = json.loads(desk.says("logbook", "chart", "--of", "packing", "--json"))
         assert len(data["points"]) == 6
         assert data["centre"] == pytest.approx(PACKING, abs=0.001)
         said = desk.says(
-            "charts",
+            "logbook",
+            "chart",
             "--of",
             "gains",
             "--procedure",
             PAIR.stem,
-            "--kind",
+            "--type",
             "ewma",
             "--target",
             "127",
@@ -185,42 +193,42 @@ class TestCharts:
 
     def test_a_file_and_the_records_dont_mix(self, desk: Desk) -> None:
         desk.shop.start()
-        said = desk.refuses("charts", "--of", "gains", "--data", "x.csv", "--column", "y")
+        said = desk.refuses("logbook", "chart", "--of", "gains", "--data", "x.csv", "--column", "y")
         assert "not both" in said
 
     def test_nothing_recorded_is_said(self, desk: Desk) -> None:
         desk.shop.start()
-        assert "No job has recorded a finished weight" in desk.refuses("charts")
+        assert "No job has recorded a finished weight" in desk.refuses("logbook", "chart")
 
 
 class TestMark:
     def test_what_was_really_used_and_what_stayed_are_kept(self, desk: Desk) -> None:
         desk.shop.start()
         act = desk.shop.until("A/all/spread#1", kind="do")
-        desk.says("mark", act.address, "--used", "glue=2.4 g")
+        desk.says("done", act.address, "--used", "glue=2.4 g")
         assert desk.shop.state.done[act.address].used == {"glue": 2.4}
 
     def test_the_only_material_needs_no_name(self, desk: Desk) -> None:
         desk.shop.start()
         act = desk.shop.until("A/all/spread#1", kind="do")
-        desk.says("mark", act.address, "--used", "2.4 g")
+        desk.says("done", act.address, "--used", "2.4 g")
         assert desk.shop.state.done[act.address].used == {"glue": 2.4}
 
     def test_another_material_is_refused(self, desk: Desk) -> None:
         desk.shop.start()
         act = desk.shop.until("A/all/spread#1", kind="do")
-        assert "it has: glue" in desk.refuses("mark", act.address, "--used", "oil=2 g")
+        assert "it has: glue" in desk.refuses("done", act.address, "--used", "oil=2 g")
 
 
 class TestFinish:
     def test_takes_a_weight_that_no_step_asked_for(self, desk: Desk) -> None:
         desk.says("start", "matched-bookends")
-        assert "still to do" in desk.refuses("finish", "well", "--weight", "A=851 g")
+        assert "still to do" in desk.refuses("job", "finish", "well", "--weight", "A=851 g")
         shop = desk.shop.bench
         for step in list(shop.shop.jobs["matched-bookends-1"].steps.values()):
             shop.do("matched-bookends-1", cmd.Skip(address=step.address, reason="a rehearsal"))
-        assert "A=850g" in desk.refuses("finish", "well", "--weight", "851 g")
-        said = desk.says("finish", "well", "--weight", "A=851 g", "--weight", "B=849 g")
+        assert "A=850g" in desk.refuses("job", "finish", "well", "--weight", "851 g")
+        said = desk.says("job", "finish", "well", "--weight", "A=851 g", "--weight", "B=849 g")
         assert "`benchmate start --like matched-bookends-1`" in said
         job = shop.job("matched-bookends-1")
         assert job is not None
@@ -231,18 +239,20 @@ class TestFinish:
 class TestWishes:
     def test_are_listed_taken_into_the_file_once_seen_and_forgotten(self, desk: Desk) -> None:
         desk.says("start", "matched-bookends")
-        desk.says("wish", "pour", "tap longer")
-        desk.says("wish", "tape", "warm the resin")
+        desk.says("note", "tap longer", "--next-time", "pour")
+        desk.says("note", "warm the resin", "--next-time", "tape")
         name = "matched-bookends"
-        assert "1  at “pour”: tap longer" in desk.says("lessons", name)
+        assert "1  at “pour”: tap longer" in desk.says("procedure", "lessons", name)
         assert "Next time, you said, at “pour”: tap longer" in desk.says("start", name)
-        asked = desk.says("lessons", name, "--into-file", "1")
+        asked = desk.says("procedure", "lessons", name, "--into-file", "1")
         assert '+change.pour.note = "tap longer"' in asked
         own = desk.shop.bench.folders.procedures / f"{name}.toml"
         assert not own.exists(), "nothing is written without being asked for"
-        done = desk.says("lessons", name, "--into-file", "1", "--yes")
+        done = desk.says("procedure", "lessons", name, "--into-file", "1", "--keep")
         assert f"Your own copy has it: {own}." in done
         assert "taken into" in desk.says("logbook", "list")
-        assert "Forgotten: warm the resin" in desk.says("lessons", name, "--forget", "1")
-        assert "Next time:" not in desk.says("lessons", name)
-        assert desk.says("proofread", name) == "Nothing is wrong.\n"
+        assert "Forgotten: warm the resin" in desk.says(
+            "procedure", "lessons", name, "--forget", "1"
+        )
+        assert "Next time:" not in desk.says("procedure", "lessons", name)
+        assert desk.says("procedure", "check", name) == "Nothing is wrong.\n"

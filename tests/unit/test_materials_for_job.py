@@ -166,7 +166,7 @@ def test_a_command_names_the_material_and_says_what_it_brings(tmp_path: Path) ->
         return result.output
 
     label = ["--label", "open time=12 min at 18 °C"]
-    said("stores", "add", "slow PVA", "--family", "white wood glue", *label)
+    said("shelf", "add", "slow PVA", "--kind", "white wood glue", *label)
     out = said("start", "matched-bookends", "--material", "glue=slow PVA")
     assert "glue: slow PVA, as you chose. Label of slow PVA: open time closes after 12 min" in out
     assert "Common practice, no source:" in out

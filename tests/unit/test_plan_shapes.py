@@ -4,6 +4,7 @@ import msgspec
 import pytest
 
 from benchmate.fields.problem import Problem
+from benchmate.plan.address import matches
 from benchmate.plan.plan import Plan
 from benchmate.procedure.finding import library
 from benchmate.procedure.proofread import proofread_text
@@ -206,3 +207,24 @@ def test_a_wall_is_held_to_the_void_beside_it() -> None:
     close = CHEEKS.replace('"8 mm from the back end"', '"36 mm left of the middle"')
     said = "; ".join(str(p) for p in problems_of(close))
     assert "the wall between the void and the back pocket is 0 mm, less than 5 mm" in said
+
+
+# Addresses, as people type them -----------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("typed", "means"),
+    [
+        ("A/round over", True),
+        ("round over", True),
+        ("a/round-over#1", True),
+        ("left cheek/round over", True),
+        ("A/left cheek.front pocket/round over", False),
+        ("B/round over", False),
+        ("left cheek/A/round over", False),
+        ("round over#2", False),
+        ("over", False),
+    ],
+)
+def test_an_address_may_be_typed_in_the_words_of_the_file(typed: str, means: bool) -> None:
+    assert matches(typed, "hammer-1/A/left-cheek/round-over#1") is means

@@ -58,14 +58,14 @@ def write(folder: Path, name: str, text: str) -> Path:
 
 def test_a_glue_up_and_two_coats_are_fewer_than_25_lines(home: Path, tmp_path: Path) -> None:
     assert len(SHORT.splitlines()) < 25
-    done = run(home, "proofread", str(write(tmp_path, "lid.toml", SHORT)))
+    done = run(home, "procedure", "check", str(write(tmp_path, "lid.toml", SHORT)))
     assert (done.exit_code, done.stdout) == (Exit.OK, "Nothing is wrong.\n")
 
 
 def test_everything_wrong_is_said_at_once_with_file_and_line(home: Path, tmp_path: Path) -> None:
     text = SHORT.replace("size = ", "sise = ").replace("coats = 2", "coats = 200")
     path = write(tmp_path, "lid.toml", text)
-    done = run(home, "proofread", str(path))
+    done = run(home, "procedure", "check", str(path))
     assert done.exit_code == Exit.FOUND
     lines = done.stdout.splitlines()
     assert len(lines) >= 3
@@ -76,24 +76,26 @@ def test_everything_wrong_is_said_at_once_with_file_and_line(home: Path, tmp_pat
 def test_several_files_are_read_in_one_go(home: Path, tmp_path: Path) -> None:
     good = write(tmp_path, "good.toml", SHORT)
     bad = write(tmp_path, "bad.toml", 'name = "x"\n')
-    done = run(home, "proofread", str(good), str(bad))
+    done = run(home, "procedure", "check", str(good), str(bad))
     assert done.exit_code == Exit.FOUND
     assert done.stdout == f"{bad}:1: steps: has no steps; write [[steps]] above each step\n"
 
 
 def test_a_file_that_is_not_there_is_a_sentence(home: Path) -> None:
-    done = run(home, "proofread", "nowhere.toml")
+    done = run(home, "procedure", "check", "nowhere.toml")
     assert done.exit_code == Exit.FOUND
     assert done.stdout.startswith("nowhere.toml:1: the file can't be read: no such file")
 
 
 def test_shipped_procedures_are_proofread_by_name(home: Path) -> None:
-    assert run(home, "proofread", "matched-bookends", "turned-lamp-base").exit_code == Exit.OK
+    assert (
+        run(home, "procedure", "check", "matched-bookends", "turned-lamp-base").exit_code == Exit.OK
+    )
 
 
 def test_procedures_lists_shipped_and_own(home: Path) -> None:
     write(home / "procedures", "lid.toml", SHORT)
-    done = run(home, "procedures")
+    done = run(home, "procedure")
     assert done.exit_code == Exit.OK
     assert "matched-bookends" in done.stdout
     assert "Box lid  (yours)" in done.stdout
@@ -101,7 +103,7 @@ def test_procedures_lists_shipped_and_own(home: Path) -> None:
 
 def test_procedures_as_json(home: Path) -> None:
     write(home / "procedures", "lid.toml", SHORT)
-    rows = {r["name"]: r for r in json.loads(run(home, "procedures", "--json").stdout)}
+    rows = {r["name"]: r for r in json.loads(run(home, "procedure", "--json").stdout)}
     assert rows["lid"]["own"] is True
     assert rows["lid"]["title"] == "Box lid"
     assert rows["matched-bookends"]["own"] is False
@@ -109,21 +111,21 @@ def test_procedures_as_json(home: Path) -> None:
 
 def test_a_procedure_that_cant_be_read_is_listed_as_such(home: Path) -> None:
     write(home / "procedures", "odd.toml", 'name = "')
-    assert "odd" in run(home, "procedures").stdout
-    assert "can't be read" in run(home, "procedures").stdout
+    assert "odd" in run(home, "procedure").stdout
+    assert "can't be read" in run(home, "procedure").stdout
 
 
 def test_a_starter_is_written_into_the_makers_folder_and_proofreads(home: Path) -> None:
-    done = run(home, "starter", "My tray")
+    done = run(home, "procedure", "new", "My tray")
     path = home / "procedures" / "my-tray.toml"
     assert (done.exit_code, done.stdout) == (Exit.OK, f"{path}\n")
-    assert run(home, "proofread", str(path)).exit_code == Exit.OK
-    assert run(home, "proofread", "my-tray").exit_code == Exit.OK
+    assert run(home, "procedure", "check", str(path)).exit_code == Exit.OK
+    assert run(home, "procedure", "check", "my-tray").exit_code == Exit.OK
 
 
 def test_a_file_that_is_there_is_never_overwritten(home: Path) -> None:
     path = write(home / "procedures", "my-tray.toml", SHORT)
-    done = run(home, "starter", "My tray")
+    done = run(home, "procedure", "new", "My tray")
     assert done.exit_code == Exit.REFUSED
     assert "is there already" in done.stderr
     assert path.read_text(encoding="utf-8") == SHORT
@@ -131,7 +133,7 @@ def test_a_file_that_is_there_is_never_overwritten(home: Path) -> None:
 
 @pytest.mark.parametrize("name", ["turned-lamp-base", "Turned lamp base.toml"])
 def test_a_starter_never_stands_in_the_way_of_a_shipped_procedure(home: Path, name: str) -> None:
-    done = run(home, "starter", name)
+    done = run(home, "procedure", "new", name)
     assert done.exit_code == Exit.REFUSED
     assert "came with benchmate; give yours another name" in done.stderr
     assert not (home / "procedures").exists()
@@ -141,7 +143,7 @@ def test_a_starter_never_stands_in_the_way_of_a_shipped_procedure(home: Path, na
 def test_a_start_says_what_the_proofreader_doubts(home: Path, depth: str, doubts: int) -> None:
     said = run(home, "start", "turned-lamp-base", "--set", f"depth={depth}")
     assert said.exit_code == Exit.OK
-    assert said.stdout.count("The proofreader has a doubt: ") == doubts
+    assert said.stdout.count("Check this: ") == doubts
 
 
 PIECES = """
@@ -170,7 +172,7 @@ def test_a_parameter_may_be_set_for_one_piece(home: Path) -> None:
 
 def test_a_folder_that_cant_be_written_is_a_sentence(home: Path) -> None:
     write(home, "procedures", "a file where the folder should be")
-    done = run(home, "starter", "My tray")
+    done = run(home, "procedure", "new", "My tray")
     assert done.exit_code in (Exit.UNWRITABLE, Exit.REFUSED)
     assert "procedures" in done.stderr
 
@@ -193,18 +195,18 @@ def test_an_unplanned_job_becomes_a_procedure_that_can_be_started(home: Path) ->
                 ),
             )
         bench.do(job, cmd.Weigh(net_g=512.0, what="tray"))
-    done = run(home, "starter", "tray again", "--from", job)
+    done = run(home, "procedure", "new", "tray again", "--job", job)
     assert done.exit_code == Exit.OK, done.stderr
     text = (home / "procedures" / "tray-again.toml").read_text(encoding="utf-8")
     assert 'within = ["closed assembly"]' in text
     assert "# read: 512 g" in text
-    assert run(home, "proofread", "tray-again").exit_code == Exit.OK
+    assert run(home, "procedure", "check", "tray-again").exit_code == Exit.OK
     assert run(home, "start", "tray-again").exit_code == Exit.OK
 
 
 def test_a_job_that_is_not_there_is_named(home: Path) -> None:
     run(home, "start", "--free", "Tray")
-    done = run(home, "starter", "again", "--from", "nothing-7")
+    done = run(home, "procedure", "new", "again", "--job", "nothing-7")
     assert done.exit_code == Exit.REFUSED
     assert "There is no job “nothing-7”" in done.stderr
 
@@ -228,7 +230,7 @@ def test_an_own_block_stands_for_a_shipped_one_and_can_be_new(home: Path) -> Non
     document = load_file(path, home)
     assert [s.spec.do for s in document.standard.steps] == ["Scrape it."]
     assert "scraped finish" in library(home).names
-    assert run(home, "proofread", "x").exit_code == Exit.OK
+    assert run(home, "procedure", "check", "x").exit_code == Exit.OK
 
 
 def test_a_broken_block_is_told_where_it_is_used(home: Path) -> None:
@@ -236,7 +238,7 @@ def test_a_broken_block_is_told_where_it_is_used(home: Path) -> None:
         home / "procedures" / "blocks", "bad.toml", 'name = "bad"\nfoo = 1\n[[steps]]\ndo = "x"\n'
     )
     path = write(home / "procedures", "x.toml", 'name = "x"\n[[steps]]\nuse = "bad"\n')
-    done = run(home, "proofread", str(path))
+    done = run(home, "procedure", "check", str(path))
     assert f"{path}:3: steps[1].use: this block can't be used (block “bad”:2: foo:" in done.stdout
 
 
@@ -272,12 +274,12 @@ def test_a_damaged_journal_doesnt_keep_anybody_from_proofreading(home: Path) -> 
     (home / "data").mkdir(parents=True)
     for name in ("journal.db", "journal.head", "journal.sqlite"):
         (home / "data" / name).write_bytes(b"not a journal")
-    done = run(home, "proofread", "matched-bookends")
+    done = run(home, "procedure", "check", "matched-bookends")
     assert (done.exit_code, done.stdout) == (Exit.OK, "Nothing is wrong.\n")
 
 
 def test_the_materials_on_the_shelf_are_what_a_file_is_held_to(home: Path, tmp_path: Path) -> None:
     path = write(tmp_path, "lid.toml", SHORT.replace("yellow wood glue", "my glue"))
-    assert run(home, "proofread", str(path)).exit_code == Exit.FOUND
-    assert run(home, "stores", "add", "my glue", "--family", "yellow wood glue").exit_code == 0
-    assert run(home, "proofread", str(path)).exit_code == Exit.OK
+    assert run(home, "procedure", "check", str(path)).exit_code == Exit.FOUND
+    assert run(home, "shelf", "add", "my glue", "--kind", "yellow wood glue").exit_code == 0
+    assert run(home, "procedure", "check", str(path)).exit_code == Exit.OK

@@ -8,6 +8,7 @@ from benchmate.fields.model import Table, keys_of
 from benchmate.procedure.cautions import CAUTIONS
 from benchmate.procedure.expanding.placeholders import RECKONED
 from benchmate.procedure.file.blocks import load_block
+from benchmate.procedure.file.part_schema import Part, Void
 from benchmate.procedure.file.schema import (
     STEP_KEYS_OF_A_USE,
     FileAmount,
@@ -15,9 +16,7 @@ from benchmate.procedure.file.schema import (
     FileWindow,
     Head,
     Parameter,
-    Part,
     Step,
-    Void,
     Weigh,
 )
 from benchmate.procedure.finding import library, shipped_folder

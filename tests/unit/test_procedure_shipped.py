@@ -113,7 +113,7 @@ def test_its_walls_bear_what_its_checks_ask_for(name: str) -> None:
         wall = least_wall_mm(worked)
         assert wall is not None
         asked = [c.at_least for s in plan_of(name).steps for c in s.checks if c.name == "wall"]
-        assert wall[0] >= max(a or 0.0 for a in asked)
+        assert wall.mm >= max(a or 0.0 for a in asked)
     assert faults == []
 
 

@@ -1,4 +1,4 @@
-"""`benchmate reckon`: lists, explains, answers; refuses in one sentence with exit code 2."""
+"""`benchmate calc`: lists, explains, answers; refuses in one sentence with exit code 2."""
 
 import json
 import subprocess
@@ -8,13 +8,13 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
-from benchmate.cli.reckon import reckon
+from benchmate.cli.shop.calc import calc
 from benchmate.reckon.asking.registry import find, names
 
 
 def run(*words: str) -> Result:
     """Run the command in this process."""
-    return CliRunner().invoke(reckon, list(words))
+    return CliRunner().invoke(calc, list(words))
 
 
 def example_words(name: str) -> list[str]:
@@ -111,8 +111,8 @@ def test_a_folder_is_no_file(tmp_path: Path) -> None:
 def test_answering_loads_no_heavy_library(name: str) -> None:
     code = (
         "import sys\n"
-        "from benchmate.cli.reckon import reckon\n"
-        f"reckon({[name, *example_words(name), '--json']!r}, standalone_mode=False)\n"
+        "from benchmate.cli.shop.calc import calc\n"
+        f"calc({[name, *example_words(name), '--json']!r}, standalone_mode=False)\n"
         "heavy = {'scipy', 'numpy', 'textual', 'pydantic', 'uncertainties', 'sqlite3', 'rich'}\n"
         "sys.exit(', '.join(heavy & set(sys.modules)) or 0)\n"
     )

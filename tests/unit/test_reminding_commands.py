@@ -14,11 +14,11 @@ from icalendar import Calendar
 from benchmate.bench import Bench
 from benchmate.bench.reminding.reminding import channels_of
 from benchmate.bench.shelf.shelf import find_material, start_clock
-from benchmate.cli import checkup as checking
 from benchmate.cli import opening
 from benchmate.cli.exits import Exit
 from benchmate.cli.group import COMMANDS
-from benchmate.cli.mind import Watch
+from benchmate.cli.record import checkup as checking
+from benchmate.cli.shop.minding import Watch
 from benchmate.clock import SetClock
 from benchmate.journal import JournalError
 from benchmate.remind.voice import OneVoice
@@ -56,20 +56,20 @@ class TestQuiet:
     def test_it_acknowledges_what_stands(self, tmp_path: Path, clock: SetClock) -> None:
         mixed(tmp_path)
         clock.tick(20 * MIN)
-        listed = run(tmp_path, "quiet", "--list").stdout
+        listed = run(tmp_path, "remind", "list").stdout
         assert listed.startswith("Mix 1, pot life: 10 min left, then the mix gels.")
-        assert run(tmp_path, "quiet").stdout == "1 reminder acknowledged.\n"
-        assert run(tmp_path, "quiet", "--list").stdout == ""
-        assert run(tmp_path, "quiet").stdout == "No reminder stands.\n"
+        assert run(tmp_path, "remind", "ok").stdout == "1 reminder OK'd.\n"
+        assert "No reminders" in run(tmp_path, "remind", "list").stdout
+        assert run(tmp_path, "remind", "ok").stdout == "No reminders waiting.\n"
 
     def test_it_can_ask_to_be_called_again(self, tmp_path: Path, clock: SetClock) -> None:
         mixed(tmp_path)
         clock.tick(20 * MIN)
-        said = run(tmp_path, "quiet", "--again-in", "4 min").stdout
+        said = run(tmp_path, "remind", "later", "4 min").stdout
         assert said == "1 reminder will come again in 4 min.\n"
-        assert run(tmp_path, "quiet", "--list").stdout == ""
+        assert "No reminders" in run(tmp_path, "remind", "list").stdout
         clock.tick(4 * MIN)
-        assert "6 min left" in run(tmp_path, "quiet", "--list").stdout
+        assert "6 min left" in run(tmp_path, "remind", "list").stdout
 
     @pytest.mark.parametrize("text", ["0 min", "soon", "-5 min"])
     def test_a_time_that_is_none_is_refused_and_nothing_is_noted(
@@ -77,10 +77,10 @@ class TestQuiet:
     ) -> None:
         mixed(tmp_path)
         clock.tick(20 * MIN)
-        refused = run(tmp_path, "quiet", "--again-in", text)
+        refused = run(tmp_path, "remind", "later", text)
         assert refused.exit_code == Exit.REFUSED
         assert refused.stderr.count("\n") == 1
-        assert run(tmp_path, "quiet", "--list").stdout
+        assert run(tmp_path, "remind", "list").stdout
 
 
 class TestCalendar:
@@ -99,14 +99,6 @@ class TestCalendar:
         run(tmp_path, "logbook", "calendar", str(target))
         (again,) = Calendar.from_ical(target.read_bytes()).walk("VEVENT")
         assert (again["uid"], again["sequence"]) == (event["uid"], 0)
-
-    def test_the_logbooks_export_offers_the_same(self, tmp_path: Path, clock: SetClock) -> None:
-        mixed(tmp_path)
-        one, other = tmp_path / "one.ics", tmp_path / "other.ics"
-        run(tmp_path, "logbook", "calendar", str(one))
-        done = run(tmp_path, "logbook", "export", "--ics", str(other))
-        assert done.stdout == f"1 edge to come is in {other}.\n"
-        assert other.read_bytes() == one.read_bytes()
 
     def test_only_a_close_that_loses_something_rings_before_it(
         self, tmp_path: Path, clock: SetClock
@@ -190,7 +182,7 @@ class TestCheckup:
         mixed(tmp_path)
         (tmp_path / "data" / "journal.db").write_bytes(b"not a journal")
         done = run(tmp_path, "checkup")
-        assert "MISSING  Journal:" in done.stdout
+        assert "MISSING  Logbook:" in done.stdout
         assert done.exit_code == Exit.MISSING
 
     def test_what_nobody_set_up_is_no_fault_but_said_with_where_it_is_set(
@@ -231,15 +223,15 @@ class TestCheckup:
         assert voice.take()
         os.utime(path, (1_700_000_000, 1_700_000_000))
         out = run(tmp_path, "checkup").stdout
-        assert f"MISSING  Reminding: Process {os.getpid()} has the word but has not stirred" in out
+        assert f"MISSING  Reminders: Process {os.getpid()} has the word but has not stirred" in out
         assert "mend: Bring it back" in out
 
     def test_it_names_the_process_that_reminds(self, tmp_path: Path) -> None:
         voice = OneVoice(tmp_path / "data" / "voice.lock")
         assert voice.take()
-        assert f"process {os.getpid()} has the word" in run(tmp_path, "checkup").stdout
+        assert f"process {os.getpid()} is giving them" in run(tmp_path, "checkup").stdout
         voice.release()
-        assert "no process does just now" in run(tmp_path, "checkup").stdout
+        assert "nothing is giving them just now" in run(tmp_path, "checkup").stdout
 
 
 class TestMind:
@@ -293,15 +285,15 @@ class TestMind:
 
     def test_it_runs_so_long_and_ends(self, tmp_path: Path) -> None:
         (tmp_path / "settings.toml").write_text('[reminders]\nchannels = ["terminal"]\n')
-        done = run(tmp_path, "mind", "--for", "1")
+        done = run(tmp_path, "remind", "run", "--for", "1")
         assert done.exit_code == Exit.OK
-        assert "This process reminds." in done.stdout
+        assert "This process gives the reminders." in done.stdout
 
 
 def test_every_command_that_the_docs_name_is_there_and_the_unit_runs_one() -> None:
     text = DOCS.read_text()
     named = set(re.findall(r"`benchmate ([a-z]+)", text))
-    assert named == {"mind", "quiet", "logbook", "checkup"}
+    assert named == {"remind", "logbook", "checkup"}
     assert named <= COMMANDS.keys()
     unit = text.partition("```ini\n")[2].partition("```")[0]
-    assert re.search(r"^ExecStart=\S*/benchmate mind$", unit, re.MULTILINE)
+    assert re.search(r"^ExecStart=\S*/benchmate remind run$", unit, re.MULTILINE)

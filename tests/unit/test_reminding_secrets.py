@@ -83,11 +83,11 @@ class TestSecrets:
         for words in (
             ("checkup", "--aloud"),
             ("checkup", "--json"),
-            ("jobs", "--json"),
+            ("job", "--json"),
             ("next", "--json"),
             ("air", "--json"),
-            ("stores", "--json"),
-            ("mind", "--for", "1"),
+            ("shelf", "--json"),
+            ("remind", "run", "--for", "1"),
             ("logbook", "export", "--ics", str(home / "more.ics")),
             ("logbook",),
             ("logbook", "list", "--json"),
@@ -95,7 +95,7 @@ class TestSecrets:
             ("logbook", "verify"),
             ("logbook", "backup", str(home / "copy.db")),
             ("logbook", "calendar", str(home / "edges.ics")),
-            ("quiet", "--list"),
+            ("remind", "list"),
             ("next",),
         ):
             done = run(home, *words)

@@ -72,7 +72,7 @@ def found(plan: Plan, name: str) -> float:
 
 def test_a_pair_at_900_g_from_this_walnut(shop: Shop) -> None:
     wish = ("--set", "target=900 g", "--set", "thickness=60 mm", "--set", "depth=find")
-    said = shop.run("start", "matched-bookends", *wish, "--job", "pair")
+    said = shop.run("start", "matched-bookends", *wish, "--id", "pair")
     plan = shop.started("pair")
     depth = found(plan, "depth")
     assert f"Found: Depth of the void: {depth:g} mm" in said
@@ -96,7 +96,7 @@ def test_a_pair_at_900_g_from_this_walnut(shop: Shop) -> None:
 
 
 def test_a_hammer_of_400_g_that_balances_a_hands_width_below_its_head(shop: Shop) -> None:
-    shop.run("start", str(HAMMER), "--job", "hammer")
+    shop.run("start", str(HAMMER), "--id", "hammer")
     plan = shop.started("hammer")
     run, start = found(plan, "run"), found(plan, "start")
     # Head 90 x 40 x 40 mm with its middle 20 mm from the beginning; handle 300 x 34 x 30 mm.
@@ -126,7 +126,7 @@ def test_a_hammer_of_400_g_that_balances_a_hands_width_below_its_head(shop: Shop
 
 def test_a_lamp_base_as_heavy_as_wished(shop: Shop) -> None:
     wish = ("--set", "target=1400 g", "--set", "depth=find")
-    shop.run("start", "turned-lamp-base", *wish, "--job", "lamp")
+    shop.run("start", "turned-lamp-base", *wish, "--id", "lamp")
     plan, usual = shop.started("lamp"), shop.listed(Buying, "buying", "turned-lamp-base")
     depth = found(plan, "depth")
     # Only the ring round the foot grows: wood goes, shot and resin come, by the same volume.

@@ -86,7 +86,7 @@ def test_the_command_names_what_nobody_said_is_laid_out(
     bench.do(name, cmd.MarkDone(address=next(iter(bench.shop.jobs[name].steps))))
     step = next(s.address for s in bench.shop.jobs[name].steps.values() if s.act == "spread")
     flag = ["--ready"] if to_hand else []
-    words = ["--home", str(tmp_path), "mark", step, *flag]
+    words = ["--home", str(tmp_path), "done", step, *flag]
     done = CliRunner().invoke(cli, words, catch_exceptions=False)
     assert done.exit_code == 0, done.output
     assert ("laid out (--ready says so): 4 × bar clamp" in done.stdout) is not to_hand

@@ -37,7 +37,8 @@ def poured(shop: Worked, text: str, **more: str) -> Judgement:
         shop.start()
         shop.until("A/block/pour#1")
     typed = Typed(text, scale=more.get("scale", ""), tare=more.get("tare", ""))
-    found = weigh_in(shop.bench, shop.job, shop.step("A/block/pour#1").address, typed).judgement
+    address = shop.step("A/block/pour#1").address
+    found = weigh_in(shop.bench, shop.job, address, typed, again=True).judgement
     assert found is not None
     return found
 

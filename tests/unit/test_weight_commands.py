@@ -47,7 +47,7 @@ class TestWeigh:
     def test_a_slip_is_asked_about_and_nothing_is_recorded(self, pouring: Desk) -> None:
         said = pouring.refuses("weigh", "12.93 g").splitlines()
         assert said[0].startswith("Has the decimal point slipped? That would be 129.3 g")
-        assert said[1] == "Nothing is recorded yet. With --stands it is recorded as it is."
+        assert said[1] == "Nothing is recorded yet. Add --keep to record it as it is."
         assert said[2].endswith("benchmate weigh '129.3 g' 'pair_of_bookends-1/A/block/pour#1'")
         assert pouring.shop.kinds()[-1] == "done"
 
@@ -59,7 +59,7 @@ class TestWeigh:
         )
 
     def test_what_stands_is_recorded_and_journaled(self, pouring: Desk) -> None:
-        pouring.says("weigh", "12.93 g", "--stands")
+        pouring.says("weigh", "12.93 g", "--keep")
         assert pouring.shop.kinds()[-2:] == ["questioned", "weighed"]
 
     def test_swapped_twins_are_put_right_by_two_commands(self, desk: Desk) -> None:
@@ -68,11 +68,11 @@ class TestWeigh:
         desk.shop.start()
         Unlike(desk.shop)
         desk.shop.until("A/all/weigh-sanded#1")
-        desk.says("weigh", "831.2 g", "A/all/weigh-sanded#1", "--stands")
+        desk.says("weigh", "831.2 g", "A/all/weigh-sanded#1", "--keep")
         said = desk.refuses("weigh", "857 g", "B/all/weigh-sanded#1")
         assert "Is this bookend A?" in said
         assert "benchmate weigh '831 g'" in said
-        assert "and for the other one: benchmate correct" in said
+        assert "and for the other one: benchmate weigh '" in said
 
     def test_several_readings_and_a_tare(self, pouring: Desk) -> None:
         said = pouring.says("weigh", "191.2; 191.4; 191.3", "--tare", "62.0")
@@ -82,7 +82,7 @@ class TestWeigh:
 class TestHeading:
     def test_says_each_piece_its_doubt_its_last_step_and_the_offer(self, pouring: Desk) -> None:
         pouring.says("weigh", "120.5 g")
-        said = pouring.says("heading")
+        said = pouring.says("weights")
         assert "bookend A: heading 838 g ± " in said
         assert "of 835 g ± 8 g" in said
         assert "  its doubt: layer 4 " in said
@@ -90,7 +90,7 @@ class TestHeading:
         assert "bookend B: heading " in said
 
     def test_as_data_adds_up(self, pouring: Desk) -> None:
-        data = json.loads(pouring.says("heading", "--json"))
+        data = json.loads(pouring.says("weights", "--json"))
         a = data["pieces"][0]
         assert sum(part["g"] for part in a["contributions"]) == pytest.approx(a["heading_g"])
         assert sum(part["share"] for part in a["contributions"]) == pytest.approx(1.0)
@@ -102,10 +102,10 @@ class TestHeading:
         shop = pouring.shop
         shop.reads = lambda act: "126.3 g" if "/pour#" in act.address else as_planned(act)
         shop.until("A/block/pour#4", kind="do")
-        offered = json.loads(pouring.says("heading", "--json"))["adjustment"]
+        offered = json.loads(pouring.says("weights", "--json"))["adjustment"]
         assert offered is not None
         (layer,) = [la for p in offered["pieces"] for la in p["layers"] if p["piece"][-1] == "A"]
-        said = pouring.says("heading", "--take")
+        said = pouring.says("weights", "--accept")
         assert said.startswith("The plan is changed:\n  A/block/pour#4: shot ")
         changed = [r.event for r in shop.state.records if isinstance(r.event, ev.PlanChanged)]
         assert len(changed) == 1
@@ -118,21 +118,21 @@ class TestHeading:
 
     def test_nothing_on_offer_is_refused(self, desk: Desk) -> None:
         desk.shop.start()
-        assert desk.refuses("heading", "--take").startswith("No adjustment is on offer")
+        assert desk.refuses("weights", "--accept").startswith("No adjustment is on offer")
 
     def test_the_shelfs_denser_shot_is_named_where_nothing_else_will_do(self, desk: Desk) -> None:
         desk.shop.scale("fine", 0.1)
-        desk.says("stores", "add", "heavy shot", "--family", "tungsten shot")
+        desk.says("shelf", "add", "heavy shot", "--kind", "tungsten shot")
         desk.shop.start(parameters={"target": "880 g"})
         desk.shop.reads = lambda act: "121.0 g" if "/pour#" in act.address else as_planned(act)
         desk.shop.until("A/block/pour#4", kind="do")
-        said = desk.says("heading")
+        said = desk.says("weights")
         assert "Can't land: The pair can meet at 8" in said
         assert "g light where 880 g ± 8 g was asked for: of bookend " in said
         assert "g of heavy shot and " in said
 
     def test_a_plot_is_plain_characters_with_a_legend(self, pouring: Desk) -> None:
-        said = pouring.says("heading", "--plot")
+        said = pouring.says("weights", "--plot")
         assert "off plan: ● so far   ○ expected   ░ 95 %   · plan   ─ limits" in said
         assert "1 blank  2 layer 1  3 " in said, "what is done comes first"
         assert "    plan ·" in said
@@ -140,7 +140,7 @@ class TestHeading:
 
     def test_a_job_without_a_plan_has_none(self, desk: Desk) -> None:
         desk.says("start", "--free", "odds and ends")
-        assert "has no plan that says what its pieces weigh" in desk.says("heading")
+        assert "has no plan that says what its pieces weigh" in desk.says("weights")
 
 
 class TestScale:
@@ -253,5 +253,5 @@ def test_shot_read_as_resin_is_asked_about_before_it_counts(pouring: Desk) -> No
 
 def test_so_much_resin_is_recorded_where_it_stands(pouring: Desk) -> None:
     pouring.says("weigh", "350 g", "A/block/pour#1", "--running")
-    words = ("weigh", "438 g", "A/block/pour#1", "--adding", "resin", "--stands")
+    words = ("weigh", "438 g", "A/block/pour#1", "--adding", "resin", "--keep")
     assert "88 g resin" in pouring.says(*words)

@@ -69,7 +69,8 @@ class Answer:
         """What is worth standing on the bench before the mix.
 
         A cup well below the label's own mass is within what the label foresees; crying over each
-        of those would teach the eye to skip the caution that matters. `benchmate heat` tells all.
+        of those would teach the eye to skip the caution that matters. `benchmate calc heat` tells
+        all.
         """
         small = self.question.cup.mass_g < self.question.cup.label_mass_g / 2
         if not small:

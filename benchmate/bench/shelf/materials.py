@@ -46,5 +46,5 @@ def find_material(bench: Bench, name: str) -> Material:
         return materials.get(loose[0]) or Material(name=loose[0], family=loose[0])
     if loose:
         raise UnknownAddress(f"“{name[:40]}” may be any of {', '.join(loose)}; say which.")
-    hint = did_you_mean(name, known, "`benchmate stores` lists them.")
+    hint = did_you_mean(name, known, "`benchmate shelf` lists them.")
     raise UnknownAddress(f"There is no material “{name[:40]}”.{hint}")

@@ -78,7 +78,7 @@ def _judged(found: Expansion, document: Document) -> Proof:
 
     expert = trade.Proof(found)
     worked = {name: part for (_, name), part in found.parts.items()}
-    walls = {name: w[0] for name, part in worked.items() if (w := least_wall_mm(part))}
+    walls = {name: w.mm for name, part in worked.items() if (w := least_wall_mm(part))}
     masses = {p.name: planned_g(expert, p.name) for p in found.plan.pieces}
     return Proof(found.plan, (), _sentences(judged(found), document), {}, masses, walls)
 

@@ -29,7 +29,7 @@ def find_document(bench: Bench, name: str) -> tuple[Document, str]:
     found = find(name, home)
     if found is None:
         names = [f.name for f in find_all(home)]
-        hint = did_you_mean(slug(name), names, "`benchmate procedures` lists them.")
+        hint = did_you_mean(slug(name), names, "`benchmate procedure` lists them.")
         raise UnknownAddress(f"There is no procedure “{name[:60]}”.{hint}")
     return load_file(Path(found.path), home), found.name
 

@@ -48,8 +48,20 @@ def _yes_or_no(check: Check, text: str) -> float:
     raise QuantityError(f"“{text.strip()[:40]}” is no answer to “{check.ask}”; say yes or no")
 
 
-def answer_said(check: Check, value: float, text: str, units: Units = "metric") -> str:
+def answer_said(check: Check, value: float, units: Units = "metric") -> str:
     """What to say of an answer that was recorded: what is wrong with it, else the answer."""
+    return fault_of_answer(check, value, units) or answer_text(check, value, units)
+
+
+def fault_of_answer(check: Check, value: float, units: Units = "metric") -> str:
+    """Where an answer is off plan, in words; empty where it isn't."""
     from benchmate.job.weights.drift import check_fault
 
-    return in_units(check_fault(check, value), units) or f"{check.name} {text}"
+    return in_units(check_fault(check, value), units)
+
+
+def answer_text(check: Check, value: float, units: Units = "metric") -> str:
+    """An answer as it is said back: "wall 5 mm", "level yes"."""
+    if not check.unit:
+        return f"{check.name} {'yes' if value else 'no'}"
+    return in_units(f"{check.name} {value:g} {check.unit}", units)

@@ -156,7 +156,7 @@ def after_weighing(bench: Bench, state: JobState, piece: str) -> Iterator[str]:
     if found is not None:
         yield from offer_texts(found)
         if any(p.changes for p in found.pieces):
-            yield "`benchmate heading --take` takes it into the plan."
+            yield "`benchmate weights --accept` takes it into the plan."
 
 
 # As data -------------------------------------------------------------------------------------

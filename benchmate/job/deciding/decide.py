@@ -35,7 +35,7 @@ def decide(job: JobState | None, command: cmd.Command, now: Moment, around: Arou
     if isinstance(command, cmd.StartJob):
         return _start(job, command, now)
     if job is None:
-        raise UnknownAddress("There is no such job; `benchmate jobs` lists them.")
+        raise UnknownAddress("There is no such job; `benchmate job` lists them.")
     if isinstance(command, cmd.TakeBack):
         return taking_back.decide(job, command, now)
     check_open(job)

@@ -98,7 +98,7 @@ def begun_by(
     if begun is None or around.timeline.elapsed(begun, done) >= 0.0:
         return begun
     if said is not None:
-        raise NotNow("It would be begun after it was done; give an earlier time for --begun.")
+        raise NotNow("It would be begun after it was done; give an earlier time for --started.")
     return None
 
 

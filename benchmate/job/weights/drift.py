@@ -107,14 +107,14 @@ def check_fault(check: Check, value: float) -> str:
         return "" if value else f"{check.name}: no"
     if check.at_least is not None and value < check.at_least:
         return Worded(
-            "{name} {value}, at least {wanted} was wanted",
+            "{name} {value}; should be at least {wanted}",
             name=check.name,
             value=measured(value, check.unit),
             wanted=measured(check.at_least, check.unit),
         )
     if check.at_most is not None and value > check.at_most:
         return Worded(
-            "{name} {value}, at most {wanted} was wanted",
+            "{name} {value}; should be at most {wanted}",
             name=check.name,
             value=measured(value, check.unit),
             wanted=measured(check.at_most, check.unit),

@@ -7,7 +7,8 @@ from collections.abc import Mapping
 
 from benchmate.fields.problem import Fault
 from benchmate.plan.plan import Amount
-from benchmate.procedure.bodies.bodies import Worked
+from benchmate.procedure.bodies.bodies import Worked, mouth_mm2
+from benchmate.procedure.bodies.inserts import glued_mm2
 from benchmate.procedure.expanding.instances import Draft
 from benchmate.procedure.expanding.placeholders import RECKONED, names_in, sole_name
 from benchmate.procedure.expanding.roles import Roles
@@ -131,5 +132,34 @@ def area_of(draft: Draft, kind: str, parts: Mapping[tuple[str, str], Worked]) ->
         names = tuple(name for piece, name in parts if piece == draft.piece)
     mine = [w for n in names if (w := parts.get((draft.piece, n))) is not None]
     if kind == "joint":
-        return min((w.joint_mm2 for w in mine), default=0.0)
-    return sum(w.outside_mm2 if w.spec.finished is None else w.spec.finished for w in mine)
+        return _recess_mm2(draft, mine) or _insert_mm2(mine) or _smaller_mm2(mine)
+    # A body's outside is that of its parts together, and theirs is mostly inside.
+    inside = {n for w in mine for n in w.built}
+    outer = [w for w in mine if w.name not in inside]
+    return sum(w.outside_mm2 if w.spec.finished is None else w.spec.finished for w in outer)
+
+
+def _smaller_mm2(mine: list[Worked]) -> float:
+    """Of a body the joints that make it; else the smaller of the faces that meet."""
+    if len(mine) == 1 and mine[0].built:
+        return mine[0].joints_mm2
+    return min((w.joint_mm2 for w in mine), default=0.0)
+
+
+def _recess_mm2(draft: Draft, mine: list[Worked]) -> float:
+    """The mouth of the recess that a step fills: on the face it is cut in."""
+    name = draft.flat.spec.recess
+    cuts = [c for w in mine for c in w.spec.minus if c.name and c.name == name]
+    cuts += [w.spec.recesses[name] for w in mine if name in w.spec.recesses]
+    return sum(map(mouth_mm2, cuts))
+
+
+def _insert_mm2(mine: list[Worked]) -> float:
+    """What is glued of a tube in the bore that it goes into."""
+    named = {w.name: w for w in mine}
+    return sum(
+        glued_mm2(holder, insert, named[insert.part])
+        for holder in mine
+        for insert in holder.inserts
+        if insert.part in named
+    )

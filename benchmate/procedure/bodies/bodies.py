@@ -9,11 +9,11 @@ from math import hypot
 
 from benchmate.fields.problem import Fault, Where
 from benchmate.nearest import nearest
-from benchmate.plan.shapes import Side
+from benchmate.plan.shapes import Insert, Side, Tenon
 from benchmate.procedure.bodies.cutting import body_json, hollow_json
 from benchmate.procedure.bodies.placing import placed, side_of
 from benchmate.procedure.bodies.shapes import ShapeError, deep_of, gap_of
-from benchmate.procedure.file.schema import Part, Void
+from benchmate.procedure.file.part_schema import Part, Shape, Void
 from benchmate.reckon.asking.frame import Refused
 from benchmate.reckon.filling.metal import find_metal
 from benchmate.reckon.solids import Body, shape_from_json
@@ -74,6 +74,14 @@ class Worked:
     u_g: float
     hollows: tuple[Hollow, ...] = ()
     body: Body | None = None
+    built: tuple[str, ...] = ()
+    """Of a body that several parts make together: those parts. Its own mass is nothing."""
+    joints_mm2: float = 0.0
+    """Of a body: all the joints that make it, one face of each."""
+    off_g: float = 0.0
+    """What comes off it from the blank to its finished sizes."""
+    tenon: Tenon | None = None
+    inserts: tuple[Insert, ...] = ()
 
     @property
     def joint_mm2(self) -> float:
@@ -215,14 +223,19 @@ def _density(spec: Part) -> tuple[float, float]:
     return found.density_g_cm3, SPECIES_SPREAD
 
 
+def mouth_mm2(hollow: Shape) -> float:
+    """The area of a hollow's mouth."""
+    body = shape_from_json(hollow_json(hollow), "void")
+    return sum(f.area for f in body.flats if f.normal[0] < -0.999 and abs(f.middle[0]) < 1e-6)
+
+
 def _hollow(part: Part, name: str, void: Void) -> Hollow:
     body = shape_from_json(hollow_json(void), "void")
-    mouth = sum(f.area for f in body.flats if f.normal[0] < -0.999 and abs(f.middle[0]) < 1e-6)
     return Hollow(
         name,
         void,
         body.volume_ml,
-        mouth,
+        mouth_mm2(void),
         void.narrowest or min(map(gap_of, (void, *void.plus))),
         max(deep_of(void), *(more.down + deep_of(more) for more in (void, *void.plus))),
         side_of(part, void),

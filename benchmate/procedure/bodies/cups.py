@@ -61,7 +61,8 @@ def work_out_cups(
         order = {d.address: i for i, d in enumerate(_in_order(layout, served, by_layer=by_layer))}
         served.sort(key=lambda d: order[d.address])
         limits = _limits(roles, role, flat.spec.loss, learned, flat.key)
-        for number, group in enumerate(_grouped(served, limits, role, by_layer=by_layer), start=1):
+        how = flat.spec.cups
+        for number, group in enumerate(_grouped(served, limits, role, how), start=1):
             draft = layout.add(Draft(flat, "", "", number, 0))
             cups.append(_cup(draft, group, limits, role, roles, faults))
         _number(cups, flat.key)
@@ -101,15 +102,15 @@ def _limits(roles: Roles, role: str, loss: float, learned: Mapping[str, float], 
     return Limits(largest, min(lives) * USABLE if lives else None, share)
 
 
-def _grouped(
-    served: list[Draft], limits: Limits, role: str, *, by_layer: bool
-) -> list[list[Draft]]:
+def _grouped(served: list[Draft], limits: Limits, role: str, how: str) -> list[list[Draft]]:
     """The pours cup by cup. A piece's pours (a layer's) share a cup wherever they fit into one:
-    a piece that was begun from one cup is better finished from it."""
+    a piece that was begun from one cup is better finished from it. Pieces share one too, as far
+    as it goes, unless each is to have its own."""
     groups: list[list[Draft]] = []
+    by_layer, apart = how == "layer by layer", how in ("layer by layer", "one each")
     for _, alike in groupby(served, key=_layer if by_layer else _piece):
         bundle = list(alike)
-        if groups and not by_layer and _fits([*groups[-1], *bundle], limits, role):
+        if groups and not apart and _fits([*groups[-1], *bundle], limits, role):
             groups[-1] += bundle
         else:
             groups += _split(bundle, limits, role)

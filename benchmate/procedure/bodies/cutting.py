@@ -8,7 +8,7 @@ from typing import Any
 from benchmate.procedure.bodies.placing import beside as _beside
 from benchmate.procedure.bodies.placing import extent_of, placed, whole_json
 from benchmate.procedure.bodies.shapes import json_of
-from benchmate.procedure.file.schema import Part, Shape
+from benchmate.procedure.file.part_schema import Part, Shape
 
 
 def body_json(part: Part, hollows: Iterable[Shape]) -> dict[str, Any]:

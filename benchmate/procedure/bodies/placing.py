@@ -13,7 +13,7 @@ from typing import Any
 from benchmate.nearest import advice
 from benchmate.plan.shapes import Side
 from benchmate.procedure.bodies.shapes import ShapeError, json_of, sizes_of
-from benchmate.procedure.file.schema import Form, Shape
+from benchmate.procedure.file.part_schema import Form, Shape
 from benchmate.quantities import QuantityError, parse_length_mm
 
 ROUND = ("cylinder", "frustum", "capsule", "dome", "turned", "ring", "bore", "shaped")
@@ -81,7 +81,7 @@ def extent_of(form: Form) -> tuple[float, float, float]:
 def side_of(part: Form, hollow: Shape) -> Side:
     """The face of the part that a hollow goes in from."""
     is_round = part.shape in ROUND
-    named = _SIDE_OF.get(hollow.from_.casefold().removeprefix("the ").strip())
+    named = side_named(hollow.from_)
     if named is not None and is_round:
         named = _ENDS.get(named, named)
     if hollow.into:
@@ -90,6 +90,11 @@ def side_of(part: Form, hollow: Shape) -> Side:
     if named is not None:
         return named
     return "first end" if is_round or part.shape == "prism" else "top"
+
+
+def side_named(text: str) -> Side | None:
+    """The face that a name means."""
+    return _SIDE_OF.get(text.casefold().removeprefix("the ").strip())
 
 
 def _mouth(hollow: Shape) -> tuple[float, float]:

@@ -22,7 +22,7 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import Any
 
-from benchmate.procedure.file.schema import Form
+from benchmate.procedure.file.part_schema import Form
 
 _COUNT = {
     "block": 3,

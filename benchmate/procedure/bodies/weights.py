@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from math import hypot
 
 from benchmate.fields.problem import Fault
 from benchmate.plan.plan import Fill, WeighPoint, scatter_of
@@ -14,17 +15,33 @@ from benchmate.quantities import QuantityError, parse_mass_g, parse_percent
 GAIN_PCT, BLANK_PCT, LEAST_TOLERANCE_G = 3.0, 10.0, 1.0
 
 
-def takes_and_adds(draft: Draft) -> tuple[float, float, float, float]:
+SHAPED_DOUBT = 0.15
+"""Relative doubt of what comes off to the finished sizes (common practice, no source)."""
+
+
+def takes_and_adds(
+    draft: Draft, parts: Mapping[tuple[str, str], Worked]
+) -> tuple[float, float, float, float]:
     """Grams that come off and go on with their doubts (a half width, taken as rectangular)."""
     spec = draft.flat.spec
-    takes = draft.takes if draft.takes is not None else _with_doubt(spec.takes)
+    takes = draft.takes if draft.takes is not None else _takes(draft, parts)
     adds = draft.adds if draft.adds is not None else _with_doubt(spec.adds)
     return (*takes, *adds)
 
 
-def take_over(draft: Draft, learned: Mapping[str, float]) -> None:
+def _takes(draft: Draft, parts: Mapping[tuple[str, str], Worked]) -> tuple[float, float]:
+    takes, takes_u = _with_doubt(draft.flat.spec.takes)
+    if not draft.flat.spec.to_size:
+        return takes, takes_u
+    off = sum(w.off_g for w in _shaped(draft, parts))
+    return takes + off, hypot(takes_u, SHAPED_DOUBT * off)
+
+
+def take_over(
+    draft: Draft, parts: Mapping[tuple[str, str], Worked], learned: Mapping[str, float]
+) -> None:
     """Let what earlier jobs taught of this act's weight stand in place of the file's."""
-    takes, takes_u, adds, adds_u = takes_and_adds(draft)
+    takes, takes_u, adds, adds_u = takes_and_adds(draft, parts)
     if takes and (value := learned.get(key := f"takes/{draft.flat.key}")) is not None:
         draft.takes = (value, learned.get(scatter_of(key), takes_u))
     if adds and (value := learned.get(key := f"adds/{draft.flat.key}")) is not None:
@@ -35,6 +52,21 @@ def _with_doubt(given: tuple[float, float | None] | None) -> tuple[float, float]
     if given is None:
         return 0.0, 0.0
     return given[0], (given[1] or 0.0) / 3**0.5
+
+
+def _shaped(draft: Draft, parts: Mapping[tuple[str, str], Worked]) -> list[Worked]:
+    """The parts and bodies that a step brings to size: those it names, else all of its piece."""
+    mine = {n: w for (p, n), w in parts.items() if p == draft.piece}
+    names = (draft.part,) if draft.part else draft.flat.spec.part or tuple(mine)
+    return [mine[n] for n in names if n in mine]
+
+
+def worked_on(draft: Draft, parts: Mapping[tuple[str, str], Worked]) -> list[Worked]:
+    """The parts that a step is done to, those of a body one by one; all where it names none."""
+    mine = {n: w for (p, n), w in parts.items() if p == draft.piece}
+    names = (draft.part,) if draft.part else draft.flat.spec.part or tuple(mine)
+    named = dict.fromkeys(m for n in names if n in mine for m in (n, *mine[n].built))
+    return [mine[n] for n in named]
 
 
 def work_out_weights(
@@ -49,9 +81,12 @@ def work_out_weights(
         stands[piece] = stands.get(piece, 0.0) + worked.mass_g
     # A piece whose parts the file doesn't give weighs nobody knows what, and not nothing.
     known = set(stands)
+    changes: dict[tuple[str, str], float] = {}
     for draft in drafts:
         gain = gains.get(draft.address, draft.numbers.get("resin of cap", 0.0))
-        takes, _, adds, _ = takes_and_adds(draft)
+        takes, _, adds, _ = takes_and_adds(draft, parts)
+        for owner in _owners(draft, parts):
+            changes[owner] = changes.get(owner, 0.0) + float(gain) + adds - takes
         for piece in [draft.piece] if draft.piece else list(stands):
             stands[piece] = stands.get(piece, 0.0) + float(gain) + adds - takes
         weigh = draft.flat.spec.weigh
@@ -60,10 +95,21 @@ def work_out_weights(
         if weigh.as_ in ("blank", "part"):
             worked_part = parts.get((draft.piece, draft.part))
             draft.plan_g = worked_part.mass_g if worked_part else None
+            if worked_part is not None and worked_part.built:
+                wood = sum(w.mass_g for w in worked_on(draft, parts))
+                draft.plan_g = wood + changes.get((draft.piece, draft.part), 0.0)
         elif weigh.as_ == "gain":
             draft.plan_g = float(gain) + adds - takes
         elif draft.piece in known:
             draft.plan_g = stands[draft.piece]
+
+
+def _owners(draft: Draft, parts: Mapping[tuple[str, str], Worked]) -> Iterator[tuple[str, str]]:
+    """The bodies whose weight a step changes: it works on them or on parts of theirs alone."""
+    names = {draft.part} if draft.part else set(draft.flat.spec.part)
+    for (piece, name), worked in parts.items():
+        if piece == draft.piece and worked.built and names and names <= {name, *worked.built}:
+            yield piece, name
 
 
 def _gains(fills: Iterable[Fill]) -> dict[str, float]:

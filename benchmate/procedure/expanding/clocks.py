@@ -135,7 +135,8 @@ def _of_file(draft: Draft, item: FileWindow, label: str, faults: list[Fault]) ->
         rule=Rule(family=item.air or "constant", ref_c=at_c),
         missed=missed or "nothing",
         missed_text=text,
-        hold_s=item.hold or draft.flat.spec.hold,
+        # The step's own rule is for its material's window, where it takes one.
+        hold_s=item.hold or (None if draft.flat.spec.material else draft.flat.spec.hold),
         source=source,
     )
 

@@ -9,11 +9,10 @@ from typing import Any
 
 from benchmate.fields.located import located
 from benchmate.fields.problem import Fault, ProcedureError
-from benchmate.plan.plan import Fill, Need, PartPlan, PiecePlan, Plan, Step, scatter_of
+from benchmate.plan.plan import Fill, Need, PiecePlan, Plan, Step, scatter_of
 from benchmate.procedure.bodies.amounts import work_out_amounts
-from benchmate.procedure.bodies.bodies import Worked, work_out
+from benchmate.procedure.bodies.bodies import Worked
 from benchmate.procedure.bodies.cups import work_out_cups
-from benchmate.procedure.bodies.drawn import shape_of
 from benchmate.procedure.bodies.fills import work_out_fills
 from benchmate.procedure.bodies.weights import take_over, work_out_weights
 from benchmate.procedure.cautions import CAUTIONS
@@ -27,13 +26,19 @@ from benchmate.procedure.expanding.making import (
     step_of,
 )
 from benchmate.procedure.expanding.order import in_plan_order
+from benchmate.procedure.expanding.parts import (
+    Parts,
+    built_plans,
+    part_plans,
+    spacers,
+    work_out_parts,
+)
 from benchmate.procedure.expanding.remembered import next_time_of, notes_of
 from benchmate.procedure.expanding.roles import Roles
 from benchmate.procedure.expanding.values import values_by_piece
 from benchmate.procedure.expanding.wiring import wire
 from benchmate.procedure.file.document import MOST_INSTANCES, Document, Sheet, hash_of
 from benchmate.procedure.file.flat import FlatStep
-from benchmate.procedure.file.schema import Part
 from benchmate.procedure.sought.settling import settled, told
 from benchmate.shelf.material import Material
 
@@ -84,6 +89,7 @@ class Expansion:
     sheets: Mapping[str, Sheet]
     roles: Roles
     parts: Mapping[tuple[str, str], Worked]
+    made: Parts
     flats: Mapping[str, FlatStep]
     """Address of each step to its step in the file."""
 
@@ -148,7 +154,8 @@ def _made(
         return None
     named = {role: chosen.get(role, name) for role, name in head.materials.items()}
     roles = Roles(named, materials, families, faults, chosen)
-    parts = _parts(sheets, faults)
+    made = work_out_parts(sheets, faults)
+    parts = made.of
     layout = lay_out(job_id, sheets)
     check_kinds(layout.flats, roles, faults)
     for flat in layout.flats:
@@ -159,7 +166,7 @@ def _made(
         for draft in drafts:
             numbers_of(draft, roles)
             work_out_amounts(draft, parts, roles, learned, faults)
-            take_over(draft, learned)
+            take_over(draft, parts, learned)
     cups = work_out_cups(layout, roles, learned, faults)
     for cup in cups:
         numbers_of(cup.draft, roles)
@@ -177,10 +184,12 @@ def _made(
         pieces=tuple(_piece(p, s, learned) for p, s in sheets.items()),
         steps=steps,
         match_g=head.match,
-        parts=tuple(_part(p, n, w, sheets[p]) for (p, n), w in parts.items()),
+        # What a fault leaves half made can't be drawn, and no job is started from it.
+        parts=() if faults else part_plans(made, sheets),
+        built=() if faults else built_plans(made),
         fills=tuple(fills),
         mixes=tuple(c.record for c in cups if c.record),
-        needs=_needs(sheets),
+        needs=(*_needs(sheets), *spacers(made)),
         cautions=_cautions(steps, head.cautions),
         parameters=_shown(document, values),
         versions=_versions(document, sheets),
@@ -191,7 +200,7 @@ def _made(
         next_time=next_time_of(layout.flats, head, next_time),
         notes=notes_of(layout.flats),
     )
-    return Expansion(plan, sheets, roles, parts, {d.address: d.flat for d in ordered})
+    return Expansion(plan, sheets, roles, parts, made, {d.address: d.flat for d in ordered})
 
 
 def _sheets(document: Document, values: Mapping[str, Mapping[str, Any]]) -> dict[str, Sheet]:
@@ -205,22 +214,6 @@ def _sheets(document: Document, values: Mapping[str, Mapping[str, Any]]) -> dict
             made.append((own, sheet))
         sheets[piece] = sheet
     return sheets
-
-
-def _parts(sheets: Mapping[str, Sheet], faults: list[Fault]) -> dict[tuple[str, str], Worked]:
-    """All parts of all pieces; parts that are alike are worked out once."""
-    found: dict[tuple[str, str], Worked] = {}
-    done: list[tuple[str, Part, Worked | None]] = []
-    for piece, sheet in sheets.items():
-        for name, spec in sheet.head.parts.items():
-            alike = next((d for d in done if d[:2] == (name, spec)), None)
-            if alike is None:
-                where = ("parts", sheet.alike.get(name, name))
-                alike = (name, spec, work_out(name, spec, where, faults))
-                done.append(alike)
-            if alike[2] is not None:
-                found[(piece, name)] = alike[2]
-    return found
 
 
 def _steps(
@@ -259,22 +252,6 @@ def _piece(name: str, sheet: Sheet, learned: Mapping[str, float]) -> PiecePlan:
         tolerance_g=target.tolerance if target else None,
         rest_g=learned.get("rest", 0.0),
         rest_u_g=learned.get(scatter_of("rest"), 0.0),
-    )
-
-
-def _part(piece: str, name: str, worked: Worked, sheet: Sheet) -> PartPlan:
-    spec = worked.spec
-    outline = spec.outline or ("block" if spec.shape in ("block", "slot", "prism") else "round")
-    return PartPlan(
-        piece=piece,
-        name=name,
-        wood=spec.wood or spec.metal,
-        volume_ml=worked.volume_ml,
-        density_g_cm3=worked.density_g_cm3,
-        mass_g=worked.mass_g,
-        mass_u_g=worked.u_g,
-        outline=outline,
-        shape=shape_of(worked, sheet.units.get(name, "mm"), sheet.alike.get(name, "")),
     )
 
 

@@ -52,11 +52,12 @@ def short_of(draft: Draft) -> str:
     """Its title: the file's, or its name with its part, layer or coat."""
     spec = draft.flat.spec
     if spec.short:
-        return _filled(spec.short, draft)
+        title = _filled(spec.short, draft)
+        return f"{title}, {draft.where}" if draft.several else title
     name = draft.flat.local.replace("-", " ")
     if draft.scope in COUNTED and draft.last > 1:
         return f"{name}, {draft.scope} {draft.n}"
-    return f"{name}, {draft.part}" if draft.scope == "part" and draft.part else name
+    return f"{name}, {draft.where}" if draft.scope == "part" and draft.part else name
 
 
 def each_of(draft: Draft) -> str:

@@ -11,7 +11,7 @@ from benchmate.plan.plan import Amount, Window, where_of
 from benchmate.procedure.bodies.bodies import voids_named
 from benchmate.procedure.file.document import Sheet
 from benchmate.procedure.file.flat import FlatStep
-from benchmate.procedure.file.schema import Each, Part, Scope
+from benchmate.procedure.file.schema import Each, Head, Scope
 
 COUNTED = ("layer", "coat")
 OF_A_VOID = ("layer", "void")
@@ -173,23 +173,27 @@ def _lay_out_piece(layout: Layout, flat: FlatStep, piece: str) -> None:
         for part in parts or ("",):
             layout.add(Draft(flat, piece, part, 1, 1))
         return
-    targets = _targets(flat, layout.sheets[piece].head.parts)
+    targets = _targets(flat, layout.sheets[piece].head)
     last = flat.spec.count if scope_of(flat) in COUNTED else 1
     for part, void in targets:
         for n in range(1, last + 1):
             layout.add(Draft(flat, piece, part, n, last, void, len(targets) > 1))
 
 
-def _targets(flat: FlatStep, parts: Mapping[str, Part]) -> list[tuple[str, str]]:
+def _targets(flat: FlatStep, head: Head) -> list[tuple[str, str]]:
     """The parts and voids that an act is done to one by one."""
     names = flat.spec.part
     alone = names[0] if len(names) == 1 else ""
     if scope_of(flat) not in OF_A_VOID:
         return [(alone, "")]
-    found = [
-        (name, void)
-        for name in names
-        if name in parts
-        for void in voids_named(parts[name], flat.spec.void)
-    ]
+    found = [(name, void) for name in names for void in _voids(head, name, flat.spec.void)]
     return found or [(alone, "")]
+
+
+def _voids(head: Head, name: str, wanted: tuple[str, ...]) -> list[str]:
+    if name in head.parts:
+        return voids_named(head.parts[name], wanted)
+    gaps = [n for n, gap in head.built[name].gaps.items() if gap.void] if name in head.built else []
+    if len(gaps) == 1:
+        return [""]
+    return [n for n in gaps if not wanted or n in wanted]

@@ -113,7 +113,7 @@ def step_of(
 ) -> Step:
     """The frozen step."""
     flat, spec = draft.flat, draft.flat.spec
-    takes, takes_u, adds, adds_u = takes_and_adds(draft)
+    takes, takes_u, adds, adds_u = takes_and_adds(draft, parts)
     return Step(
         address=draft.address,
         do=_said(draft, spec.do),

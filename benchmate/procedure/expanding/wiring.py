@@ -111,7 +111,7 @@ class Wiring:
         wanted = slug(window)
         holders = [f for f in self.flats if wanted in self.windows[f.key]]
         if step:
-            named = {f.key for f in self.steps_named(step, draft.flat)}
+            named = {f.key for f in self._holders_named(step, draft.flat)}
             holders = [f for f in holders if f.key in named]
         if not holders:
             if not optional:
@@ -147,6 +147,16 @@ class Wiring:
             for d in draft.own([d for d in self.layout.of[flat.key] if d.piece == draft.piece])
             if d.n == n
         ]
+
+    def _holders_named(self, name: str, near: FlatStep) -> list[FlatStep]:
+        """The steps whose windows a name means: a block's own, a step, or all that a block brings.
+
+        A block means its own steps alone: "mix" in one that has none is no other block's mix.
+        """
+        if near.block:
+            return [f for f in self.flats if f.group == near.group and f.local == slug(name)]
+        grouped = [f for f in self.flats if f.group == slug(name)]
+        return grouped or self.steps_named(name, near)
 
     def _addresses(self, draft: Draft, flat: FlatStep, wanted: str) -> list[str]:
         if scope_of(flat) == "mix" and draft.mix is not None and draft.mix.flat.key == flat.key:

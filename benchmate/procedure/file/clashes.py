@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from benchmate.fields.problem import Fault
 
 if TYPE_CHECKING:
-    from benchmate.procedure.file.schema import FileWindow, Form, Part, Shape, Step, Void
+    from benchmate.procedure.file.part_schema import Form, Part, Shape, Void
+    from benchmate.procedure.file.schema import FileWindow, Step
 
 _OF_SHAPES = {
     "sides": "prism",

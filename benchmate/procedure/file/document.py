@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
+from functools import partial
 from typing import Any
 
 from benchmate.fields.located import located
@@ -13,14 +14,16 @@ from benchmate.fields.model import validated
 from benchmate.fields.problem import NO_SUCH_KEY, Fault, ProcedureError, Where
 from benchmate.nearest import nearest
 from benchmate.plan.address import slug
+from benchmate.procedure.bodies.bodies import voids_of
 from benchmate.procedure.bodies.shapes import ShapeError, sizes_of
 from benchmate.procedure.expanding.placeholders import NO_PARAMETER, NO_STEP, resolved
 from benchmate.procedure.file.blocks import MOST_STEPS, Block, Library, Used, use
 from benchmate.procedure.file.flat import FlatStep
 from benchmate.procedure.file.names import check_names
 from benchmate.procedure.file.parameters import defaults_of, parameters_of
+from benchmate.procedure.file.part_schema import Form, Part
 from benchmate.procedure.file.reading import read
-from benchmate.procedure.file.schema import FileNeed, Form, Head, Parameter, Part, Step
+from benchmate.procedure.file.schema import FileNeed, Head, Parameter, Step
 
 MOST_INSTANCES = 4000
 OF_THE_HEAD = ("about", "piece", "makes", "pieces", "match", "target")
@@ -142,7 +145,8 @@ def _sheet(
     needs = [need for flat in steps for need in flat.needs]
     if head is None:
         return None
-    check_names(head, list(units), steps, [_group_name(raw) for _, raw, _ in groups], faults)
+    named = [*units, *head.built]
+    check_names(head, named, steps, [_group_name(raw) for _, raw, _ in groups], faults)
     texts = {u.name: hash_of(u.text) for _, _, u in groups if u is not None}
     return Sheet(head, steps, (*head.needs, *needs), texts, units, alike)
 
@@ -295,9 +299,11 @@ def _check_shape(part: Part, where: Where, faults: list[Fault]) -> None:
     shapes += [(part, where)] if part.size is not None or part.shape != "block" else []
     shapes += [(part.void, (*where, "void"))] if part.void is not None else []
     shapes += [(void, (*where, "voids", name)) for name, void in part.voids.items()]
-    for shape, here in shapes:
+    checks: list[tuple[Where, Callable[[], object]]] = [(where, partial(voids_of, part))]
+    checks += [(here, partial(sizes_of, shape)) for shape, here in shapes]
+    for here, check in checks:
         try:
-            sizes_of(shape)
+            check()
         except ShapeError as error:
             wrong, _, instead = str(error).partition("; ")
             faults.append(Fault((*here, *error.key), wrong, instead))

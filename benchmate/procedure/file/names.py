@@ -12,7 +12,7 @@ from benchmate.procedure.bodies.bodies import voids_of
 from benchmate.procedure.bodies.shapes import ShapeError
 from benchmate.procedure.cautions import CAUTIONS
 from benchmate.procedure.file.flat import FlatStep
-from benchmate.procedure.file.schema import Head, Part
+from benchmate.procedure.file.schema import Head
 
 AT_ONCE = ("nothing", "start")
 """What `after` says of a step that follows none."""
@@ -33,7 +33,7 @@ def check_names(
     cautions = {**CAUTIONS, **head.cautions}
     for flat in steps:
         _known(flat, "part", flat.spec.part, parts, "there is no part", faults)
-        voids = [v for n in flat.spec.part if n in head.parts for v in _voids(head.parts[n])]
+        voids = [v for n in flat.spec.part for v in _voids(head, n)]
         _known(flat, "void", flat.spec.void, voids, "no part here has a void", faults)
         _known(
             flat,
@@ -58,8 +58,13 @@ def check_names(
             faults.append(Fault(("next_time", name), wrong, advice(slug(name), keys)))
 
 
-def _voids(part: Part) -> tuple[str, ...]:
+def _voids(head: Head, name: str) -> tuple[str, ...]:
     """What a part's voids may be called; what can't be made of them is said where they stand."""
+    if name in head.built:
+        return tuple(head.built[name].gaps)
+    part = head.parts.get(name)
+    if part is None:
+        return ()
     try:
         return (*part.voids, *voids_of(part))
     except ShapeError:

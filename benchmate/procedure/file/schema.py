@@ -15,9 +15,7 @@ from pydantic import BeforeValidator
 from benchmate.fields.model import MOST, Table, key, needed
 from benchmate.fields.problem import Fault
 from benchmate.fields.types import (
-    DENSITY,
     MASS,
-    PERCENT,
     Area,
     Count,
     Duration,
@@ -28,35 +26,20 @@ from benchmate.fields.types import (
     MassWithTolerance,
     Names,
     Percent,
-    Size,
     SomeWeight,
     Temperature,
     Text,
     Timed,
     text,
     whole,
-    within,
 )
 from benchmate.fields.wording import shown
 from benchmate.nearest import nearest
 from benchmate.procedure.file import clashes
+from benchmate.procedure.file.part_schema import FileBuilt
 
 Scope = Literal["job", "piece", "part", "layer", "coat", "mix"]
 Each = Literal["job", "piece", "part", "void", "layer", "coat", "mix"]
-ShapeName = Literal[
-    "block",
-    "slot",
-    "cylinder",
-    "bore",
-    "frustum",
-    "taper",
-    "capsule",
-    "prism",
-    "ring",
-    "dome",
-    "turned",
-    "shaped",
-]
 ParameterKind = Literal[
     "text",
     "count",
@@ -74,15 +57,11 @@ ParameterKind = Literal[
     "material",
     "names",
 ]
-Into = Literal["", "length", "width", "height"]
-Cups = Literal["piece by piece", "layer by layer", "one each"]
+Cups = Literal["piece by piece", "layer by layer", "shared", "one each"]
 WeighedAs = Literal["blank", "part", "gain", "whole"]
 Air = Literal["", "constant", "arrhenius", "waterborne", "evaporation", "moisture cure"]
 NeedKind = Literal["tool", "clamp", "drill", "abrasive", "tape", "spacer", "guard", "other"]
 
-DENSITIES = (0.03, 22.6)
-"""g/cm³, from a light balsa (common practice, no source) to osmium, the densest element (22.59
-g/cm³ in the CRC Handbook's table)."""
 SOME_MASS = replace(MASS, above=0.0)
 
 
@@ -100,106 +79,6 @@ class Parameter(Table):
     """Left to be found, so that the plan lands on this goal; what is typed wins."""
     scales: Flag = key(False, True)
     """Whether "20 % bigger" changes it."""
-
-
-class Form(Table):
-    """A plain body or hollow. What `size` lists depends on the shape; see `bodies.shapes`."""
-
-    shape: ShapeName = key("slot", "block")
-    size: Size | None = key("80 x 30 x 45 mm")
-    corner: Length | None = key("6 mm")
-    sides: Annotated[int, whole(3, 24)] | None = key(6)
-    profile: tuple[Size, ...] = key(["0 x 40 mm", "12 x 36 mm"], (), max_length=80)
-    """Of a turned shape: pairs of distance from its first end and diameter there."""
-    steps: tuple[Size, ...] = key(["20 x 10 mm", "12 x 40 mm"], (), max_length=12)
-    """Of a stepped bore: pairs of diameter and depth, all depths from its mouth."""
-    tip: Annotated[int, whole(60, 180)] = key(118, 180)
-    """Of a bore: the angle of the drill's tip in degrees; flat where not said."""
-    stations: tuple[Size, ...] = key(["0 x 26 x 18 mm", "90 x 32 x 24 mm"], (), max_length=40)
-    """Of a shaped form (a handle): distance from its first end, width and height there."""
-    bend: Length = key("12 mm", 0.0)
-    """Of a shaped form: how far the middle of its length stands off the line of its ends."""
-
-    def clashes(self) -> Iterator[Fault]:
-        """Keys that its shape doesn't use."""
-        yield from clashes.of_form(self)
-
-
-class Shape(Form):
-    """A hollow or an addition, in its place."""
-
-    from_: Text = key("inner face", "", alias="from")
-    """The face that a hollow goes in from."""
-    at: Names = key("8 mm from the front end", ())
-    """Where on that face, in words."""
-    into: Into = key("height", "")
-    """Which of the part's sizes a hollow goes down along."""
-    offset: Size | None = key("0 x 5 mm")
-    """How far its middle stands off the middle of the face."""
-    down: Length = key("8 mm", 0.0)
-    """How far below the face it begins."""
-    minus: tuple[Shape, ...] = key([{"shape": "bore", "size": "12 x 40 mm"}], (), max_length=12)
-    plus: tuple[Shape, ...] = key([{"shape": "dome", "size": "40 x 8 mm"}], (), max_length=12)
-
-    def clashes(self) -> Iterator[Fault]:
-        """As a form's, and its place given twice."""
-        yield from super().clashes()
-        yield from clashes.of_place(self)
-
-
-class Void(Shape):
-    """A hollow that is filled with shot and resin."""
-
-    called: Names = key(["front pocket", "back pocket"], ())
-    """Equal ones of it, each by its own name, each with its own `at`."""
-    wall: Text = key("at least 4 mm", "")
-    narrowest: Length | None = key("12 mm")
-    """Smallest free width, where it is not the shape's own (around a core)."""
-    cap: Length = key("1.5 mm", 1.5)
-    """Clear resin on top of the shot (1.5 mm where not said: common practice, no source)."""
-    reserve: Annotated[float, within(PERCENT, 0.0, 30.0)] = key("4 %", 0.0)
-    """Share of the shot that the plan leaves out, so that a layer which packs loosely can be made
-    up for in the next: shot can be held back, but not forced in."""
-
-    def clashes(self) -> Iterator[Fault]:
-        """As a shape's, and its own."""
-        yield from super().clashes()
-        yield from clashes.of_void(self)
-
-
-class Part(Form):
-    """A part of a piece, as it stands before its first step."""
-
-    minus: tuple[Shape, ...] = key([{"shape": "bore", "size": "12 x 40 mm"}], (), max_length=12)
-    plus: tuple[Shape, ...] = key([{"shape": "dome", "size": "40 x 8 mm"}], (), max_length=12)
-    called: Names = key(["left cheek", "right cheek"], ())
-    """Equal ones of it, weighed, filled and marked one by one."""
-
-    wood: Text = key("black walnut", "")
-    metal: Text = key("brass", "")
-    moisture: Percent = key("9 %", 9.0)
-    density: Annotated[float, within(DENSITY, *DENSITIES)] | None = key("0.62 g/cm³")
-    weighs: SomeWeight | None = key("120 g ± 2 g")
-    grain: Text = key("long way", "")
-    outline: Text = key("block", "")
-    count: Annotated[int, whole(1, 50)] = key(2, 1)
-    void: Void | None = key({"shape": "slot", "size": "80 x 30 x 45 mm"})
-    voids: dict[str, Void] = key({"pocket": {"shape": "slot", "size": "28 x 26 x 20 mm"}}, {})
-    """Several, each by its own name."""
-    finished: Area | None = key("420 cm²")
-    """Area that a finish covers, where it is not the whole outside."""
-    starts: Length | None = key("0 mm")
-    """Of a part along the piece: how far from the piece's beginning its first end lies."""
-    middle: Length | None = key("215 mm")
-    """Of a part across the piece: how far from the piece's beginning its middle lies."""
-
-    sure: Names = key("green wood", ())
-    """Doubts of the proofreader that the maker knows better."""
-
-    def clashes(self) -> Iterator[Fault]:
-        """As a shape's, and its own."""
-        yield from super().clashes()
-        yield from clashes.of_part(self)
 
 
 class FileWindow(Table):
@@ -305,6 +184,8 @@ class Step(Table):
     """Of a mix: no cup is smaller, since a scale can't weigh its parts to the ratio."""
     hands: Duration | None = key("20 min")
     takes: MassWithTolerance | None = key("6 g ± 3 g")
+    to_size: Flag = key(True, False)
+    """It takes off what its parts' finished sizes, chamfers and recesses leave less of them."""
     adds: MassWithTolerance | None = key("4 g ± 1 g")
     amounts: tuple[FileAmount, ...] = key(
         [{"material": "oil", "amount": "6 g"}], (), max_length=MOST
@@ -320,6 +201,8 @@ class Step(Table):
     rags: Flag = key(True, False)
     irreversible: Flag = key(True, False)
     coldest: Temperature | None = key("10 °C")
+    recess: Text = key("face", "")
+    """What is laid or glued goes into this recess of its part: its area is the recess's."""
     area: Area | None = key("45 cm²")
     """Of the joint, coat or sheet, where it is not what the parts' sizes say."""
     glues: Flag = key(True, False)
@@ -372,6 +255,8 @@ class Head(Table):
     """Where the hand holds it, from the piece's beginning."""
     parts: dict[str, Any] = key({"block": {"wood": "black walnut"}}, {})
     """Name to `Part`: validated one by one, so that a mistake in one doesn't hide another's."""
+    built: dict[str, FileBuilt] = key({"head": {"of": ["left cheek", "right cheek"]}}, {})
+    """Bodies that several parts make together."""
     materials: dict[str, Text] = key({"glue": "yellow wood glue"}, {})
     needs: tuple[FileNeed, ...] = key([{"what": "bar clamp", "count": 4}], (), max_length=MOST)
     cautions: dict[str, Text] = key({"hot wire": "Keep fingers off."}, {})

@@ -45,6 +45,8 @@ def balance_of(made: Expansion, piece: str) -> Balanced | None:
     lumps: list[Part] = []
     doubts: list[tuple[str, float, float]] = []
     for name, worked in parts.items():
+        if worked.built:
+            continue  # Its parts have its weight, each at its own place.
         place = _place(worked)
         if place is None:
             return None

@@ -207,11 +207,11 @@ def _sought(
 
 
 def _least_wall(made: Expansion, piece: str) -> float | None:
-    from benchmate.procedure.bodies.walls import least_wall_mm
-
-    parts = [worked for (p, _), worked in made.parts.items() if p == piece]
-    found = [least_wall_mm(part) for part in parts if part.hollows]
-    return min((wall[0] for wall in found if wall is not None), default=None)
+    parts = {name: worked for (p, name), worked in made.parts.items() if p == piece}
+    found = [
+        made.made.wall(piece, n, hollow.name) for n, w in parts.items() for hollow in w.hollows
+    ]
+    return min((wall.mm for wall in found if wall is not None), default=None)
 
 
 def _with_other_shot(

@@ -41,7 +41,8 @@ def filled_face(proof: Proof) -> Iterator[Fault]:
         area = proof.flat(step).spec.area
         if area is None or not any(t.kind in WATER_GLUES for t in proof.materials(step)):
             continue
-        for part in proof.parts(step):
+        named = [p for p in proof.parts(step) if p.name in proof.flat(step).spec.part]
+        for part in named:
             if (step.piece, part.name) not in poured or part.largest_face_mm2 <= 0.0:
                 continue
             wood = part.joint_mm2

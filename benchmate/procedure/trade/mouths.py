@@ -11,7 +11,7 @@ from benchmate.plan.plan import Fill, Step
 from benchmate.procedure.bodies.bodies import Hollow, Worked
 from benchmate.procedure.bodies.placing import offset_of, side_of
 from benchmate.procedure.bodies.shapes import deep_of
-from benchmate.procedure.file.schema import Shape
+from benchmate.procedure.file.part_schema import Shape
 from benchmate.procedure.trade.proof import CLOSED_MOUTH, PLUGGED, Proof
 from benchmate.reckon.solids.assembly import overlapping
 from benchmate.reckon.solids.body import Body

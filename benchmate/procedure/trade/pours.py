@@ -60,16 +60,13 @@ def _wall(proof: Proof, name: str, part: Worked, hollow: Hollow) -> Iterator[Fau
         wrong, _, instead = str(error).partition("; ")
         yield Fault((*where, "wall"), wrong, instead or 'write wall = "at least 4 mm"')
         return
-    # Only a file with a wall to measure pays for the geometry's import.
-    from benchmate.procedure.bodies.walls import wall_of
-
-    found = wall_of(part, hollow)
-    if wanted is None or found is None or found[0] >= wanted - 1e-6:
+    found = proof.wall(name, hollow.name)
+    if wanted is None or found is None or found.mm >= wanted - 1e-6:
         return
-    wrong = f"the wall {found[1]} is {show_length(found[0])}, less than {show_length(wanted)}"
+    wrong = f"the wall {found.where} is {show_length(found.mm)}, less than {show_length(wanted)}"
     instead = "make the void smaller, or move it with at"
-    if not said and found[0] > 0.0:
-        instead += f'; if that is meant, write wall = "at least {found[0]:.3g} mm"'
+    if not said and found.mm > 0.0:
+        instead += f'; if that is meant, write wall = "at least {found.mm:.3g} mm"'
     yield Fault((*where, "wall") if said else where, wrong, instead)
 
 

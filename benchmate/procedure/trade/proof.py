@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from benchmate.fields.problem import Fault, Where
 from benchmate.plan.plan import Step
 from benchmate.procedure.bodies.bodies import Hollow, Worked
+from benchmate.procedure.bodies.walls import Found
 from benchmate.procedure.file.flat import FlatStep
 from benchmate.shelf.material import Material
 
@@ -73,6 +74,10 @@ class Proof:
         said = (n for n, v in part.spec.voids.items() if hollow.name in ("", n, *v.called))
         return (*where, "voids", next(said, ""))
 
+    def wall(self, part: str, void: str) -> Found | None:
+        """The thinnest wall round a void of the first piece, in the body that it ends in."""
+        return self.of.made.wall(self.first_piece(), part, void)
+
     def materials(self, step: Step) -> list[Material]:
         """The materials a step takes."""
         found = (self.of.roles.material(r) for r in self.flat(step).spec.material)
@@ -84,7 +89,9 @@ class Proof:
         every = {n: w for (p, n), w in self.of.parts.items() if p == step.piece or not step.piece}
         if step.part:
             names = (step.part,)
-        return [every[n] for n in names if n in every] if names else list(every.values())
+        if not names:
+            return list(every.values())
+        return [every[m] for n in names if n in every for m in (n, *every[n].built)]
 
     def first_piece(self) -> str:
         """Pieces are mostly alike: rules that would say the same of each look at the first."""

@@ -101,7 +101,7 @@ def starter_from(
     roles = _roles(steps, materials)
     lines = [
         f"# Written from the record of “{_plain(title)}”. Read it through, name things,",
-        "# fill in sizes and hands-on times, then: benchmate proofread",
+        "# fill in sizes and hands-on times, then: benchmate procedure check",
         "",
     ]
     lines.append(f"name = {_title(title)}")
@@ -280,7 +280,7 @@ def _title(text: str) -> str:
 
 
 _STARTER = """\
-# A procedure to begin with. Change the words and sizes, then: benchmate proofread THIS FILE
+# A procedure to begin with. Change the words and sizes, then: benchmate procedure check THIS FILE
 # A line that starts with # is a comment. Quantities carry their units and stand in quotes.
 
 name  = @NAME@

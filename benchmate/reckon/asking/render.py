@@ -161,7 +161,7 @@ def _inch_text(value: float, u: float | None, unit: str) -> str:
 def command_line(reckoner: Reckoner) -> str:
     """Return the example as it is typed in a shell."""
     pairs = (shell_quote(f"{key}={value}") for key, value in reckoner.example.items())
-    return f"benchmate reckon {reckoner.name} {' '.join(pairs)}"
+    return f"benchmate calc {reckoner.name} {' '.join(pairs)}"
 
 
 def list_text(reckoners: Iterable[Reckoner]) -> str:

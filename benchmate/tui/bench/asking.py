@@ -26,7 +26,6 @@ MISSED = (
     ("in time", "It was done in time; I’ll give the time"),
     ("let it be", "Carry on as it is"),
 )
-ON_THE_SCALE = "What is on the scale? (filled foot, or B: filled foot)"
 RUINED = (
     ("spoiled", "It’s ruined; make it again"),
     ("let it be", "It’s sound: it was warm enough where it stood"),
@@ -75,7 +74,7 @@ class Asking:
 
     def _free_weight(self, job: JobState) -> None:
         """A weight without a plan: first what is on the scale."""
-        from benchmate.tui.prompts.free import FreeWeigh
+        from benchmate.tui.prompts.free import ON_THE_SCALE, FreeWeigh
 
         desk = self.desk
 
@@ -187,4 +186,4 @@ def _answer(act: Act, check: Check, value: float, text: str) -> cmd.AnswerCheck:
 def _check_said(check: Check, value: float, text: str) -> str:
     from benchmate.bench.weights.checking import answer_said
 
-    return f"Recorded: {answer_said(check, value, text)}."
+    return f"Recorded: {answer_said(check, value)}."

@@ -175,6 +175,4 @@ class WorkScreen(Screen[None]):
         if self.is_far:
             self.action_near()
             return
-        from benchmate.tui.bench.far import FarScreen
-
-        self.host.push_screen(FarScreen())
+        self.host.open("far")

@@ -48,6 +48,8 @@ class Gate:
         self.pressed_s = float("inf")
         """When the key that is being handled was pressed; in between nothing counts as old."""
         self._last: Key | None = None
+        self._goes_on = False
+        """Whether the last key came at once behind another."""
         self._began_on: Screen[object] | None = None
         self._asked = False
         """Whether the burst began in a line that is typed."""
@@ -74,7 +76,8 @@ class Gate:
     # One key ---------------------------------------------------------------------------------
 
     async def _key(self, event: Key) -> None:
-        goes_on, self._last = self._follows(event), event
+        goes_on = self._goes_on = self._follows(event)
+        self._last = event
         if not goes_on:
             self._began_on, self._asked = self._app.screen, self._is_typed
         self.in_burst = not self._asked_for and (goes_on or await self._is_followed(event))
@@ -101,11 +104,12 @@ class Gate:
         return self._asked and self._is_typed and self._app.screen is self._began_on
 
     def _follows(self, event: Key) -> bool:
-        """Whether a key came at once behind the one before. A key that is held is none."""
+        """Whether a key came at once behind the one before. A key that is held is no burst, but one
+        letter may come twice in one."""
         last = self._last
-        if last is None or event.key in STEERING or event.key == last.key:
+        if last is None or event.key in STEERING or event.time - last.time >= APART_S:
             return False
-        return event.time - last.time < APART_S
+        return event.key != last.key or self._goes_on
 
     async def _is_followed(self, event: Key) -> bool:
         """Whether others come at once behind it."""

@@ -16,13 +16,14 @@ from benchmate.job.deciding import commands as cmd
 from benchmate.job.state.state import JobState
 from benchmate.job.words.phrases import in_job
 from benchmate.refusal import Refused
-from benchmate.tui.bench.asking import ON_THE_SCALE
 from benchmate.tui.keys.table import binding
 from benchmate.tui.pages.frames.list_page import ListPage
 from benchmate.tui.prompts.ask import Ask
 from benchmate.tui.prompts.choose import Choose
 from benchmate.tui.prompts.clock import split_piece
 from benchmate.tui.prompts.weigh import WeighPrompt
+
+ON_THE_SCALE = "What is on the scale? (filled foot, or B: filled foot)"
 
 
 class FreeWeigh(WeighPrompt):

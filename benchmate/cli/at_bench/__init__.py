@@ -1,0 +1,1 @@
+"""What is said while working: steps, weights, clocks."""

@@ -1,0 +1,1 @@
+"""What was recorded, and whether all of it works."""

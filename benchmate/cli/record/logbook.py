@@ -1,0 +1,192 @@
+"""`benchmate logbook`: list, chart, verify, backup, restore, salvage, export, calendar."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from benchmate.bench.errors import JournalError
+from benchmate.bench.history.logbook import entries
+from benchmate.bench.keeping.rescue import verify
+from benchmate.cli.exits import Exit, code_of
+from benchmate.cli.opening import fail, json_option, say_json, the_bench
+from benchmate.cli.saying import put
+from benchmate.cli.verbs import Verbs
+from benchmate.job.state.shop import JOB
+from benchmate.localtime import show_stamp
+from benchmate.settings import find_folders
+
+if TYPE_CHECKING:
+    from benchmate.bench.keeping.rescue import Rescue
+
+
+_CHART = {
+    "chart": ("benchmate.cli.record.chart", "Charts over your records or any column of numbers.")
+}
+
+
+@click.group(cls=Verbs, later=_CHART, invoke_without_command=True)
+@click.pass_context
+def logbook(ctx: click.Context) -> None:
+    """What was recorded: list, chart, verify, back up, restore, export. Without a word it lists."""
+    if ctx.invoked_subcommand is None:
+        ctx.invoke(list_entries)
+
+
+@logbook.command("list")
+@click.option("--job", help="Only this job.")
+@click.option("--stream", help="Only one stream: scales, stores, place:shop …")
+@click.option("--last", type=int, default=0, help="Only so many of the last.")
+@json_option
+@click.pass_obj
+def list_entries(
+    home: Path | None,
+    job: str | None = None,
+    stream: str | None = None,
+    last: int = 0,
+    as_json: bool = False,
+) -> None:
+    """List what was recorded, with what was undone."""
+    with the_bench(home, write=False, everything=True) as bench:
+        found = list(entries(bench, JOB + job if job else stream))[-last:]
+        if as_json:
+            say_json(
+                [
+                    {
+                        "seq": e.seq,
+                        "stream": e.stream,
+                        "event": e.version,
+                        "kind": e.kind,
+                        "happened": e.happened_s,
+                        "recorded": e.recorded_s,
+                        "text": e.text,
+                        "taken_back": e.taken_back,
+                    }
+                    for e in found
+                ]
+            )
+            return
+        for e in found:
+            when = show_stamp(e.happened_s) if e.happened_s is not None else "?"
+            back = "  (undone)" if e.taken_back else ""
+            put(f"{when}  {e.stream}  {e.version}  {e.text}{back}")
+
+
+@logbook.command("verify")
+@click.pass_obj
+def verify_all(home: Path | None) -> None:
+    """Check every event, the chain, the head and the file; name the first fault."""
+    folder = find_folders(home).data
+    try:
+        verdict = verify(folder, _progress if sys.stderr.isatty() else None)
+    except JournalError as error:
+        fail(str(error), code_of(error))
+    if verdict.ok:
+        put(verdict.sentence)
+        return
+    from benchmate.bench.keeping.safekeeping import with_advice_of
+
+    fail(with_advice_of(verdict, folder), Exit.DAMAGED)
+
+
+def _progress(done: int, total: int) -> None:
+    click.echo(f"\r{done} of {total} events checked", nl=done >= total, err=True)
+
+
+@logbook.command("backup")
+@click.argument("target", type=click.Path(path_type=Path))
+@click.pass_obj
+def backup(home: Path | None, target: Path) -> None:
+    """Write a checked copy of the journal to TARGET."""
+    with the_bench(home, write=False) as bench:
+        info = bench.backup(target)
+        put(f"{info.events} events are backed up in {info.path}.")
+
+
+@logbook.command("restore")
+@click.argument("source", type=click.Path(path_type=Path, exists=True), required=False)
+@click.pass_obj
+def restore(home: Path | None, source: Path | None) -> None:
+    """Put a backup in the journal's place; without SOURCE the last good one made by itself.
+
+    What is there is set aside, never overwritten. Close every bench first.
+    """
+    from benchmate.bench.keeping.rescue import last_good
+    from benchmate.bench.keeping.rescue import restore as put_back
+
+    folder = find_folders(home).data
+    found = None if source else last_good(folder)
+    if source is None and found is None:
+        fail(
+            f"There is no good backup in {folder / 'backups'}. Name one, or keep what can be "
+            "read with `benchmate logbook salvage`."
+        )
+    _rescue(lambda: put_back(source or found.path, folder))  # type: ignore[union-attr]
+
+
+@logbook.command("salvage")
+@click.pass_obj
+def salvage(home: Path | None) -> None:
+    """Keep every event of a damaged journal that is whole, and say which are lost.
+
+    The damaged files are set aside, never overwritten. Close every bench first.
+    """
+    from benchmate.bench.keeping.rescue import salvage as keep_good
+
+    folder = find_folders(home).data
+    try:
+        verdict = verify(folder)
+    except JournalError as error:
+        fail(str(error), code_of(error))
+    if verdict.ok:
+        put(f"Nothing to salvage. {verdict.sentence}")
+        return
+    _rescue(lambda: keep_good(folder))
+
+
+def _rescue(do: Callable[[], Rescue]) -> None:
+    try:
+        done = do()
+    except JournalError as error:
+        fail(str(error), code_of(error))
+    aside = f" What was there lies in {done.set_aside}." if done.set_aside else ""
+    if done.lost:
+        many = "1 event is" if len(done.lost) == 1 else f"{len(done.lost)} events are"
+        named = ", ".join(str(n) for n in done.lost[:8]) + (" …" if done.lost[8:] else "")
+        put(
+            f"{done.events} of {done.total} events are back in their place; {many} lost (number "
+            f"{named}).{aside}"
+        )
+    elif done.events:
+        put(f"{done.events} events are back in their place.{aside}")
+    else:
+        put(f"No event could be read; the journal begins anew.{aside}")
+
+
+@logbook.command("export")
+@click.pass_obj
+def export(home: Path | None) -> None:
+    """Print every stored entry as a line of JSON."""
+    from benchmate.bench.keeping.rescue import export_lines
+
+    with the_bench(home, write=False, everything=True) as bench:
+        for row in export_lines(bench.journal):
+            put(row)
+
+
+@logbook.command("calendar")
+@click.argument("target", type=click.Path(path_type=Path))
+@click.pass_obj
+def calendar(home: Path | None, target: Path) -> None:
+    """Save upcoming reminders as a calendar file, so that your phone reminds you too.
+
+    Save to the same FILE again later: what has moved is brought up to date, what is gone cancelled.
+    """
+    from benchmate.bench.reminding.reminding import write_calendar
+
+    with the_bench(home) as bench:
+        put(write_calendar(bench, target))

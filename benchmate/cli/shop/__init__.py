@@ -1,0 +1,1 @@
+"""The shop: shelf, air, scales, reminders, calculators."""

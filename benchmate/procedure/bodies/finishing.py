@@ -1,0 +1,209 @@
+"""What comes off a part from its blank to its finished sizes: shaping, chamfers, recesses, the
+wood round a tenon, a sloped end. Its weight counts where a step says `to_size`."""
+
+from __future__ import annotations
+
+import re
+from itertools import pairwise
+from math import hypot, pi, sqrt
+
+from benchmate.plan.shapes import Tenon
+from benchmate.procedure.bodies.gaps import Between
+from benchmate.procedure.bodies.placing import ROUND, extent_of, placed, side_named
+from benchmate.procedure.bodies.shapes import ShapeError, json_of, round_like
+from benchmate.procedure.file.part_schema import FileTenon, Form, Part
+from benchmate.quantities import QuantityError, parse_size_mm, show_length
+from benchmate.reckon.solids import shape_from_json
+
+
+def finished_form(part: Part) -> Form:
+    """The part's outside once it is shaped."""
+    if part.finished_profile:
+        return part.model_copy(update={"profile": part.finished_profile})
+    if part.finished_size is not None:
+        return part.model_copy(update={"size": part.finished_size})
+    return part
+
+
+def off_ml(part: Part, tenon: Tenon | None, slope_ml: float) -> float:
+    """The wood that comes off, in ml. Raises ShapeError or Refused where more would come off than
+    there is."""
+    form = finished_form(part)
+    blank, left = _ml(part), _ml(form)
+    _check_fits_blank(part)
+    if part.recesses:
+        cuts = [placed(form, recess) for recess in part.recesses.values()]
+        left = shape_from_json({**json_of(form), "minus": cuts}, "part").volume_ml
+    left -= _chamfers_ml(part, form)
+    left -= _round_tenon_ml(form, tenon) if tenon is not None else 0.0
+    return blank - left + slope_ml
+
+
+def _check_fits_blank(part: Part) -> None:
+    wrong = "its finished size is larger than its blank; shaping only takes off"
+    sizes = zip(part.finished_size or (), part.size or (), strict=False)
+    if any(left > blank + 1e-6 for left, blank in sizes):
+        raise ShapeError(wrong, "finished_size")
+    for x, diameter in ((p[0], p[-1]) for p in part.finished_profile):
+        if diameter > _thickest(part, x) + 1e-6:
+            raise ShapeError(wrong, "finished_profile")
+
+
+def _thickest(part: Part, x: float) -> float:
+    """A turned blank's diameter at a place: at a shoulder the larger; 0 beyond its ends."""
+    found = [
+        d0 + (d1 - d0) * (x - x0) / (x1 - x0) if x1 > x0 else max(d0, d1)
+        for (x0, d0), (x1, d1) in pairwise((p[0], p[-1]) for p in part.profile)
+        if x0 - 1e-6 <= x <= x1 + 1e-6
+    ]
+    return max(found, default=0.0)
+
+
+def _ml(form: Form) -> float:
+    return shape_from_json(json_of(form), "part").volume_ml
+
+
+def _chamfers_ml(part: Part, form: Form) -> float:
+    """Of a block's twelve edges: a prism along each, less what three share at every corner.
+
+    The prisms of legs c take 2 c² (l + w + h) together; where three meet, 3/4 c³ of the corner's
+    c³ is gone and not 3/2 c³, and each edge is 2 c shorter between the corners: - 6 c³ in all.
+    """
+    c = part.chamfer
+    if not c:
+        return 0.0
+    if form.shape != "block":
+        raise ShapeError(
+            "a chamfer is for a block's edges; give it in finished_profile of a turned part",
+            "chamfer",
+        )
+    size = extent_of(form)
+    if 2.0 * c >= min(size):
+        raise ShapeError(f"a chamfer of {show_length(c)} leaves no face of it", "chamfer")
+    return (2.0 * c * c * sum(size) - 6.0 * c**3) / 1000.0
+
+
+def tenon_of(part: Part, spec: FileTenon, gap: Between | None, cut_mm: tuple[float, ...]) -> Tenon:
+    """The tenon with all its sizes: as the file says, or as its mortise has them.
+
+    `cut_mm` is the mortise's length, width and depth where it is a cut of one part. Raises
+    ShapeError where the part's end can't hold it with full corners.
+    """
+    at = side_named(spec.at) or "first end"
+    if at not in ("first end", "other end"):
+        raise ShapeError('a tenon is at an end; write at = "first end"', "tenon", "at")
+    size = spec.size or _as_mortise(spec, gap, cut_mm)
+    if len(size) not in (2, 3):
+        raise ShapeError(
+            'a tenon is width x thickness x length, or diameter x length; write size = "22 x 28 x '
+            '66 mm"',
+            "tenon",
+            "size",
+        )
+    _check_corners(part, size, at)
+    wedge: tuple[float, ...] = ()
+    if spec.kerfs and gap is not None and gap.wide_mm > gap.narrow_mm and len(size) == 3:
+        head = (gap.wide_mm - gap.narrow_mm) / spec.kerfs + spec.kerf
+        wedge = (head, 0.0, size[1], gap.deep_mm / 2.0)
+    return Tenon(
+        size_mm=size,
+        at=at,
+        fits=spec.fits,
+        kerfs=spec.kerfs,
+        kerf_mm=spec.kerf if spec.kerfs else 0.0,
+        kerf_deep_mm=size[-1] * 2.0 / 3.0 if spec.kerfs else 0.0,
+        relief_hole_mm=spec.relief_hole,
+        wedge_mm=wedge,
+    )
+
+
+def _as_mortise(
+    spec: FileTenon, gap: Between | None, cut_mm: tuple[float, ...]
+) -> tuple[float, ...]:
+    if gap is not None:
+        return gap.narrow_mm, gap.layer.thick_mm, gap.deep_mm + spec.proud
+    if cut_mm:
+        return (*cut_mm[:-1], cut_mm[-1] + spec.proud)
+    raise ShapeError(
+        'a tenon needs its size or the mortise it fits; write fits = "mortise" or size = "22 x 28 '
+        'x 66 mm"',
+        "tenon",
+    )
+
+
+def _check_corners(part: Part, size: tuple[float, ...], at: str) -> None:
+    """A flat tenon's corners lie inside the round end; what is the largest is said."""
+    form = finished_form(part)
+    if form.shape not in ROUND:
+        _, wide, high = extent_of(form)
+        across = sorted(size[:-1])
+        if across[0] > min(wide, high) + 1e-6 or across[-1] > max(wide, high) + 1e-6:
+            raise ShapeError("the tenon is thicker than the part it is cut on", "tenon", "size")
+        return
+    diameter = _thinnest(form, size[-1], at)
+    across_mm = hypot(*size[:-1]) if len(size) == 3 else size[0]
+    if across_mm > diameter + 1e-6:
+        room = diameter**2 - min(size[:-1]) ** 2
+        largest = (
+            f"; with full corners the largest is {show_length(sqrt(room))} x "
+            f"{show_length(min(size[:-1]))}"
+            if len(size) == 3 and room > 0.0
+            else f"; it is {show_length(diameter)} round there"
+        )
+        raise ShapeError(f"the tenon's corners stand out of the part{largest}", "tenon", "size")
+
+
+def _runs(form: Form, long: float, at: str) -> list[tuple[float, float, float]]:
+    """Length, first and second diameter of each run within the tenon's length."""
+    profile = [(x, 2.0 * r) for x, r in (round_like(form) if form.shape == "shaped" else [])]
+    profile = profile or [(p[0], p[1]) for p in form.profile]
+    if not profile:
+        whole, wide, _ = extent_of(form)
+        profile = [(0.0, wide), (whole, wide)]
+    first, last = (0.0, long) if at == "first end" else (profile[-1][0] - long, profile[-1][0])
+    runs = []
+    for (x0, d0), (x1, d1) in pairwise(profile):
+        a, b = max(x0, first), min(x1, last)
+        if b > a:
+            slope = (d1 - d0) / (x1 - x0)
+            runs.append((b - a, d0 + slope * (a - x0), d0 + slope * (b - x0)))
+    return runs
+
+
+def _thinnest(form: Form, long: float, at: str) -> float:
+    return min((min(d0, d1) for _, d0, d1 in _runs(form, long, at)), default=0.0)
+
+
+def _round_tenon_ml(form: Form, tenon: Tenon) -> float:
+    """The wood that stood round the tenon."""
+    *across, long = tenon.size_mm
+    own = across[0] * across[1] if len(across) == 2 else pi / 4.0 * across[0] ** 2
+    if form.shape in ROUND:
+        runs = _runs(form, long, tenon.at)
+        stood = sum(pi / 12.0 * n * (a * a + a * b + b * b) for n, a, b in runs)
+    else:
+        _, wide, high = extent_of(form)
+        stood = wide * high * long
+    return max(0.0, stood - own * long) / 1000.0
+
+
+_OVER = re.compile(r"(.+?)\s+over(?:\s+all(?:\s+round)?)?")
+
+
+def rough_mm(part: Part) -> tuple[float, ...]:
+    """The size it is sawn to: as said, or so much over its own size each way."""
+    if not part.rough:
+        return ()
+    over = _OVER.fullmatch(part.rough.strip())
+    try:
+        sizes = parse_size_mm(over[1] if over else part.rough, count=None)
+    except QuantityError as error:
+        raise ShapeError(str(error), "rough") from None
+    if len(sizes) not in ((1, 3) if over else (3,)):
+        raise ShapeError(
+            'is no size to saw to; write rough = "15 x 6 x 3 mm over", or "135 x 96 x 63 mm"',
+            "rough",
+        )
+    if not over:
+        return sizes
+    return tuple(s + o for s, o in zip(extent_of(part), sizes * (4 - len(sizes)), strict=False))
