@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import datetime, timedelta
 
 from whenever import SYSTEM_TZ, Date, Instant, RepeatedTime, SkippedTime, Time, ZonedDateTime
 
@@ -126,3 +127,28 @@ def next_at(wall_s: float, days: int, hour: int, minute: int) -> float:
     date = local(wall_s).date().add(days=days)
     when = date.at(Time(hour, minute)).assume_tz(SYSTEM_TZ, disambiguation="compatible")
     return float(when.timestamp())
+
+
+def instant_s(when: datetime) -> float:
+    """Unix seconds of a date and time as a local clock showed it, or of one with its own zone.
+
+    A time that the clock showed twice is the first; one that it never showed counts as if the
+    clocks had not been changed yet (RFC 5545, 3.3.5).
+    """
+    if when.tzinfo is not None:
+        return when.timestamp()
+    plain = Date(when.year, when.month, when.day).at(
+        Time(when.hour, when.minute, when.second, nanosecond=when.microsecond * 1000)
+    )
+    return float(plain.assume_tz(SYSTEM_TZ, disambiguation="compatible").timestamp())
+
+
+def later(when: datetime, hours: float) -> datetime:
+    """What the clock shows so many hours of real time after it showed `when`; raises
+    OverflowError beyond the calendar."""
+    if when.tzinfo is not None:
+        return when + timedelta(hours=hours)
+    at_s = instant_s(when) + hours * 3600.0
+    if abs(at_s) > 2.5e11:
+        raise OverflowError("beyond the calendar")
+    return datetime.fromisoformat(local(at_s).to_plain().format_iso())

@@ -6,7 +6,6 @@ import gc
 import os
 import signal
 import sys
-import time
 from collections.abc import Sequence
 
 
@@ -33,13 +32,13 @@ def _mind_zone() -> None:
     name = os.environ.get("TZ")
     if not name:
         return
-    from whenever import SYSTEM_TZ, Instant
+    from whenever import SYSTEM_TZ, Instant, reset_system_tz
 
     try:
         Instant.from_timestamp(0).to_tz(SYSTEM_TZ)
     except Exception:  # whatever that name is, no time can be shown by it
         del os.environ["TZ"]
-        time.tzset() if hasattr(time, "tzset") else None
+        reset_system_tz()
         sys.stderr.write(f"TZ={name[:40]!r} is no time zone; times are this machine's own.\n")
 
 
