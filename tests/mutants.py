@@ -35,7 +35,17 @@ LANDING = [
     for n in ("adjustment", "likely", "outlook", "question", "two_voids", "verdict", "will_weigh")
 ]
 WEIGHTS = [
-    f"{U}{n}.py" for n in ("courses", "verdicts", "questions", "cups", "identity", "weighing_drift")
+    f"{U}{n}.py"
+    for n in (
+        "courses",
+        "verdicts",
+        "questions",
+        "cups",
+        "identity",
+        "weights_kept",
+        "lessons",
+        "job_flow",
+    )
 ]
 CLOCKS = [
     f"{U}{n}.py"

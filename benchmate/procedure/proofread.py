@@ -10,7 +10,17 @@ from benchmate.plan.plan import Sought
 from benchmate.procedure.expanding.expand import Expansion, expanded
 from benchmate.procedure.file.blocks import Library
 from benchmate.procedure.file.document import Document, load
-from benchmate.procedure.trade import clocks, coats, joints, mouths, names, order, pours, weights
+from benchmate.procedure.trade import (
+    bodies,
+    clocks,
+    coats,
+    joints,
+    mouths,
+    names,
+    order,
+    pours,
+    weights,
+)
 from benchmate.procedure.trade.proof import Proof
 from benchmate.shelf.material import Material
 
@@ -35,9 +45,11 @@ RULES = (
     joints.oily,
     joints.unmixed,
     joints.short_clamps,
+    joints.bottoming,
     pours.layers,
     pours.never_filled,
     pours.walls,
+    bodies.sawn,
     pours.cut_before_cure,
     pours.green,
     mouths.closed,

@@ -141,7 +141,7 @@ async def test_an_epoxy_in_the_cold_shows_its_caution_and_both_times(shop: Gluei
     shop.mark("A/all/fit#1")
     shop.mark("all/all/mix#1")
     async with opened(shop) as screen:
-        assert "pot life closes about" in screen.text("act")
+        assert "gels about" in screen.text("act")
         assert "(label " in screen.text("act")
 
 

@@ -11,7 +11,7 @@ import pytest
 from benchmate.bench import Bench
 from benchmate.bench.planning.sheet import adopted_sheet
 from benchmate.bench.starting.starting import start_job
-from benchmate.tui.app import SCREENS
+from benchmate.tui.app import SCREENS, BenchApp
 from benchmate.tui.pages.days import DaysScreen
 from tests.tui.screen_help import Hands, open_bench, opened, tick
 
@@ -117,3 +117,12 @@ async def test_a_day_later_is_compared(bench: Bench) -> None:
 def test_it_is_one_of_the_apps_screens(bench: Bench) -> None:
     assert SCREENS["days"] == "benchmate.tui.pages.days:DaysScreen"
     assert adopted_sheet(bench) is None
+
+
+async def test_a_key_of_the_bench_opens_it(bench: Bench) -> None:
+    app = BenchApp(bench)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("d")
+        await pilot.pause()
+        assert isinstance(app.screen, DaysScreen)

@@ -126,6 +126,28 @@ def test_a_pocket_too_near_the_mortise_is_said() -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        # 4 mm may come off each cheek's outside: 72 - 2 x 5 = 62 mm is one too little.
+        (
+            'wall = "at least 5 mm"\n[built.head.gaps',
+            'wall = "at least 5 mm"\nfinished_size = "110 x 60 x 62 mm"\n[built.head.gaps',
+            "4 mm of wood is left over a void at the top, less than 5 mm; take no more than 4 mm",
+        ),
+        (
+            'wall = "at least 5 mm"\n[built.head.gaps',
+            'wall = "at least 9 mm"\n[built.head.gaps',
+            "8 mm of wood is left over a void at the first end, less than 9 mm",
+        ),
+    ],
+    ids=["sawn", "asked"],
+)
+def test_how_near_the_saw_may_come_is_said(old: str, new: str, said: str) -> None:
+    assert old in HEAD
+    assert said in doubts(HEAD.replace(old, new) + STEPS)
+
+
 def test_its_glue_goes_where_wood_lies_on_wood() -> None:
     spread = step(plan_of(HEAD + STEPS), "A/head/spread#1")
     (glue,) = spread.amounts
@@ -133,11 +155,17 @@ def test_its_glue_goes_where_wood_lies_on_wood() -> None:
     assert glue.area_mm2 == pytest.approx(2 * (4800 - 1248))
 
 
-def test_the_spacers_are_to_hand_in_their_size() -> None:
+def test_its_clamps_reach_over_all_its_layers() -> None:
+    # 25 + 22 + 25 mm.
+    narrow = STEPS.replace('of    = "head"', 'of    = "head"\nclamp_size = "70 mm"')
+    assert "clamps that open 70 mm don't reach over 72 mm of parts" in doubts(HEAD + narrow)
+
+
+def test_the_spacers_are_to_hand_by_the_gap_that_they_keep() -> None:
     plan = plan_of(HEAD + STEPS)
     (need,) = [n for n in plan.needs if n.kind == "spacer"]
     assert need.what == "spacers for the mortise, waxed"
-    assert need.size == "34 mm at the wide end, 30 x 22 x 70 mm"
+    assert need.size == "for a gap of 30 x 22 x 60 mm, 34 mm at its wide end"
 
 
 def test_a_slope_comes_off_the_part_that_is_sawn() -> None:
@@ -180,6 +208,10 @@ def test_a_gap_may_be_a_void() -> None:
     (fill,) = [f for f in plan.fills if f.part == "head"]
     assert fill.void_ml == pytest.approx(42.24)
     assert fill.layers[1].address == "j/A/head/fill-head-pour#2"
+    # From its slope to the back pockets it is the 5.12 mm that they have to it.
+    thick = text.replace("void = true", 'void = true\nwall = "at least 12 mm"')
+    said = "gaps.mortise.wall: the wall between the void and the back pocket of the left cheek is"
+    assert f"{said} 5.1 mm, less than 12 mm" in doubts(thick + steps + poured)
 
 
 @pytest.mark.parametrize(
@@ -305,6 +337,22 @@ def test_the_largest_tenon_with_full_corners_is_said() -> None:
     said = refusal(HANDLE.replace("x 30 mm", "x 26 mm"))
     assert (
         "the tenon's corners stand out of the part; with full corners the largest is 21.9" in said
+    )
+
+
+def test_a_tenon_on_an_ellipse_has_full_corners_where_it_allows() -> None:
+    oval = HANDLE.replace(
+        'shape   = "turned"\nprofile = ["0 x 30 mm", "200 x 30 mm"]',
+        'shape = "shaped"\nstations = ["0 x 32 x 24 mm", "200 x 32 x 24 mm"]',
+    )
+    # (24/32)² + (14/24)² = 0.5625 + 0.3403 = 0.903: inside. On 28 x 22 it is 1.14: outside, and
+    # 28 x the root of 1 - (14/22)² = 21.6 mm is the widest there.
+    handle = next(p for p in plan_of(oval).parts if p.name == "handle")
+    assert handle.shape is not None
+    # pi/4 x 32 x 24 = 603.19 mm², less 336 mm²: 267.19 mm² x 43 mm = 11.489 ml.
+    assert handle.shape.off_g == pytest.approx(11.489 * handle.density_g_cm3, rel=1e-4)
+    assert "with full corners the largest is 21.6 mm x 14 mm" in refusal(
+        oval.replace("x 32 x 24 mm", "x 28 x 22 mm")
     )
 
 

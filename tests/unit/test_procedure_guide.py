@@ -8,7 +8,16 @@ from benchmate.fields.model import Table, keys_of
 from benchmate.procedure.cautions import CAUTIONS
 from benchmate.procedure.expanding.placeholders import RECKONED
 from benchmate.procedure.file.blocks import load_block
-from benchmate.procedure.file.part_schema import Part, Void
+from benchmate.procedure.file.part_schema import (
+    Cut,
+    FileBuilt,
+    FileMark,
+    FileTenon,
+    FitsIn,
+    Gap,
+    Part,
+    Void,
+)
 from benchmate.procedure.file.schema import (
     STEP_KEYS_OF_A_USE,
     FileAmount,
@@ -35,9 +44,11 @@ def test_every_example_proofreads_clean(text: str) -> None:
     assert [str(p) for p in found] == []
 
 
-@pytest.mark.parametrize(
-    "model", [Head, Part, Void, Step, FileWindow, FileAmount, FileNeed, Parameter, Weigh]
-)
+OF_PARTS = (Part, Void, Cut, FileTenon, FileMark, FitsIn, Gap, FileBuilt)
+OF_STEPS = (Head, Step, FileWindow, FileAmount, FileNeed, Parameter, Weigh)
+
+
+@pytest.mark.parametrize("model", [*OF_PARTS, *OF_STEPS])
 def test_every_key_is_in_it(model: type[Table]) -> None:
     assert [k for k in keys_of(model) if k not in WORDS] == []
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from benchmate.bench.planning.question import Question
 from benchmate.localtime import show_date, show_when
 from benchmate.planner.hours import DAY_MIN
-from benchmate.planner.problem import DUST_FREE, HANDS, NOISE, SHOP, Aim
+from benchmate.planner.problem import DUST_FREE, HANDS, NOISE, SHOP, Aim, day_of
 from benchmate.planner.wire import Answer, Candidate, Reason, Told
 
 MORNING, EVENING = (9, 12), (18, 21)
@@ -15,7 +15,7 @@ TRIED_DAYS = 14
 MOST_VISITS = 8
 
 
-def aims_text(told: Told) -> list[str]:
+def aims_text(question: Question, told: Told) -> list[str]:
     """How good a plan is, aim by aim, gravest first; each proven, or with its gap."""
     by_name = {a.name: a for a in told.aims}
     lines = []
@@ -28,7 +28,7 @@ def aims_text(told: Told) -> list[str]:
         lines.append("Missed: " + ", ".join(told.missed) + ".")
     late = by_name.get("late days")
     if late is not None and late.value:
-        lines.append(f"Late days, a promise counting ten times: {late.value}{_how(late)}.")
+        lines.append(f"Late: {', '.join(_late(question, told))}{_how(late)}.")
     days, visits, idle = (by_name.get(n) for n in ("finish days", "visits", "idle"))
     if days is not None:
         lines.append(f"Days until each job is done, added up: {days.value}{_how(days)}.")
@@ -38,6 +38,20 @@ def aims_text(told: Told) -> list[str]:
     if any(a.gap is not None and a.value for a in told.aims):
         lines.append("Best means: with the steps that are done in one go kept together.")
     return [*lines, *([told.note] if told.note else [])]
+
+
+def _late(question: Question, told: Told) -> list[str]:
+    problem = question.problem
+    ends: dict[str, int] = {}
+    for key, (_, end) in told.steps.items():
+        job = key.partition("/")[0]
+        ends[job] = max(ends.get(job, 0), end)
+    late = {
+        d.job: day_of(problem, ends[d.job]) - day_of(problem, d.by)
+        for d in problem.dues
+        if d.job in ends
+    }
+    return [f"{title_of(question, j)} by {_many(n, 'day')}" for j, n in late.items() if n > 0]
 
 
 def _how(aim: Aim) -> str:
@@ -109,7 +123,8 @@ def frees_text(question: Question, answers: Iterable[Answer]) -> list[str]:
     reasons = [a for a in answers if isinstance(a, Reason)]
     freeing = [r.frees for r in reasons if r.frees]
     if freeing:
-        return ["Any one of these would do: " + "; ".join(freeing) + "."]
+        one = "Any one of these would do" if len(freeing) > 1 else "This would do"
+        return [f"{one}: {'; '.join(freeing)}."]
     later = {job: days for r in reasons for job, days in r.later_days.items()}
     if later:
         each = (f"{title_of(question, job)} {_many(n, 'day')} later" for job, n in later.items())

@@ -71,14 +71,17 @@ def proof_of(
 
 
 def _judged(found: Expansion, document: Document) -> Proof:
-    from benchmate.procedure.bodies.walls import least_wall_mm
     from benchmate.procedure.proofread import judged
     from benchmate.procedure.trade import proof as trade
     from benchmate.procedure.trade.weights import planned_g
 
     expert = trade.Proof(found)
-    worked = {name: part for (_, name), part in found.parts.items()}
-    walls = {name: w.mm for name, part in worked.items() if (w := least_wall_mm(part))}
+    walls: dict[str, float] = {}
+    for (piece, name), part in found.parts.items():
+        for hollow in part.hollows:
+            wall = found.made.wall(piece, name, hollow.name)
+            if wall is not None:
+                walls[name] = min(walls.get(name, wall.mm), wall.mm)
     masses = {p.name: planned_g(expert, p.name) for p in found.plan.pieces}
     return Proof(found.plan, (), _sentences(judged(found), document), {}, masses, walls)
 

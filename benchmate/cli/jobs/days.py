@@ -79,7 +79,9 @@ def _planned(bench: Bench, said: dict[str, Any], *, quiet: bool) -> Sheet:
     question, sheet = plan_now(bench, said["seconds"], wishes)
     if sheet.told is not None and not quiet:
         reason = reasons(question, said["seconds"]) if needs_a_reason(sheet.told) else []
-        for text in filter(None, [kept_text(bench, sheet), *aims_text(sheet.told), *reason]):
+        for text in filter(
+            None, [kept_text(bench, sheet), *aims_text(question, sheet.told), *reason]
+        ):
             put(text)
     if said["adopting"]:
         put(adopt(bench, sheet), err=quiet)

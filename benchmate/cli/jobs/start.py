@@ -81,9 +81,19 @@ def start(
             *_doubts(bench, procedure, values, chosen),
             *materials_said(bench, made),
             *first_words(bench, made),
+            *_done_by(bench, made),
             *wishes_said(bench, made),
         ]
         answer_back(bench, "\n".join([f"Started: {made}.", *words, *said]), made)
+
+
+def _done_by(bench: Bench, job: str) -> list[str]:
+    """When it will be done, among all that is open."""
+    from benchmate.bench.planning.done_by import done_by_text
+
+    plan = bench.shop.jobs[job].plan
+    text = done_by_text(bench, plan) if plan is not None else ""
+    return [text] if text else []
 
 
 def _doubts(

@@ -57,6 +57,8 @@ def least_wall_mm(part: Worked) -> Found | None:
 
 def wall_of(part: Worked, hollow: Hollow) -> Found | None:
     """The thinnest wall round a void of a part; 0 where it runs into another void."""
+    if part.built:
+        return None
     void = voids_of(part.spec)[hollow.name]
     found = [*_to_outside(part.spec, hollow.name, void), *_to_holes(part.spec, void)]
     return min(found, default=None)

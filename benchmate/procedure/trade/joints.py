@@ -7,6 +7,9 @@ from contextlib import suppress
 
 from benchmate.fields.problem import Fault
 from benchmate.plan.plan import Step
+from benchmate.procedure.bodies.bodies import Worked
+from benchmate.procedure.bodies.placing import extent_of, side_of
+from benchmate.procedure.bodies.shapes import deep_of
 from benchmate.procedure.cautions import is_oily
 from benchmate.procedure.file.schema import FileNeed
 from benchmate.procedure.trade.proof import WATER_GLUES, Proof
@@ -42,6 +45,8 @@ def filled_face(proof: Proof) -> Iterator[Fault]:
         if area is None or not any(t.kind in WATER_GLUES for t in proof.materials(step)):
             continue
         named = [p for p in proof.parts(step) if p.name in proof.flat(step).spec.part]
+        if any(p.tenon is not None and p.tenon.fits for p in named):
+            continue  # It is glued in its mortise, not on the face.
         for part in named:
             if (step.piece, part.name) not in poured or part.largest_face_mm2 <= 0.0:
                 continue
@@ -101,13 +106,22 @@ def unmixed(proof: Proof) -> Iterator[Fault]:
         yield Fault(proof.where(step, "material"), wrong, instead)
 
 
+def _thick_mm(part: Worked) -> float:
+    """Across a part as it lies in clamps: its least size, through all layers of a body."""
+    if not part.spec.size:
+        return 0.0
+    return part.spec.size[2] if part.built else min(part.spec.size) * part.spec.count
+
+
 def short_clamps(proof: Proof) -> Iterator[Fault]:
     """Clamps that don't open as far as flat parts are thick that are laid on each other."""
     for step in joints(proof):
-        flat, parts = proof.flat(step), {w.name: w for w in proof.parts(step)}.values()
+        flat, parts = proof.flat(step), list({w.name: w for w in proof.parts(step)}.values())
+        inside = {name for w in parts for name in w.built}
+        parts = [w for w in parts if w.name not in inside]
         if flat.spec.area is not None or any(w.spec.shape != "block" for w in parts):
             continue
-        thick = sum(min(w.spec.size) * w.spec.count for w in parts if w.spec.size)
+        thick = sum(map(_thick_mm, parts))
         first = next(f for f in proof.of.flats.values() if f.group == flat.group and f.first)
         for opens in _openings(first.needs):
             if thick > opens:
@@ -125,3 +139,40 @@ def _openings(needs: Iterable[FileNeed]) -> Iterator[float]:
         if need.kind == "clamp" and need.size:
             with suppress(QuantityError):
                 yield parse_length_mm(need.size)
+
+
+AIR_MM = 1.0
+"""Left below a tenon for glue, so that the shoulder seats (common practice, no source)."""
+
+
+def bottoming(proof: Proof) -> Iterator[Fault]:
+    """A tenon that is as long as its blind mortise is deep: the shoulder stays open."""
+    sheet = proof.of.sheets[proof.first_piece()]
+    mine = {n: w for (p, n), w in proof.of.parts.items() if p == proof.first_piece()}
+    for name, part in mine.items():
+        tenon = part.tenon
+        found = (_blind_mm(w, tenon.fits) for w in mine.values()) if tenon is not None else ()
+        deep = next((d for d in found if d is not None), None)
+        if tenon is None or deep is None or tenon.size_mm[-1] <= deep - AIR_MM + 1e-6:
+            continue
+        wrong = (
+            f"a tenon of {show_length(tenon.size_mm[-1])} bottoms in “{tenon.fits}”, which is "
+            f"{show_length(deep)} deep"
+        )
+        sizes = " x ".join(f"{v:g}" for v in (*tenon.size_mm[:-1], deep - AIR_MM))
+        where = ("parts", sheet.alike.get(name, name), "tenon")
+        yield Fault(where, wrong, f'write size = "{sizes} mm" in it, or make the mortise deeper')
+
+
+def _blind_mm(part: Worked, name: str) -> float | None:
+    """How deep a part's mortise of that name is; None where it has none, or it goes through."""
+    cut = next((c for c in part.spec.minus if name and c.name == name), None)
+    if cut is None:
+        return None
+    along = _ALONG[side_of(part.spec, cut)]
+    deep = cut.down + deep_of(cut)
+    return deep if deep < extent_of(part.spec)[along] - 0.01 else None
+
+
+_ALONG = {"first end": 0, "other end": 0, "front": 1, "back": 1, "underside": 2, "top": 2}
+"""Which of length, width and height a hollow goes down along."""

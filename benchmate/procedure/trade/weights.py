@@ -44,13 +44,14 @@ def _help(proof: Proof, off: float) -> str:
     if gain <= 0.0:
         return "its fill is no denser than the part: take denser shot, or change the target"
     change = abs(off) / gain
-    if off > 0 and change >= fill.void_ml:
+    the_void = "the void" if len(fills) == 1 else "the voids, all together,"
+    if off > 0 and change >= sum(f.void_ml for f in fills):
         return "it is too heavy even unfilled: make its parts smaller, or the target heavier"
     if off > 0:
-        return f"make the void {change:.0f} ml smaller, or the target heavier"
+        return f"make {the_void} {change:.0f} ml smaller, or the target heavier"
     if change >= MOST_OF_A_PART * part.volume_ml:
         return "there isn't that much wood to hollow out: make it larger, or the target lighter"
-    return f"make the void {change:.0f} ml larger, take denser shot, or make the target lighter"
+    return f"make {the_void} {change:.0f} ml larger, take denser shot, or make the target lighter"
 
 
 def takes(proof: Proof) -> Iterator[Fault]:

@@ -7,7 +7,6 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchmate.job.state.state import JobState
-from benchmate.job.weights.cups import cup_in_hand
 from benchmate.job.words.phrases import in_job, piece_label
 from benchmate.tui.bench.desk import Desk
 from benchmate.tui.lazy_import import Later
@@ -16,7 +15,9 @@ from benchmate.tui.present.bench.pieces import DIGITS, pieces
 if TYPE_CHECKING:
     from benchmate.bench.shelf import cups
     from benchmate.job.deciding import commands as cmd
+    from benchmate.job.weights import cups as cups_of_job
 else:
+    cups_of_job = Later("benchmate.job.weights.cups")
     cups = Later("benchmate.bench.shelf.cups")
     cmd = Later("benchmate.job.deciding.commands")
 
@@ -79,7 +80,7 @@ class WholeJob:
 
     def _cup(self, job: JobState) -> None:
         """What is left in the cup that was mixed last."""
-        bench, cup = self.desk.bench, cup_in_hand(job)
+        bench, cup = self.desk.bench, cups_of_job.cup_in_hand(job)
         if not cup:
             self.desk.say("No cup has been mixed yet.")
             return

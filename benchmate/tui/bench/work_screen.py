@@ -20,12 +20,12 @@ from benchmate.tui.keys.table import ASK_FIRST, PLACES, STEP, binding, digits
 PAGES = {
     "start": "start",
     "card": "card",
+    "days": "days",
     "shelf": "stores",
     "logbook": "logbook",
     "calc": "reckon",
     "past": "earlier",
     "evening": "end of day",
-    "days": "days",
     "flags": "flags",
 }
 """Keys that open a page, and its name in the app's SCREENS."""

@@ -141,7 +141,8 @@ class DaysScreen(ListPage):
             return [*head, Item(tuple(paragraph("Planning …", cells, role="dim")))]
         told = self.sheet.told
         words = [late_text(self.bench)] if self.is_adopted else [kept_text(self.bench, self.sheet)]
-        words += aims_text(told) if told is not None else []
+        if told is not None and self._question is not None:
+            words += aims_text(self._question, told)
         texts = [ends_text(self.sheet, now), " ".join(filter(None, words))]
         lines = [r for t in texts if t for r in paragraph(t, cells, 3, "dim")]
         return [*head, Item((*lines, ()))]

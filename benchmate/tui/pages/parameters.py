@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.binding import Binding, BindingType
+from textual.worker import get_current_worker
 
 from benchmate.bench.errors import JournalError
 from benchmate.bench.shelf.materials_for_job import shelf_cautions
@@ -24,6 +25,7 @@ from benchmate.tui.prompts.choose import Choose
 from benchmate.tui.widgets.form import Field
 
 if TYPE_CHECKING:
+    from benchmate.plan.plan import Plan
     from benchmate.procedure.file.document import Document
     from benchmate.procedure.file.schema import Parameter
 
@@ -76,6 +78,8 @@ class ParametersScreen(FormPage):
         self.path = path
         self.document: Document | None = None
         self.proof = Proof()
+        self.done_by = ""
+        """When a job of it would be done, once that is worked out."""
         self._stamp: tuple[int, int] | None = None
         self._pieces: tuple[str, ...] = ()
         self.chosen: dict[str, str] = {}
@@ -188,6 +192,7 @@ class ParametersScreen(FormPage):
             first, self._first = self._first, {}
             self.form.fill(first)
         self.proof = proof_of(self.bench, self.document, self.values, self.chosen)
+        self._date()
         self.form.blame(self.proof.by_field)
         if self.proof.errors:  # What is wrong stands at the top, wherever the plan was read on to.
             self._read = 0
@@ -196,6 +201,30 @@ class ParametersScreen(FormPage):
             if pieces != self._pieces:
                 self._pieces = pieces
                 self.call_later(self.rebuild)
+
+    def _date(self) -> None:
+        """Work out beside the form when it would be done: a full shop takes a moment."""
+        self.done_by, plan = "", self.proof.plan
+        if plan is not None:
+            self.run_worker(
+                lambda: self._dated(plan),
+                thread=True,
+                exclusive=True,
+                group="dates",
+                exit_on_error=False,
+            )
+
+    def _dated(self, plan: Plan) -> None:
+        from benchmate.bench.planning.done_by import done_by_text
+
+        worker = get_current_worker()
+        text = done_by_text(self.bench, plan)
+        if not worker.is_cancelled:
+            self.app.call_from_thread(self._say_done_by, text)
+
+    def _say_done_by(self, text: str) -> None:
+        self.done_by = text
+        self.look()
 
     # Showing ---------------------------------------------------------------------------------
 
@@ -215,6 +244,7 @@ class ParametersScreen(FormPage):
         """What the plan comes to, or what is wrong."""
         roomy = self.is_wide and self.size.height >= 30
         found = [r for text in self._led_by for r in paragraph(text, cells, 4, "good")]
+        found += paragraph(self.done_by, cells, 2) if self.done_by else []
         found += self._against_materials(cells)
         found += proof_lines(self.proof, self.bench.settings.units, cells, roomy=roomy)
         if self.document is None:
