@@ -221,6 +221,8 @@ def parse_json(key: str, text: str) -> Plain:
         data: Plain = json.loads(
             text, parse_constant=_no_constant, object_pairs_hook=lambda pairs: _once(key, pairs)
         )
+    except Refused:
+        raise
     except json.JSONDecodeError as error:
         where = f"line {error.lineno}, column {error.colno}"
         raise Refused(f"{key} is not JSON at {where}: {error.msg}: {quote(text)}") from error

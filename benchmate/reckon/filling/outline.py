@@ -112,10 +112,7 @@ def _simple(fields: Fields) -> Outline:
     fields.only("bore_mm", "length_mm", "width_mm", "depth_mm", "corner_mm")
     depth_mm = fields.number("depth_mm", above=0.0, high=1000.0)
     bore_mm = fields.maybe("bore_mm", above=0.0, high=1000.0)
-    if bore_mm is not None:
-        area_mm2 = pi * bore_mm**2 / 4.0
-    else:
-        area_mm2 = _pocket_mm2(fields)
+    area_mm2 = pi * bore_mm**2 / 4.0 if bore_mm is not None else _pocket_mm2(fields)
     return Outline(((0.0, area_mm2), (depth_mm, area_mm2)))
 
 
