@@ -16,9 +16,21 @@ from tests.reference.outside import check
 ZONEINFO = "the standard library's zoneinfo: hours between two instants of that zone"
 STADIUM = "area of a stadium, (L - W) W + pi W²/4, worked by hand"
 NIGHTS = {
-    "forward": (datetime(2026, 3, 28, 17, 0), datetime(2026, 3, 29, 17, 0), 23.0),
-    "back": (datetime(2026, 10, 24, 17, 0), datetime(2026, 10, 25, 17, 0), 25.0),
-    "no change": (datetime(2026, 6, 1, 17, 0), datetime(2026, 6, 2, 17, 0), 24.0),
+    "forward": (
+        datetime.fromisoformat("2026-03-28T17:00"),
+        datetime.fromisoformat("2026-03-29T17:00"),
+        23.0,
+    ),
+    "back": (
+        datetime.fromisoformat("2026-10-24T17:00"),
+        datetime.fromisoformat("2026-10-25T17:00"),
+        25.0,
+    ),
+    "no change": (
+        datetime.fromisoformat("2026-06-01T17:00"),
+        datetime.fromisoformat("2026-06-02T17:00"),
+        24.0,
+    ),
 }
 
 

@@ -50,7 +50,7 @@ SHOT: dict[str, Metal] = {
     "brass shot": _range(8.4, 8.6, 0.3840),
 }
 """The one table of shot: the shelf's families take their densities from here. Ranges as sold
-(common practice, no source); lead shot is hardened with 1 to 6 % antimony, steel has a little air
+(common practice, no source); lead shot is hardened with 1 to 5 % antimony, steel has a little air
 in it, and tungsten is mixed with lighter metals."""
 TRADE: dict[str, Metal] = {
     **SHOT,
