@@ -19,7 +19,7 @@ from benchmate.reckon.filling.metal import find_metal
 from benchmate.reckon.solids import Body, shape_from_json
 from benchmate.reckon.solids.placing import Vec, dot
 from benchmate.reckon.wood.species import SPECIES, find_species
-from benchmate.reckon.wood.wood import SPECIES_SPREAD, wood_density
+from benchmate.reckon.wood.wood import SPECIES_SPREAD, density_through_12
 
 VOID_DOUBT = 0.015
 """Relative doubt of a routed or bored void's volume (common practice, no source)."""
@@ -241,7 +241,7 @@ def _density(spec: Part) -> tuple[float, float]:
         wrong = str(error).partition("; ")[0]
         instead = f'the nearest is "{near}"' if near else 'give its density = "0.62 g/cm³"'
         raise ShapeError(f"{wrong}; {instead}", "wood") from None
-    found = wood_density(wood.basic_sg, spec.moisture, wood.shrinkage_pct)
+    found = density_through_12(wood.sg_12, spec.moisture, wood.shrinkage_pct)
     return found.density_g_cm3, SPECIES_SPREAD
 
 

@@ -53,6 +53,13 @@ class CardScreen(ListPage):
         binding("flags", "weights", tip="Each piece's weight over the steps, and why"),
         binding("past", "earlier", tip="The last five jobs of this procedure, side by side"),
         binding("card", "other_job", tip="The card of another job"),
+        Binding(
+            "f5",
+            "lists",
+            "lists",
+            id="card-lists",
+            tooltip="What to cut, to buy and to have to hand",
+        ),
     ]
     KEYS: ClassVar[Keys] = (
         ("space", "tick / OK / correct"),
@@ -64,6 +71,7 @@ class CardScreen(ListPage):
         ("+", "make another"),
         ("u", "papers"),
         ("p", "past jobs"),
+        ("f5", "lists"),
         ("esc", "back"),
         ("?", "keys"),
     )
@@ -276,6 +284,15 @@ class CardScreen(ListPage):
         from benchmate.tui.pages.weights import WeightsScreen
 
         self.app.push_screen(WeightsScreen(self.job.job if self.job is not None else ""))
+
+    def action_lists(self) -> None:
+        """What to cut and to buy for it."""
+        from benchmate.tui.pages.lists import ListsPage
+
+        if self.job is None or self.job.plan is None:
+            self.say("Without a plan there is nothing to list.")
+            return
+        self.app.push_screen(ListsPage(self.job.plan))
 
     def action_earlier(self) -> None:
         """What earlier jobs of this one's procedure were like."""
