@@ -81,6 +81,8 @@ def papers(
     fresh = not any(find_folders(home).data.glob("*"))
     with the_bench(home, write=fresh) as bench:
         if inch:
+            import msgspec
+
             bench.settings = msgspec.structs.replace(bench.settings, units="inch")
         asked = Asked(
             values=values_of(sets),
