@@ -157,6 +157,27 @@ def work_out(name: str, spec: Part, where: Where, faults: list[Fault]) -> Worked
     return None
 
 
+_STICKS_OUT = re.compile(r"sticks out of the body by ([\d.e+]+) mm along ([-+]?[xyz])")
+_FACES = {
+    "+x": "the other end",
+    "-x": "the first end",
+    "+y": "the back",
+    "-y": "the front",
+    "+z": "the top",
+    "-z": "the underside",
+}
+"""A part lies with its length along x, its width along y and its height along z."""
+
+
+def by_faces(said: str) -> str:
+    """A solid's refusal of a hollow that sticks out, with the face where it does."""
+    out = _STICKS_OUT.search(said)
+    if out is None:
+        return said
+    who = said[: out.start()].rpartition(" (")[0].strip()
+    return f"{who} comes out by {out[1]} mm at {_FACES[out[2]]}; make it smaller, or move it"
+
+
 def _in_our_words(said: str, name: str, spec: Part) -> str:
     """A solid's refusal, with the names that the file has."""
     for place, void in enumerate(voids_of(spec), start=len(spec.minus) + 1):
@@ -167,7 +188,8 @@ def _in_our_words(said: str, name: str, spec: Part) -> str:
         whose = "the void" if is_void else f"the part “{name}”"
         wrong = f"{size[3]} mm is no size of {whose}: it must be {size[1]} {size[2]} mm"
         return wrong + '; write size = "120 x 90 x 60 mm"'
-    said = said.replace("with at_mm or turn it with along", "with offset")
+    said = by_faces(said)
+    said = said.replace("with at_mm or turn it with along", "with at")
     return said.replace(f"{name}.minus", "the cut minus").replace("void.minus", "the void's minus")
 
 
