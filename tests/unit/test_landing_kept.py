@@ -35,7 +35,7 @@ from benchmate.landing.pour import RESIN as RESIN_PLACE
 from benchmate.landing.question import Asked, Question, Twin, question
 from benchmate.landing.verdict import Verdict, simple_verdict
 from benchmate.landing.will_weigh import all_will_weigh, will_weigh
-from benchmate.landing.words import grams
+from benchmate.landing.words import grams, light_or_heavy
 from benchmate.reckon.weight.conformity import probability_inside
 from benchmate.reckon.weight.weighing import Scale, combine, net_terms
 from tests.unit.landing_help import FILL, GAIN_G, LEATHER, SHOT_G, bookend, layer, poured
@@ -533,3 +533,39 @@ class TestAQuestion:
         assert (found.slip if found else None) == slip
         if found is not None:
             assert (found.other, found.suggested_g) == ("t/A/all/w#1", read_g)
+
+
+class TestWhatPiecesShare:
+    def test_the_shots_packing_by_what_a_share_of_it_weighs(self) -> None:
+        found = will_weigh(bookend()).shared
+        slope = 4 * 27.0 * (7.8 - 1.1)
+        assert found[f"shot {FILL.shot}"] == pytest.approx(slope * FILL.packing.shot_u)
+        assert found["moisture"] == pytest.approx(420.0 * 0.6 / 100.0)
+
+    def test_nothing_of_ones_own_and_nothing_that_is_nothing(self) -> None:
+        sure = replace(FILL, packing=replace(FILL.packing, shot_u=0.0))
+        course = bookend("B", *(layer(n, fill=sure) for n in range(1, 5)))
+        found = will_weigh(replace(course, moisture_u_pct=0.0, moisture_own_u_pct=1.0)).shared
+        assert set(found) == {"scale scale"}
+
+    def test_without_a_fill_there_is_no_shot_to_share(self) -> None:
+        course = replace(bookend(), stages=(LEATHER,))
+        assert set(will_weigh(course).shared) == {"moisture", "scale scale"}
+
+    @pytest.mark.parametrize("u_g", [0.05, 5.0])
+    def test_the_shares_of_the_doubt_make_a_whole(self, u_g: float) -> None:
+        felt = Change("felt", 8.0, u_g)
+        course = replace(
+            bookend(), blank=Weight(420.0, u_g), stages=(felt,), moisture_u_pct=0.0, scale_u_g=0.0
+        )
+        found = will_weigh(course)
+        assert found.u_g == pytest.approx(u_g * 2**0.5)
+        assert [part.share for part in found.contributions] == pytest.approx([0.5, 0.5])
+
+
+@pytest.mark.parametrize(
+    ("off_g", "step_g", "says"),
+    [(0.49, 1.0, "right on it"), (-0.049, 0.1, "right on it"), (-0.6, 1.0, "1 g light")],
+)
+def test_less_than_half_a_step_is_right_on_it(off_g: float, step_g: float, says: str) -> None:
+    assert light_or_heavy(off_g, step_g, grams) == says
