@@ -18,6 +18,7 @@ from benchmate.procedure.file.called import called_of, one_by_one, parts_of, uni
 from benchmate.procedure.file.flat import FlatStep
 from benchmate.procedure.file.names import check_names
 from benchmate.procedure.file.parameters import defaults_of, parameters_of
+from benchmate.procedure.file.part_names import check_part_names
 from benchmate.procedure.file.reading import read
 from benchmate.procedure.file.schema import FileNeed, Head, Parameter, Step
 
@@ -157,7 +158,9 @@ def _sheet(
     if head is None:
         return None
     named = [*units, *head.built]
-    check_names(head, named, steps, [_group_name(raw) for _, raw, _ in groups], faults)
+    names = [_group_name(raw) for _, raw, _ in groups]
+    check_names(head, named, steps, names, faults)
+    check_part_names(head, alike, steps, names, faults)
     texts = {u.name: hash_of(u.text) for _, _, u in groups if u is not None}
     return Sheet(head, steps, (*head.needs, *needs), texts, units, alike)
 
