@@ -15,11 +15,11 @@ WORDS = {
     "density_g_cm3": "density",
     "spread_g_m2": "spread",
     "ratio": "mix ratio",
-    "label_mass_g": "mass in the cup for its pot life",
+    "label_mass_g": "batch size the pot life is for",
     "largest_mix_g": "largest mix",
     "lowest_c": "lowest temperature",
     "size_mm": "size",
-    "stays": "what stays when dry",
+    "stays": "solids left when dry",
     "density_a_g_cm3": "density of the resin",
     "density_b_g_cm3": "density of the hardener",
     "air": "how it follows the air",
@@ -75,12 +75,27 @@ def windows_of(material: Material, act: str, mass_g: float | None = None) -> tup
 
 
 def edges_text(window: LabelWindow, wanted: Sequence[str] = EDGES, units: Units = "metric") -> str:
-    """The window's edges in words: "opens after 45 min, full after 1 d at 21 °C"; empty where it
-    has none of those wanted."""
+    """What the times mean to the maker: "clamps may come off after 45 min, full strength after
+    24 h at 21 °C"; "10 min" alone where a time only runs out. Empty where it has none of those
+    wanted."""
     edges = [(name, getattr(window, f"{name}_s")) for name in wanted]
-    texts = [f"{name} after {show_duration(s)}" for name, s in edges if s is not None]
+    texts = [_meaning(window, name, label_time(s)) for name, s in edges if s is not None]
     at = f" at {show_temperature(window.at_c, units)}" if window.at_c is not None else ""
     return ", ".join(texts) + at if texts else ""
+
+
+def label_time(seconds: float) -> str:
+    """A time as labels write it: "45 min", "24 h", "42 h"; days from three on."""
+    hours = seconds / 3600.0
+    whole = abs(hours - round(hours)) < 1e-6
+    return f"{round(hours)} h" if whole and 1 <= hours < 72 else show_duration(seconds)
+
+
+def _meaning(window: LabelWindow, edge: str, time: str) -> str:
+    if edge == "closes":
+        return time if window.opens_s is None else f"until {time}"
+    means = {"opens": window.opens_text, "full": window.full_text}[edge]
+    return f"{means or {'opens': 'ready', 'full': 'full strength'}[edge]} after {time}"
 
 
 def acts_of(material: Material) -> tuple[str, ...]:

@@ -57,7 +57,7 @@ def questions(family: str, units: Units = "metric") -> tuple[Question, ...]:
     """What to ask about a material of this family, in the order of a label; all may be left
     empty."""
     like = FAMILIES.get(family)
-    asked = [Question("data_sheet", "Which data sheet, and of when?", LABEL["data_sheet"].example)]
+    asked = [Question("data_sheet", "Data sheet, and its date?", LABEL["data_sheet"].example)]
     if like is not None:
         asked += [
             _of_window(w, edge, units) for w in like.windows for edge in EDGES if _has(w, edge)
@@ -86,11 +86,11 @@ def _has(window: LabelWindow, edge: str) -> bool:
 
 
 def _of_window(window: LabelWindow, edge: str, units: Units) -> Question:
-    means = getattr(window, f"{edge}_text") or {"full": "it is full"}.get(edge, f"it {edge}")
-    ask = f"{window.name[:1].upper()}{window.name[1:]}: how long after it is {window.act}"
+    plain = {"opens": "ready", "full": "full strength", "closes": "too late"}
+    means = getattr(window, f"{edge}_text") or plain[edge]
     return Question(
         f"{window.act}/{window.name}/{edge}",
-        f"{ask} until {means}?",
+        f"{window.name[:1].upper()}{window.name[1:]}: how long until {means}?",
         TIMED.example,
         _shown_edge(window, edge, units),
     )
@@ -100,13 +100,13 @@ def new_material(name: str, family: str) -> Material:
     """A material whose label hasn't been read yet. Raises QuantityError for an unknown family."""
     like = FAMILIES.get(family)
     if like is None:
-        raise QuantityError(f"there is no family {quote(family)}; see the list of families")
+        raise QuantityError(f"there is no kind {quote(family)}; see the list of kinds")
     if not name.strip():
         raise QuantityError("a material needs a name; write what you call it")
     words = " ".join(name.split())
     if len(words) > LONGEST_NAME:
         raise QuantityError(
-            f"a material's name is a few words, not {len(words)} letters; write what stands on it"
+            f"a material's name is a few words, not {len(words)} letters; write what is on it"
         )
     return Material(name=words, family=family, kind=like.kind)
 

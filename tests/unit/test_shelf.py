@@ -305,7 +305,7 @@ def test_a_label_typed_once_is_what_the_clocks_run_by() -> None:
 
 
 def test_a_name_and_a_family_are_needed() -> None:
-    with pytest.raises(QuantityError, match="there is no family"):
+    with pytest.raises(QuantityError, match="there is no kind"):
         new_material("mine", "purple glue")
     with pytest.raises(QuantityError, match="needs a name"):
         new_material("  ", "hard oil")
