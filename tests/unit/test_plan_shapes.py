@@ -296,3 +296,24 @@ def test_what_was_said_for_next_time_is_kept_under_the_files_own_words() -> None
         '[next_time]\n"weigh blanks" = "Let them lie a day longer."\n'
     )
     assert plan_of(text).next_time == {"weigh-blanks": ("Let them lie a day longer.",)}
+
+
+def test_each_void_may_have_a_fill_of_its_own() -> None:
+    text = CHEEKS.replace('shot  = "steel 1 mm"', 'shot  = "steel 1 mm"\nheavy = "tungsten shot"')
+    both = '[[steps]]\nuse    = "shot pour"\npart   = "cheek"\nlayers = 2\n'
+    assert both in text
+    front = both + 'void   = "front pocket"\n'
+    back = both + 'void   = "back pocket"\nshot   = "heavy"\nid     = "fill back"\n'
+    plan = plan_of(text.replace(both, front + back))
+    shots = {(f.part, f.void): f.shot for f in plan.fills}
+    assert shots == {
+        ("left cheek", "front pocket"): "steel 1 mm",
+        ("right cheek", "front pocket"): "steel 1 mm",
+        ("left cheek", "back pocket"): "tungsten shot",
+        ("right cheek", "back pocket"): "tungsten shot",
+    }
+    # All of a kind are meant by the name they share.
+    assert len(plan_of(text.replace(both, both + 'void = "pocket"\n')).fills) == 4
+    assert "no part here has a void “middle pocket”" in refusal(
+        text.replace(both, both + 'void = "middle pocket"\n')
+    )
