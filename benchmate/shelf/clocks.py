@@ -30,10 +30,24 @@ WORDS = {
 }
 
 
+OWN_OF_EDGES = (
+    "opens_c",
+    "full_c",
+    "closes_c",
+    "opens_least_s",
+    "full_least_s",
+    "closes_most_s",
+)
+"""What a label may say of one edge alone."""
+
+
 def rule_of(material: Material, window: LabelWindow, mass_g: float | None = None) -> Rule:
     """How a label's window follows the air; `mass_g` is what this cup holds."""
     in_cup = window.act == "mixed"
+    energy = window.activation_j_mol
+    known = {} if energy is None else _energies(energy)
     return Rule(
+        **known,
         family=window.air or material.air or "constant",
         ref_c=window.at_c,
         lowest_c=None if _has_gelled(material, window) else material.lowest_c,
@@ -51,6 +65,16 @@ def _has_gelled(material: Material, window: LabelWindow) -> bool:
     return material.family == "hot hide glue" and window.act == "clamped"
 
 
+def _energies(energy_j_mol: float) -> dict[str, float]:
+    """A label's own activation energy, and how far it may be out by the rounding of its times
+    (a tenth: common practice, no source)."""
+    return {
+        "activation_j_mol": energy_j_mol,
+        "activation_low_j_mol": 0.9 * energy_j_mol,
+        "activation_high_j_mol": 1.1 * energy_j_mol,
+    }
+
+
 def window_of(
     material: Material, window: LabelWindow, mass_g: float | None = None, **over: str
 ) -> Window:
@@ -66,6 +90,7 @@ def window_of(
         full_text=window.full_text,
         closes_text=window.closes_text,
         at_c=window.at_c,
+        **{name: getattr(window, name) for name in OWN_OF_EDGES},
         rule=rule_of(material, window, mass_g),
         missed=window.missed,
         missed_text=window.missed_text,
@@ -88,8 +113,15 @@ def edges_text(window: LabelWindow, wanted: Sequence[str] = EDGES, units: Units 
     wanted."""
     edges = [(name, getattr(window, f"{name}_s")) for name in wanted]
     texts = [_meaning(window, name, label_time(s)) for name, s in edges if s is not None]
-    at = f" at {show_temperature(window.at_c, units)}" if window.at_c is not None else ""
-    return ", ".join(texts) + at if texts else ""
+    own = [getattr(window, f"{name}_c") for name, s in edges if s is not None]
+    if any(celsius is not None for celsius in own):
+        ats = [window.at_c if celsius is None else celsius for celsius in own]
+        return ", ".join(t + _at(c, units) for t, c in zip(texts, ats, strict=True))
+    return ", ".join(texts) + _at(window.at_c, units) if texts else ""
+
+
+def _at(celsius: float | None, units: Units) -> str:
+    return "" if celsius is None else f" at {show_temperature(celsius, units)}"
 
 
 def label_time(seconds: float) -> str:
