@@ -32,7 +32,16 @@ ROOT = Path(__file__).parents[1]
 U, R = "tests/unit/test_", "tests/reference/test_"
 LANDING = [
     f"{U}landing_{n}.py"
-    for n in ("adjustment", "likely", "outlook", "question", "two_voids", "verdict", "will_weigh")
+    for n in (
+        "adjustment",
+        "kept",
+        "likely",
+        "outlook",
+        "question",
+        "two_voids",
+        "verdict",
+        "will_weigh",
+    )
 ]
 WEIGHTS = [
     f"{U}{n}.py"
@@ -157,6 +166,8 @@ def in_functions(tree: ast.Module) -> set[int]:
             notes.append(node.format_spec)
         if isinstance(node, ast.Raise):
             notes.append(node.exc)
+        if isinstance(node, ast.keyword) and node.arg == "strict":
+            notes.append(node.value)  # Lists of one length zip alike either way.
         if isinstance(node, ast.Call) and any(k.arg in ("slots", "frozen") for k in node.keywords):
             notes.append(node)
         for note in notes:

@@ -58,6 +58,7 @@ RULES = (
     mouths.holes,
     weights.reaches_target,
     weights.takes,
+    weights.to_size,
 )
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from benchmate.reckon.filling.metal import SHOT
 from benchmate.shelf.material import COMMON_PRACTICE, LabelWindow, Material
 
 MIN, H, D = 60.0, 3600.0, 86400.0
@@ -158,14 +159,20 @@ _EPOXY: dict[str, Any] = {
 }
 _SHOT: dict[str, Any] = {"kind": "shot", "size_mm": 2.0}
 
+
+def _shot(name: str) -> float:
+    """The density that the reckoners' table has for it."""
+    return round(SHOT[name].density_g_cm3, 3)
+
+
 _TABLE: tuple[Material, ...] = (
-    Material(name="steel shot", density_g_cm3=7.8, **_SHOT),
-    Material(name="steel 2 mm", density_g_cm3=7.8, **_SHOT),
-    Material(name="steel 1 mm", density_g_cm3=7.8, kind="shot", size_mm=1.0),
-    Material(name="lead shot", density_g_cm3=11.1, cautions=("lead",), **_SHOT),
-    Material(name="bismuth-tin shot", density_g_cm3=9.5, **_SHOT),
-    Material(name="tungsten shot", density_g_cm3=15.0, **_SHOT),
-    Material(name="brass shot", density_g_cm3=8.5, **_SHOT),
+    Material(name="steel shot", density_g_cm3=_shot("steel shot"), **_SHOT),
+    Material(name="steel 2 mm", density_g_cm3=_shot("steel shot"), **_SHOT),
+    Material(name="steel 1 mm", density_g_cm3=_shot("steel shot"), kind="shot", size_mm=1.0),
+    Material(name="lead shot", density_g_cm3=_shot("lead shot"), cautions=("lead",), **_SHOT),
+    Material(name="bismuth-tin shot", density_g_cm3=_shot("bismuth-tin shot"), **_SHOT),
+    Material(name="tungsten shot", density_g_cm3=_shot("tungsten shot"), **_SHOT),
+    Material(name="brass shot", density_g_cm3=_shot("brass shot"), **_SHOT),
     Material(
         name="slow casting epoxy",
         kind="resin",

@@ -295,12 +295,43 @@ def test_what_comes_off_to_the_finished_sizes_is_weighed() -> None:
         ('"96 x 56 x 36 mm"', '"104 x 56 x 36 mm"', "its finished size is larger than its blank"),
         ('chamfer       = "2 mm"', 'chamfer = "20 mm"', "leaves no face of it"),
         ('"15 x 6 x 3 mm over"', '"15 x 6 mm over"', "write rough ="),
-        ('"40 x 20 x 3 mm"', '"70 x 20 x 3 mm"', "sticks out"),
+        ('"40 x 20 x 3 mm"', '"70 x 20 x 3 mm"', "comes out by"),
     ],
     ids=lambda v: v[:24],
 )
 def test_sizes_that_cannot_be_are_refused(old: str, new: str, said: str) -> None:
     assert said in refusal(SHAPED.replace(old, new))
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ("to_size = true", 'hands = "20 min"', "25.2 g come off block to its size, and no step"),
+        (
+            "to_size = true\n",
+            'to_size = true\n[[steps]]\ndo = "Sand it."\npart = "block"\nto_size = true\n',
+            "what comes off block to its size is taken off twice",
+        ),
+        ('filled = ["leather", ', 'filled = ["lether", ', "no material here is called “lether”"),
+        ('recess = "face"', 'recess = "fase"', "no part here has a recess “fase”"),
+        (
+            "spare         = 1",
+            'marks = [{ mark = "brand", before = "oiling" }]',
+            "there is no step “oiling”",
+        ),
+    ],
+    ids=["none", "twice", "filled", "recess", "mark"],
+)
+def test_what_nothing_has_or_nobody_does_is_said(old: str, new: str, said: str) -> None:
+    assert old in SHAPED
+    assert said in doubts(SHAPED.replace(old, new))
+
+
+def test_a_body_and_an_insert_name_what_there_is() -> None:
+    assert "there is no step “pul spacers”" in refusal(
+        HEAD.replace('until    = "pull', 'until    = "pul') + STEPS
+    )
+    assert "there is no part “colum”" in refusal(TUBE.replace('part = "column"', 'part = "colum"'))
 
 
 HANDLE = """

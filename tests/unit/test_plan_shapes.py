@@ -145,6 +145,25 @@ def test_equal_parts_are_weighed_and_filled_one_by_one_and_each_void_has_its_add
     assert "j/A/left-cheek.back-pocket/pour#1" not in pour.after
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ('"right cheek"]', '"left cheek"]', "two parts are called “left cheek”"),
+        ('"back pocket"]', '"front pocket"]', "two voids are called “front pocket”"),
+        (
+            '["8 mm from the front end", "8 mm from the back end"]',
+            '["1 mm from the front end", "2 mm from the front end", "3 mm from the front end"]',
+            "2 voids are called and 3 places are given; write one place for each",
+        ),
+    ],
+    ids=["parts", "voids", "places"],
+)
+def test_names_and_places_of_equal_ones_are_held_to_each_other(
+    old: str, new: str, said: str
+) -> None:
+    assert said in refusal(CHEEKS.replace(old, new))
+
+
 def test_each_void_waits_for_its_own_cure() -> None:
     cured = step(plan_of(CHEEKS), "left-cheek.front-pocket/cured#1")
     assert cured.waits_full == ("j/A/left-cheek.front-pocket/cap#1:cure",)
@@ -277,3 +296,24 @@ def test_what_was_said_for_next_time_is_kept_under_the_files_own_words() -> None
         '[next_time]\n"weigh blanks" = "Let them lie a day longer."\n'
     )
     assert plan_of(text).next_time == {"weigh-blanks": ("Let them lie a day longer.",)}
+
+
+def test_each_void_may_have_a_fill_of_its_own() -> None:
+    text = CHEEKS.replace('shot  = "steel 1 mm"', 'shot  = "steel 1 mm"\nheavy = "tungsten shot"')
+    both = '[[steps]]\nuse    = "shot pour"\npart   = "cheek"\nlayers = 2\n'
+    assert both in text
+    front = both + 'void   = "front pocket"\n'
+    back = both + 'void   = "back pocket"\nshot   = "heavy"\nid     = "fill back"\n'
+    plan = plan_of(text.replace(both, front + back))
+    shots = {(f.part, f.void): f.shot for f in plan.fills}
+    assert shots == {
+        ("left cheek", "front pocket"): "steel 1 mm",
+        ("right cheek", "front pocket"): "steel 1 mm",
+        ("left cheek", "back pocket"): "tungsten shot",
+        ("right cheek", "back pocket"): "tungsten shot",
+    }
+    # All of a kind are meant by the name they share.
+    assert len(plan_of(text.replace(both, both + 'void = "pocket"\n')).fills) == 4
+    assert "no part here has a void “middle pocket”" in refusal(
+        text.replace(both, both + 'void = "middle pocket"\n')
+    )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from importlib.util import find_spec
 from typing import Any, Literal
 
 from benchmate.bench.papers.recording import finished_pieces, record_of
@@ -47,6 +48,13 @@ class Asked:
     guides: bool = False
     correction: Correction = field(default_factory=Correction)
     maker: str = ""
+
+
+def usual_form(which: str) -> Format:
+    """The form a paper is written in when nobody says: PDF where typst is there."""
+    if find_spec("typst") is not None:
+        return "pdf"
+    return "svg" if which in ("labels", "templates") else "html"
 
 
 def make(bench: Bench, name: str, which: str, form: Format, asked: Asked) -> dict[str, bytes]:

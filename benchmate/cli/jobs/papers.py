@@ -74,7 +74,7 @@ def papers(
     also report and handover (goes with the piece); of the shop days and family. Without WHICH: the
     card. cutting and buying are printed here unless a form or --out is given.
     """
-    from benchmate.bench.papers.making import Asked
+    from benchmate.bench.papers.making import Asked, usual_form
     from benchmate.fields.problem import ProcedureError
 
     which, name = _meant(words)
@@ -98,7 +98,9 @@ def papers(
                     _print_list(bench, name, one, asked, as_json=as_json)
                 return
             for one in which:
-                _write(bench, name, one, _form(form, one), asked, out or Path())
+                _write(
+                    bench, name, one, cast("Format", form or usual_form(one)), asked, out or Path()
+                )
         except ProcedureError as error:
             fail(str(error))
 
@@ -112,16 +114,6 @@ def _meant(words: tuple[str, ...]) -> tuple[list[str], str]:
     if not names and not (which and set(which) <= set(OF_THE_SHOP)):
         fail("Name a job or a procedure; days and family are of the whole shop.")
     return which or ["card"], names[0] if names else ""
-
-
-def _form(form: str | None, which: str) -> Format:
-    if form is None:
-        from importlib.util import find_spec
-
-        form = (
-            "pdf" if find_spec("typst") else "svg" if which in ("labels", "templates") else "html"
-        )
-    return cast("Format", form)
 
 
 def _correction(measured: str | None) -> Correction:
