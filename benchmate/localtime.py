@@ -74,7 +74,7 @@ def parse_when(text: str, now_wall_s: float) -> float:
     clock = _CLOCK.match(typed)
     if clock is None or int(clock.group(2)) > 23 or int(clock.group(3)) > 59:
         raise QuantityError(
-            f"{quote(text)} is no time I can read; write 16:35, Sat 16:35, yesterday 17:00 or "
+            f"{quote(text)} can't be read as a time; write 16:35, Sat 16:35, yesterday 17:00 or "
             "10 min ago."
         )
     return _latest(clock.group(1), Time(int(clock.group(2)), int(clock.group(3))), now_wall_s, text)
@@ -94,7 +94,7 @@ def _latest(day: str | None, clock: Time, now_wall_s: float, text: str) -> float
                         f"{clock.minute:02d} if that is meant."
                     )
                 return when
-    raise QuantityError(f"{quote(text)} has not been yet; give a time that has passed.")
+    raise QuantityError(f"{quote(text)} is still to come. Give a past time.")
 
 
 def _readings(date: Date, clock: Time, text: str) -> list[float]:

@@ -114,7 +114,7 @@ async def test_by_keys_the_demos_light_layer_is_made_up_for_and_its_pair_lands_t
         app.screen.look()  # type: ignore[attr-defined]
         before = keys.shows()
         assert f"off plan by {LIGHT_G} g" in before
-        assert "adjustment  to match bookend A (2), full and heading for" in before
+        assert "adjustment  to match bookend A (2), already full, heading for" in before
         moved_g = keys.will_weigh_g("bookend B (2)") - piece.target_g
         assert -LIGHT_G - 4.0 < moved_g < -LIGHT_G + 4.0, "it is heading for what is missing"
 
@@ -122,7 +122,7 @@ async def test_by_keys_the_demos_light_layer_is_made_up_for_and_its_pair_lands_t
         to_offer(app)
         await keys.press("enter")
         offered = keys.shows()
-        assert "To match bookend A (2), full and heading for" in offered
+        assert "To match bookend A (2), already full, heading for" in offered
         await keys.press("1", "escape")
         (change,) = [r.event for r in demo.job.records if isinstance(r.event, ev.PlanChanged)]
         assert all(text in offered for text in change_lines(change)), (

@@ -47,10 +47,10 @@ def tell(event: ev.AnyEvent | ev.Unknown, known: Known = NOTHING_KNOWN) -> str:
         case ev.Unknown(kind=ev.LOST):
             return "an entry that damage destroyed"
         case ev.Unknown():
-            name = f"“{event.kind}”" if event.kind else "what can't be read here"
+            name = f"“{event.kind}”" if event.kind else "an entry this version can't read"
             return f"{name}, written by a newer benchmate"
         case ev.TakenBack():
-            return "took back " + ", ".join(known.entry(v) for v in event.versions)
+            return "undid " + ", ".join(known.entry(v) for v in event.versions)
         case ev.Corrected():
             why = f": {event.reason}" if event.reason else ""
             return f"corrected {known.entry(event.version)} to {plain(event.net_g)} g{why}"
@@ -59,7 +59,7 @@ def tell(event: ev.AnyEvent | ev.Unknown, known: Known = NOTHING_KNOWN) -> str:
         case ev.AirSilent():
             return f"air: {event.said or in_units(notice_text(_notice(event)), known.units)}"
         case ev.EdgeSetBack():
-            return f"set back: {event.said or _set_back(event, known)}"
+            return f"new estimate: {event.said or _set_back(event, known)}"
         case (
             ev.ClockBegan()
             | ev.ClockShifted()
@@ -99,7 +99,7 @@ def _tell_job(e: ev.JobEvent) -> str:
         case ev.Skipped():
             return f"skipped {short_address(e.address)}: {e.reason}"
         case ev.Spoiled():
-            return f"piece {e.piece} {'to be made again' if e.remake else 'spoiled'}: {e.reason}"
+            return f"piece {e.piece} {'to be made again' if e.remake else 'scrap'}: {e.reason}"
         case ev.MissedAnswered():
             return _missed(e)
         case ev.Noted():
@@ -124,9 +124,9 @@ def _tell_course(e: ev.JobEvent) -> str:
         case ev.Finished():
             return "finished" + (f": {e.outcome}" if e.outcome else "")
         case ev.Seen():
-            return f"seen: {len(e.keys)} remarks"
+            return f"{len(e.keys)} flag{'' if len(e.keys) == 1 else 's'} OK'd"
         case ev.Ticked():
-            return f"laid out: {e.what}" if e.there else f"not laid out: {e.what}"
+            return f"to hand: {e.what}" if e.there else f"not to hand: {e.what}"
         case ev.PlanChanged():
             return "plan changed: " + "; ".join(change_lines(e))
         case _:
@@ -146,19 +146,19 @@ def _tell_shop(
         case ev.ClockBegan():
             return "this machine was started"
         case ev.ClockShifted():
-            return f"the wall clock was set by {e.shift_s:+.0f} s"
+            return f"this computer's time was set by {e.shift_s:+.0f} s"
         case ev.ScaleDescribed():
             return f"scale {e.name}: division {plain(e.division_g)} g"
         case ev.ScaleChecked():
             read = f"{plain(e.nominal_g)} g read {plain(e.reading_g)} g"
             return f"scale {e.name} checked: {read}"
         case ev.MaterialDescribed():
-            return f"material {e.name} described"
+            return f"{e.name} on the shelf"
         case ev.MaterialGone():
-            return f"material {e.name} is gone"
+            return f"{e.name} off the shelf"
         case ev.MaterialUsed():
             way = "used" if e.amount >= 0 else "put back"
-            return f"material {e.name}: {plain(abs(e.amount))} {e.unit} {way}"
+            return f"{e.name}: {plain(abs(e.amount))} {e.unit} {way}"
 
 
 def _tell_lesson(e: ev.Learned | ev.NextTimeKept | ev.NextTimeDropped | ev.JobEnded) -> str:
@@ -167,7 +167,7 @@ def _tell_lesson(e: ev.Learned | ev.NextTimeKept | ev.NextTimeDropped | ev.JobEn
             value = "back to the file's" if e.value is None else plain(e.value)
             return f"plan value {e.key} of {e.procedure}: {value}"
         case ev.NextTimeKept():
-            return f"kept for next time ({e.procedure}, {e.file_step}): {e.text}"
+            return f"for next time ({e.procedure}, {e.file_step}): {e.text}"
         case ev.NextTimeDropped():
             what = f"taken into {e.into}" if e.into else "no longer for next time"
             return f"{what} ({e.procedure}, {e.file_step}): {e.text}"
@@ -184,7 +184,7 @@ def _done(e: ev.Done) -> str:
 def _amounts(e: ev.AmountsSaid) -> str:
     used = [f"{a.what} {plain(a.amount)} {a.unit}" for a in e.used]
     left = [f"{plain(e.left_g)} g left in the cup"] if e.left_g is not None else []
-    return f"said of {short_address(e.address)}: {', '.join(used + left)}"
+    return f"{short_address(e.address)}: {', '.join(used + left)}"
 
 
 def _weighed(e: ev.Weighed) -> str:
@@ -200,7 +200,7 @@ def _weighed(e: ev.Weighed) -> str:
 
 def _air(e: ev.AirRead, known: Known) -> str:
     damp = f", {plain(e.humidity_pct)} %" if e.humidity_pct is not None else ""
-    instead = f", in place of event {e.corrects}'s" if e.corrects is not None else ""
+    instead = f", in place of entry {e.corrects}'s" if e.corrects is not None else ""
     why = e.doubtful or (in_units(_strange(e) or "", known.units) if e.stands else "")
     doubt = f" (doubtful: {why})" if why else ""
     return f"air {plain(e.temperature_c)} °C{damp}, {e.source}{instead}{doubt}"
@@ -230,9 +230,12 @@ def set_back_text(label: str, edge: str, was: str, until: str, sure: str) -> str
     word, verb = _BACK.get(edge, (edge, "it comes"))
     about = "about " if sure == "about" else ""
     if sure == "latest":
-        verb = "that is sure only at"
+        verb = "that is safe from"
     leave = "" if edge == "closes" else " Leave it as it is until then."
-    return f"{label}: was said {word} at {was}; by the newer reading {verb} {about}{until}.{leave}"
+    return (
+        f"{label}: earlier estimate {was} ({word}); by the newer reading "
+        f"{verb} {about}{until}.{leave}"
+    )
 
 
 def change_lines(e: ev.PlanChanged) -> tuple[str, ...]:

@@ -84,7 +84,7 @@ def work(given: Given) -> Worked:
             "Above 30 % the wood no longer swells; only its water adds weight, and green "
             "moisture scatters widely."
         )
-    notes.append("Wood of one species spreads by about 10 %: weigh the blank to know yours.")
+    notes.append("Density varies by about 10 % within a species: weigh your blank.")
     spread = SPECIES_SPREAD
     return Worked(
         {
@@ -126,7 +126,7 @@ def _of_sg(given: Given, moisture_pct: float, notes: list[str]) -> WoodDensity:
 RECKONERS = (
     Reckoner(
         name="wood-density",
-        title="What a wood weighs per cm³ at a moisture content",
+        title="Density of a wood at a given moisture",
         inputs=(
             Input(key="species", meaning="the wood's common name", takes="word", needed=False),
             Input(
