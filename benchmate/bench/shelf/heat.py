@@ -123,9 +123,7 @@ def question_of(
         mass_g=mix.total_g,
         start_c=began_c,
         pot_life_min=life.closes_s / 60.0,
-        label_c=_or(
-            rule_for(life, "closes").ref_c, LABEL_C, "the label's temperature", "°C", assumed
-        ),
+        label_c=_or(ref_c, LABEL_C, "the label's temperature", "°C", assumed),
         label_mass_g=_or(life.rule.label_mass_g, LABEL_MASS_G, "the label's mass", "g", assumed),
         heat_j_g=_told(material, "heat_j_g"),
         specific_heat_j_gk=_told(material, "specific_heat_j_gk"),
