@@ -44,7 +44,16 @@ def test_there_are_at_most_25_in_groups_of_what_a_maker_does() -> None:
 
 
 def test_an_option_has_one_meaning() -> None:
-    gone = {"--stands", "--anyway", "--yes", "--tin", "--family", "--event", "--take", "--takeback"}
+    gone = {
+        "--stands",
+        "--anyway",
+        "--yes",
+        "--material",
+        "--family",
+        "--event",
+        "--take",
+        "--takeback",
+    }
     found = {
         (path, option)
         for name in COMMANDS
