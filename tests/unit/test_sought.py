@@ -64,6 +64,32 @@ def test_what_cannot_be_limits_the_search_and_is_named() -> None:
     assert search(100, 800, attempt, lambda made: made, 300.2).best.step == 300
 
 
+@pytest.mark.parametrize("wanted", [107.3, 350.0, 611.8])
+def test_a_goal_short_of_a_limit_is_found_without_looking_for_the_limit(wanted: float) -> None:
+    tried: list[int] = []
+
+    def attempt(step: int) -> Try[float]:
+        tried.append(step)
+        return Try(step, None, "too thin") if step > 612 else Try(step, float(step))
+
+    assert search(100, 800, attempt, lambda made: made, wanted).best.step == round(wanted)
+    assert len(tried) < 16
+    # The other way about: what is too small can't be made.
+
+    def attempt_below(step: int) -> Try[float]:
+        return Try(step, None, "too thin") if step < -612 else Try(step, float(step))
+
+    assert search(-800, -100, attempt_below, lambda made: made, -wanted).best.step == -round(wanted)
+
+
+def test_a_goal_the_other_way_is_not_blamed_on_the_limit() -> None:
+    def attempt(step: int) -> Try[float]:
+        return Try(step, None, "too thin") if step > 612 else Try(step, float(step))
+
+    found = search(100, 800, attempt, lambda made: made, 50.0)
+    assert (found.best.step, found.reached, found.limit, found.at_top) == (100, False, "", False)
+
+
 def test_where_nothing_can_be_made_it_says_why() -> None:
     found = search(1, 9, lambda step: Try[float](step, None, "no wood"), lambda made: made, 5.0)
     assert (found.best.made, found.limit) == (None, "no wood")
