@@ -32,10 +32,29 @@ ROOT = Path(__file__).parents[1]
 U, R = "tests/unit/test_", "tests/reference/test_"
 LANDING = [
     f"{U}landing_{n}.py"
-    for n in ("adjustment", "likely", "outlook", "question", "two_voids", "verdict", "will_weigh")
+    for n in (
+        "adjustment",
+        "kept",
+        "likely",
+        "outlook",
+        "question",
+        "two_voids",
+        "verdict",
+        "will_weigh",
+    )
 ]
 WEIGHTS = [
-    f"{U}{n}.py" for n in ("courses", "verdicts", "questions", "cups", "identity", "weighing_drift")
+    f"{U}{n}.py"
+    for n in (
+        "courses",
+        "verdicts",
+        "questions",
+        "cups",
+        "identity",
+        "weights_kept",
+        "lessons",
+        "job_flow",
+    )
 ]
 CLOCKS = [
     f"{U}{n}.py"
@@ -147,6 +166,8 @@ def in_functions(tree: ast.Module) -> set[int]:
             notes.append(node.format_spec)
         if isinstance(node, ast.Raise):
             notes.append(node.exc)
+        if isinstance(node, ast.keyword) and node.arg == "strict":
+            notes.append(node.value)  # Lists of one length zip alike either way.
         if isinstance(node, ast.Call) and any(k.arg in ("slots", "frozen") for k in node.keywords):
             notes.append(node)
         for note in notes:

@@ -188,6 +188,10 @@ class Bench:
         from benchmate.job.deciding.taking_back import as_shown
 
         meant = as_shown(self.job(job), command)
+        if getattr(meant, "photo", ""):
+            from benchmate.bench.papers.photos import with_photo_kept
+
+            meant = with_photo_kept(self.folders, meant)
 
         def decide(now: Moment) -> Sequence[Write]:
             state = self.job(job)

@@ -30,7 +30,7 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
         "start": ("jobs.start", "Start a job from a procedure, or without one."),
         "job": ("jobs.job", "Open jobs; pause, resume, finish, stop, scrap a piece."),
         "days": ("jobs.days", "The day sheet: what to do when, and when each job is done."),
-        "papers": ("jobs.papers", "Lists to cut and to buy from, of a procedure or a job."),
+        "papers": ("jobs.papers", "Card, labels, templates, lists, report: on paper."),
         "weights": ("jobs.weights", "What each piece will weigh, and what would land it."),
         "flags": ("jobs.flags", "List or OK what is off plan."),
         "procedure": ("jobs.procedure", "Procedures: list, write, check, learn from jobs."),

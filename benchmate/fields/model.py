@@ -28,7 +28,7 @@ UNSET: Any = ...
 class Table(BaseModel):
     """A table of key = value, each key once, none but its own."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True)
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
     also: ClassVar[tuple[str, ...]] = ()
     """Words that may be meant by a misspelt key, though they aren't read here."""
 

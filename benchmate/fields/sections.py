@@ -1,12 +1,13 @@
-"""Sections whose values stand in a plain dataclass with annotated fields: read without a validating
+"""Sections whose values stand in a plain struct with annotated fields: read without a validating
 library where all is well, and by a model made from the same annotations where it isn't.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import MISSING, fields, is_dataclass
 from typing import TYPE_CHECKING, Any, TypeVar, get_type_hints
+
+from msgspec import Struct, structs
 
 from benchmate.fields.types import Reads
 
@@ -21,7 +22,7 @@ class Surprise(Exception):  # noqa: N818 - nobody reads it: the model says what 
 
 
 def _readers(kind: type[Any]) -> dict[str, Any]:
-    """Each field's reader, or the dataclass that its section is."""
+    """Each field's reader, or the struct that its section is."""
     hints = get_type_hints(kind, include_extras=True)
     return {name: next(iter(_reads(hint)), hint) for name, hint in hints.items()}
 
@@ -31,7 +32,7 @@ def _reads(hint: Any) -> list[Reads]:
 
 
 def read_plainly(kind: type[Kind], table: Mapping[str, Any]) -> Kind:
-    """The table as this dataclass, with its defaults where it is silent; raises `Surprise`."""
+    """The table as this struct, with its defaults where it is silent; raises `Surprise`."""
     readers, values = _readers(kind), {}
     for name, value in table.items():
         reader = readers.get(name)
@@ -58,15 +59,15 @@ def names_of(kind: type[Any], prefix: str = "") -> list[str]:
 
 
 def table_of(kind: type[Any]) -> type[Table]:
-    """The model of a dataclass and its sections, for what is to be said of a wrong value."""
+    """The model of a struct and its sections, for what is to be said of a wrong value."""
     from pydantic import create_model
 
     from benchmate.fields.model import Table
 
-    hints = get_type_hints(kind, include_extras=True)
     made: dict[str, Any] = {}
-    for field in fields(kind):
+    hints = get_type_hints(kind, include_extras=True)
+    for field in structs.fields(kind):
         hint = hints[field.name]
-        inner = table_of(hint) if isinstance(hint, type) and is_dataclass(hint) else hint
-        made[field.name] = (inner, ... if field.default is MISSING else field.default)
+        is_section = isinstance(hint, type) and issubclass(hint, Struct)
+        made[field.name] = (table_of(hint) if is_section else hint, field.default)
     return create_model(kind.__name__, __base__=Table, **made)

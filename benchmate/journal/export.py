@@ -3,7 +3,8 @@
 ```json
 {"seq": 1, "stream": "job:k3", "version": 1, "hash": "9f…", "data": "{\\"kind\\": …}"}
 ```
-`data` is the text of the stored bytes, not the object it may spell, so that anyone can work out the
+Where streams were closed, a last line names them: {"closed": ["job:k3"]}. `data` is the text of
+the stored bytes, not the object it may spell, so that anyone can work out the
 chain again; bytes that aren't UTF-8 stand in `data_base64` instead.
 """
 
@@ -28,6 +29,9 @@ def export_lines(journal: Journal, after_seq: int = 0) -> Iterator[str]:
     while rows := journal.read_since(seq, _BATCH):
         yield from map(line, rows)
         seq = rows[-1].seq
+    closed = [info.stream for info in journal.streams() if not info.is_open]
+    if closed:
+        yield json.dumps({"closed": closed}, ensure_ascii=False)
 
 
 def line(row: StoredRow) -> str:

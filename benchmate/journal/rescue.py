@@ -49,9 +49,9 @@ def restore(backup: Path, folder: Path) -> Rescue:
     verdict = verify_copy(backup)
     if not verdict.ok:
         raise Damaged(f"The backup {backup} isn't whole: {verdict.sentence}")
-    with _part(folder) as part:
+    with room_for(folder) as part:
         part.write_bytes(backup.read_bytes())
-        return _put_in_place(part, folder, verify_copy(part))
+        return put_in_place(part, folder, verify_copy(part))
 
 
 def salvage(folder: Path) -> Rescue:
@@ -61,9 +61,9 @@ def salvage(folder: Path) -> Rescue:
     there is set aside whole. Raises `JournalUnwritable` or `JournalFull`.
     """
     told = told_in(folder)
-    with _part(folder) as part:
-        _write(told, part)
-        done = _put_in_place(part, folder, verify_copy(part))
+    with room_for(folder) as part:
+        write(told, part)
+        done = put_in_place(part, folder, verify_copy(part))
     return Rescue(len(told.rows), done.set_aside, told.lost)
 
 
@@ -74,7 +74,7 @@ def copy_whole(folder: Path, target: Path) -> Told:
     part = target / JOURNAL
     try:
         create_private(part)
-        _write(told, part)
+        write(told, part)
         verdict = verify_copy(part)
         heads.write_fresh(target / HEAD, Head(verdict.events, verdict.hash))
     except OSError as error:
@@ -83,7 +83,7 @@ def copy_whole(folder: Path, target: Path) -> Told:
 
 
 @contextmanager
-def _part(folder: Path) -> Iterator[Path]:
+def room_for(folder: Path) -> Iterator[Path]:
     """A new empty file to fill; gone again unless it was put in the journal's place."""
     part = folder / f"{JOURNAL}.part"
     leftovers = [folder / f"{part.name}{end}" for end in ("", "-wal", "-shm")]
@@ -101,7 +101,8 @@ def _part(folder: Path) -> Iterator[Path]:
                 path.unlink()
 
 
-def _put_in_place(part: Path, folder: Path, verdict: Verdict) -> Rescue:
+def put_in_place(part: Path, folder: Path, verdict: Verdict) -> Rescue:
+    """Let a filled file be the folder's journal; what was there is set aside whole."""
     if not verdict.ok:
         raise Damaged(f"What was written to {part} doesn't read back: {verdict.sentence}")
     sync_file(part)
@@ -131,7 +132,7 @@ def _set_aside(folder: Path) -> Path | None:
     return aside
 
 
-def _write(told: Told, part: Path) -> None:
+def write(told: Told, part: Path) -> None:
     """The rows in their order; without a loss they give the same chain, since nothing else goes
     into it."""
     copy = Database.connect(part)

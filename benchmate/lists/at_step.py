@@ -15,6 +15,7 @@ from benchmate.reckon.joinery.tenon import largest_square_mm, tenon_in_round
 from benchmate.reckon.joinery.wedge import even_leaf_mm, wedged
 from benchmate.reckon.turning.lathe import guide_rpm
 
+_WEDGED = "wedged tenon"
 _FITTING = ("fitted", "turned", "shaped")
 """Acts at which a tenon is cut or tried."""
 _GLUED_ACTS = ("spread", "closed", "clamped")
@@ -35,7 +36,7 @@ def _parts(plan: Plan, step: Step) -> list[PartPlan]:
     """The parts of its piece that a step works on."""
     piece = step.piece or (plan.pieces[0].name if plan.pieces else "")
     mine = [p for p in plan.parts if p.piece == piece and p.shape is not None]
-    return [p for p in mine if p.name == step.part] or mine
+    return [p for p in mine if p.name == step.part] if step.part else mine
 
 
 def _speeds(plan: Plan, step: Step, units: Units) -> Iterator[str]:
@@ -54,14 +55,14 @@ def _speeds(plan: Plan, step: Step, units: Units) -> Iterator[str]:
 
 
 def _clamps(plan: Plan, step: Step) -> Iterator[str]:
-    if step.act in _GLUED_ACTS:
+    if step.act in _GLUED_ACTS and step.block != _WEDGED:
         note = clamps_at(plan, step)
         if note:
             yield f"Clamps: {note} (common practice; the glue's data sheet comes first)."
 
 
 def _tenon(plan: Plan, step: Step, units: Units) -> Iterator[str]:
-    wedging = step.block == "wedged tenon"
+    wedging = step.block == _WEDGED
     for part in _parts(plan, step):
         shape = part.shape
         if shape is None or not is_round(shape.blank) or shape.metal:

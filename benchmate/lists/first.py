@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from benchmate.lists.records import MakeRow
-from benchmate.lists.sizes import finished_profile
 from benchmate.plan.plan import PartPlan, Plan
 from benchmate.plan.shapes import Form, Hollow, Tenon
 from benchmate.quantities import show_length
@@ -123,7 +122,7 @@ def _pocket(hollow: Hollow, where: str) -> Iterator[_Made]:
 def _profile(part: PartPlan, where: str) -> Iterator[_Made]:
     shape = part.shape
     assert shape is not None
-    profile = finished_profile(shape) or shape.blank.profile_mm
+    profile = shape.finished_profile_mm or shape.blank.profile_mm
     if len(profile) > 2:
         numbers = {f"⌀ at {x:g} mm": d for x, d in profile}
         yield _Made("template for turning", 1, numbers, where, "half the profile, cut from card")

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from benchmate.lists.records import HandRow
-from benchmate.lists.sizes import blank_size
+from benchmate.lists.sizes import blank_size, is_round
 from benchmate.plan.plan import Amount, Need, PartPlan, Plan, Step
 from benchmate.quantities import show_length, show_number
 from benchmate.reckon.joinery.clamps import Clamping, clamping
@@ -32,6 +32,8 @@ class _Joint:
     area_mm2: float
     parts: tuple[PartPlan, ...]
     pressed: bool
+    thick_mm: float = 0.0
+    """Of the body that it makes, through all its layers; 0: the parts' sizes one on another."""
 
 
 def hand_of(plan: Plan, times: float) -> Iterator[HandRow]:
@@ -70,7 +72,10 @@ def _is_glue(amount: Amount, kinds: dict[str, str]) -> bool:
 def _joint(plan: Plan, amount: Amount, kinds: dict[str, str]) -> _Joint:
     first = plan.pieces[0].name if plan.pieces else ""
     parts = tuple(p for p in plan.parts if p.piece == first and p.shape is not None)
-    return _Joint(amount.area_mm2, parts, kinds[amount.material] not in _EPOXY_KINDS)
+    flat = tuple(p for p in parts if p.shape is not None and not is_round(p.shape.blank))
+    built = max((b.size_mm[2] for b in plan.built if b.piece == first and b.size_mm), default=0.0)
+    pressed = kinds[amount.material] not in _EPOXY_KINDS
+    return _Joint(amount.area_mm2, flat or parts, pressed, built)
 
 
 def clamps_at(plan: Plan, step: Step) -> str:
@@ -129,8 +134,8 @@ def _clamping(joint: _Joint) -> Clamping:
 
 def _opening_mm(joint: _Joint) -> float:
     """All parts on each other, and a caul on either side."""
-    thick = sum(blank_size(p.shape)[2] for p in joint.parts if p.shape is not None)
-    return thick + 2.0 * CAUL_MM
+    each = sum(blank_size(p.shape)[2] for p in joint.parts if p.shape is not None)
+    return (joint.thick_mm or each) + 2.0 * CAUL_MM
 
 
 def _drills(plan: Plan) -> Iterator[HandRow]:

@@ -69,15 +69,9 @@ def blank_size(shape: PartShape) -> Size:
     return length + sum(extent(more)[0] for more in shape.adds), width, thick
 
 
-def finished_profile(shape: PartShape) -> tuple[tuple[float, float], ...]:
-    """The profile of a turned part when it is done; empty where that is the blank's."""
-    found: tuple[tuple[float, float], ...] = getattr(shape, "finished_profile_mm", ())
-    return found
-
-
 def finished_size(shape: PartShape) -> Size:
     """When it is done."""
-    profile = finished_profile(shape)
+    profile = shape.finished_profile_mm
     if profile:
         wide = max(d for _, d in profile)
         return profile[-1][0], wide, wide

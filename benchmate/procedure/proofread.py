@@ -19,6 +19,7 @@ from benchmate.procedure.trade import (
     names,
     order,
     pours,
+    spacers,
     weights,
 )
 from benchmate.procedure.trade.proof import Proof
@@ -45,6 +46,7 @@ RULES = (
     joints.oily,
     joints.unmixed,
     joints.short_clamps,
+    joints.bottoming,
     pours.layers,
     pours.never_filled,
     pours.walls,
@@ -53,10 +55,12 @@ RULES = (
     pours.green,
     mouths.closed,
     mouths.twice,
-    mouths.spacers,
+    spacers.spacers,
+    spacers.kept_open,
     mouths.holes,
     weights.reaches_target,
     weights.takes,
+    weights.to_size,
 )
 
 

@@ -1,6 +1,6 @@
 """One settings file, and the folders that everything lies in.
 
-Every command reads the settings: theirs are plain dataclasses whose fields say how each is read, so
+Every command reads the settings: they are plain structs whose fields say how each is read, so
 that only a file with something wrong in it loads the models.
 """
 

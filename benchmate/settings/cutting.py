@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated, Any
+
+from msgspec import Struct
 
 from benchmate.fields.types import LENGTH, Reads
 
@@ -17,8 +18,7 @@ def _allowance(example: str) -> Reads:
     return Reads(_length_text, example)
 
 
-@dataclass(frozen=True)
-class CuttingSettings:
+class CuttingSettings(Struct, frozen=True):
     """Allowances as texts with their units; common practice of a small shop where not set."""
 
     along: Annotated[str, _allowance("15 mm")] = "15 mm"
@@ -34,7 +34,8 @@ class CuttingSettings:
 
     def in_mm(self) -> dict[str, float]:
         """The same as numbers, by the names that the lists have for them."""
-        return {f"{name}_mm": float(LENGTH(text)) for name, text in vars(self).items()}
+        texts = ((name, getattr(self, name)) for name in self.__struct_fields__)
+        return {f"{name}_mm": float(LENGTH(text)) for name, text in texts}
 
 
 USUAL_CUTTING = CuttingSettings()

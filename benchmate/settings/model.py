@@ -6,8 +6,9 @@ What changes a state or a verdict is an event in the journal and not a setting l
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
 from typing import Annotated, Any, Literal
+
+from msgspec import Struct
 
 from benchmate.fields.types import MASS, Flag, Reads, Text, pattern, ratio_to_one, text, word
 from benchmate.fields.wording import kind_of_value, shown, words_of
@@ -60,8 +61,7 @@ Secrets = Annotated[tuple[str, ...], Reads(lambda v: tuple(_list(v)), ["â€¦", "â
 ShortName = Annotated[str, text(least=1, most=40)]
 
 
-@dataclass(frozen=True)
-class Hours:
+class Hours(Struct, frozen=True):
     """Shop hours: none, one or several spans for each weekday, as text; `on` reads them."""
 
     mon: Spans = ("18:30-22:00",)
@@ -74,12 +74,11 @@ class Hours:
 
     def on(self, weekday: int) -> tuple[Span, ...]:
         """The spans of a weekday, Monday being 0."""
-        day = fields(self)[weekday].name
+        day = self.__struct_fields__[weekday]
         return tuple(Span.read(text) for text in getattr(self, day))
 
 
-@dataclass(frozen=True, repr=False)
-class Reminding:
+class Reminding(Struct, frozen=True):
     """How the maker is reached."""
 
     channels: Annotated[tuple[str, ...], Reads(_channels, ["terminal", "sound"])] = CHANNELS
@@ -108,8 +107,7 @@ class Reminding:
 AirFormat = Literal["number", "millidegrees", "csv", "json"]
 
 
-@dataclass(frozen=True)
-class AirSource:
+class AirSource(Struct, frozen=True):
     """A file in which another program or the kernel keeps the shop's temperature."""
 
     file: Text = ""
@@ -119,8 +117,7 @@ class AirSource:
     place: ShortName = "shop"
 
 
-@dataclass(frozen=True)
-class ScaleDefaults:
+class ScaleDefaults(Struct, frozen=True):
     """What is taken for a scale that nobody has described yet."""
 
     name: ShortName = "scale"
@@ -131,8 +128,7 @@ class ScaleDefaults:
 Theme = Literal["dark", "light", "high contrast"]
 
 
-@dataclass(frozen=True)
-class Settings:
+class Settings(Struct, frozen=True):
     """Everything a maker may set."""
 
     units: Annotated[Literal["metric", "inch"], word("metric", "inch")] = "metric"

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Annotated, Any
+
+from msgspec import Struct
 
 from benchmate.fields.types import DURATION, Reads, whole
 from benchmate.fields.wording import kind_of_value, shown
@@ -88,8 +89,7 @@ Texts = tuple[str, ...]
 _HAS, _OFF, _AIR = ["6 clamp", "4 drying box"], ["2026-12-24 to 2027-01-02"], ["6:00 12 °C"]
 
 
-@dataclass(frozen=True)
-class ShopSettings:
+class ShopSettings(Struct, frozen=True):
     """Hands, things that can be counted, days off, quiet hours, and the air to be expected."""
 
     hands: Annotated[int, whole(1, 20)] = 1

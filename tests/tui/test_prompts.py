@@ -14,6 +14,7 @@ from textual.widgets import Input
 
 from benchmate.air.latest import air_now
 from benchmate.job.deciding import commands as cmd
+from benchmate.job.deciding.to_hand import need_key
 from benchmate.job.events import stored as ev
 from benchmate.job.state.shop import SCALES
 from benchmate.tui.app import BenchApp
@@ -361,3 +362,44 @@ async def test_a_measured_check_says_its_limits_and_a_fault(shop: Shop) -> None:
         await press(pilot, "enter")
         said = " ".join(shows(app).split())
         assert "wall 2.5 mm; should be at least 3 mm" in said
+
+
+async def test_an_answer_outside_its_limits_is_asked_about_once_before_it_is_built_on(
+    tmp_path: Path,
+) -> None:
+    shop = Shop(tmp_path).bookends("A/block/void#1")
+    bench, wall = shop.bench, f"{shop.job}/A/block/void#1"
+    bench.do(shop.job, cmd.MarkDone(address=wall))
+    bench.do(shop.job, cmd.AnswerCheck(address=wall, name="wall", value=3.2, text="3.2 mm"))
+    for need in bench.shop.jobs[shop.job].plan.needs:  # type: ignore[union-attr]
+        bench.do(shop.job, cmd.Tick(what=need_key(need)))
+    shop.until("all/mix#1")
+    mix = bench.agenda().next
+    assert mix is not None
+    async with asking(shop) as (app, pilot):
+        assert isinstance(app.screen, Choose)
+        assert "3.2 mm" in shows(app)
+        await press(pilot, "1")
+        assert mix.address not in shop.done
+        shop.clock.tick(2.0)
+        await press(pilot, "space", "2")
+        assert mix.address in shop.done
+        assert bench.shop.jobs[shop.job].seen, "it stands on the card as OK'd"
+        shop.clock.tick(2.0)
+        await press(pilot, "space")
+        assert not isinstance(app.screen, Choose), "it is asked about once"
+    bench.close()
+
+
+@pytest.mark.parametrize(
+    ("typed_", "meant"), [("17.5 0.62", "62 %"), ("17.5 °F", "17.5 °C")], ids=["fraction", "scale"]
+)
+async def test_a_fraction_for_per_cent_and_f_for_c_are_asked_about(
+    shop: Shop, typed_: str, meant: str
+) -> None:
+    async with asking(shop, "a") as (app, pilot):
+        await put(app, pilot, typed_)
+        await press(pilot, "enter")
+        assert isinstance(app.screen, Choose)
+        assert meant in app.screen.options[0]
+        assert not shop.bench.shop.air_of("shop").readings

@@ -12,6 +12,7 @@ from benchmate.bench.starting.starting import plan_for, start_job
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.events import stored as ev
 from benchmate.job.state.shop import LEARNED
+from benchmate.procedure.finding import shipped_folder
 from benchmate.quantities import show_mass
 from benchmate.tui.pages.parameters import ParametersScreen
 from benchmate.tui.pages.start import StartScreen
@@ -40,6 +41,12 @@ REST = """
 do = "Cut the box {height} high."
 hands = "20 min"
 """
+
+SHIPPED = [p.stem for p in shipped_folder().glob("*.toml")]
+BOOKENDS = str(sorted(SHIPPED).index("matched-bookends") + 1)
+OWN_BOX = str(sorted([*SHIPPED, "small-box"]).index("small-box") + 1)
+"""Procedures are listed by name, and picked by their number."""
+TO_BOOKENDS = ["down"] * (int(BOOKENDS) - 1)
 
 
 @pytest.fixture
@@ -79,12 +86,13 @@ async def test_shipped_and_own_procedures_are_listed_with_what_they_are_about(be
         assert "Two walnut blocks" in text
         assert "your own; A box with a lid [not markup]" in text
         assert "without a plan" in text
-        assert "4 procedures, 1 your own" in hands.text("page-head")
+        count = len(list(shipped_folder().glob("*.toml"))) + 1
+        assert f"{count} procedures, 1 your own" in hands.text("page-head")
 
 
 async def test_a_job_starts_from_a_procedure_by_a_digit_and_enter_alone(bench: Bench) -> None:
     async with opened(bench, StartScreen()) as hands:
-        await hands.press("1", *["enter"] * 10)
+        await hands.press(BOOKENDS, *["enter"] * 10)
         assert hands.answer == "Started: matched-bookends-1."
     job = bench.shop.jobs["matched-bookends-1"]
     assert job.plan is not None
@@ -95,7 +103,7 @@ async def test_a_job_starts_from_a_procedure_by_a_digit_and_enter_alone(bench: B
 
 async def test_the_arrows_choose_and_escape_goes_back_without_a_job(bench: Bench) -> None:
     async with opened(bench, StartScreen()) as hands:
-        await hands.press("down", "enter")
+        await hands.press("down", "down", "down", "enter")
         assert "Plane-setting hammer" in hands.text("page-head")
         await hands.press("escape")
         assert isinstance(hands.front, StartScreen)
@@ -107,7 +115,7 @@ async def test_the_arrows_choose_and_escape_goes_back_without_a_job(bench: Bench
 async def test_the_proof_says_what_the_plan_comes_to(bench: Bench) -> None:
     plan, _ = plan_for(bench, "matched-bookends")
     async with opened(bench, StartScreen(), (160, 50)) as hands:
-        await hands.press("1")
+        await hands.press(BOOKENDS)
         proof = hands.text("page-detail")
     layer = plan.fills[0].layers[0]
     assert "2 pieces, target 850 g ± 8 g each, matched within 5" in proof
@@ -122,7 +130,7 @@ async def test_the_proof_says_what_the_plan_comes_to(bench: Bench) -> None:
 async def test_the_proof_follows_what_is_typed(bench: Bench) -> None:
     deep, _ = plan_for(bench, "matched-bookends", {"depth": "40 mm"})
     async with opened(bench, StartScreen()) as hands:
-        await hands.press("1", "down", "down")
+        await hands.press(BOOKENDS, "down", "down")
         before = hands.text("page-detail")
         await hands.type("40 mm")
         after = hands.text("page-detail")
@@ -148,7 +156,7 @@ async def test_a_bad_value_is_said_beside_its_field_and_starts_nothing(
     bench: Bench, typed: str, said: str
 ) -> None:
     async with opened(bench, StartScreen()) as hands:
-        await hands.press("1", "down", "down")
+        await hands.press(BOOKENDS, "down", "down")
         await hands.type(typed)
         row = hands.front.form.row("depth")
         assert said in row.fault
@@ -161,7 +169,7 @@ async def test_a_bad_value_is_said_beside_its_field_and_starts_nothing(
 
 async def test_a_choice_is_picked_with_the_arrows_or_by_its_letter(bench: Bench) -> None:
     async with opened(bench, StartScreen()) as hands:
-        await hands.press("1", "down", "right")
+        await hands.press(BOOKENDS, "down", "right")
         assert hands.front.values["wood"] == "black cherry"
         await hands.press("s")
         assert hands.front.values["wood"] == "sugar maple"
@@ -171,7 +179,7 @@ async def test_a_choice_is_picked_with_the_arrows_or_by_its_letter(bench: Bench)
 
 async def test_the_proofreaders_doubts_are_asked_about_before_the_start(bench: Bench) -> None:
     async with opened(bench, StartScreen()) as hands:
-        await hands.press("1", "down", "down")
+        await hands.press(BOOKENDS, "down", "down")
         await hands.type("40 mm")
         await hands.press("f2", "1")
         assert not bench.shop.jobs
@@ -184,7 +192,7 @@ async def test_the_proofreaders_doubts_are_asked_about_before_the_start(bench: B
 async def test_pieces_may_differ_where_the_file_lets_them(bench: Bench) -> None:
     box(bench)
     async with opened(bench, StartScreen()) as hands:
-        await hands.press("3")
+        await hands.press(OWN_BOX)
         assert list(hands.front.form.values) == ["count", "height", "height @ A", "height @ B"]
         await hands.press("down", "down", "down")
         await hands.type("55 mm")
@@ -198,7 +206,7 @@ async def test_pieces_may_differ_where_the_file_lets_them(bench: Bench) -> None:
 async def test_with_more_pieces_more_is_asked_and_what_was_typed_stays(bench: Bench) -> None:
     box(bench)
     async with opened(bench, StartScreen()) as hands:
-        await hands.press("3", "down")
+        await hands.press(OWN_BOX, "down")
         await hands.type("35 mm")
         await hands.press("up")
         await hands.type("3")
@@ -278,10 +286,11 @@ async def test_wishes_and_learned_values_of_earlier_jobs_are_shown(bench: Bench)
         ),
     )
     async with opened(bench, StartScreen(), (100, 30)) as hands:
+        await hands.press(*TO_BOOKENDS)
         about = hands.text("page-detail")
         assert "Next time, at “flush”: Warm the scraper [first]" in about
         assert "1 value learned" in about
-        await hands.press("1")
+        await hands.press(BOOKENDS)
         proof = hands.text("page-detail")
         assert "at “flush”: Warm the scraper [first]" in proof
         assert "packing/block 0.585" in proof
@@ -305,7 +314,7 @@ async def test_a_wish_goes_into_the_file_by_a_key_once_it_has_been_seen(bench: B
     bench.do(first, cmd.Stop(reason="rehearsal"))
     own = bench.folders.procedures / "matched-bookends.toml"
     async with opened(bench, StartScreen()) as hands:
-        await hands.press("n")
+        await hands.press(*TO_BOOKENDS, "n")
         assert "a copy becomes your own" in hands.text("body")
         assert '+change.pour.note = "tap longer [/x]"' in hands.text("body")
         await hands.press("2")
@@ -323,7 +332,7 @@ async def test_of_several_wishes_one_is_picked_or_forgotten(bench: Bench) -> Non
     for text in ("tap longer", "warm the resin"):
         bench.do(first, cmd.WishNextTime(file_step="pour", text=text))
     async with opened(bench, StartScreen()) as hands:
-        await hands.press("n", "2")
+        await hands.press(*TO_BOOKENDS, "n", "2")
         assert "warm the resin" in hands.text("question")
         await hands.press("3")
     assert [w.text for w in bench.shop.lessons.wishes] == ["tap longer"]

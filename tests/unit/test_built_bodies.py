@@ -161,11 +161,11 @@ def test_its_clamps_reach_over_all_its_layers() -> None:
     assert "clamps that open 70 mm don't reach over 72 mm of parts" in doubts(HEAD + narrow)
 
 
-def test_the_spacers_are_to_hand_in_their_size() -> None:
+def test_the_spacers_are_to_hand_by_the_gap_that_they_keep() -> None:
     plan = plan_of(HEAD + STEPS)
     (need,) = [n for n in plan.needs if n.kind == "spacer"]
     assert need.what == "spacers for the mortise, waxed"
-    assert need.size == "34 mm at the wide end, 30 x 22 x 70 mm"
+    assert need.size == "for a gap of 30 x 22 x 60 mm, 34 mm at its wide end"
 
 
 def test_a_slope_comes_off_the_part_that_is_sawn() -> None:
@@ -208,6 +208,10 @@ def test_a_gap_may_be_a_void() -> None:
     (fill,) = [f for f in plan.fills if f.part == "head"]
     assert fill.void_ml == pytest.approx(42.24)
     assert fill.layers[1].address == "j/A/head/fill-head-pour#2"
+    # From its slope to the back pockets it is the 5.12 mm that they have to it.
+    thick = text.replace("void = true", 'void = true\nwall = "at least 12 mm"')
+    said = "gaps.mortise.wall: the wall between the void and the back pocket of the left cheek is"
+    assert f"{said} 5.1 mm, less than 12 mm" in doubts(thick + steps + poured)
 
 
 @pytest.mark.parametrize(
@@ -291,12 +295,43 @@ def test_what_comes_off_to_the_finished_sizes_is_weighed() -> None:
         ('"96 x 56 x 36 mm"', '"104 x 56 x 36 mm"', "its finished size is larger than its blank"),
         ('chamfer       = "2 mm"', 'chamfer = "20 mm"', "leaves no face of it"),
         ('"15 x 6 x 3 mm over"', '"15 x 6 mm over"', "write rough ="),
-        ('"40 x 20 x 3 mm"', '"70 x 20 x 3 mm"', "sticks out"),
+        ('"40 x 20 x 3 mm"', '"70 x 20 x 3 mm"', "comes out by"),
     ],
     ids=lambda v: v[:24],
 )
 def test_sizes_that_cannot_be_are_refused(old: str, new: str, said: str) -> None:
     assert said in refusal(SHAPED.replace(old, new))
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ("to_size = true", 'hands = "20 min"', "25.2 g come off block to its size, and no step"),
+        (
+            "to_size = true\n",
+            'to_size = true\n[[steps]]\ndo = "Sand it."\npart = "block"\nto_size = true\n',
+            "what comes off block to its size is taken off twice",
+        ),
+        ('filled = ["leather", ', 'filled = ["lether", ', "no material here is called “lether”"),
+        ('recess = "face"', 'recess = "fase"', "no part here has a recess “fase”"),
+        (
+            "spare         = 1",
+            'marks = [{ mark = "brand", before = "oiling" }]',
+            "there is no step “oiling”",
+        ),
+    ],
+    ids=["none", "twice", "filled", "recess", "mark"],
+)
+def test_what_nothing_has_or_nobody_does_is_said(old: str, new: str, said: str) -> None:
+    assert old in SHAPED
+    assert said in doubts(SHAPED.replace(old, new))
+
+
+def test_a_body_and_an_insert_name_what_there_is() -> None:
+    assert "there is no step “pul spacers”" in refusal(
+        HEAD.replace('until    = "pull', 'until    = "pul') + STEPS
+    )
+    assert "there is no part “colum”" in refusal(TUBE.replace('part = "column"', 'part = "colum"'))
 
 
 HANDLE = """
@@ -333,6 +368,22 @@ def test_the_largest_tenon_with_full_corners_is_said() -> None:
     said = refusal(HANDLE.replace("x 30 mm", "x 26 mm"))
     assert (
         "the tenon's corners stand out of the part; with full corners the largest is 21.9" in said
+    )
+
+
+def test_a_tenon_on_an_ellipse_has_full_corners_where_it_allows() -> None:
+    oval = HANDLE.replace(
+        'shape   = "turned"\nprofile = ["0 x 30 mm", "200 x 30 mm"]',
+        'shape = "shaped"\nstations = ["0 x 32 x 24 mm", "200 x 32 x 24 mm"]',
+    )
+    # (24/32)² + (14/24)² = 0.5625 + 0.3403 = 0.903: inside. On 28 x 22 it is 1.14: outside, and
+    # 28 x the root of 1 - (14/22)² = 21.6 mm is the widest there.
+    handle = next(p for p in plan_of(oval).parts if p.name == "handle")
+    assert handle.shape is not None
+    # pi/4 x 32 x 24 = 603.19 mm², less 336 mm²: 267.19 mm² x 43 mm = 11.489 ml.
+    assert handle.shape.off_g == pytest.approx(11.489 * handle.density_g_cm3, rel=1e-4)
+    assert "with full corners the largest is 21.6 mm x 14 mm" in refusal(
+        oval.replace("x 32 x 24 mm", "x 28 x 22 mm")
     )
 
 

@@ -235,8 +235,9 @@ def test_an_export_says_enough_to_work_out_the_chain_again(tmp_path: Path) -> No
             [NewRow("job:a", '{"note": "é\n"}'.encode()), NewRow("job:a", b"\xff\x00")],
             {"job:a": 0},
         )
-        records = [json.loads(line) for line in export_lines(journal)]
+        *records, last = [json.loads(line) for line in export_lines(journal)]
         stored = journal.read_since(0)
+    assert last == {"closed": ["job:a"]}
     previous = bytes(32)
     for record, row in zip(records, stored, strict=True):
         data = (
@@ -252,9 +253,9 @@ def test_an_export_streams_more_rows_than_one_batch(tmp_path: Path) -> None:
     with Journal.open(tmp_path) as journal:
         journal.append([NewRow("job:a", b"%d" % n) for n in range(2500)], {"job:a": 0})
         lines = list(export_lines(journal))
-        assert len(lines) == 2500
-        assert '"seq": 2500' in lines[-1]
-        assert len(list(export_lines(journal, after_seq=2490))) == 10
+        assert len(lines) == 2500 + 1, "and the streams that are closed"
+        assert '"seq": 2500' in lines[-2]
+        assert len(list(export_lines(journal, after_seq=2490))) == 10 + 1
 
 
 _streams = st.sampled_from(["job:a", "job:b", "place:box", "clock"])

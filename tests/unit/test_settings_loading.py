@@ -5,9 +5,9 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
-from dataclasses import asdict
 from pathlib import Path
 
+import msgspec
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -233,7 +233,7 @@ def test_any_table_whatever_gives_settings_and_sentences(table: dict[str, object
     assert isinstance(settings, Settings)
     assert all(fault.wrong and fault.instead for fault in wrong)
     # What was kept is good by itself: read again it gives no complaint.
-    assert usable(asdict(settings)) == (settings, [])
+    assert usable(msgspec.to_builtins(settings)) == (settings, [])
 
 
 class TestFolders:

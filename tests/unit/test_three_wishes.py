@@ -10,6 +10,7 @@ from click.testing import CliRunner
 
 from benchmate.bench import Bench
 from benchmate.cli.group import cli
+from benchmate.lists.at_step import reckoned_at
 from benchmate.lists.records import Buying, Cutting
 from benchmate.plan.plan import Plan
 from benchmate.settings import Settings, find_folders
@@ -140,3 +141,48 @@ def test_a_lamp_base_as_heavy_as_wished(shop: Shop) -> None:
     needs: list[Any] = [next(r.need for r in b.buy if r.role == "shot") for b in (usual, more)]
     assert needs[1] > needs[0]
     assert needs[1] == pytest.approx(sum(la.shot_g for la in fill.layers), rel=1e-6)
+
+
+def test_the_built_up_hammer_knows_everything_from_its_file(shop: Shop) -> None:
+    shop.run("start", "built-up-hammer", "--id", "hammer")
+    plan = shop.started("hammer")
+    cutting, buying = (
+        shop.listed(Cutting, "cutting", "hammer"),
+        shop.listed(Buying, "buying", "hammer"),
+    )
+    # Two cheeks and a spare of 108 x 46 x 20 mm, 15, 6 and 3 mm over; 4/4 stock.
+    cheek = cutting.cut[0]
+    assert (cheek.part, cheek.count, cheek.spare) == ("cheek", 3, 1)
+    assert cheek.rough_mm == (123.0, 52.0, 23.0)
+    assert cutting.strips[0].length_mm == 3 * (123 + 3) + 2 * 20
+    made = {row.what.split()[0]: row for row in cutting.first}
+    # The mortise is 34 mm at its wide end and 28 at the narrow, 20 thick; 0.22 mm free a side.
+    spacer = made["spacer"].numbers_mm
+    assert spacer["wide end"] == pytest.approx(33.56)
+    assert spacer["narrow end"] == pytest.approx(27.56)
+    # Two wedges that spread 28 mm to 34: each 4 mm in a kerf of 1 mm, 3 mm more.
+    wedge = made["wedge"]
+    assert (wedge.count, wedge.numbers_mm["thick end"]) == (2, 4.0)
+    said = [text for step in plan.steps for text in reckoned_at(plan, step)]
+    # Tenon 28 x 20 mm: a round of √(28² + 20²) = 34.4 mm, and the blank has 38.
+    assert any("needs a round of 34.4 mm" in text and "full corners" in text for text in said)
+    assert any("fills a mortise of 34 mm at its outer face: 3 mm a side" in text for text in said)
+    assert any(row.kind == "drill" and "relief holes" in row.note for row in buying.hand)
+    # Its balance by moments from the tenon's end: head at 26 mm, handle turned to its profile.
+    head = 2 * 60.266 + 2 * 22.369 - 1.678
+    fill = sum(la.shot_g + la.resin_g for f in plan.fills for la in f.layers)
+    fill += sum(f.cap_g for f in plan.fills)
+    handle = next(p for p in plan.parts if p.name == "handle")
+    assert handle.shape is not None
+    stick = handle.mass_g - handle.shape.off_g
+    # Frusta of 36, 36 to 27, 27 to 25, 25 to 32 mm: their centroids by the table.
+    runs = [(0, 36, 52, 36), (52, 36, 80, 27), (80, 27, 180, 25), (180, 25, 250, 32)]
+    volumes = [(b - a) * (d * d + d * e + e * e) / 3 for a, d, b, e in runs]
+    centres = [
+        a + (b - a) * (d * d + 2 * d * e + 3 * e * e) / (4 * (d * d + d * e + e * e))
+        for a, d, b, e in runs
+    ]
+    middle = sum(v * c for v, c in zip(volumes, centres, strict=True)) / sum(volumes)
+    wanted = ((head + fill) * 26 + stick * middle) / (head + fill + stick)
+    assert plan.balances[0].centre_mm == pytest.approx(wanted, abs=0.3)
+    assert any("it balances" in text for text in said)

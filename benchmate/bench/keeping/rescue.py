@@ -10,6 +10,7 @@ from tempfile import TemporaryDirectory
 from benchmate.journal import BackupInfo, Verdict, verify
 from benchmate.journal.backup import last_good
 from benchmate.journal.export import export_lines
+from benchmate.journal.importing import import_lines
 from benchmate.journal.rescue import Rescue, copy_whole, restore, salvage
 from benchmate.journal.verify import is_missing
 from benchmate.settings import Folders
@@ -19,6 +20,7 @@ __all__ = [
     "Rescue",
     "Verdict",
     "export_lines",
+    "import_lines",
     "is_missing",
     "last_good",
     "restore",

@@ -12,8 +12,10 @@ from benchmate.bench.starting.starting import find_document, plan_for
 from benchmate.lists.buying import Held, buying_of
 from benchmate.lists.cutting import cutting_of
 from benchmate.lists.records import Buying, Cutting
+from benchmate.lists.saying import buying_lines, cutting_lines
 from benchmate.lists.sizes import Allowances
 from benchmate.plan.plan import Plan
+from benchmate.quantities import Units
 from benchmate.refusal import Refused
 
 MOST_PIECES = 200
@@ -77,3 +79,9 @@ def buying(bench: Bench, name: str, values: Mapping[str, Any], pieces: int | Non
     """The buying list of a procedure or a job."""
     plan, rest = plan_of(bench, name, values, pieces)
     return buying_of(plan, held_of(bench), rest)
+
+
+def lists_of(bench: Bench, plan: Plan, units: Units) -> list[str]:
+    """Both lists of a plan as lines. Raises Refused where it knows no shapes."""
+    to_cut = cutting_of(plan, allowances_of(bench))
+    return [*cutting_lines(to_cut, units), *buying_lines(buying_of(plan, held_of(bench)), units)]

@@ -46,7 +46,7 @@ def another_like(bench: Bench, job: str, percent: float = 0.0) -> Again:
         )
     document, _ = find_document(bench, state.plan.procedure)
     pieces = [p.name for p in state.plan.pieces]
-    values, gone = values_of(state.plan, document.parameters)
+    values, gone = values_of(state.plan, {**document.parameters, **document.woods})
     said = [f"The procedure no longer has a parameter “{name}”." for name in gone]
     materials, lost = chosen_in(bench, state.plan)
     said += lost

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -26,6 +27,8 @@ def check(home: Path | None, files: tuple[str, ...], as_json: bool) -> None:
     """Find what is wrong in procedure FILES (or procedures by name): everything at once."""
     # This process is over before collecting garbage could pay: it would only cost time.
     gc.disable()
+    # The models' library would look through all that is installed for plug-ins of its own.
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     folder = find_folders(home).procedures
     materials = shelf_of(home)
     sizes: list[Sought] = []

@@ -6,7 +6,6 @@ from pathlib import Path
 
 import click
 
-from benchmate.cli.opening import json_option, say_json
 from benchmate.cli.saying import put
 from benchmate.cli.verbs import Verbs
 from benchmate.settings import find_folders
@@ -19,7 +18,7 @@ _VERBS = {
 
 
 @click.group(cls=Verbs, later=_VERBS, invoke_without_command=True)
-@json_option
+@click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 @click.pass_context
 def procedure(ctx: click.Context, as_json: bool) -> None:
     """Your procedures and those that came along. Without a word it lists them."""
@@ -34,6 +33,9 @@ def list_procedures(home: Path | None, *, as_json: bool) -> None:
     folder = find_folders(home).procedures
     rows = [(f, *describe(f)) for f in find_all(folder.parent)]
     if as_json:
+        # Only here: checking a file needs no bench, and is quicker without one.
+        from benchmate.cli.opening import say_json
+
         say_json(
             [
                 {

@@ -31,19 +31,35 @@ from benchmate.landing.words import say_in
 
 
 @click.command()
-@click.option("--accept", "accepts", is_flag=True, help="Put the adjustment into the plan.")
+@click.option("--accept", "accepts", is_flag=True, help="Put what is said into the plan.")
+@click.option(
+    "--void",
+    metavar="PIECE=MEASURE",
+    help='A void measured before the pour: "A=46 mm" deep, "A=98 ml", or "A=98.4 g" of water.',
+)
 @click.option("--plot", is_flag=True, help="Draw each piece's weight over the steps.")
 @job_option
 @json_option
 @click.pass_obj
-def weights(home: Path | None, accepts: bool, plot: bool, job: str | None, as_json: bool) -> None:
+def weights(
+    home: Path | None,
+    accepts: bool,
+    void: str | None,
+    plot: bool,
+    job: str | None,
+    as_json: bool,
+) -> None:
     """Say what each piece will weigh when it is finished, how sure that is, and what would land it.
 
     Worked out from what was weighed, what is planned, and what is still to come off and go on.
     """
     with the_bench(home, write=accepts) as bench:
         state = pick_job(bench, job)
-        if accepts:
+        if void:
+            from benchmate.cli.jobs.measured import say_measured
+
+            say_measured(bench, state, void, takes=accepts, as_json=as_json)
+        elif accepts:
             lines = take_offer(bench, state.job)
             answer_back(bench, "\n".join(["The plan is changed:", *(f"  {x}" for x in lines)]))
         elif as_json:

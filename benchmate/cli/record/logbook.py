@@ -178,6 +178,26 @@ def export(home: Path | None) -> None:
             put(row)
 
 
+@logbook.command("import")
+@click.argument("source", type=click.Path(path_type=Path, dir_okay=False, exists=True))
+@click.pass_obj
+def import_(home: Path | None, source: Path) -> None:
+    """Make the journal of an empty home from SOURCE, a file that `logbook export` wrote.
+
+    This is how a shop moves to another laptop; its photos lie in the data folder beside it.
+    """
+    from benchmate.bench.keeping.rescue import import_lines
+
+    try:
+        with source.open(encoding="utf-8") as lines:
+            done = import_lines(lines, find_folders(home).data)
+    except JournalError as error:
+        fail(str(error), code_of(error))
+    except UnicodeDecodeError:
+        fail(f"{source} isn't text; give a file that `logbook export` wrote.")
+    put(f"{done.events} entries are in their place.")
+
+
 @logbook.command("calendar")
 @click.argument("target", type=click.Path(path_type=Path))
 @click.pass_obj

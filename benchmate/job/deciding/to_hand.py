@@ -26,10 +26,11 @@ def not_to_hand(job: JobState) -> tuple[Need, ...]:
 def missing_for(job: JobState, step: Step) -> tuple[Need, ...]:
     """The needs to be asked about before this step: before the first that can't be undone, or that
     starts a clock against the hands (a mix gels while a clamp is looked for). Else none."""
-    if not _commits(step) or any(_commits(s) for a, s in job.steps.items() if a in job.done):
+    if not commits(step) or any(commits(s) for a, s in job.steps.items() if a in job.done):
         return ()
     return not_to_hand(job)
 
 
-def _commits(step: Step) -> bool:
+def commits(step: Step) -> bool:
+    """Whether a step can't be undone, or starts a clock against the hands."""
     return step.irreversible or any(w.closes_s is not None for w in step.windows)

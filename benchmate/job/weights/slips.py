@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import islice
 
 from benchmate.job.state.state import JobState
 from benchmate.job.weights.courses import Scales, Traced, trace
@@ -68,9 +69,12 @@ def asked_of(job: JobState, step: Step, read: Read, scales: Scales) -> Asked | N
 def twins(job: JobState, step: Step, scales: Scales) -> Iterator[Twin]:
     """The other pieces at the same weigh point, and where parts are weighed the piece's other
     parts: what they should read and did read, with the addresses of their steps."""
-    found = 0
+    return islice(_every_twin(job, step, scales), TWIN_LIMIT)
+
+
+def _every_twin(job: JobState, step: Step, scales: Scales) -> Iterator[Twin]:
     for other in job.steps.values():
-        if found == TWIN_LIMIT or not _is_twin(job, step, other) or other.weigh is None:
+        if not _is_twin(job, step, other) or other.weigh is None:
             continue
         piece = _piece(job, other)
         before = _without(job, other)
@@ -78,7 +82,6 @@ def twins(job: JobState, step: Step, scales: Scales) -> Iterator[Twin]:
         wanted = _expected(before, other, other.weigh, traced)
         record = job.weighing_at(other.address)
         if wanted is not None:
-            found += 1
             read_g = record.net_g if record else None
             yield Twin(_label(job, other), wanted.g, wanted.u_g, read_g, other.address)
 

@@ -15,6 +15,8 @@ from benchmate.procedure.bodies.placing import placed, side_named
 from benchmate.procedure.bodies.walls import Found, walls_round
 from benchmate.reckon.asking.frame import Refused
 
+THROUGH: tuple[Side, ...] = ("front", "back")
+"""A gap runs from one to the other."""
 _FLIPPED = {"y": "-y", "-y": "y", "z": "-z", "-z": "z"}
 
 
@@ -40,9 +42,14 @@ def walls_in(body: Assembled, parts: Mapping[str, Worked]) -> BodyWalls:
     outside = {"shape": "block", "size_mm": list(body.size_mm)}
     least: dict[tuple[str, str], Found] = {}
     faces: dict[Side, float] = {}
-    for key, pocket in hollows.items():
+    filled = {(body.name, gap.name) for gap in body.filled}
+    for key, pocket in every.items():
+        if key in gaps and key not in filled:
+            continue
         others = {_called(k): other for k, other in every.items() if k != key}
         for wall in _round(outside, pocket, others):
+            if key in filled and wall.side in THROUGH:
+                continue
             least[key] = min(least.get(key, wall), wall)
             if wall.side is not None:
                 faces[wall.side] = min(faces.get(wall.side, wall.mm), wall.mm)

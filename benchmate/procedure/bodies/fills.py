@@ -105,13 +105,7 @@ def _filled(
     first = pours[0]
     packing = one_size(size, hollow.gap_mm, "poured")
     fraction = learned.get(f"packing/{first.where}", packing.fraction)
-    caps = [
-        d
-        for f in layout.flats
-        if f.group == first.flat.group
-        for d in layout.of[f.key]
-        if d.piece == first.piece and d.target == first.target and _is_cap(d)
-    ]
+    caps = _caps(layout, first)
     if caps and hollow.spec.cap <= 0.0:
         raise Refused(
             'this pour has a cap, and the void leaves no room for one; write cap = "none" at the '
@@ -159,6 +153,13 @@ def _filled(
         deep_mm=hollow.deep_mm,
         void=first.void,
     )
+
+
+def _caps(layout: Layout, pour: Draft) -> list[Draft]:
+    """What closes the same void."""
+    mine = (f for f in layout.flats if f.group == pour.flat.group)
+    near = (d for f in mine for d in layout.of[f.key] if d.piece == pour.piece)
+    return [d for d in near if d.target == pour.target and _is_cap(d)]
 
 
 def _typed_or(

@@ -10,7 +10,7 @@ from math import hypot, pi, sqrt
 from benchmate.plan.shapes import Tenon
 from benchmate.procedure.bodies.gaps import Between
 from benchmate.procedure.bodies.placing import ROUND, extent_of, placed, side_named
-from benchmate.procedure.bodies.shapes import ShapeError, json_of, round_like
+from benchmate.procedure.bodies.shapes import ShapeError, json_of
 from benchmate.procedure.file.part_schema import FileTenon, Form, Part
 from benchmate.quantities import QuantityError, parse_size_mm, show_length
 from benchmate.reckon.solids import shape_from_json
@@ -136,42 +136,49 @@ def _check_corners(part: Part, size: tuple[float, ...], at: str) -> None:
     form = finished_form(part)
     if form.shape not in ROUND:
         _, wide, high = extent_of(form)
-        across = sorted(size[:-1])
-        if across[0] > min(wide, high) + 1e-6 or across[-1] > max(wide, high) + 1e-6:
+        least, most = min(size[:-1]), max(size[:-1])
+        if least > min(wide, high) + 1e-6 or most > max(wide, high) + 1e-6:
             raise ShapeError("the tenon is thicker than the part it is cut on", "tenon", "size")
         return
-    diameter = _thinnest(form, size[-1], at)
-    across_mm = hypot(*size[:-1]) if len(size) == 3 else size[0]
-    if across_mm > diameter + 1e-6:
-        room = diameter**2 - min(size[:-1]) ** 2
-        largest = (
-            f"; with full corners the largest is {show_length(sqrt(room))} x "
-            f"{show_length(min(size[:-1]))}"
-            if len(size) == 3 and room > 0.0
-            else f"; it is {show_length(diameter)} round there"
-        )
-        raise ShapeError(f"the tenon's corners stand out of the part{largest}", "tenon", "size")
+    across = size[:-1] if len(size) == 3 else (size[0], 0.0)
+    rooms = [room for _, *ends in _runs(form, size[-1], at) for room in ends]
+    if all(hypot(across[0] / w, across[1] / h) <= 1.0 + 1e-6 for w, h in rooms):
+        return
+    # A corner lies on the ellipse of the section where (width/w)² + (thickness/h)² is 1.
+    largest = min((w * sqrt(max(0.0, 1.0 - (across[1] / h) ** 2)) for w, h in rooms), default=0.0)
+    wrong = "the tenon's corners stand out of the part"
+    if largest > 0.0 and len(size) == 3:
+        said = f"{show_length(largest)} x {show_length(across[1])}"
+        wrong += f"; with full corners the largest is {said}"
+    raise ShapeError(wrong, "tenon", "size")
 
 
-def _runs(form: Form, long: float, at: str) -> list[tuple[float, float, float]]:
-    """Length, first and second diameter of each run within the tenon's length."""
-    profile = [(x, 2.0 * r) for x, r in (round_like(form) if form.shape == "shaped" else [])]
-    profile = profile or [(p[0], p[1]) for p in form.profile]
-    if not profile:
+Section = tuple[float, float]
+"""Width and height of the ellipse there."""
+
+
+def _runs(form: Form, long: float, at: str) -> list[tuple[float, Section, Section]]:
+    """Length, first and last section of each run within the tenon's length."""
+    if form.shape == "shaped":
+        stations = [(s[0], s[1], s[2]) for s in form.stations]
+    elif form.profile:
+        stations = [(p[0], p[1], p[1]) for p in form.profile]
+    else:
         whole, wide, _ = extent_of(form)
-        profile = [(0.0, wide), (whole, wide)]
-    first, last = (0.0, long) if at == "first end" else (profile[-1][0] - long, profile[-1][0])
+        stations = [(0.0, wide, wide), (whole, wide, wide)]
+    end = stations[-1][0]
+    first, last = (0.0, long) if at == "first end" else (end - long, end)
     runs = []
-    for (x0, d0), (x1, d1) in pairwise(profile):
+    for (x0, *one), (x1, *two) in pairwise(stations):
         a, b = max(x0, first), min(x1, last)
         if b > a:
-            slope = (d1 - d0) / (x1 - x0)
-            runs.append((b - a, d0 + slope * (a - x0), d0 + slope * (b - x0)))
+            near, far = (a - x0) / (x1 - x0), (b - x0) / (x1 - x0)
+            runs.append((b - a, _between(one, two, near), _between(one, two, far)))
     return runs
 
 
-def _thinnest(form: Form, long: float, at: str) -> float:
-    return min((min(d0, d1) for _, d0, d1 in _runs(form, long, at)), default=0.0)
+def _between(one: list[float], two: list[float], share: float) -> Section:
+    return one[0] + share * (two[0] - one[0]), one[1] + share * (two[1] - one[1])
 
 
 def _round_tenon_ml(form: Form, tenon: Tenon) -> float:
@@ -179,12 +186,17 @@ def _round_tenon_ml(form: Form, tenon: Tenon) -> float:
     *across, long = tenon.size_mm
     own = across[0] * across[1] if len(across) == 2 else pi / 4.0 * across[0] ** 2
     if form.shape in ROUND:
-        runs = _runs(form, long, tenon.at)
-        stood = sum(pi / 12.0 * n * (a * a + a * b + b * b) for n, a, b in runs)
+        stood = sum(_run_mm3(*run) for run in _runs(form, long, tenon.at))
     else:
         _, wide, high = extent_of(form)
         stood = wide * high * long
     return max(0.0, stood - own * long) / 1000.0
+
+
+def _run_mm3(long: float, one: Section, two: Section) -> float:
+    """Between two ellipses whose axes change evenly: a frustum, where they are circles."""
+    (w0, h0), (w1, h1) = one, two
+    return pi / 24.0 * long * (2.0 * w0 * h0 + w0 * h1 + w1 * h0 + 2.0 * w1 * h1)
 
 
 _OVER = re.compile(r"(.+?)\s+over(?:\s+all(?:\s+round)?)?")

@@ -17,7 +17,7 @@ from benchmate.procedure.bodies.fills import work_out_fills
 from benchmate.procedure.bodies.weights import take_over, work_out_weights
 from benchmate.procedure.cautions import CAUTIONS
 from benchmate.procedure.expanding.clocks import check_anchors, check_brought
-from benchmate.procedure.expanding.instances import Draft, lay_out
+from benchmate.procedure.expanding.instances import Draft, Layout, lay_out
 from benchmate.procedure.expanding.kinds import check_kinds
 from benchmate.procedure.expanding.making import (
     numbers_of,
@@ -147,20 +147,14 @@ def _made(
         return None
     sheets = _sheets(document, values)
     head = next(iter(sheets.values())).head
-    count = sum(f.spec.count for s in sheets.values() for f in s.steps)
-    if count > MOST_INSTANCES:
-        wrong = f"is {count} acts in all, more than {MOST_INSTANCES}"
-        faults.append(Fault(("makes",), wrong, "make fewer pieces, layers or coats in one job"))
+    if _is_too_much(sheets, faults):
         return None
     named = {role: chosen.get(role, name) for role, name in head.materials.items()}
     roles = Roles(named, materials, families, faults, chosen)
     made = work_out_parts(sheets, faults)
     parts = made.of
     layout = lay_out(job_id, sheets)
-    check_kinds(layout.flats, roles, faults)
-    for flat in layout.flats:
-        check_brought(flat, roles, faults)
-        check_anchors(flat, faults)
+    _check_layout(layout, roles, faults)
     fills = work_out_fills(layout, parts, roles, learned, faults)
     for drafts in layout.of.values():
         for draft in drafts:
@@ -189,7 +183,7 @@ def _made(
         built=() if faults else built_plans(made),
         fills=tuple(fills),
         mixes=tuple(c.record for c in cups if c.record),
-        needs=(*_needs(sheets), *spacers(made)),
+        needs=(*_needs(sheets), *spacers(made, sheets)),
         cautions=_cautions(steps, head.cautions),
         parameters=_shown(document, values),
         versions=_versions(document, sheets),
@@ -201,6 +195,21 @@ def _made(
         notes=notes_of(layout.flats),
     )
     return Expansion(plan, sheets, roles, parts, made, {d.address: d.flat for d in ordered})
+
+
+def _is_too_much(sheets: Mapping[str, Sheet], faults: list[Fault]) -> bool:
+    count = sum(f.spec.count for s in sheets.values() for f in s.steps)
+    if count > MOST_INSTANCES:
+        wrong = f"is {count} acts in all, more than {MOST_INSTANCES}"
+        faults.append(Fault(("makes",), wrong, "make fewer pieces, layers or coats in one job"))
+    return count > MOST_INSTANCES
+
+
+def _check_layout(layout: Layout, roles: Roles, faults: list[Fault]) -> None:
+    check_kinds(layout.flats, roles, faults)
+    for flat in layout.flats:
+        check_brought(flat, roles, faults)
+        check_anchors(flat, faults)
 
 
 def _sheets(document: Document, values: Mapping[str, Mapping[str, Any]]) -> dict[str, Sheet]:
@@ -273,7 +282,8 @@ def _cautions(steps: tuple[Step, ...], own: Mapping[str, str]) -> dict[str, str]
 
 def _shown(document: Document, values: Mapping[str, Mapping[str, Any]]) -> dict[str, str]:
     shown: dict[str, str] = {}
-    for name in document.parameters:
+    chosen = (name for name in document.woods if any(name in v for v in values.values()))
+    for name in (*document.parameters, *chosen):
         each = {p: _text(v.get(name)) for p, v in values.items()}
         if len(set(each.values())) == 1:
             shown[name] = next(iter(each.values()))

@@ -22,43 +22,46 @@ class Wanted(NamedTuple):
     example: str
 
 
-_WET = ("wood glue", "hide glue", "polyurethane glue", "epoxy glue", "cyanoacrylate", "resin")
-GLUE = Wanted((*_WET, "contact adhesive"), "a glue", "yellow wood glue")
-FINISH = Wanted(
-    ("oil", "film finish", "lathe polish", "wax", "contact adhesive", "epoxy glue", "resin"),
-    "a finish",
-    "hard oil",
-)
+_ONE_PART = ("wood glue", "hide glue", "polyurethane glue")
+_QUICK = ("contact adhesive", "cyanoacrylate", "resin")
+GLUE = Wanted((*_ONE_PART, "epoxy glue"), "a glue for clamps", "yellow wood glue")
+ANY_GLUE = Wanted((*GLUE.kinds, *_QUICK), "a glue", "yellow wood glue")
+ONE_PART = Wanted(_ONE_PART, "a glue of one part", "yellow wood glue")
+CONTACT = Wanted(("contact adhesive",), "a contact adhesive", "contact adhesive")
+TACK = Wanted(("cyanoacrylate",), "a cyanoacrylate", "cyanoacrylate")
+FINISH = Wanted(("oil", "film finish", "lathe polish"), "a finish", "hard oil")
+ANY_FINISH = Wanted((*FINISH.kinds, "wax", "epoxy glue", "resin"), "a finish", "hard oil")
 SHOT = Wanted(("shot",), "shot", "steel 2 mm")
 RESIN = Wanted(("resin",), "a casting resin", "slow casting epoxy")
 SHEET = Wanted(("sheet",), "felt, leather or cloth", "felt 2 mm")
 MIXED = Wanted(
     ("resin", "hardener", "epoxy glue", "film finish", "polyurethane glue"),
     "a resin or a glue of two parts",
-    "slow casting epoxy",
+    "two-part epoxy glue",
 )
 WAX = Wanted(("wax", "oil", "lathe polish"), "a wax", "paste wax")
 
 _BY_ACT = {
     "spread": GLUE,
-    "closed": GLUE,
+    "closed": ONE_PART,
     "clamped": GLUE,
     "driven": GLUE,
     "wedged": GLUE,
-    "joined": GLUE,
-    "tacked": GLUE,
+    "joined": CONTACT,
+    "tacked": TACK,
     "coated": FINISH,
     "mixed": MIXED,
     "poured": RESIN,
     "capped": RESIN,
     "waxed": WAX,
 }
+"""Of a block's steps, which count on the times that such a material has."""
 _BY_AMOUNT = {
     "shot of layer": SHOT,
     "resin of layer": RESIN,
     "resin of cap": RESIN,
-    "glue of joint": GLUE,
-    "finish of coat": FINISH,
+    "glue of joint": ANY_GLUE,
+    "finish of coat": ANY_FINISH,
     "weight of sheet": SHEET,
 }
 _BARE = ("shot", "tape")
@@ -67,28 +70,31 @@ _BARE = ("shot", "tape")
 
 def check_kinds(flats: list[FlatStep], roles: Roles, faults: list[Fault]) -> None:
     """Names whose material is of another kind: a fault each, and then they stand for nothing."""
-    for flat in flats:
-        for role, wanted in _asked_of(flat):
-            material = roles.material(role)
-            if material is None or material.kind in wanted.kinds or not material.kind:
-                continue
-            who = f"“{flat.block}”" if flat.block else f"the step “{flat.local}”"
-            wrong = f"{material.name} is {_a(material.kind)}, and {who} wants {wanted.words}"
-            faults.append(
-                Fault(("materials", role), wrong, f'name one, such as "{wanted.example}"')
-            )
-            roles.drop(role)
+    asked = [(role, wanted, flat) for flat in flats for role, wanted in _asked_of(flat)]
+    # What is asked for most closely says best what to name.
+    for role, wanted, flat in sorted(asked, key=lambda each: len(each[1].kinds)):
+        material = roles.material(role)
+        if material is None or material.kind in wanted.kinds or not material.kind:
+            continue
+        who = f"“{flat.block}”" if flat.block else f"the step “{flat.local}”"
+        wrong = f"{material.name} is {_a(material.kind)}, and {who} wants {wanted.words}"
+        if material.name == material.kind:
+            wrong = f"{who} wants {wanted.words}, and {material.name} is none"
+        faults.append(Fault(("materials", role), wrong, f'name one, such as "{wanted.example}"'))
+        roles.drop(role)
 
 
 def _asked_of(flat: FlatStep) -> Iterator[tuple[str, Wanted]]:
-    by_act = _BY_ACT.get(flat.act)
     # A sentence of the maker's own may spread an oil or mix a glue with water; a block's can't.
-    if by_act is not None and (flat.block or flat.spec.glues or flat.spec.serves):
-        yield from ((role, by_act) for role in flat.spec.material)
-    for amount in flat.spec.amounts:
-        wanted = _BY_AMOUNT.get(sole_name(amount.amount) or "")
-        if wanted is not None and amount.material:
-            yield amount.material, wanted
+    wanted = _BY_ACT.get(flat.act) if flat.block or flat.spec.serves else None
+    by_amount = [(a.material, _BY_AMOUNT.get(sole_name(a.amount) or "")) for a in flat.spec.amounts]
+    if flat.spec.glues and not flat.block:
+        wanted = ANY_GLUE
+    if flat.act == "coated" and any(asked is ANY_GLUE for _, asked in by_amount):
+        wanted = CONTACT if flat.block else ANY_GLUE
+    if wanted is not None:
+        yield from ((role, wanted) for role in flat.spec.material)
+    yield from ((role, asked) for role, asked in by_amount if asked is not None and role)
 
 
 def _a(kind: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
@@ -10,7 +11,7 @@ from benchmate.fields.problem import Fault, Where
 from benchmate.nearest import advice
 from benchmate.plan.plan import Need, PartPlan
 from benchmate.plan.shapes import Built, Tenon
-from benchmate.procedure.bodies.bodies import Worked, work_out
+from benchmate.procedure.bodies.bodies import Worked, by_faces, work_out
 from benchmate.procedure.bodies.body_walls import BodyWalls, walls_in
 from benchmate.procedure.bodies.built import Assembled, assemble
 from benchmate.procedure.bodies.drawn import built_of, shape_of
@@ -21,7 +22,7 @@ from benchmate.procedure.bodies.shapes import ShapeError
 from benchmate.procedure.bodies.walls import Found, wall_of
 from benchmate.procedure.file.document import Sheet
 from benchmate.procedure.file.part_schema import Part
-from benchmate.quantities import show_size
+from benchmate.quantities import Units, show_length, show_size
 from benchmate.reckon.asking.frame import Refused
 
 Key = tuple[str, str]
@@ -42,8 +43,12 @@ class Parts:
         """The thinnest wall round a void: in the body that its part ends in, where there is one."""
         worked = self.of.get((piece, part))
         hollow = worked.hollow(void) if worked is not None else None
-        if worked is None or hollow is None or worked.built:
+        if worked is None or hollow is None:
             return None
+        if worked.built:
+            body = self.bodies[(piece, part)]
+            name = void or body.filled[0].name
+            return self.walls_in(piece, body).least.get((part, name))
         for (owner, _), body in self.bodies.items():
             if owner == piece and part in body.members:
                 return self.walls_in(piece, body).least.get((part, void))
@@ -116,7 +121,8 @@ def _faults_at(where: Where, faults: list[Fault]) -> Iterator[None]:
     try:
         yield
     except (ShapeError, Refused) as error:
-        wrong, _, instead = str(error).partition("; ")
+        said = re.sub(r"^\w+\.minus\[\d+\]", "a recess", str(error))
+        wrong, _, instead = by_faces(said).partition("; ")
         key = error.key if isinstance(error, ShapeError) else ("recesses",)
         faults.append(Fault((*where, *key), wrong, instead))
 
@@ -203,17 +209,19 @@ def built_plans(parts: Parts) -> tuple[Built, ...]:
     )
 
 
-def spacers(parts: Parts) -> list[Need]:
-    """What keeps the gaps of bodies open, to be made before the glue-up: a size each, of the
-    gap and 10 mm longer, to be drawn by."""
+def spacers(parts: Parts, sheets: Mapping[str, Sheet]) -> list[Need]:
+    """What keeps the gaps of bodies open, to be made before the glue-up: by the gap it is for.
+
+    Its own sizes, with their clearances, are on the cutting list.
+    """
     found: dict[str, Need] = {}
-    for body in parts.bodies.values():
+    for (piece, _), body in parts.bodies.items():
+        units: Units = "inch" if sheets[piece].units.get(body.members[0]) == "in" else "metric"
         for gap in body.gaps:
             if gap.spec.kept_by:
-                wide = (gap.narrow_mm, gap.layer.thick_mm, gap.deep_mm + 10.0)
-                size = show_size(wide)
+                size = show_size((gap.narrow_mm, gap.layer.thick_mm, gap.deep_mm), units)
                 if gap.wide_mm > gap.narrow_mm:
-                    size = f"{show_size((gap.wide_mm,))} at the wide end, {size}"
+                    size = f"{size}, {show_length(gap.wide_mm, units)} at its wide end"
                 what = f"{gap.spec.kept_by} for the {gap.name}, waxed"
-                found[what] = Need(what=what, size=size, kind="spacer")
+                found[what] = Need(what=what, size=f"for a gap of {size}", kind="spacer")
     return list(found.values())

@@ -9,7 +9,7 @@ from benchmate.fields.problem import Fault, ProcedureError
 from benchmate.nearest import advice
 from benchmate.procedure.file.document import Document
 from benchmate.procedure.file.parameters import defaults_of, refusal
-from benchmate.procedure.file.schema import Head
+from benchmate.procedure.file.schema import Head, Parameter
 
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
@@ -27,13 +27,15 @@ def values_by_piece(
     document: Document, given: Mapping[str, Any], faults: list[Fault]
 ) -> dict[str, dict[str, Any]]:
     """Piece name to its parameter values. What is wrong with them goes into `faults`."""
+    known = {**document.parameters, **{n: p for n, p in document.woods.items() if n in given}}
     for name in given:
-        if name not in document.parameters:
+        if name not in known:
             wrong = "this procedure has no such parameter"
-            faults.append(Fault(("parameters", name), wrong, advice(name, document.parameters)))
+            near = advice(name, [*document.parameters, *document.woods])
+            faults.append(Fault(("parameters", name), wrong, near))
     shared = {n: v for n, v in given.items() if not isinstance(v, Mapping)}
     if not faults:
-        _check(document, shared, faults)
+        _check(known, shared, faults)
     if faults:
         return {}
     try:
@@ -45,31 +47,31 @@ def values_by_piece(
     values = {piece: dict(every) for piece in pieces}
     for name, by_piece in given.items():
         if isinstance(by_piece, Mapping):
-            _put_each(document, name, by_piece, values, faults)
+            _put_each(known, name, by_piece, values, faults)
     return values
 
 
 def _put_each(
-    document: Document,
+    known: Mapping[str, Parameter],
     name: str,
     by_piece: Mapping[str, Any],
     values: dict[str, dict[str, Any]],
     faults: list[Fault],
 ) -> None:
     where = ("parameters", name)
-    if not document.parameters[name].per_piece:
+    if not known[name].per_piece:
         faults.append(Fault(where, "is one for all pieces", "add per_piece = true to it"))
         return
     for piece, value in by_piece.items():
         if piece not in values:
             faults.append(Fault(where, f"there is no piece “{piece}”", advice(piece, values)))
             continue
-        _check(document, {name: value}, faults)
+        _check(known, {name: value}, faults)
         values[piece][name] = value
 
 
-def _check(document: Document, given: Mapping[str, Any], faults: list[Fault]) -> None:
+def _check(known: Mapping[str, Parameter], given: Mapping[str, Any], faults: list[Fault]) -> None:
     for name, value in given.items():
-        problem = refusal(document.parameters[name], value)
+        problem = refusal(known[name], value)
         if problem is not None:
             faults.append(Fault(("parameters", name), *problem))

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import hashlib
-import re
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from functools import partial
 from typing import Any
 
 from benchmate.fields.located import located
@@ -14,14 +12,13 @@ from benchmate.fields.model import validated
 from benchmate.fields.problem import NO_SUCH_KEY, Fault, ProcedureError, Where
 from benchmate.nearest import nearest
 from benchmate.plan.address import slug
-from benchmate.procedure.bodies.bodies import voids_of
-from benchmate.procedure.bodies.shapes import ShapeError, sizes_of
 from benchmate.procedure.expanding.placeholders import NO_PARAMETER, NO_STEP, resolved
 from benchmate.procedure.file.blocks import MOST_STEPS, Block, Library, Used, use
+from benchmate.procedure.file.called import called_of, one_by_one, parts_of, unit_of
 from benchmate.procedure.file.flat import FlatStep
 from benchmate.procedure.file.names import check_names
 from benchmate.procedure.file.parameters import defaults_of, parameters_of
-from benchmate.procedure.file.part_schema import Form, Part
+from benchmate.procedure.file.part_names import check_part_names
 from benchmate.procedure.file.reading import read
 from benchmate.procedure.file.schema import FileNeed, Head, Parameter, Step
 
@@ -66,6 +63,18 @@ class Document:
     def name(self) -> str:
         """The file's name without folder and ending."""
         return self.file.replace("\\", "/").rpartition("/")[2].removesuffix(".toml")
+
+    @property
+    def woods(self) -> dict[str, Parameter]:
+        """The wood of each part that the file names outright, as "block.wood": another may be
+        chosen for a job without a line being changed."""
+        parts = self.raw.get("parts")
+        named = ((n, p.get("wood")) for n, p in (parts or {}).items() if isinstance(p, dict))
+        return {
+            f"{name}.wood": Parameter(ask=f"Wood of the {name}", kind="text", default=wood)
+            for name, wood in named
+            if isinstance(wood, str) and wood and "{" not in wood
+        }
 
     def sheet(self, values: Mapping[str, Any]) -> Sheet:
         """The procedure with these parameter values (the rest as by default).
@@ -128,6 +137,9 @@ def _sheet(
         )
         return None
     raw_parts = data["parts"] if isinstance(data.get("parts"), dict) else {}
+    for name, part in raw_parts.items():
+        if isinstance(part, dict) and f"{name}.wood" in values:
+            part["wood"] = values[f"{name}.wood"]
     called = {n: called_of(n, p) for n, p in raw_parts.items()}
     units = {one: unit_of(p) for n, p in raw_parts.items() for one in called[n]}
     alike = {one: n for n, ones in called.items() for one in ones if one != n}
@@ -139,14 +151,16 @@ def _sheet(
     if len(raw_steps) > MOST_STEPS:
         faults.append(Fault(("steps",), f"has more than {MOST_STEPS} steps", "split the procedure"))
         return None
-    raw_steps = [_one_by_one(raw, called) for raw in raw_steps]
+    raw_steps = [one_by_one(raw, called) for raw in raw_steps]
     groups = _groups(raw_steps, library, cache, faults)
     steps = _flat(groups, faults)
     needs = [need for flat in steps for need in flat.needs]
     if head is None:
         return None
     named = [*units, *head.built]
-    check_names(head, named, steps, [_group_name(raw) for _, raw, _ in groups], faults)
+    names = [_group_name(raw) for _, raw, _ in groups]
+    check_names(head, named, steps, names, faults)
+    check_part_names(head, alike, steps, names, faults)
     texts = {u.name: hash_of(u.text) for _, _, u in groups if u is not None}
     return Sheet(head, steps, (*head.needs, *needs), texts, units, alike)
 
@@ -246,67 +260,8 @@ def _head(data: dict[str, Any], faults: list[Fault]) -> Head | None:
     if not isinstance(raw_parts, dict):
         faults.append(Fault(("parts",), "is not a table", "write headings like [parts.block]"))
         return None
-    parts: dict[str, Part] = {}
-    for name, raw in raw_parts.items():
-        where = ("parts", name)
-        if not isinstance(raw, dict):
-            faults.append(Fault(where, "is not a table", f"write a heading [parts.{name}]"))
-            continue
-        part = validated(Part, raw, where, faults)
-        if part is not None:
-            _check_shape(part, where, faults)
-            one = part.model_copy(update={"called": ()})
-            parts.update(dict.fromkeys(part.called or (name,), one))
+    parts = parts_of(raw_parts, head.built if head else (), faults)
     return None if head is None else head.model_copy(update={"parts": parts})
-
-
-def called_of(name: str, raw: Any) -> list[str]:
-    """The parts that a heading stands for: itself, or equal ones by their own names."""
-    called = raw.get("called") if isinstance(raw, dict) else None
-    called = [called] if isinstance(called, str) else called
-    good = isinstance(called, list) and called and all(isinstance(c, str) and c for c in called)
-    return list(called) if good and called else [name]
-
-
-def _one_by_one(raw: Any, called: Mapping[str, list[str]]) -> Any:
-    """A raw step in which a name for equal parts stands for each of them."""
-    if not isinstance(raw, dict):
-        return raw
-    put = {}
-    for key in ("part", "of"):
-        names = raw.get(key)
-        names = [names] if isinstance(names, str) else names
-        if isinstance(names, list) and any(called.get(str(n), [n]) != [n] for n in names):
-            put[key] = [one for n in names for one in called.get(str(n), [n])]
-    return {**raw, **put}
-
-
-def unit_of(raw: Any) -> str:
-    """The unit that a part's size is written in: what it is shown in again."""
-    texts = [raw.get("size"), *_listed(raw.get("profile"))] if isinstance(raw, dict) else []
-    written = next((t for t in texts if isinstance(t, str)), "")
-    found = re.search(r"(cm|mm|in|\"|″)\s*$", written)
-    return {"cm": "cm", "in": "in", '"': "in", "″": "in"}.get(found[1], "mm") if found else "mm"
-
-
-def _listed(raw: Any) -> list[Any]:
-    return raw if isinstance(raw, list) else []
-
-
-def _check_shape(part: Part, where: Where, faults: list[Fault]) -> None:
-    """Sizes that are too few or too many for their shape."""
-    shapes: list[tuple[Form, Where]] = []
-    shapes += [(part, where)] if part.size is not None or part.shape != "block" else []
-    shapes += [(part.void, (*where, "void"))] if part.void is not None else []
-    shapes += [(void, (*where, "voids", name)) for name, void in part.voids.items()]
-    checks: list[tuple[Where, Callable[[], object]]] = [(where, partial(voids_of, part))]
-    checks += [(here, partial(sizes_of, shape)) for shape, here in shapes]
-    for here, check in checks:
-        try:
-            check()
-        except ShapeError as error:
-            wrong, _, instead = str(error).partition("; ")
-            faults.append(Fault((*here, *error.key), wrong, instead))
 
 
 def without_echoes(faults: list[Fault]) -> list[Fault]:

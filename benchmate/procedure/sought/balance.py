@@ -1,7 +1,8 @@
 """Where a piece of the plan balances: its parts and fills along its length.
 
 A part says where it lies: `starts` gives the place of its first end, when it runs along the piece,
-`middle` that of its middle line, when it stands across. A fill is taken as even through its void.
+`middle` that of its middle line, when it stands across. Parts count as they are when they are done;
+a fill is taken as even through its void.
 """
 
 from __future__ import annotations
@@ -11,8 +12,13 @@ from math import hypot
 from typing import TYPE_CHECKING
 
 from benchmate.plan.plan import PieceBalance
-from benchmate.procedure.bodies.bodies import Hollow, Worked
+from benchmate.procedure.bodies.bodies import Hollow, Worked, voids_of
+from benchmate.procedure.bodies.cutting import body_json
+from benchmate.procedure.bodies.finishing import finished_form
+from benchmate.procedure.file.part_schema import Part as PartSpec
 from benchmate.procedure.sought.goals import DRILL, PACKING, WOOD, fill_g, packing_g, void_g
+from benchmate.reckon.asking.frame import Refused
+from benchmate.reckon.solids import Body, shape_from_json
 from benchmate.reckon.solids.second import inertia
 from benchmate.reckon.turning.balance import Balance, Part, balance
 
@@ -47,10 +53,11 @@ def balance_of(made: Expansion, piece: str) -> Balanced | None:
     for name, worked in parts.items():
         if worked.built:
             continue  # Its parts have its weight, each at its own place.
-        place = _place(worked)
+        body = _when_done(worked)
+        place = _place(worked, body)
         if place is None:
             return None
-        lumps.append(Part(name, worked.mass_g, place, _own(worked)))
+        lumps.append(Part(name, worked.mass_g - worked.off_g, place, _own(worked, body)))
         doubts.append((WOOD, worked.u_g, place))
     for fill in (f for f in made.plan.fills if f.piece == piece):
         worked = parts[fill.part]
@@ -96,14 +103,25 @@ def balances_of(made: Expansion) -> tuple[PieceBalance, ...]:
     return tuple(found)
 
 
-def _place(worked: Worked) -> float | None:
+def _place(worked: Worked, body: Body | None) -> float | None:
     """Where the part's own centre lies along the piece."""
     spec = worked.spec
     if spec.middle is not None:
         return spec.middle
-    if spec.starts is None or worked.body is None:
+    if spec.starts is None or body is None:
         return None
-    return spec.starts + worked.body.centre[0]
+    return spec.starts + body.centre[0]
+
+
+def _when_done(worked: Worked) -> Body | None:
+    """The part in its finished sizes, voids cut; as it is weighed where they are the same."""
+    spec, form = worked.spec, finished_form(worked.spec)
+    if form is spec or not isinstance(form, PartSpec):
+        return worked.body
+    try:
+        return shape_from_json(body_json(form, voids_of(spec).values()), worked.name)
+    except Refused:
+        return worked.body
 
 
 def _hollow_place(worked: Worked, hollow: Hollow) -> float | None:
@@ -114,10 +132,9 @@ def _hollow_place(worked: Worked, hollow: Hollow) -> float | None:
     return None if spec.starts is None else spec.starts + centre[0]
 
 
-def _own(worked: Worked) -> float:
+def _own(worked: Worked, body: Body | None) -> float:
     """The part's inertia about its own centre, across the piece's length, in g mm²."""
-    if worked.body is None:
+    if body is None:
         return 0.0
     # Swung in the plane of its length and height, so about its width, standing across or not.
-    about_width = inertia(worked.body.second)[1]
-    return worked.density_g_cm3 / 1000.0 * worked.spec.count * about_width
+    return worked.density_g_cm3 / 1000.0 * worked.spec.count * inertia(body.second)[1]

@@ -8,6 +8,8 @@ from contextlib import suppress
 from benchmate.fields.problem import Fault
 from benchmate.plan.plan import Step
 from benchmate.procedure.bodies.bodies import Worked
+from benchmate.procedure.bodies.placing import extent_of, side_of
+from benchmate.procedure.bodies.shapes import deep_of
 from benchmate.procedure.cautions import is_oily
 from benchmate.procedure.file.schema import FileNeed
 from benchmate.procedure.trade.proof import WATER_GLUES, Proof
@@ -43,6 +45,8 @@ def filled_face(proof: Proof) -> Iterator[Fault]:
         if area is None or not any(t.kind in WATER_GLUES for t in proof.materials(step)):
             continue
         named = [p for p in proof.parts(step) if p.name in proof.flat(step).spec.part]
+        if any(p.tenon is not None and p.tenon.fits for p in named):
+            continue  # It is glued in its mortise, not on the face.
         for part in named:
             if (step.piece, part.name) not in poured or part.largest_face_mm2 <= 0.0:
                 continue
@@ -135,3 +139,40 @@ def _openings(needs: Iterable[FileNeed]) -> Iterator[float]:
         if need.kind == "clamp" and need.size:
             with suppress(QuantityError):
                 yield parse_length_mm(need.size)
+
+
+AIR_MM = 1.0
+"""Left below a tenon for glue, so that the shoulder seats (common practice, no source)."""
+
+
+def bottoming(proof: Proof) -> Iterator[Fault]:
+    """A tenon that is as long as its blind mortise is deep: the shoulder stays open."""
+    sheet = proof.of.sheets[proof.first_piece()]
+    mine = {n: w for (p, n), w in proof.of.parts.items() if p == proof.first_piece()}
+    for name, part in mine.items():
+        tenon = part.tenon
+        found = (_blind_mm(w, tenon.fits) for w in mine.values()) if tenon is not None else ()
+        deep = next((d for d in found if d is not None), None)
+        if tenon is None or deep is None or tenon.size_mm[-1] <= deep - AIR_MM + 1e-6:
+            continue
+        wrong = (
+            f"a tenon of {show_length(tenon.size_mm[-1])} bottoms in “{tenon.fits}”, which is "
+            f"{show_length(deep)} deep"
+        )
+        sizes = " x ".join(f"{v:g}" for v in (*tenon.size_mm[:-1], deep - AIR_MM))
+        where = ("parts", sheet.alike.get(name, name), "tenon")
+        yield Fault(where, wrong, f'write size = "{sizes} mm" in it, or make the mortise deeper')
+
+
+def _blind_mm(part: Worked, name: str) -> float | None:
+    """How deep a part's mortise of that name is; None where it has none, or it goes through."""
+    cut = next((c for c in part.spec.minus if name and c.name == name), None)
+    if cut is None:
+        return None
+    along = _ALONG[side_of(part.spec, cut)]
+    deep = cut.down + deep_of(cut)
+    return deep if deep < extent_of(part.spec)[along] - 0.01 else None
+
+
+_ALONG = {"first end": 0, "other end": 0, "front": 1, "back": 1, "underside": 2, "top": 2}
+"""Which of length, width and height a hollow goes down along."""

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from benchmate.fields.problem import Fault
 from benchmate.plan.plan import Fill
 from benchmate.procedure.bodies.bodies import Hollow, Worked
+from benchmate.procedure.bodies.walls import Found
 from benchmate.procedure.cautions import CUTS
 from benchmate.procedure.trade.proof import GREEN, Proof
 from benchmate.quantities import QuantityError, parse_limits, show_length, show_volume
@@ -48,8 +49,15 @@ def never_filled(proof: Proof) -> Iterator[Fault]:
 def walls(proof: Proof) -> Iterator[Fault]:
     """A wall thinner than the void allows."""
     for name, part in _parts_of_first(proof):
+        broken_out = [h for h in part.hollows if _is_open(proof.wall(name, h.name))]
         for hollow in part.hollows:
-            yield from _wall(proof, name, part, hollow)
+            # Two that run into each other are one mistake.
+            if hollow not in broken_out[1:]:
+                yield from _wall(proof, name, part, hollow)
+
+
+def _is_open(wall: Found | None) -> bool:
+    return wall is not None and wall.mm <= 0.0
 
 
 def _wall(proof: Proof, name: str, part: Worked, hollow: Hollow) -> Iterator[Fault]:
@@ -64,6 +72,8 @@ def _wall(proof: Proof, name: str, part: Worked, hollow: Hollow) -> Iterator[Fau
     if wanted is None or found is None or found.mm >= wanted - 1e-6:
         return
     wrong = f"the wall {found.where} is {show_length(found.mm)}, less than {show_length(wanted)}"
+    if _is_open(found):
+        wrong = f"there is no wall {found.where}"
     instead = "make the void smaller, or move it with at"
     if not said and found.mm > 0.0:
         instead += f'; if that is meant, write wall = "at least {found.mm:.3g} mm"'
@@ -102,7 +112,7 @@ def cut_before_cure(proof: Proof) -> Iterator[Fault]:
         cured = any(":cure" in w for s in before for w in s.waits_full)
         if poured and not cured and proof.flat(step).where not in said:
             said.add(proof.flat(step).where)
-            wrong = "this works on a fill that may be half cured"
+            wrong = "this step works the fill before it has fully cured"
             yield Fault(proof.where(step, "waits_full"), wrong, 'write waits_full = "cure"')
 
 

@@ -68,6 +68,9 @@ class Proof:
     def part_at(self, name: str, part: Worked, hollow: Hollow) -> Where:
         """A void's place in the file: equal parts and voids stand there once, under one name."""
         sheet = self.of.sheets[self.first_piece()]
+        if part.built:
+            body = self.of.made.bodies[(self.first_piece(), name)]
+            return ("built", name, "gaps", hollow.name or body.filled[0].name)
         where = ("parts", sheet.alike.get(name, name))
         if part.spec.void is not None and not part.spec.voids:
             return (*where, "void")

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from benchmate.fields.problem import Fault
+from benchmate.plan.plan import Step
 from benchmate.procedure.sought import goals
 from benchmate.procedure.trade.proof import Proof
 from benchmate.quantities import show_mass
 
 LEAST_TOLERANCE_G = 2.0
+LEAST_OFF_G = 0.5
 MOST_OF_A_PART = 0.6
 """Share of a part's wood that can still become a void (common practice, no source)."""
 
@@ -44,13 +46,40 @@ def _help(proof: Proof, off: float) -> str:
     if gain <= 0.0:
         return "its fill is no denser than the part: take denser shot, or change the target"
     change = abs(off) / gain
-    if off > 0 and change >= fill.void_ml:
+    the_void = "the void" if len(fills) == 1 else "the voids, all together,"
+    if off > 0 and change >= sum(f.void_ml for f in fills):
         return "it is too heavy even unfilled: make its parts smaller, or the target heavier"
     if off > 0:
-        return f"make the void {change:.0f} ml smaller, or the target heavier"
+        return f"make {the_void} {change:.0f} ml smaller, or the target heavier"
     if change >= MOST_OF_A_PART * part.volume_ml:
         return "there isn't that much wood to hollow out: make it larger, or the target lighter"
-    return f"make the void {change:.0f} ml larger, take denser shot, or make the target lighter"
+    return f"make {the_void} {change:.0f} ml larger, take denser shot, or make the target lighter"
+
+
+def to_size(proof: Proof) -> Iterator[Fault]:
+    """What comes off to the finished sizes, said by no step or by two."""
+    steps = [s for s in proof.steps.values() if s.piece == proof.first_piece()]
+    sheet = proof.of.sheets[proof.first_piece()]
+    said: set[tuple[object, ...]] = set()
+    for (piece, name), part in proof.of.parts.items():
+        if piece != proof.first_piece() or part.off_g < LEAST_OFF_G:
+            continue
+        mine = [s for s in steps if name in _named(proof, s)]
+        sized = [s for s in mine if proof.flat(s).spec.to_size]
+        if len(sized) > 1:
+            wrong = f"what comes off {name} to its size is taken off twice"
+            yield Fault(proof.where(sized[1], "to_size"), wrong, "leave to_size out at one of them")
+        where = ("built" if part.built else "parts", sheet.alike.get(name, name))
+        if not sized and not any(s.takes_g for s in mine) and where not in said:
+            said.add(where)
+            wrong = f"{show_mass(part.off_g)} come off {name} to its size, and no step takes it off"
+            yield Fault(where, wrong, "write to_size = true at the step that shapes it")
+
+
+def _named(proof: Proof, step: Step) -> tuple[str, ...]:
+    """The parts that a step names; all of its piece where it names none."""
+    spec = proof.flat(step).spec
+    return (step.part,) if step.part else spec.part or tuple(n for _, n in proof.of.parts)
 
 
 def takes(proof: Proof) -> Iterator[Fault]:

@@ -7,11 +7,9 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchmate.bench.errors import JournalError
-from benchmate.job.deciding.doubts import doubts_before
 from benchmate.job.deciding.to_hand import missing_for, need_key, need_text
 from benchmate.job.events.stored import TakenBack
 from benchmate.job.state.state import JobState
-from benchmate.job.weights.drift import Remark
 from benchmate.job.windows.agenda import Act
 from benchmate.plan.plan import Need
 from benchmate.quantities.worded import in_units
@@ -24,8 +22,11 @@ from benchmate.tui.present.bench.words import done_act
 
 if TYPE_CHECKING:
     from benchmate.job.deciding import commands as cmd
+    from benchmate.job.deciding import doubts as doubting
     from benchmate.job.deciding import taking_back
+    from benchmate.job.weights.drift import Remark
 else:
+    doubting = Later("benchmate.job.deciding.doubts")
     cmd = Later("benchmate.job.deciding.commands")
     taking_back = Later("benchmate.job.deciding.taking_back")
 
@@ -79,7 +80,7 @@ class Acting:
         desk, step = self.desk, act.step
         job = desk.bench.shop.jobs[act.job]
         missing = missing_for(job, step) if step is not None else ()
-        doubts = doubts_before(job, step, desk.host.thoughts.to_see(job)) if step else ()
+        doubts = self._doubts(job, act)
         if desk.host.gate.in_burst:
             desk.say(AT_ONCE)
         elif doubts:
@@ -90,6 +91,11 @@ class Acting:
             done = f"Recorded: {done_act(job, step) if step else act.address}."
             if desk.do(act.job, cmd.MarkDone(address=act.address), done):
                 desk.after_an_act()
+
+    def _doubts(self, job: JobState, act: Act) -> tuple[Remark, ...]:
+        if act.step is None:
+            return ()
+        return doubting.doubts_before(job, act.step, self.desk.host.thoughts.to_see(job))
 
     def _ask_doubts(self, act: Act, doubts: tuple[Remark, ...]) -> None:
         """What is out of limits, once, before what can't be undone is built on it."""
@@ -103,7 +109,7 @@ class Acting:
                 self.do_shown(act)
 
         desk.choose(
-            "This step can't be undone. Go on as it is?",
+            "From here there’s no going back. Go on as it is?",
             ("No: put it right first", "Yes, go on with it"),
             (desk.look, go_on),
             body=[f"▲ {self._where(job, d)}{in_units(d.text, units)}" for d in doubts],

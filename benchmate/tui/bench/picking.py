@@ -2,12 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from typing import NamedTuple
+
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act, Agenda
 from benchmate.job.words.phrases import holds_clocks
+from benchmate.refusal import Refused
 from benchmate.tui.bench.desk import Desk
 from benchmate.tui.present.bench.pieces import act_of, pieces
 from benchmate.tui.present.bench.words import short_act
+
+LENGTH = 7
+"""Letters of a label's code after the first."""
+
+
+class _Labelled(NamedTuple):
+    """A part that has a label."""
+
+    job: str
+    piece: str
+    name: str
 
 
 class Picking:
@@ -46,6 +61,31 @@ class Picking:
             return
         hand.picked = (every[n - 1].job, every[n - 1].name) if n else None
         self.desk.say("")
+
+    def find_label(self) -> None:
+        """Pick the piece whose label is typed or scanned. The key itself is the code's first
+        letter, and the question owns what follows until Enter."""
+        from benchmate.papers.codes import FIND, found, plain
+
+        def submit(text: str) -> str:
+            typed = plain(text)
+            code = typed if typed.startswith(FIND) and len(typed) > LENGTH else FIND + typed
+            parts = {f"{a.job}/{a.piece}/{a.name}": a for a in self._parts()}
+            address = found(code, parts)
+            if not address:
+                raise Refused(
+                    f"No open job has a label {typed[:12]}. Look at it and type it again."
+                )
+            part = parts[address]
+            self.desk.hand.picked = (part.job, part.piece)
+            return f"{part.piece}, {part.name}: label found."
+
+        self.desk.question("Which label? Type or scan its code.", submit)
+
+    def _parts(self) -> Iterator[_Labelled]:
+        for job in self.desk.bench.shop.live:
+            for part in job.plan.parts if job.plan is not None else ():
+                yield _Labelled(job.job, part.piece, part.name)
 
     def pick_next(self, by: int) -> None:
         """The next piece in the order of the digits, round to the first."""

@@ -151,6 +151,8 @@ class WorkScreen(Screen[None]):
                 self.keeping.cautions()
             case "air":
                 self.asking.air()
+            case "label":
+                self.picking.find_label()
             case "big":
                 self._big()
             case _:

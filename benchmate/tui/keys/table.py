@@ -40,6 +40,7 @@ STEP = (
     Key("o", "job", "this job …", "Left in the cup, pause, scrap a piece, finish or stop the job"),
     Key("exclamation_mark", "cautions", "cautions", "The cautions of this step, in full"),
     Key("a", "air", "temp", "Record the shop's temperature and humidity"),
+    Key("v", "label", "label …", "Find the piece of a label: type or scan its code"),
     Key("b", "big", "big", "Three lines that fill the screen, and back"),
 )
 """What is done with the step shown, its piece and its job."""
@@ -61,6 +62,7 @@ EVERYWHERE = (
     Key("escape", "back", "back", "Back to where you came from; cancel"),
     Key("enter", "take", "take it", "Take what is marked; do what is typed"),
     Key("plus", "add", "add", "Another one: a job like it, a material"),
+    Key("u", "papers", "papers", "Papers of this job: card, labels, templates, lists, report"),
     Key("slash", "filter", "filter", "Show only some of it"),
     Key("ctrl+l", "lock", "lock", "Lock all but three keys; press again to unlock"),
     Key("ctrl+p", "palette", "palette", "Every key and command of this screen, by name"),
@@ -74,7 +76,7 @@ EVERYWHERE = (
 """Keys of every screen, and of pages."""
 
 TABLE = {one.name: one for one in (*STEP, *PLACES, *EVERYWHERE)}
-ASK_FIRST = frozenset({"w", "n", "x", "t", "r", "o", "a"})
+ASK_FIRST = frozenset({"w", "n", "x", "t", "r", "o", "a", "v"})
 """Bench keys that open a question at once, and so own what was typed behind them."""
 
 

@@ -15,6 +15,7 @@ from benchmate.job.weights.drift import Remark, remarks
 from benchmate.job.words.phrases import holds_clocks, in_job, thing_of
 from benchmate.localtime import show_when
 from benchmate.quantities import parse_reading, show_mass
+from benchmate.refusal import Refused
 from benchmate.tui.keys.table import binding
 from benchmate.tui.pages.frames.list_page import ListPage
 from benchmate.tui.present.lines import Line
@@ -47,10 +48,18 @@ class CardScreen(ListPage):
             "0", "next_open", "next open", id="card-open", tooltip="To the next step still to do"
         ),
         binding("note", "note", tip="A note about the marked step"),
+        binding("papers", "papers", tip="Write the card, labels, templates, lists or the report"),
         binding("add", "another", tip="Another like this job, or one so much bigger"),
         binding("flags", "weights", tip="Each piece's weight over the steps, and why"),
         binding("past", "earlier", tip="The last five jobs of this procedure, side by side"),
         binding("card", "other_job", tip="The card of another job"),
+        Binding(
+            "f5",
+            "lists",
+            "lists",
+            id="card-lists",
+            tooltip="What to cut, to buy and to have to hand",
+        ),
     ]
     KEYS: ClassVar[Keys] = (
         ("space", "tick / OK / correct"),
@@ -60,7 +69,9 @@ class CardScreen(ListPage):
         ("0", "next open"),
         ("j", "other job"),
         ("+", "make another"),
+        ("u", "papers"),
         ("p", "past jobs"),
+        ("f5", "lists"),
         ("esc", "back"),
         ("?", "keys"),
     )
@@ -232,6 +243,33 @@ class CardScreen(ListPage):
         about = f"{step.act} {thing_of(job, step)}" if step is not None else "the job"
         self.ask(Ask(in_job(job, f"Note about {about}"), submit))
 
+    def action_papers(self) -> None:
+        """Which paper of this job, written as a file into the folder one is in."""
+        job = self.job
+        if job is None or job.plan is None:
+            self.say("A job with a plan has papers; this has none.")
+            return
+        papers = ("card", "labels", "templates", "cutting", "buying", "report", "handover")
+
+        def answered(n: int | None) -> None:
+            if n is not None:
+                self.say(self._write_paper(job.job, papers[n]))
+
+        self.app.push_screen(Choose("Which paper is written?", papers), answered)
+
+    def _write_paper(self, job: str, which: str) -> str:
+        from pathlib import Path
+
+        from benchmate.bench.papers.making import Asked, make, usual_form
+
+        try:
+            files = make(self.bench, job, which, usual_form(which), Asked())
+            for name, data in files.items():
+                Path(name).write_bytes(data)
+        except (Refused, OSError) as error:
+            return str(error)
+        return f"Written to {Path().absolute()}: {', '.join(files)}."
+
     def action_another(self) -> None:
         """Another like this one, or one so much bigger."""
         if self.job is None:
@@ -246,6 +284,15 @@ class CardScreen(ListPage):
         from benchmate.tui.pages.weights import WeightsScreen
 
         self.app.push_screen(WeightsScreen(self.job.job if self.job is not None else ""))
+
+    def action_lists(self) -> None:
+        """What to cut and to buy for it."""
+        from benchmate.tui.pages.lists import ListsPage
+
+        if self.job is None or self.job.plan is None:
+            self.say("Without a plan there is nothing to list.")
+            return
+        self.app.push_screen(ListsPage(self.job.plan))
 
     def action_earlier(self) -> None:
         """What earlier jobs of this one's procedure were like."""

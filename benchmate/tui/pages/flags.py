@@ -6,15 +6,16 @@ from collections.abc import Sequence
 from functools import partial
 from typing import ClassVar
 
-from benchmate.bench.weights.will_weigh import Offer, aims, will_weigh_text
+from rich.cells import cell_len
+
+from benchmate.bench.weights.will_weigh import Offer, aims
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.state.state import JobState
 from benchmate.job.weights import adjustments
 from benchmate.job.words.event_text import amount_lines
-from benchmate.landing.words import capital, say_in
 from benchmate.tui.pages.frames.list_page import ListPage
-from benchmate.tui.present.bench.landing import falls_short, offer_body
-from benchmate.tui.present.lines import Line, Span, line
+from benchmate.tui.present.bench.landing import falls_short, offer_body, will_weigh_line
+from benchmate.tui.present.lines import Line, Span, fit, line
 from benchmate.tui.present.listing import Item, Keys, heading, paragraph
 from benchmate.tui.present.pages.card import remark_text
 from benchmate.tui.prompts.choose import Choose
@@ -46,8 +47,10 @@ class FlagsScreen(ListPage):
     # Showing ---------------------------------------------------------------------------------
 
     def items(self, cells: int) -> Sequence[Item]:
-        """Flags, pieces, adjustments."""
-        return [*self._flags(cells), *self._pieces(cells), *self._offers(cells)]
+        """Flags, adjustments, pieces; that there is no adjustment comes last."""
+        flags, offers, weights = self._flags(cells), self._offers(cells), self._pieces(cells)
+        is_offered = any(item.what is not None for item in offers)
+        return [*flags, *offers, *weights] if is_offered else [*flags, *weights, *offers]
 
     def _flags(self, cells: int) -> list[Item]:
         units = self.bench.settings.units
@@ -68,12 +71,15 @@ class FlagsScreen(ListPage):
         return out
 
     def _pieces(self, cells: int) -> list[Item]:
-        say = say_in(self.bench.settings.units)
+        units = self.bench.settings.units
+        found = [(j, n, aim) for j in self._jobs for n, aim in enumerate(aims(self.bench, j))]
+        wide = max((cell_len(aim.course.piece) for _, _, aim in found), default=0) + 2
         out: list[Item] = []
-        for job in self._jobs:
-            for n, aim in enumerate(aims(self.bench, job)):
-                rows = paragraph(capital(will_weigh_text(aim, say)), cells, 3, hang="   ")
-                out.append(Item(tuple(rows), ("piece", job.job, n)))
+        for job, n, aim in found:
+            target, tolerance = aim.course.target_g, aim.course.tolerance_g
+            _, *row = will_weigh_line(aim.will_weigh, target, tolerance, units)
+            name = fit(aim.course.piece, wide)
+            out.append(Item((line(" ", name, *row),), ("piece", job.job, n)))
         return [Item(((), line(Span("── will weigh", "dim")))), *out] if out else []
 
     def _offers(self, cells: int) -> list[Item]:

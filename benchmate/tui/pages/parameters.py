@@ -50,6 +50,13 @@ class ParametersScreen(FormPage):
             tooltip="Put the file's own values back",
         ),
         Binding(
+            "f5",
+            "lists",
+            "lists",
+            id="parameters-lists",
+            tooltip="What to cut, to buy and to have to hand, with what stands here",
+        ),
+        Binding(
             "f6",
             "learned",
             "learned",
@@ -69,6 +76,7 @@ class ParametersScreen(FormPage):
         ("f2", "start"),
         ("f7", "materials"),
         ("f4", "reset"),
+        ("f5", "lists"),
         ("pgup pgdn", "read on"),
         ("esc", "back"),
     )
@@ -280,6 +288,16 @@ class ParametersScreen(FormPage):
         self.chosen = chosen
         self.work_out()
         self.look()
+
+    def action_lists(self) -> None:
+        """What to cut and to buy for the plan that stands here."""
+        from benchmate.tui.pages.lists import ListsPage
+
+        self.settle()
+        if self.proof.plan is None:
+            self.say("There is something to put right first.")
+            return
+        self.app.push_screen(ListsPage(self.proof.plan))
 
     def action_start(self) -> None:
         """Start with what stands here."""

@@ -150,7 +150,7 @@ class FreeWork(ListPage):
         self.ask(Ask(in_job(job, "Note about the job"), submit))
 
     def _photo(self) -> None:
-        """A photo's path; the file stays where it is."""
+        """A photo by its path; the shop keeps a copy."""
         job = self._needed()
         if job is None:
             return

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from rich.cells import cell_len
+
 from benchmate.job.deciding.to_hand import missing_for, need_text
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act, Agenda
@@ -11,6 +13,7 @@ from benchmate.job.words.phrases import (
     act_sentence,
     amounts_text,
     bound_text,
+    closes_when,
     holds_clocks,
     remembered,
     window_text,
@@ -18,7 +21,7 @@ from benchmate.job.words.phrases import (
 from benchmate.plan.plan import Check, Step
 from benchmate.quantities import Units, show_countdown, show_duration, show_mass
 from benchmate.quantities.worded import show_measured
-from benchmate.tui.present.bench.timeline import BY_THE_SECOND_S, role_of
+from benchmate.tui.present.bench.timeline import BY_THE_SECOND_S, about, role_of
 from benchmate.tui.present.bench.words import short_act
 from benchmate.tui.present.lines import Line, Role, Span, crop, line, wrap
 
@@ -148,8 +151,14 @@ def deadline(act: Act, clock: Clock, cells: int, rows: int = 2) -> list[Line]:
     role = role_of(act.bound)
     if cells < NARROW:
         return [line(" ", Span(f"{left}, {clock(act.bound.closes.at)}", role))]
-    text = f"{left}: {bound_text(act, clock)}"
-    return [_indented(r, role, cells) for r in wrap(text, cells - INDENT - 1, rows)]
+    window = act.bound.window
+    lost = window.closes_text or window.missed_text or "too late"
+    said = f"{left}: {lost} {closes_when(act.bound.closes, clock)}"
+    short = f"{left}: {lost} {about(act.bound.closes, clock)}"
+    room = cells - INDENT - 1
+    texts = (f"{said} ({window.label})", f"{short} ({window.label})", short)
+    text = next((t for t in texts if cell_len(t) <= room), texts[0] if rows > 1 else short)
+    return [_indented(r, role, cells) for r in wrap(text, room, rows)]
 
 
 def time_left(seconds: float) -> str:

@@ -53,10 +53,18 @@ def row(view: WindowView, when: str, clock: Clock, scale: Scale, label: int, rig
     )
 
 
+SHORT = {"clamp time": "clamps", "pot life": "cup", "touch-dry": "dry", "open time": "open"}
+"""Short names of clocks, for rows that are too narrow for their own."""
+
+
 def fit_label(text: str, cells: int) -> str:
-    """A label in so many cells. What it is cut at is its middle: "tool ch…, wipe off"."""
+    """A label in so many cells. Where it is too long the clock gets its short name ("drawer sides,
+    clamps"); what it is cut at then is its middle: "tool ch…, wipe off"."""
     text = safe(text)
     head, comma, tail = text.rpartition(", ")
+    if cell_len(text) > cells and tail in SHORT:
+        tail = SHORT[tail]
+        text = f"{head}{comma}{tail}"
     room = cells - cell_len(comma + tail)
     if cell_len(text) <= cells or not comma or room < 4:
         return fit(text, cells)

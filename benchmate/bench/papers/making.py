@@ -1,0 +1,175 @@
+"""Which papers there are, and the files that each becomes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from importlib.util import find_spec
+from typing import Any, Literal
+
+from benchmate.bench.papers.recording import finished_pieces, record_of
+from benchmate.bench.planning.sheet import adopted_sheet, per_day, runs_of
+from benchmate.bench.service import Bench
+from benchmate.bench.starting import listing
+from benchmate.job.state.state import JobState
+from benchmate.localtime import show_clock, show_date
+from benchmate.papers.card import card_of
+from benchmate.papers.drawing.pages import Correction, pages
+from benchmate.papers.drawing.svg import Drawing as Picture
+from benchmate.papers.handover import family_of, handover_of
+from benchmate.papers.html import to_html
+from benchmate.papers.labels import label_pages, labels_of
+from benchmate.papers.listed import buying_sheet, cutting_sheet
+from benchmate.papers.pdf import Paper, pages_pdf, to_pdf
+from benchmate.papers.plain import table_csv, to_markdown
+from benchmate.papers.report import report_of
+from benchmate.papers.sheet import Block, Column, Heading, Paragraph, Sheet, Table
+from benchmate.papers.templates import templates_of
+from benchmate.plan.address import slug
+from benchmate.quantities import show_mass
+from benchmate.refusal import Refused
+
+Format = Literal["pdf", "html", "svg", "csv", "md"]
+FORMATS: tuple[Format, ...] = ("pdf", "html", "svg", "csv", "md")
+OF_A_PLAN = ("card", "labels", "templates", "cutting", "buying")
+OF_A_JOB = ("report", "handover")
+OF_THE_SHOP = ("days", "family")
+WHICH = (*OF_A_PLAN, *OF_A_JOB, *OF_THE_SHOP)
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What is wanted of the papers."""
+
+    values: Mapping[str, Any] = field(default_factory=dict)
+    pieces: int | None = None
+    paper: Paper = "a4"
+    start: int = 1
+    guides: bool = False
+    correction: Correction = field(default_factory=Correction)
+    maker: str = ""
+
+
+def usual_form(which: str) -> Format:
+    """The form a paper is written in when nobody says: PDF where typst is there."""
+    if find_spec("typst") is not None:
+        return "pdf"
+    return "svg" if which in ("labels", "templates") else "html"
+
+
+def make(bench: Bench, name: str, which: str, form: Format, asked: Asked) -> dict[str, bytes]:
+    """The files of one paper by their names. Raises Refused for one that can't be made, in that
+    form or at all; ProcedureError for a file that is wrong."""
+    stem = f"{slug(name)}-{which}" if name else which
+    if which in ("labels", "templates"):
+        return _placed(bench, name, which, form, asked, stem)
+    sheet = sheet_of(bench, name, which, asked)
+    match form:
+        case "pdf":
+            return {f"{stem}.pdf": to_pdf([sheet], asked.paper)}
+        case "html":
+            return {f"{stem}.html": to_html([sheet]).encode()}
+        case "md":
+            return {f"{stem}.md": to_markdown([sheet]).encode()}
+        case "csv":
+            files = {f"{stem}-{slug(t.name)}.csv": _csv(table_csv(t)) for t in sheet.tables}
+            if files:
+                return files
+    raise Refused(f"The {which} can't be written as {form.upper()}; --pdf, --html or --md can.")
+
+
+def _csv(text: str) -> bytes:
+    """With the mark by which spreadsheets know that it is UTF-8."""
+    return b"\xef\xbb\xbf" + text.encode()
+
+
+def sheet_of(bench: Bench, name: str, which: str, asked: Asked) -> Sheet:
+    """A flowing paper. Raises Refused or ProcedureError."""
+    units, mass = bench.settings.units, _mass(bench)
+    match which:
+        case "cutting":
+            return cutting_sheet(listing.cutting(bench, name, asked.values, asked.pieces), units)
+        case "buying":
+            return buying_sheet(listing.buying(bench, name, asked.values, asked.pieces), units)
+        case "card":
+            plan, _ = listing.plan_of(bench, name, asked.values, None)
+            return card_of(plan, units, show_date(bench.now().wall_s))
+        case "report":
+            return report_of(record_of(bench, _job(bench, name)), mass)
+        case "handover":
+            pieces = finished_pieces(bench, [_job(bench, name)])
+            return handover_of(pieces, asked.maker, mass, units)
+        case "family":
+            return family_of(finished_pieces(bench), mass)
+        case "days":
+            return _days(bench)
+    raise Refused(f"There is no paper “{which[:30]}”; there are {', '.join(WHICH)}.")
+
+
+def _mass(bench: Bench) -> Callable[[float], str]:
+    return lambda g: show_mass(round(g, 1), bench.settings.units)
+
+
+def _job(bench: Bench, name: str) -> JobState:
+    job = bench.job(name)
+    if job is None:
+        raise Refused(f"There is no job “{name[:40]}”; `benchmate job` lists them.")
+    if job.plan is None:
+        raise Refused(f"The job {name} has no plan, so there is no such paper of it.")
+    return job
+
+
+def _days(bench: Bench) -> Sheet:
+    """The adopted day sheet: day by day what is done when, and what runs by itself."""
+    sheet = adopted_sheet(bench)
+    if sheet is None:
+        raise Refused("No day sheet is adopted yet: `benchmate days --adopt`.")
+    blocks: list[Block] = []
+    for _, visits in per_day(sheet):
+        blocks.append(Heading(show_date(visits[0].begins)))
+        rows = tuple(
+            (show_clock(run.rows[0].begins), show_clock(run.rows[-1].ends), run.says, "")
+            for visit in visits
+            for run in runs_of(visit)
+        )
+        columns = (Column("from"), Column("to"), Column("what", width=6.0), Column("", "tick"))
+        blocks.append(Table("Work", columns, rows, f"days-{visits[0].day}"))
+        rests = [r.says for visit in visits for r in visit.rests]
+        blocks += [Paragraph(f"Runs by itself: {says}") for says in rests]
+    done = "; ".join(f"{sheet.titles[job]} {show_date(at)}" for job, at in sheet.done_by.items())
+    return Sheet("days", "Day sheet", f"Done: {done}" if done else "", blocks)
+
+
+def _placed(
+    bench: Bench, name: str, which: str, form: Format, asked: Asked, stem: str
+) -> dict[str, bytes]:
+    """Labels or templates: one drawing a page."""
+    plan, _ = listing.plan_of(bench, name, asked.values, None)
+    units = bench.settings.units
+    if which == "labels":
+        labels = labels_of(plan, units)
+        drawn = label_pages(labels, asked.paper, start=asked.start, guides=asked.guides)
+        said = ", ".join(f"{one.piece} {one.part}" for one in labels)
+        made = [("labels", page, f"Labels: {said}") for page in drawn]
+    else:
+        made = [
+            (template.name, page, f"{template.title}. {template.subtitle}")
+            for template in templates_of(plan, units)
+            for page in pages(template, asked.paper, asked.correction, plan.job)
+        ]
+    return _written(plan.title, made, form, stem, which)
+
+
+def _written(
+    title: str, made: Sequence[tuple[str, Picture, str]], form: Format, stem: str, which: str
+) -> dict[str, bytes]:
+    match form:
+        case "pdf":
+            sheets = [(p.svg(), p.width_mm, p.height_mm, said) for _, p, said in made]
+            return {f"{stem}.pdf": pages_pdf(title, sheets)}
+        case "svg":
+            return {
+                f"{stem}-{n}-{slug(name)}.svg": page.svg().encode()
+                for n, (name, page, _) in enumerate(made, 1)
+            }
+    raise Refused(f"The {which} are drawings in true size: write them with --pdf or --svg.")

@@ -1,0 +1,261 @@
+"""Papers against outside readers: what prints must measure, read and decode as it says.
+
+Sources: html5lib (the HTML standard's parser, strict), pdfplumber and pypdf (PDF by vectors, text,
+tags), zxing-cpp (QR), xml.etree (SVG as XML), contrast by the WCAG 2 formula, volumes under the
+drawn profile by integrating the drawn path and comparing with the reckoner of solids.
+"""
+
+from __future__ import annotations
+
+import io
+import math
+import re
+from collections.abc import Iterator
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+from xml.etree import ElementTree
+
+import pytest
+
+from benchmate.bench.papers.making import Asked, make
+from benchmate.papers.codes import code_of
+from benchmate.papers.drawing.pages import Correction, pages
+from benchmate.papers.drawing.turned import AXIS_X, TOP_Y
+from benchmate.papers.html import STYLE, to_html
+from benchmate.papers.labels import label_pages, labels_of
+from benchmate.papers.pdf import Paper, pages_pdf, to_pdf
+from benchmate.papers.sheet import Caution, Column, Paragraph, Sheet, Table, Ticks, WillWeigh
+from benchmate.papers.templates import templates_of
+from benchmate.plan.plan import Plan
+from benchmate.reckon import answer
+from tests.reference.outside import check
+from tests.unit.loop_help import Worked
+
+html5lib = pytest.importorskip("html5lib", reason="this machine lacks html5lib")
+pdfplumber = pytest.importorskip("pdfplumber", reason="this machine lacks pdfplumber")
+pypdf = pytest.importorskip("pypdf", reason="this machine lacks pypdf")
+zxingcpp = pytest.importorskip("zxingcpp", reason="this machine lacks zxing-cpp")
+pytest.importorskip("typst", reason="this machine lacks typst")
+PT_MM = 25.4 / 72.0
+HOSTILE = (
+    "<script>alert(1)</script>",
+    "=cmd()",
+    "x" * 500,
+    "עברית",
+    "日本語",
+    "🙂",
+    "*b* $x$ #read",
+)
+PROCEDURES = ("matched-bookends", "turned-lamp-base", "plane-setting-hammer")
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Worked]:
+    worked = Worked(tmp_path_factory.mktemp("papers"))
+    worked.start()
+    worked.finish()
+    yield worked
+    worked.bench.close()
+
+
+def plan_of(shop: Worked, name: str) -> Plan:
+    from benchmate.bench.starting.starting import plan_for
+
+    return plan_for(shop.bench, name)[0]
+
+
+def hostile() -> Sheet:
+    blocks: list[Any] = []
+    for name in HOSTILE:
+        table = Table(name, (Column(name), Column("n", "number")), ((name, "1"),), "t")
+        blocks += [WillWeigh(name), Paragraph(name), table, Ticks((name,)), Caution(name, name)]
+    return Sheet("card", HOSTILE[0], HOSTILE[2], blocks, HOSTILE[5])
+
+
+@pytest.mark.parametrize("which", ["card", "report", "handover", "cutting", "buying", "family"])
+def test_html_is_what_the_standard_reads_without_an_error(shop: Worked, which: str) -> None:
+    name = "" if which == "family" else shop.job
+    (data,) = make(shop.bench, name, which, "html", Asked()).values()
+    html5lib.HTMLParser(strict=True).parse(data.decode())
+    assert b"<script" not in data
+    assert not re.search(rb'(src|href)="(?!data:)', data), "nothing from elsewhere"
+
+
+def test_hostile_names_stay_words_in_html_and_pdf() -> None:
+    tree = html5lib.HTMLParser(strict=True).parse(to_html([hostile()]))
+    assert not [e for e in tree.iter() if str(e.tag).endswith("script")]
+    text = "".join(
+        page.extract_text() for page in pypdf.PdfReader(io.BytesIO(to_pdf([hostile()]))).pages
+    )
+    plain = text.replace("\u200b", "").replace("\n", "").replace(" ", "")
+    for name in ("<script>alert(1)</script>", "=cmd()", "*b*$x$#read"):
+        assert name in plain
+    assert "x" * 400 in plain
+
+
+def test_every_line_of_a_pdf_stays_on_the_page() -> None:
+    with pdfplumber.open(io.BytesIO(to_pdf([hostile()]))) as pdf:
+        for page in pdf.pages:
+            assert all(c["x0"] >= 0.0 and c["x1"] <= page.width + 0.5 for c in page.chars)
+
+
+@pytest.mark.parametrize(("paper", "size"), [("a4", (210.0, 297.0)), ("letter", (215.9, 279.4))])
+def test_the_pdf_is_tagged_and_of_the_papers_size(shop: Worked, paper: Paper, size: Any) -> None:
+    (data,) = make(shop.bench, shop.job, "card", "pdf", Asked(paper=paper)).values()
+    reader = pypdf.PdfReader(io.BytesIO(data))
+    assert reader.trailer["/Root"]["/MarkInfo"]["/Marked"]
+    box = reader.pages[0].mediabox
+    got = [float(box.width) * PT_MM, float(box.height) * PT_MM]
+    check("paper size", got, list(size), abs=0.05, source="ISO 216 A4 and ANSI Letter, by pypdf")
+    text = reader.pages[0].extract_text()
+    assert text.index("Mix each cup") < text.index("Fill the") < text.index("Weigh the")
+
+
+def template_pages(plan: Plan, paper: Paper, fix: Correction = Correction()) -> list[Any]:
+    return [
+        (page.svg(), page.width_mm, page.height_mm, template.title)
+        for template in templates_of(plan)
+        for page in pages(template, paper, fix, plan.job)
+    ]
+
+
+def lines_mm(page: Any) -> list[tuple[float, float]]:
+    """Width and height of every line and curve of a page, in mm."""
+    every = [*page.lines, *page.curves]
+    return [((x["x1"] - x["x0"]) * PT_MM, (x["bottom"] - x["top"]) * PT_MM) for x in every]
+
+
+@pytest.mark.parametrize("name", PROCEDURES)
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_both_check_lines_measure_100_mm_in_the_pdfs_vectors(
+    shop: Worked, name: str, paper: Paper
+) -> None:
+    data = pages_pdf(name, template_pages(plan_of(shop, name), paper))
+    with pdfplumber.open(io.BytesIO(data)) as pdf:
+        for page in pdf.pages:
+            if "stations" in (page.extract_text() or "")[:60]:
+                continue
+            sizes = lines_mm(page)
+            across = min((abs(w - 100.0) for w, h in sizes if h < 0.01), default=9.0)
+            down = min((abs(h - 100.0) for w, h in sizes if w < 0.01), default=9.0)
+            source = "the drawn line read back by pdfplumber"
+            check("check line", [across, down], [0.0, 0.0], abs=0.01, source=source)
+
+
+def test_a_printer_that_is_off_is_corrected_by_what_was_measured(shop: Worked) -> None:
+    fix = Correction(98.7, 99.1)
+    data = pages_pdf("x", template_pages(plan_of(shop, "matched-bookends"), "a4", fix))
+    with pdfplumber.open(io.BytesIO(data)) as pdf:
+        sizes = lines_mm(pdf.pages[0])
+    printed = min((w * 0.987 for w, h in sizes if h < 0.01), key=lambda w: abs(w - 100.0))
+    check("corrected line", printed, 100.0, abs=0.01, source="100 mm / 98.7 mm, by hand")
+
+
+@pytest.mark.parametrize(
+    ("name", "part"), [("turned-lamp-base", "foot"), ("turned-lamp-base", "column")]
+)
+def test_the_volume_under_the_drawn_profile_is_the_reckoners(
+    shop: Worked, name: str, part: str
+) -> None:
+    plan = plan_of(shop, name)
+    template = next(t for t in templates_of(plan) if t.name == f"profile-{part}")
+    tree = ElementTree.fromstring(template.drawing.svg())
+    path = next(e for e in tree.iter() if e.get("id") == "profile").get("d") or ""
+    numbers = [float(text) for text in re.findall(r"-?\d+(?:\.\d+)?", path)]
+    points = [(x - AXIS_X, y - TOP_Y) for x, y in zip(numbers[::2], numbers[1::2], strict=True)]
+    drawn = sum(
+        math.pi * (y2 - y1) * (r1 * r1 + r1 * r2 + r2 * r2) / 3.0
+        for (r1, y1), (r2, y2) in pairwise(points)
+    )
+    shape = next(p.shape for p in plan.parts if p.name == part)
+    assert shape is not None
+    profile = [[x, d / 2.0] for x, d in shape.blank.profile_mm]
+    solid = answer("solid", {"shape": {"shape": "turned", "profile_mm": profile}}).results
+    source = "frusta integrated from the drawing against the reckoner `solid`"
+    check(
+        "drawn volume",
+        drawn / 1000.0,
+        float(str(solid["volume_ml"].value)),
+        rel=1e-4,
+        source=source,
+    )
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("dpi", [100, 150, 300])
+def test_every_labels_qr_is_decoded_from_the_print(shop: Worked, paper: Paper, dpi: int) -> None:
+    import pypdfium2
+
+    plan = shop.state.plan
+    assert plan is not None
+    drawn = label_pages(labels_of(plan), paper)
+    data = pages_pdf("labels", [(p.svg(), p.width_mm, p.height_mm, "labels") for p in drawn])
+    image = pypdfium2.PdfDocument(data)[0].render(scale=dpi / 72.0, grayscale=True).to_pil()
+    read = {found.text for found in zxingcpp.read_barcodes(image)}
+    wanted = {code_of(f"{plan.job}/{part.piece}/{part.name}") for part in plan.parts}
+    assert read == wanted
+
+
+@pytest.mark.parametrize("name", PROCEDURES)
+def test_every_drawing_is_xml_and_stays_on_its_page(shop: Worked, name: str) -> None:
+    for svg, width, height, _ in template_pages(plan_of(shop, name), "a4"):
+        tree = ElementTree.fromstring(svg)
+        assert tree.get("width") == f"{width:g}mm"
+        assert tree.get("viewBox") == f"0 0 {width:g} {height:g}"
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance of #rgb or #rrggbb, as WCAG 2 defines it."""
+    digits = colour.lstrip("#")
+    pairs = [c * 2 for c in digits] if len(digits) == 3 else re.findall("..", digits)
+    parts = [int(pair, 16) / 255.0 for pair in pairs]
+    linear = [p / 12.92 if p <= 0.04045 else ((p + 0.055) / 1.055) ** 2.4 for p in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def test_words_stand_out_in_light_dark_and_print() -> None:
+    modes = re.findall(r"--ink: (#\w+); --paper: (#\w+); --line: (#\w+); --fill: (#\w+)", STYLE)
+    assert len(modes) == 3
+    for ink, paper, line, fill in modes:
+        for back in (paper, fill):
+            light, dark = sorted((luminance(ink), luminance(back)), reverse=True)
+            assert (light + 0.05) / (dark + 0.05) >= 7.0
+        light, dark = sorted((luminance(line), luminance(paper)), reverse=True)
+        assert (light + 0.05) / (dark + 0.05) >= 3.0
+
+
+def test_the_contrast_formula_is_the_standards() -> None:
+    ratio = (luminance("#fff") + 0.05) / (luminance("#767676") + 0.05)
+    source = "WCAG 2, #767676 on white is the lightest grey that passes 4.5"
+    check("contrast", ratio, 4.54, abs=0.01, source=source)
+
+
+def test_a_chromium_prints_the_page_on_one_sheet(shop: Worked, tmp_path: Path) -> None:
+    import shutil
+    import subprocess
+
+    browser = shutil.which("chromium")
+    if browser is None:
+        pytest.skip("this machine lacks chromium")
+    (data,) = make(shop.bench, shop.job, "cutting", "html", Asked()).values()
+    page, out = tmp_path / "page.html", tmp_path / "page.pdf"
+    page.write_bytes(data)
+    subprocess.run(
+        [
+            browser,
+            "--headless",
+            "--no-sandbox",
+            "--disable-gpu",
+            "--no-pdf-header-footer",
+            f"--user-data-dir={tmp_path / 'profile'}",
+            f"--print-to-pdf={out}",
+            page.as_uri(),
+        ],
+        check=True,
+        capture_output=True,
+        timeout=120,
+    )
+    reader = pypdf.PdfReader(out)
+    assert len(reader.pages) == 1
+    assert "black walnut" in reader.pages[0].extract_text().lower()

@@ -1,0 +1,192 @@
+"""Papers: what they say, that what was typed stays text, and that a journal moves whole."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from benchmate.bench.keeping.rescue import export_lines, import_lines
+from benchmate.bench.papers.making import Asked, make, sheet_of
+from benchmate.bench.papers.photos import keep_photo, photo_of, with_photo_kept
+from benchmate.job.deciding import commands as cmd
+from benchmate.journal import Journal
+from benchmate.journal.importing import NotImported
+from benchmate.papers.codes import FIND, LETTERS, code_of, found, is_code, shown
+from benchmate.papers.html import to_html
+from benchmate.papers.plain import harmless, to_csv, to_markdown
+from benchmate.papers.sheet import Column, Paragraph, Sheet, Table, WillWeigh
+from benchmate.refusal import Refused
+from tests.unit.loop_help import Worked
+
+HOSTILE = (
+    "<script>alert(1)</script>",
+    "=cmd()|' /C calc'!A0",
+    "x" * 500,
+    "עברית",
+    "日本語",
+    "🙂 {x}",
+)
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Worked]:
+    """A pair of bookends, finished."""
+    worked = Worked(tmp_path_factory.mktemp("papers"))
+    worked.start()
+    worked.finish()
+    yield worked
+    worked.bench.close()
+
+
+class TestCodes:
+    @pytest.mark.parametrize("address", ["pair-1/A/block", "pair-1/B/block", "lamp-2/A/left foot"])
+    def test_a_code_is_found_again_however_it_was_typed(self, address: str) -> None:
+        code = code_of(address)
+        assert code.startswith(FIND)
+        assert set(code[1:]) <= set(LETTERS)
+        for typed in (code, shown(code), code.lower(), f" {shown(code).lower()} "):
+            assert found(typed, ["other/A/x", address]) == address
+
+    def test_a_wrong_letter_or_two_swapped_are_noticed(self) -> None:
+        code = code_of("pair-1/A/block")
+        for at in range(1, len(code)):
+            for letter in LETTERS:
+                if letter != code[at]:
+                    assert not is_code(code[:at] + letter + code[at + 1 :])
+        swapped = [
+            code[:at] + code[at + 1] + code[at] + code[at + 2 :]
+            for at in range(1, len(code) - 2)
+            if code[at] != code[at + 1]
+        ]
+        assert sum(is_code(text) for text in swapped) == 0
+
+
+class TestCells:
+    @pytest.mark.parametrize("text", ["=1+1", "+cmd", "-cmd", "@SUM(A1)", "\tx"])
+    def test_what_a_spreadsheet_would_run_is_made_harmless(self, text: str) -> None:
+        assert harmless(text) == f"'{text}"
+
+    @pytest.mark.parametrize("text", ["-3.5", "+12", "850 g", "", "a=b"])
+    def test_numbers_and_words_stay(self, text: str) -> None:
+        assert harmless(text) == text
+
+    def test_a_csv_reads_back_with_its_quotes_commas_and_line_ends(self) -> None:
+        rows = [["a,b", 'say "so"', "two\nlines"], ["1", "", "é"]]
+        text = to_csv(["x", "y", "z"], rows)
+        assert text.endswith("\r\n")
+        assert list(csv.reader(io.StringIO(text, newline=""))) == [["x", "y", "z"], *rows]
+
+
+@pytest.mark.parametrize("name", HOSTILE)
+def test_a_hostile_name_is_text_in_html_and_markdown(name: str) -> None:
+    table = Table(name, (Column(name),), ((name,),), "t")
+    sheet = Sheet("card", name, name, [WillWeigh(name), Paragraph(name), table], name)
+    html = to_html([sheet])
+    assert "<script" not in html
+    assert "&lt;script&gt;" in html or "<" not in name
+    assert "\n<script" not in to_markdown([sheet])
+
+
+class TestOfAJob:
+    def test_the_card_has_every_layer_and_a_box_for_each_piece(self, shop: Worked) -> None:
+        sheet = sheet_of(shop.bench, shop.job, "card", Asked())
+        (layers,) = (t for t in sheet.tables if t.name.startswith("layers"))
+        assert len(layers.rows) == 4
+        assert [c.kind for c in layers.columns[-2:]] == ["blank", "blank"]
+        plan = shop.state.plan
+        assert plan is not None
+        total = sum(la.shot_g + la.resin_g for la in plan.fills[0].layers)
+        assert float(layers.rows[-1][3].split()[0]) == pytest.approx(total, abs=0.1)
+
+    def test_the_report_has_all_weighings_and_acts(self, shop: Worked) -> None:
+        sheet = sheet_of(shop.bench, shop.job, "report", Asked())
+        by_name = {t.name: t for t in sheet.tables}
+        assert len(by_name["weighings"].rows) == len(shop.state.weighings)
+        assert len(by_name["acts"].rows) == len(shop.state.records)
+        assert [row[0] for row in by_name["finished"].rows] == ["bookend A", "bookend B"]
+
+    @pytest.mark.parametrize("which", ["card", "report", "handover", "cutting", "buying", "family"])
+    @pytest.mark.parametrize("form", ["html", "md"])
+    def test_flowing_papers_are_written(self, shop: Worked, which: str, form: str) -> None:
+        name = "" if which == "family" else shop.job
+        files = make(shop.bench, name, which, "html" if form == "html" else "md", Asked())
+        (data,) = files.values()
+        word = {"cutting": b"walnut", "buying": b"steel 2 mm"}.get(which, b"bookend")
+        assert word in data.lower()
+
+    def test_labels_are_drawn_from_the_first_free_one(self, shop: Worked) -> None:
+        files = make(shop.bench, shop.job, "labels", "svg", Asked(start=23))
+        assert len(files) == 2, "four labels from the 23rd of 24 need a second sheet"
+        with pytest.raises(Refused, match="labels 1 to 24"):
+            make(shop.bench, shop.job, "labels", "svg", Asked(start=25))
+
+    def test_tables_become_csv_files(self, shop: Worked) -> None:
+        files = make(shop.bench, shop.job, "report", "csv", Asked())
+        name = next(name for name in files if "weighings" in name)
+        rows = list(csv.reader(io.StringIO(files[name].decode("utf-8-sig"), newline="")))
+        assert rows[0][:3] == ["when", "what", "net"]
+        assert len(rows) == len(shop.state.weighings) + 1
+
+    def test_what_there_is_not_is_refused(self, shop: Worked) -> None:
+        with pytest.raises(Refused, match="no job"):
+            make(shop.bench, "nothing-9", "report", "html", Asked())
+        with pytest.raises(Refused, match="true size"):
+            make(shop.bench, shop.job, "labels", "html", Asked())
+
+
+class TestPhotos:
+    def test_a_photo_is_kept_by_what_it_shows(self, shop: Worked, tmp_path: Path) -> None:
+        picture = tmp_path / "bench.png"
+        picture.write_bytes(b"\x89PNG\r\n\x1a\n" + b"0" * 64)
+        kept = with_photo_kept(shop.bench.folders, cmd.Note(text="done", photo=str(picture)))
+        assert isinstance(kept, cmd.Note)
+        assert kept.photo.startswith("photos/")
+        picture.unlink()
+        shown_photo = photo_of(shop.bench.folders, kept.photo, "x")
+        assert shown_photo is not None
+        assert shown_photo.mime == "image/png"
+        (shop.bench.folders.data / kept.photo).write_bytes(b"other")
+        assert photo_of(shop.bench.folders, kept.photo, "x") is None, "damage is noticed"
+
+    def test_a_path_that_is_no_picture_is_left_as_it_was_typed(self, shop: Worked) -> None:
+        assert keep_photo(shop.bench.folders, "/nowhere/at all.jpg") == "/nowhere/at all.jpg"
+
+
+class TestMoving:
+    def test_an_export_makes_the_same_journal_in_an_empty_home(
+        self, shop: Worked, tmp_path: Path
+    ) -> None:
+        lines = list(export_lines(shop.bench.journal))
+        done = import_lines(lines, tmp_path / "data")
+        assert done.events == shop.bench.journal.end
+        with Journal.open(tmp_path / "data") as again:
+            assert list(export_lines(again)) == lines
+            assert again.verify().ok
+
+    @pytest.mark.parametrize("wrong", ["missing", "changed", "doubled", "cut"])
+    def test_a_line_that_is_wrong_is_named_and_nothing_is_made(
+        self, shop: Worked, tmp_path: Path, wrong: str
+    ) -> None:
+        lines = list(export_lines(shop.bench.journal))
+        match wrong:
+            case "missing":
+                del lines[4]
+            case "doubled":
+                lines.insert(4, lines[4])
+            case "changed":
+                record = json.loads(lines[4])
+                lines[4] = json.dumps({**record, "data": record["data"].replace("a", "b", 1)})
+            case "cut":
+                lines[4] = lines[4][:20]
+        with pytest.raises(NotImported, match=r"Line [56]"):
+            import_lines(lines, tmp_path / "data")
+        assert not (tmp_path / "data" / "journal.sqlite").exists()
+
+    def test_a_journal_that_is_there_is_never_overwritten(self, shop: Worked) -> None:
+        with pytest.raises(NotImported, match="already"):
+            import_lines(export_lines(shop.bench.journal), shop.bench.folders.data)
