@@ -92,7 +92,7 @@ def test_its_jobs_go_on_and_its_logbook_can_be_read(name: str, opened: Open) -> 
 
 
 QUOTED = (
-    "set back: still shut",
+    "new estimate: still shut",
     "air: no line since 9:00",
     "plan changed: tolerance: 8 g, was 6 g",
 )

@@ -241,6 +241,7 @@ def _change(job: JobState, c: cmd.ChangePlan, now: Moment) -> Events:
             plan=c.plan,
             schema=2,
             amounts=c.amounts,
+            differences=c.differences,
             reason=c.reason,
             text=c.text,
         )

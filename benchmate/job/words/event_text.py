@@ -14,7 +14,7 @@ from benchmate.job.state.remake import mixed_again
 from benchmate.job.words.phrases import plain, short_address
 from benchmate.localtime import show_when
 from benchmate.moment import Moment
-from benchmate.quantities import Units
+from benchmate.quantities import Units, show_duration
 from benchmate.quantities.worded import in_units
 
 
@@ -128,7 +128,8 @@ def _tell_course(e: ev.JobEvent) -> str:
         case ev.Ticked():
             return f"to hand: {e.what}" if e.there else f"not to hand: {e.what}"
         case ev.PlanChanged():
-            return "plan changed: " + "; ".join(change_lines(e))
+            why = f", because: {e.reason}" if e.differences and e.reason else ""
+            return "plan changed: " + "; ".join(change_lines(e)) + why
         case _:
             return f"{ev.kind_of(e)} {short_address(getattr(e, 'address', ''))}".strip()
 
@@ -241,7 +242,41 @@ def set_back_text(label: str, edge: str, was: str, until: str, sure: str) -> str
 def change_lines(e: ev.PlanChanged) -> tuple[str, ...]:
     """The differences of a changed plan, one line per step: as they were said, where that is all
     that is known."""
-    return e.lines or amount_lines(e.amounts)
+    return e.lines or (*difference_lines(e.differences), *amount_lines(e.amounts))
+
+
+def difference_lines(changed: Iterable[ev.Difference]) -> tuple[str, ...]:
+    """ "target of B: 850 → 840 g", "added: B/all/sand-again#1: Sand the edge again"."""
+    return tuple(_difference(one) for one in changed)
+
+
+def _difference(one: ev.Difference) -> str:
+    where = short_address(one.address) if "/" in one.address else one.address
+    match one.kind:
+        case "target" | "tolerance":
+            numbers = (
+                plain(n) if n is not None else "none" for n in (one.old_number, one.new_number)
+            )
+            return f"{one.kind} of {where}: {' → '.join(numbers)} {one.unit}"
+        case "piece added":
+            return f"one more piece: {where}"
+        case "piece gone":
+            return f"left out: piece {where}"
+        case "material":
+            return f"{where}: {one.new} in place of {one.old}"
+        case "step added":
+            return f"added: {where}: {one.new}"
+        case "step gone":
+            return f"left out: {where}"
+        case "order":
+            return f"another order from {where} on"
+        case "step":
+            return f"{where}: now “{one.new}”"
+    edge = one.kind.removeprefix("clock ")
+    times = (
+        show_duration(s) if s is not None else "never" for s in (one.old_number, one.new_number)
+    )
+    return f"{where} {edge} after {' → '.join(times)}"
 
 
 def amount_lines(changed: Iterable[ev.AmountChanged]) -> tuple[str, ...]:
