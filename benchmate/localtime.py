@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import datetime, timedelta
 
 from whenever import SYSTEM_TZ, Date, Instant, RepeatedTime, SkippedTime, Time, ZonedDateTime
 
@@ -17,8 +18,9 @@ _AGO = re.compile(r"^(?:-\s*(.+)|(.+?)\s+ago)$")
 
 
 def local(wall_s: float) -> ZonedDateTime:
-    """The local date and time of a Unix time, in the system's zone."""
-    return Instant.from_timestamp(int(wall_s // 1)).to_tz(SYSTEM_TZ)
+    """The local date and time of a Unix time, in the system's zone, to the nearest second: 24 h
+    after 05:00 is 05:00, whatever the last bit of a sum says."""
+    return Instant.from_timestamp(round(wall_s)).to_tz(SYSTEM_TZ)
 
 
 def show_clock(wall_s: float) -> str:
@@ -72,7 +74,7 @@ def parse_when(text: str, now_wall_s: float) -> float:
     clock = _CLOCK.match(typed)
     if clock is None or int(clock.group(2)) > 23 or int(clock.group(3)) > 59:
         raise QuantityError(
-            f"{quote(text)} is no time I can read; write 16:35, Sat 16:35, yesterday 17:00 or "
+            f"{quote(text)} can't be read as a time; write 16:35, Sat 16:35, yesterday 17:00 or "
             "10 min ago."
         )
     return _latest(clock.group(1), Time(int(clock.group(2)), int(clock.group(3))), now_wall_s, text)
@@ -92,7 +94,7 @@ def _latest(day: str | None, clock: Time, now_wall_s: float, text: str) -> float
                         f"{clock.minute:02d} if that is meant."
                     )
                 return when
-    raise QuantityError(f"{quote(text)} has not been yet; give a time that has passed.")
+    raise QuantityError(f"{quote(text)} is still to come. Give a past time.")
 
 
 def _readings(date: Date, clock: Time, text: str) -> list[float]:
@@ -125,3 +127,28 @@ def next_at(wall_s: float, days: int, hour: int, minute: int) -> float:
     date = local(wall_s).date().add(days=days)
     when = date.at(Time(hour, minute)).assume_tz(SYSTEM_TZ, disambiguation="compatible")
     return float(when.timestamp())
+
+
+def instant_s(when: datetime) -> float:
+    """Unix seconds of a date and time as a local clock showed it, or of one with its own zone.
+
+    A time that the clock showed twice is the first; one that it never showed counts as if the
+    clocks had not been changed yet (RFC 5545, 3.3.5).
+    """
+    if when.tzinfo is not None:
+        return when.timestamp()
+    plain = Date(when.year, when.month, when.day).at(
+        Time(when.hour, when.minute, when.second, nanosecond=when.microsecond * 1000)
+    )
+    return float(plain.assume_tz(SYSTEM_TZ, disambiguation="compatible").timestamp())
+
+
+def later(when: datetime, hours: float) -> datetime:
+    """What the clock shows so many hours of real time after it showed `when`; raises
+    OverflowError beyond the calendar."""
+    if when.tzinfo is not None:
+        return when + timedelta(hours=hours)
+    at_s = instant_s(when) + hours * 3600.0
+    if abs(at_s) > 2.5e11:
+        raise OverflowError("beyond the calendar")
+    return datetime.fromisoformat(local(at_s).to_plain().format_iso())

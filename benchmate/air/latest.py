@@ -8,7 +8,7 @@ from benchmate.air.log import HOLD_S, AirLog
 from benchmate.quantities.show import Units, show_duration, show_percent, show_temperature
 
 FRESH_S = 60.0
-UNKNOWN_AIR = "air not known: label times hold"
+UNKNOWN_AIR = "no shop temperature yet"
 
 
 class AirNow(NamedTuple):
@@ -36,4 +36,4 @@ def _age_text(age_s: float) -> str:
     if age_s < FRESH_S:
         return "just now"
     old = f"{show_duration(age_s, rounding='down')} ago"
-    return f"{old}, too old to go by" if age_s >= HOLD_S else old
+    return f"{old}: too old to use" if age_s >= HOLD_S else old

@@ -305,4 +305,4 @@ def _forgotten(rule: Rule, held: Rates) -> Rates:
 
 
 NO_AIR = AirLog()
-"""Nobody has read a thermometer: label times hold."""
+"""No shop temperature yet: times are as on the labels."""

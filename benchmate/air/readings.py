@@ -58,7 +58,7 @@ def absurd(kept: Reading | None, new: Reading) -> str | None:
     low, high = POSSIBLE_C
     if not low <= new.temperature_c <= high:  # also catches what is no number at all
         return Worded(
-            "{degrees} is no air to work in; look at the thermometer.",
+            "{degrees}? Check the thermometer.",
             degrees=celsius(new.temperature_c),
         )
     if new.humidity_pct is not None and not 0.0 <= new.humidity_pct <= 100.0:

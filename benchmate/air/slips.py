@@ -93,7 +93,7 @@ def strange_text(new: Reading, other: Reading | None) -> str | None:
         )
     first, then = (other, new) if other.t_s <= new.t_s else (new, other)
     return Worded(
-        "From {old} to {new} within {minutes} min is far for a shop's air.",
+        "{old} to {new} in {minutes} min is a big jump for a shop.",
         old=celsius(first.temperature_c),
         new=celsius(then.temperature_c),
         minutes=f"{max(1.0, (then.t_s - first.t_s) / 60.0):.0f}",

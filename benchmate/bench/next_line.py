@@ -41,16 +41,14 @@ def next_line(bench: Bench, job: str = "") -> str:
     if found.later:
         return _line(bench, found.later[0])
     if found.windows:
-        return "Nothing for hands. " + window_text(found.windows[0], clock_of(bench))
+        return "Nothing to do yet. " + window_text(found.windows[0], clock_of(bench))
     paused = [j.title for j in bench.shop.live if j.status == "paused"]
     if paused:
         return f"Nothing to do: {', '.join(paused)} paused."
     first = bench.shop.live[0]
     if first.plan is None:
-        return (
-            f"{first.title} runs without a plan: `benchmate clock MATERIAL DID` notes what you do."
-        )
-    return f"Nothing left to do in {first.title}. `benchmate job finish` closes it."
+        return f"{first.title} has no plan: `benchmate clock MATERIAL DID` notes what you do."
+    return f"{first.title} is all done. `benchmate job finish` closes it."
 
 
 def _line(bench: Bench, act: Act) -> str:

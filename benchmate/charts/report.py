@@ -57,8 +57,8 @@ def as_lines(chart: Chart) -> list[str]:
         lines.extend(chart.ranges.notes)
     if chart.alarm is not None:
         lines.append(
-            f"Chance alone gives a signal about once in {chart.alarm.points:.0f} points, if centre "
-            f"and sigma are right ({chart.alarm.source})."
+            f"By chance alone, expect a signal about once in {chart.alarm.points:.0f} points, if "
+            f"centre and sigma are right ({chart.alarm.source})."
         )
     return [*lines, *chart.notes]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import os
 import signal
 import sys
 from collections.abc import Sequence
@@ -12,6 +13,7 @@ def main(argv: Sequence[str] | None = None) -> None:
     """Run a command, or open the bench where none is given. Ends the process."""
     signal.signal(signal.SIGINT, _interrupted)
     words = list(sys.argv[1:] if argv is None else argv)
+    _mind_zone()
     if words == ["next"]:
         # A shell prompt asks this all day long: it takes the short way round the command parser,
         # and ends before there is anything to sweep up.
@@ -22,6 +24,22 @@ def main(argv: Sequence[str] | None = None) -> None:
     from benchmate.cli.group import cli
 
     cli.main(args=words, prog_name="benchmate")
+
+
+def _mind_zone() -> None:
+    """A time zone that nobody knows would end whatever shows a time: then the machine's own holds,
+    and it is said."""
+    name = os.environ.get("TZ")
+    if not name:
+        return
+    from whenever import SYSTEM_TZ, Instant, reset_system_tz
+
+    try:
+        Instant.from_timestamp(0).to_tz(SYSTEM_TZ)
+    except Exception:  # whatever that name is, no time can be shown by it
+        del os.environ["TZ"]
+        reset_system_tz()
+        sys.stderr.write(f"TZ={name[:40]!r} is no time zone; times are this machine's own.\n")
 
 
 def _interrupted(*_: object) -> None:

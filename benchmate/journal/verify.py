@@ -138,8 +138,8 @@ def check_head(head: Head | None, events: int, hash_there: bytes | None) -> None
     if events < head.events:
         lost = head.events - events
         raise Damaged(
-            f"The end of the journal is lost: {lost} recorded event{'s are' * (lost > 1)}"
-            f"{' is' * (lost == 1)} gone (number {events + 1} to {head.events}).",
+            f"The last {'entry' if lost == 1 else f'{lost} entries'} of the logbook "
+            f"{'is' if lost == 1 else 'are'} missing (number {events + 1} to {head.events}).",
             seq=events + 1,
         )
     if head.events > 0 and hash_there != head.hash:

@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from benchmate.landing.verdict import NEAR_FRACTION, Judgement, Verdict, beyond, check_plan
-from benchmate.landing.words import Say, grams, light_or_heavy, percent, plainly, step_for
+from benchmate.landing.words import Say, capital, grams, light_or_heavy, percent, plainly, step_for
 from benchmate.reckon.weight.conformity import probability_inside
 from benchmate.reckon.weight.student import coverage_factor
 from benchmate.reckon.weight.weighing import Scale, combine, net_terms
@@ -86,7 +86,8 @@ def judge(
         f"{say(value_g, step)} ± {say(coverage_factor(0.9545, dof) * u_g, step)} against "
         f"{say(plan_g, step)} ± {say(tolerance_g, step)}: "
         f"{light_or_heavy(difference, step, say)}.",
-        f"Inside the tolerance with {percent(probability)}." + (f" {settle}" if settle else ""),
+        f"{capital(percent(probability))} sure it is within tolerance."
+        + (f" {settle}" if settle else ""),
     )
     return Judgement(verdict, difference, tolerance_g, lines, probability, settle, step)
 
@@ -101,8 +102,8 @@ def tolerance_seen_by(
     """Whether a net weight from this scale can ever prove a piece inside the tolerance.
 
     Said once, when a job starts: afterwards its verdicts are judged against the offered tolerance
-    (see `judged_tolerance`) rather than saying "can't tell" all day. Without a tolerance to ask
-    about, `seen` is True and only the numbers matter.
+    (see `judged_tolerance`) rather than saying "too close to call" all day. Without a
+    tolerance to ask about, `seen` is True and only the numbers matter.
     """
     budget = combine(net_terms(scale, readings, readings))
     smallest = coverage_factor(thresholds.inside, budget.dof) * budget.u

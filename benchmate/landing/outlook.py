@@ -69,9 +69,9 @@ def last_chance(course: PieceCourse) -> LastChance | None:
     name = course.stages[place].name
     end = "only loses" if any(i > place for i in open_) else "stays as it is"
     sentence = (
-        f"{course.piece}, {name}: the last step that can add weight; then it {end}."
+        f"{course.piece}, {name}: the last chance to add weight; then it {end}."
         if adding
-        else f"{course.piece}, {name}: the last step that can change the weight, by taking off."
+        else f"{course.piece}, {name}: the last chance to change the weight, by taking off."
     )
     is_next = place == open_[0]
     return LastChance(course.piece, name, place, is_next, not adding, sentence, course.address)

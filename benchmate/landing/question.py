@@ -127,7 +127,7 @@ def question(value_g: float, asked: Asked, say: Say = grams) -> Question | None:
     said = f"{why} {_what_to_look_for(off_g, asked)}" if why else ""
     if not why and abs(off_g) > _OUT_OF_REACH * asked.spread_g:
         said = _out_of_reach(off_g, asked, say)
-    again = "Weigh it again, or say that it is so."
+    again = "Weigh again, or confirm it."
     return Question(f"{said} {again}", "unknown", None, bool(why)) if said else None
 
 

@@ -23,9 +23,9 @@ class Verdict(StrEnum):
     """What a weighing says of the plan."""
 
     ON_PLAN = "on plan"
-    NEAR_THE_EDGE = "near the edge"
+    NEAR_THE_EDGE = "just inside"
     OFF_PLAN = "off plan"
-    CANT_TELL = "can't tell"
+    CANT_TELL = "too close to call"
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,9 +46,9 @@ class Judgement:
     step_g: float = 0.1
 
     def said(self, say: Say = grams) -> str:
-        """The verdict as the screen says it: "off plan by 8.6 g", else the bare word."""
+        """The verdict as the screen says it: "8.6 g light", else the bare word."""
         if self.verdict is Verdict.OFF_PLAN:
-            return f"off plan by {say(abs(self.difference_g), self.step_g)}"
+            return light_or_heavy(self.difference_g, self.step_g, say)
         return self.verdict.value
 
 

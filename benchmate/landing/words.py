@@ -37,9 +37,9 @@ def step_for(u_g: float) -> float:
 
 
 def light_or_heavy(difference_g: float, step_g: float, say: Say) -> str:
-    """ "8.6 g light", "3 g heavy" or "right on it"."""
+    """ "8.6 g light", "3 g heavy" or "spot on"."""
     if abs(difference_g) < step_g / 2.0:
-        return "right on it"
+        return "spot on"
     return f"{say(abs(difference_g), step_g)} {'heavy' if difference_g > 0.0 else 'light'}"
 
 

@@ -90,6 +90,7 @@ def _row(members: Sequence[tuple[str, PartPlan]], allow: Allowances) -> CutRow:
         rough_g=blank_g if shape.metal else prod(rough) / _ML * part.density_g_cm3,
         blank_g=blank_g,
         marks=tuple(_marks(members, shape)),
+        unit=shape.unit,
     )
 
 

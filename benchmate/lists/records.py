@@ -42,6 +42,8 @@ class CutRow(_Record, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Predicted weight of one as it is weighed before the first step, voids cut."""
     marks: tuple[str, ...]
     """What goes on each: letters of the pieces, matching marks, the maker's own."""
+    unit: str = "mm"
+    """The unit that the file gives its size in, and that it is shown in: "mm", "cm" or "in"."""
 
 
 class Strip(_Record, frozen=True, kw_only=True, forbid_unknown_fields=True):

@@ -35,16 +35,17 @@ def _pieces(count: int) -> str:
 
 
 def _cut(row: CutRow, units: Units) -> Iterator[str]:
+    sizes: Units = "inch" if row.unit == "in" else units
     spare = f" ({row.spare} spare)" if row.spare else ""
     shape = ", squared for turning" if row.round else ""
     grain = f", grain {row.grain}" if row.grain else ""
     yield (
-        f"  {row.count} x {row.part}{spare}, {row.wood}: {show_size(row.rough_mm, units)} rough"
+        f"  {row.count} x {row.part}{spare}, {row.wood}: {show_size(row.rough_mm, sizes)} rough"
         f"{shape}{grain}"
     )
     marks = f"; mark {', '.join(row.marks)}" if row.marks else ""
     yield (
-        f"      done {show_size(row.finished_mm, units)}; ~{_roughly(row.rough_g, units)} rough, "
+        f"      done {show_size(row.finished_mm, sizes)}; ~{_roughly(row.rough_g, units)} rough, "
         f"~{_roughly(row.blank_g, units)} as the blank{marks}"
     )
 

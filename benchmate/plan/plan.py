@@ -92,6 +92,14 @@ class Window(_Record, frozen=True):
     """What is lost when it closes: "the mix gels"."""
     at_c: float | None = None
     """The label's temperature; None where the label says none."""
+    opens_c: float | None = None
+    full_c: float | None = None
+    closes_c: float | None = None
+    """The temperature of one edge's time, where it isn't `at_c`."""
+    opens_least_s: float | None = None
+    full_least_s: float | None = None
+    closes_most_s: float | None = None
+    """The other end of a label's range; the edge itself holds the safe one."""
     rule: Rule = Rule()
     missed: Consequence = "nothing"
     missed_text: str = ""

@@ -8,102 +8,97 @@ from __future__ import annotations
 
 CAUTIONS: dict[str, str] = {
     "wood dust": (
-        "Wear a fitted dust mask and eye protection, run the dust extraction, and clean up with a "
-        "vacuum, not with air. Wood dust harms the lungs, and some is listed as a cause of cancer; "
-        "follow the local limits."
+        "Mask and eye protection on, extraction running. Wood dust harms the lungs, and some is "
+        "listed as a cause of cancer: clean up with a vacuum, not with air, and follow the "
+        "local limits."
     ),
     "irritating wood": (
-        "This species irritates skin, eyes or lungs in some people. Cover the skin, wear a mask, "
-        "and stop when it itches or wheezes; see a doctor, and read the data on the species."
+        "Cover your skin and wear a mask: this wood irritates skin, eyes or lungs in some "
+        "people. Stop if you itch or wheeze and see a doctor; read up on the species."
     ),
     "epoxy": (
-        "Uncured epoxy and its hardener make some people allergic for life. Gloves and eye "
-        "protection, skin covered, air moving; wash with soap, never with solvent. The data sheet "
-        "of this resin decides."
+        "Gloves and eye protection: epoxy can make you allergic for life. Cover your skin, keep "
+        "air moving, wash with soap, never solvent. Follow the resin's data sheet."
     ),
     "part-cured epoxy dust": (
-        "Don't sand epoxy before it is fully cured: dust of half-cured resin sensitises skin and "
-        "lungs. Wait for the full cure on the data sheet, then sand with mask and extraction."
+        "Don't sand epoxy before it is fully cured: its dust can make skin and lungs allergic. "
+        "Wait for the full cure on the data sheet, then sand with mask and extraction."
     ),
     "exotherm": (
-        "Curing resin heats itself, a full cup more than a thin layer; it can smoke and burn. Mix "
-        "no more than the data sheet allows, pour it out early, and stand a hot cup outdoors on "
-        "something that doesn't burn."
+        "A full cup of resin can heat until it smokes. Mix no more than the data sheet allows, "
+        "pour early, and stand a hot cup outside on something that won't burn."
     ),
     "mix ratio": (
-        "Weigh both parts by the ratio on your own material; a wrong ratio never cures, and more "
-        "hardener is not faster."
+        "Weigh both parts to the ratio on your own label. Off ratio it won't cure; extra "
+        "hardener won't speed it up."
     ),
     "isocyanates": (
-        "This glue or finish gives off isocyanates: they can cause asthma for life. Ventilate, "
-        "gloves, the breathing protection that the data sheet names; local rules may ask for "
+        "Ventilate and wear gloves: this glue or finish gives off isocyanates, which can cause "
+        "asthma for life. Wear the mask that the data sheet names; local rules may ask for "
         "training first."
     ),
     "cyanoacrylate": (
-        "It bonds skin and eyes in seconds and its vapour stings; on cotton or wool it heats up "
-        "and can burn. Eye protection, no cotton gloves, air moving; the data sheet says what to "
-        "do for skin."
+        "Eye protection, no cotton gloves: it bonds skin and eyes in seconds, its vapour "
+        "stings, and on cotton or wool it can heat up and burn. Keep air moving; the data sheet "
+        "says what to do for skin."
     ),
     "solvent vapour": (
-        "Solvent vapour burns and makes dizzy, and it creeps along the floor: open the windows, no "
-        "flames, no sparks, no heater or pilot light in the room, and no sander running. The data "
-        "sheet names the mask."
+        "Open the windows: solvent vapour can catch fire, makes you dizzy and creeps along the "
+        "floor. No flame, spark, heater, pilot light or sander. The data sheet names the mask."
     ),
     "sparks": (
-        "Steel shot or a ferrule under a sander or grinder throws sparks: clear dust, rags and "
-        "solvent first, turn the dust extraction to where nothing can glow in its bag; follow the "
-        "machine's manual."
+        "Steel under a sander throws sparks. Clear away dust, rags and solvent, and turn the "
+        "dust collector off: a spark can smoulder in the bag. Follow the machine's manual."
     ),
     "lead": (
-        "Lead dust and fume are poisonous, most of all for children: gloves, no dry sanding, no "
-        "food in the shop, wash before you eat, keep the clothes apart. The data sheet and local "
-        "rules say what else, and how waste is handed in."
+        "Gloves on, no dry sanding: lead dust and fume are poisonous, most of all for children. "
+        "No food in the shop, wash before you eat, keep the clothes apart. The data sheet and "
+        "local rules say what else, and how to hand in waste."
     ),
     "oily rags": (
-        "Rags with drying oil heat themselves and catch fire: lay them out singly outdoors to dry, "
-        "or keep them under water in a closed metal can; dispose of them by local rules."
+        "Oily rags can catch fire by themselves. Spread them out singly outdoors to dry, or "
+        "keep them under water in a lidded metal can; dispose of them by local rules."
     ),
     "rotating machines": (
-        "Gloves off, sleeves, hair and cords tied back at every machine that turns; eye and face "
-        "protection on, and follow the machine's manual."
+        "Gloves off; tie back sleeves, hair and cords at every machine that turns. Eye and face "
+        "protection on. Follow the machine's manual."
     ),
     "buffing wheel": (
-        "Gloves off. Buff below the middle of the wheel so that what it grabs flies to the floor; "
-        "face shield, small pieces held so that no edge meets the wheel first; follow the "
-        "machine's manual."
+        "Gloves off, face shield on. Buff below the middle of the wheel, so that what it grabs "
+        "flies to the floor, and never let an edge meet the wheel first. Follow the machine's "
+        "manual."
     ),
     "heavy on the lathe": (
-        "A weighted or unbalanced piece pulls hard: slowest speed first, tailstock up, stand out "
-        "of its line, and stay below what the manuals of lathe and chuck allow."
+        "Slowest speed first, tailstock up: a weighted or unbalanced piece pulls hard. Stand "
+        "out of its line, and stay below what the manuals of lathe and chuck allow."
     ),
     "round stock on a bandsaw": (
-        "Round stock rolls into the blade and is thrown: hold it in a cradle or a clamped jig, "
-        "never by hand alone, and follow the machine's manual."
+        "Hold round stock in a cradle or a clamped jig, never by hand alone: it rolls into the "
+        "blade and is thrown. Follow the machine's manual."
     ),
     "drilling brass": (
-        "Brass grabs a sharp drill and spins: clamp the work, take the hook off the cutting edges, "
-        "drill slowly, back the far side up. Its chips are needles. Follow the machine's manual; "
-        "old brass holds lead, and its data sheet says so."
+        "Clamp the work: brass grabs a sharp drill and spins. Take the hook off the cutting "
+        "edges, drill slowly, back up the far side. Its chips are needles. Most free-cutting "
+        "brass contains lead: wash your hands. Follow the machine's manual."
     ),
     "routing a deep void": (
-        "Take a deep void in many shallow passes, work clamped, cutter guarded; bore out most of "
-        "it first. Gloves off, face protection on; follow the machine's manual."
+        "Take a deep void in many shallow passes, work clamped, cutter guarded; bore out most "
+        "of it first. Gloves off, face protection on. Follow the machine's manual."
     ),
     "heavy piece": (
-        "It is heavier than it looks, and a dropped one breaks a foot: work over the bench, and "
-        "ship it by local rules for heavy goods."
+        "Work over the bench: it is heavier than it looks, and dropped, it can break a foot. "
+        "Ship it by local rules for heavy goods."
     ),
     "hot tools": (
-        "Let a scraper, drill or wheel cool before you touch it, and don't heat a cured fill: the "
-        "resin's data sheet says at what heat it fumes."
+        "Let a scraper, drill or wheel cool before you touch it, and don't heat a cured fill: "
+        "the resin's data sheet says at what heat it gives off fumes."
     ),
     "mains wiring": (
-        "Lamp wiring is mains wiring: let it be done and tested by whoever may do it where you "
-        "are, with approved parts, cord grip and earthing as the code asks."
+        "Lamp wiring is mains wiring: have it done and tested by someone qualified where you "
+        "live, with approved parts, cord grip and earth (ground) to code."
     ),
     "sharp edges": (
-        "A chisel or knife slips towards the other hand: keep it behind the edge, clamp the work, "
-        "and follow what the tool's maker says."
+        "Keep both hands behind the edge and clamp the work. Follow what the tool's maker says."
     ),
 }
 

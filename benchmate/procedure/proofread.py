@@ -19,6 +19,7 @@ from benchmate.procedure.trade import (
     names,
     order,
     pours,
+    spacers,
     weights,
 )
 from benchmate.procedure.trade.proof import Proof
@@ -54,7 +55,8 @@ RULES = (
     pours.green,
     mouths.closed,
     mouths.twice,
-    mouths.spacers,
+    spacers.spacers,
+    spacers.kept_open,
     mouths.holes,
     weights.reaches_target,
     weights.takes,

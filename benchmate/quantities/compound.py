@@ -28,10 +28,16 @@ class Toleranced(NamedTuple):
 
 
 class TimedAt(NamedTuple):
-    """A duration that holds at a temperature; None when none was given."""
+    """A duration that holds at a temperature; None when none was given.
+
+    `least_s`: the lower end where a range was given, whose upper end `duration_s` is. `second`: a
+    second point, so long at another temperature.
+    """
 
     duration_s: float
     temperature_c: float | None
+    least_s: float | None = None
+    second: tuple[float, float] | None = None
 
 
 class Limits(NamedTuple):
@@ -76,13 +82,38 @@ def _toleranced_example(kind: Kind) -> str:
     return "850 g ± 8 g" if kind.name == "weight" else f"{kind.example.split(' or ')[0]} ± 1"
 
 
+_TWO_TIMES = re.compile(r"\s*(\d[^-–]*?)\s*(-|–|to)\s*(\d.*)")
+
+
 def parse_timed(text: str, bare: str | None = None) -> TimedAt:
-    """Return "45 min at 21 °C" (or plain "45 min") as a duration and its temperature."""
+    """Return "45 min at 21 °C" (or plain "45 min") as a duration and its temperature.
+
+    A label may give a range ("8-10 min at 70 °F"), or a second point after a semicolon
+    ("30 min at 25 °C; 60 min at 15 °C").
+    """
+    first, semicolon, more = clean(text).partition(";")
+    if semicolon:
+        one, two = (parse_timed(part, bare) for part in (first, more))
+        if one.temperature_c is None or two.temperature_c is None or two.least_s is not None:
+            raise QuantityError(
+                f"{quote(text)} needs a temperature at both; write it like 30 min at 25 °C; "
+                "60 min at 15 °C"
+            )
+        return one._replace(second=(two.duration_s, two.temperature_c))
     parts = re.split(_AT, clean(text))
     if len(parts) > 2:
         raise QuantityError(f"{quote(text)} has two temperatures; write it like 45 min at 21 °C")
-    duration_s = parse_duration_s(parts[0], bare)
-    return TimedAt(duration_s, parse_temperature_c(parts[1]) if len(parts) == 2 else None)
+    temperature_c = parse_temperature_c(parts[1]) if len(parts) == 2 else None
+    ends = _TWO_TIMES.fullmatch(parts[0])
+    if ends is None:
+        return TimedAt(parse_duration_s(parts[0], bare), temperature_c)
+    least, _, most = ends.groups()
+    unit = most.strip().lstrip("0123456789., ")
+    least_s = parse_duration_s(least if any(c.isalpha() for c in least) else least + unit, bare)
+    most_s = parse_duration_s(most, bare)
+    if least_s >= most_s:
+        raise QuantityError(f"{quote(text)} is no range; write the shorter time first")
+    return TimedAt(most_s, temperature_c, least_s)
 
 
 def parse_size_mm(text: str, count: int | None = 3, bare: str | None = None) -> tuple[float, ...]:

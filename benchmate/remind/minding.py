@@ -251,7 +251,7 @@ def call_again(log: DeliveryLog, reminder: Reminder, at_s: float, in_s: float, w
         ValueError: the time is not ahead.
     """
     if in_s <= 0:
-        raise ValueError("A reminder can only be called again later; give a time such as 10 min.")
+        raise ValueError("How long until the next reminder? For instance 10 min.")
     line = _line(reminder, where, "call again at", at_s, until_s=at_s + in_s)
     log.record([line])
 

@@ -75,12 +75,12 @@ def _sentence(edge: EdgeAhead, stage: Stage, now_s: float, show: Show) -> str:
     ago_s = max(0.0, now_s - edge.at_s)
     if edge.edge == "chills":
         when = f"in {show(left_s)}" if left_s >= LATE_S else "by now"
-        return f"{edge.label}: the air is falling, and {when} it may be below {edge.words}."
+        return f"{edge.label}: the shop is cooling; it may drop below {edge.words} {when}."
     if edge.edge == "chilled":
         since = f" for {show(ago_s)}" if ago_s >= LATE_S else ""
-        return f"{edge.label}: too cold, below {edge.words}{since}; it is spoiled, not late."
+        return f"{edge.label}: below {edge.words}{since}. It can't be trusted."
     if stage is Stage.SOON and edge.edge == "opens":
-        not_yet = "" if edge.anew_s is None else "not yet after all; "
+        not_yet = "" if edge.anew_s is None else "not yet after all: "
         return f"{edge.label}: {not_yet}in {show(left_s)} {edge.words or 'it opens'}."
     if stage in (Stage.SOON, Stage.CLOSING):
         return f"{edge.label}: {show(left_s)} left{_or_else(edge)}."
@@ -107,4 +107,4 @@ def _loss(consequence: str) -> str:
     kind, _, thing = word.partition(" ")
     if kind == "spoils" and thing:
         return f"it spoils {thing if thing.startswith('the ') else f'the {thing}'}"
-    return f"it means {word}"
+    return f"that means {word}"

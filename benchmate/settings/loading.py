@@ -15,6 +15,8 @@ from benchmate.settings.folders import Folders
 from benchmate.settings.model import Settings
 
 LARGEST_BYTES = 64 * 1024
+SECRET_SECTION = "reminders"
+_QUOTED = re.compile(r"“.*”", re.DOTALL)
 _POSITION = re.compile(r" \(at line (\d+), column \d+\)$")
 
 Table = dict[str, Any]
@@ -91,7 +93,7 @@ def usable(table: Table) -> tuple[Settings, list[Fault]]:
     table = {key: dict(v) if isinstance(v, dict) else v for key, v in table.items()}
     for fault in faults:
         _drop(table, fault.where)
-    return read_plainly(Settings, table), [_named(fault) for fault in faults]
+    return read_plainly(Settings, table), [_unquoted(_named(fault)) for fault in faults]
 
 
 def _drop(table: Table, where: Where) -> None:
@@ -101,6 +103,16 @@ def _drop(table: Table, where: Where) -> None:
         inner.pop(str(rest[0]), None)
     else:
         table.pop(str(section), None)
+
+
+def _unquoted(fault: Fault) -> Fault:
+    """The fault without the value, where that stands among the addresses and may be one."""
+    if fault.where[:1] != (SECRET_SECTION,):
+        return fault
+    quoted = _QUOTED.search(fault.wrong)
+    if len(fault.where) > 1 and not (quoted and set(quoted[0]) & set("@/:")):
+        return fault
+    return replace(fault, wrong=_QUOTED.sub("what stands there", fault.wrong))
 
 
 def _named(fault: Fault) -> Fault:

@@ -15,11 +15,11 @@ WORDS = {
     "density_g_cm3": "density",
     "spread_g_m2": "spread",
     "ratio": "mix ratio",
-    "label_mass_g": "mass in the cup for its pot life",
+    "label_mass_g": "batch size the pot life is for",
     "largest_mix_g": "largest mix",
     "lowest_c": "lowest temperature",
     "size_mm": "size",
-    "stays": "what stays when dry",
+    "stays": "solids left when dry",
     "density_a_g_cm3": "density of the resin",
     "density_b_g_cm3": "density of the hardener",
     "air": "how it follows the air",
@@ -30,17 +30,49 @@ WORDS = {
 }
 
 
+OWN_OF_EDGES = (
+    "opens_c",
+    "full_c",
+    "closes_c",
+    "opens_least_s",
+    "full_least_s",
+    "closes_most_s",
+)
+"""What a label may say of one edge alone."""
+
+
 def rule_of(material: Material, window: LabelWindow, mass_g: float | None = None) -> Rule:
     """How a label's window follows the air; `mass_g` is what this cup holds."""
     in_cup = window.act == "mixed"
+    energy = window.activation_j_mol
+    known = {} if energy is None else _energies(energy)
     return Rule(
+        **known,
         family=window.air or material.air or "constant",
         ref_c=window.at_c,
-        lowest_c=material.lowest_c,
+        lowest_c=None if _has_gelled(material, window) else material.lowest_c,
         carrier=material.carrier or "solvent",
         label_mass_g=material.label_mass_g if in_cup else None,
         mass_g=mass_g if in_cup else None,
     )
+
+
+def _has_gelled(material: Material, window: LabelWindow) -> bool:
+    """Hide glue gels as it cools: once it is clamped, a cool shop only dries it slower.
+
+    (That cold wood chills it before it is closed is another matter: common practice, no source.)
+    """
+    return material.family == "hot hide glue" and window.act == "clamped"
+
+
+def _energies(energy_j_mol: float) -> dict[str, float]:
+    """A label's own activation energy, and how far it may be out by the rounding of its times
+    (a tenth: common practice, no source)."""
+    return {
+        "activation_j_mol": energy_j_mol,
+        "activation_low_j_mol": 0.9 * energy_j_mol,
+        "activation_high_j_mol": 1.1 * energy_j_mol,
+    }
 
 
 def window_of(
@@ -58,6 +90,7 @@ def window_of(
         full_text=window.full_text,
         closes_text=window.closes_text,
         at_c=window.at_c,
+        **{name: getattr(window, name) for name in OWN_OF_EDGES},
         rule=rule_of(material, window, mass_g),
         missed=window.missed,
         missed_text=window.missed_text,
@@ -75,12 +108,34 @@ def windows_of(material: Material, act: str, mass_g: float | None = None) -> tup
 
 
 def edges_text(window: LabelWindow, wanted: Sequence[str] = EDGES, units: Units = "metric") -> str:
-    """The window's edges in words: "opens after 45 min, full after 1 d at 21 °C"; empty where it
-    has none of those wanted."""
+    """What the times mean to the maker: "clamps may come off after 45 min, full strength after
+    24 h at 21 °C"; "10 min" alone where a time only runs out. Empty where it has none of those
+    wanted."""
     edges = [(name, getattr(window, f"{name}_s")) for name in wanted]
-    texts = [f"{name} after {show_duration(s)}" for name, s in edges if s is not None]
-    at = f" at {show_temperature(window.at_c, units)}" if window.at_c is not None else ""
-    return ", ".join(texts) + at if texts else ""
+    texts = [_meaning(window, name, label_time(s)) for name, s in edges if s is not None]
+    own = [getattr(window, f"{name}_c") for name, s in edges if s is not None]
+    if any(celsius is not None for celsius in own):
+        ats = [window.at_c if celsius is None else celsius for celsius in own]
+        return ", ".join(t + _at(c, units) for t, c in zip(texts, ats, strict=True))
+    return ", ".join(texts) + _at(window.at_c, units) if texts else ""
+
+
+def _at(celsius: float | None, units: Units) -> str:
+    return "" if celsius is None else f" at {show_temperature(celsius, units)}"
+
+
+def label_time(seconds: float) -> str:
+    """A time as labels write it: "45 min", "24 h", "42 h"; days from three on."""
+    hours = seconds / 3600.0
+    whole = abs(hours - round(hours)) < 1e-6
+    return f"{round(hours)} h" if whole and 1 <= hours < 72 else show_duration(seconds)
+
+
+def _meaning(window: LabelWindow, edge: str, time: str) -> str:
+    if edge == "closes":
+        return time if window.opens_s is None else f"until {time}"
+    means = {"opens": window.opens_text, "full": window.full_text}[edge]
+    return f"{means or {'opens': 'ready', 'full': 'full strength'}[edge]} after {time}"
 
 
 def acts_of(material: Material) -> tuple[str, ...]:

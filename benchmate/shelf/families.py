@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from benchmate.reckon.filling.metal import SHOT
 from benchmate.shelf.material import COMMON_PRACTICE, LabelWindow, Material
 
 MIN, H, D = 60.0, 3600.0, 86400.0
@@ -46,7 +47,7 @@ def _pot_life(minutes: float, at_c: float = 21.0) -> LabelWindow:
         at_c=at_c,
         missed="spoils mix",
         closes_text="the mix gels",
-        missed_text="Throw the cup away outdoors and mix afresh.",
+        missed_text="Stand the cup outside to cool, bin it, and mix a fresh one.",
     )
 
 
@@ -59,9 +60,9 @@ def _cast(tacky: tuple[float, float], cure: tuple[float, float]) -> tuple[LabelW
             closes_s=tacky[1] * H,
             at_c=21.0,
             opens_text="the next layer may go on",
-            closes_text="the next layer no longer bonds by itself",
+            closes_text="the next layer won't bond without scuffing",
             missed="extra work",
-            missed_text="Let it cure, wash off the bloom, scuff, wipe, then pour.",
+            missed_text="Let it cure, wash off any blush (bloom), scuff, wipe, then pour.",
         ),
         _w(
             "cure",
@@ -69,8 +70,8 @@ def _cast(tacky: tuple[float, float], cure: tuple[float, float]) -> tuple[LabelW
             opens_s=cure[0] * H,
             full_s=cure[1] * H,
             at_c=21.0,
-            opens_text="the piece may be handled",
-            full_text="it may be sanded",
+            opens_text="ready to handle",
+            full_text="ready to sand",
         ),
     )
 
@@ -78,7 +79,7 @@ def _cast(tacky: tuple[float, float], cure: tuple[float, float]) -> tuple[LabelW
 def _glue(
     open_min: float, closed_min: float, clamp_min: float, full_h: float
 ) -> tuple[LabelWindow, ...]:
-    redo = "Scrape and wash it off, let the wood dry, plane or sand it fresh and glue again."
+    redo = "Scrape and wash the glue off, let it dry, freshen the faces, glue again."
     return (
         _w(
             "open time",
@@ -95,7 +96,7 @@ def _glue(
             closes_s=closed_min * MIN,
             at_c=21.0,
             missed="spoils joint",
-            closes_text="the glue grabs before the clamps close it",
+            closes_text="the glue grabs before it is clamped",
             missed_text=redo,
         ),
         _w(
@@ -120,7 +121,7 @@ def _coat(recoat: tuple[float, float | None], hard_d: float, late: str) -> tuple
             closes_s=closes,
             at_c=20.0,
             opens_text="the next coat may go on",
-            closes_text="the next coat no longer bites",
+            closes_text="too late to recoat without sanding",
             missed="nothing" if closes is None else "extra work",
             missed_text=late,
         ),
@@ -130,8 +131,8 @@ def _coat(recoat: tuple[float, float | None], hard_d: float, late: str) -> tuple
             opens_s=hard_d / 4 * D,
             full_s=hard_d * D,
             at_c=20.0,
-            opens_text="it may be handled and buffed",
-            full_text="it may be used",
+            opens_text="dry enough to handle and buff",
+            full_text="ready to use",
         ),
     )
 
@@ -142,7 +143,7 @@ _OIL_OFF = _w(
     closes_s=20 * MIN,
     at_c=20.0,
     missed="extra work",
-    closes_text="the surplus turns sticky",
+    closes_text="the excess turns sticky",
     missed_text="Wet it with a little fresh oil, rub until it loosens, and wipe dry.",
 )
 _SCUFF = "Scuff lightly, take off the dust, then coat."
@@ -158,14 +159,20 @@ _EPOXY: dict[str, Any] = {
 }
 _SHOT: dict[str, Any] = {"kind": "shot", "size_mm": 2.0}
 
+
+def _shot(name: str) -> float:
+    """The density that the reckoners' table has for it."""
+    return round(SHOT[name].density_g_cm3, 3)
+
+
 _TABLE: tuple[Material, ...] = (
-    Material(name="steel shot", density_g_cm3=7.8, **_SHOT),
-    Material(name="steel 2 mm", density_g_cm3=7.8, **_SHOT),
-    Material(name="steel 1 mm", density_g_cm3=7.8, kind="shot", size_mm=1.0),
-    Material(name="lead shot", density_g_cm3=11.1, cautions=("lead",), **_SHOT),
-    Material(name="bismuth-tin shot", density_g_cm3=9.5, **_SHOT),
-    Material(name="tungsten shot", density_g_cm3=15.0, **_SHOT),
-    Material(name="brass shot", density_g_cm3=8.5, **_SHOT),
+    Material(name="steel shot", density_g_cm3=_shot("steel shot"), **_SHOT),
+    Material(name="steel 2 mm", density_g_cm3=_shot("steel shot"), **_SHOT),
+    Material(name="steel 1 mm", density_g_cm3=_shot("steel shot"), kind="shot", size_mm=1.0),
+    Material(name="lead shot", density_g_cm3=_shot("lead shot"), cautions=("lead",), **_SHOT),
+    Material(name="bismuth-tin shot", density_g_cm3=_shot("bismuth-tin shot"), **_SHOT),
+    Material(name="tungsten shot", density_g_cm3=_shot("tungsten shot"), **_SHOT),
+    Material(name="brass shot", density_g_cm3=_shot("brass shot"), **_SHOT),
     Material(
         name="slow casting epoxy",
         kind="resin",
@@ -219,6 +226,7 @@ _TABLE: tuple[Material, ...] = (
         density_g_cm3=1.1,
         spread_g_m2=180.0,
         stays=0.45,
+        # Disputed: pages found say 5 to 30 min, some longer than yellow; the careful end stays.
         windows=_glue(8, 15, 60, 24),
     ),
     Material(
@@ -271,7 +279,7 @@ _TABLE: tuple[Material, ...] = (
                 opens_s=20 * MIN,
                 closes_s=60 * MIN,
                 at_c=20.0,
-                opens_text="it may be joined once a knuckle no longer sticks",
+                opens_text="ready to join when it feels dry to a knuckle",
                 closes_text="it no longer grabs",
                 missed="extra work",
                 missed_text="Brush on another thin coat and let it turn touch-dry again.",
@@ -407,8 +415,8 @@ _TABLE: tuple[Material, ...] = (
                 opens_s=1 * D,
                 full_s=7 * D,
                 at_c=20.0,
-                opens_text="it may be buffed",
-                full_text="it may be used",
+                opens_text="ready to buff",
+                full_text="ready to use",
             ),
         ),
     ),
@@ -429,8 +437,8 @@ _TABLE: tuple[Material, ...] = (
                 opens_s=15 * MIN,
                 closes_s=2 * H,
                 at_c=20.0,
-                opens_text="it may be buffed",
-                closes_text="it drags under the cloth",
+                opens_text="ready to buff",
+                closes_text="the wax drags",
                 missed="extra work",
                 missed_text="Wipe on a little fresh wax to soften it, then buff.",
             ),

@@ -74,6 +74,9 @@ def _completed(window: LabelWindow, family: Material) -> LabelWindow:
     if _opens_when_full(window, like):
         borrowed["opens"] = window.full_s
     values |= {f"{e}_s": seconds for e, seconds in borrowed.items()}
+    # A time that is lent brings the temperature that it is for: the label's is of its own times.
+    lent = (e for e in borrowed if borrowed[e] == getattr(like, f"{e}_s"))
+    values |= {f"{e}_c": like.at_c for e in lent if like.at_c != window.at_c}
     values["missed"] = like.missed if window.missed == "nothing" else window.missed
     values["rough"] = tuple(e for e in EDGES if e in window.rough or e in borrowed)
     values["shut"] = window.opens_s is None and like.opens_s is not None and "opens" not in borrowed

@@ -40,6 +40,16 @@ class LabelWindow(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True)
     full_s: float | None = None
     closes_s: float | None = None
     at_c: float | None = None
+    opens_c: float | None = None
+    full_c: float | None = None
+    closes_c: float | None = None
+    """The temperature of one edge's time, where it isn't that of the others."""
+    opens_least_s: float | None = None
+    full_least_s: float | None = None
+    closes_most_s: float | None = None
+    """The other end where a label gives a range; the edge itself holds the safe one."""
+    activation_j_mol: float | None = None
+    """From two points of the label, or from its data sheet."""
     opens_text: str = ""
     full_text: str = ""
     closes_text: str = ""

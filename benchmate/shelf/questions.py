@@ -24,6 +24,7 @@ from benchmate.quantities import (
     show_volume,
 )
 from benchmate.quantities.show import Units
+from benchmate.reckon.heat.kinetics import activation_between
 from benchmate.shelf.families import FAMILIES
 from benchmate.shelf.material import EDGES, LabelWindow, Material
 from benchmate.shelf.values import FIELDS, show_keeps
@@ -57,7 +58,7 @@ def questions(family: str, units: Units = "metric") -> tuple[Question, ...]:
     """What to ask about a material of this family, in the order of a label; all may be left
     empty."""
     like = FAMILIES.get(family)
-    asked = [Question("data_sheet", "Which data sheet, and of when?", LABEL["data_sheet"].example)]
+    asked = [Question("data_sheet", "Data sheet, and its date?", LABEL["data_sheet"].example)]
     if like is not None:
         asked += [
             _of_window(w, edge, units) for w in like.windows for edge in EDGES if _has(w, edge)
@@ -86,11 +87,11 @@ def _has(window: LabelWindow, edge: str) -> bool:
 
 
 def _of_window(window: LabelWindow, edge: str, units: Units) -> Question:
-    means = getattr(window, f"{edge}_text") or {"full": "it is full"}.get(edge, f"it {edge}")
-    ask = f"{window.name[:1].upper()}{window.name[1:]}: how long after it is {window.act}"
+    plain = {"opens": "ready", "full": "full strength", "closes": "too late"}
+    means = getattr(window, f"{edge}_text") or plain[edge]
     return Question(
         f"{window.act}/{window.name}/{edge}",
-        f"{ask} until {means}?",
+        f"{window.name[:1].upper()}{window.name[1:]}: how long until {means}?",
         TIMED.example,
         _shown_edge(window, edge, units),
     )
@@ -100,13 +101,13 @@ def new_material(name: str, family: str) -> Material:
     """A material whose label hasn't been read yet. Raises QuantityError for an unknown family."""
     like = FAMILIES.get(family)
     if like is None:
-        raise QuantityError(f"there is no family {quote(family)}; see the list of families")
+        raise QuantityError(f"there is no kind {quote(family)}; see the list of kinds")
     if not name.strip():
         raise QuantityError("a material needs a name; write what you call it")
     words = " ".join(name.split())
     if len(words) > LONGEST_NAME:
         raise QuantityError(
-            f"a material's name is a few words, not {len(words)} letters; write what stands on it"
+            f"a material's name is a few words, not {len(words)} letters; write what is on it"
         )
     return Material(name=words, family=family, kind=like.kind)
 
@@ -131,10 +132,12 @@ def carried(material: Material, old: Material, key: str) -> Material:
     if was is None or getattr(was, f"{edge}_s") is None:
         return material
     now = next((w for w in material.windows if (w.act, w.name) == (act, name)), None)
-    if now is not None and was.at_c is not None:
-        _check_alike(now, edge, was.at_c)
-    bare = msgspec.structs.replace(was, opens_s=None, full_s=None, closes_s=None)
-    made = msgspec.structs.replace(now or bare, **{f"{edge}_s": getattr(was, f"{edge}_s")})
+    own = {k: getattr(was, k) for k in (f"{edge}_s", f"{edge}_c", _other_end(edge))}
+    if now is not None and own[f"{edge}_c"] is None and was.at_c != now.at_c:
+        own[f"{edge}_c"] = was.at_c
+    silent = {f"{e}_s": None for e in EDGES} | {_other_end(e): None for e in EDGES}
+    bare = msgspec.structs.replace(was, **silent)
+    made = msgspec.structs.replace(now or bare, **own)
     return _put(material, windows=(*(w for w in material.windows if w is not now), made))
 
 
@@ -180,8 +183,14 @@ def _shown_edge(window: LabelWindow, edge: str, units: Units = "metric") -> str:
     value = getattr(window, f"{edge}_s")
     if value is None:
         return ""
-    at = f" at {show_temperature(window.at_c, units)}" if window.at_c is not None else ""
-    return show_duration(value) + at
+    own_c = getattr(window, f"{edge}_c")
+    celsius = window.at_c if own_c is None else own_c
+    at = f" at {show_temperature(celsius, units)}" if celsius is not None else ""
+    other = getattr(window, _other_end(edge))
+    text = show_duration(value)
+    if other is not None:
+        text = " to ".join(show_duration(t) for t in sorted((value, other)))
+    return text + at
 
 
 def _put(material: Material, **values: Any) -> Material:
@@ -194,20 +203,46 @@ def _with_edge(material: Material, key: str, text: str) -> Material:
     window = old or LabelWindow(name=name, act=act)
     timed = TIMED(text) if text else None
     if timed is not None:
-        _check_timed(window, edge, timed)
-    window = msgspec.structs.replace(
-        window,
-        at_c=timed.temperature_c if timed and timed.temperature_c is not None else window.at_c,
-        **{f"{edge}_s": None if timed is None else timed.duration_s},
-    )
+        _check_timed(timed, edge)
+    window = msgspec.structs.replace(window, **_edge_values(window, edge, timed))
     rest = tuple(w for w in material.windows if w is not old)
     is_silent = all(getattr(window, f"{e}_s") is None for e in EDGES)
     return _put(material, windows=rest if is_silent else (*rest, window))
 
 
-def _check_timed(window: LabelWindow, edge: str, timed: TimedAt) -> None:
-    """A label's time for one edge can be meant. All times of one window hold at one temperature:
-    its clock follows one rule."""
+def _other_end(edge: str) -> str:
+    return "closes_most_s" if edge == "closes" else f"{edge}_least_s"
+
+
+def _edge_values(window: LabelWindow, edge: str, timed: TimedAt | None) -> dict[str, Any]:
+    """One edge's own values: of a range the safe end, with the other beside it; its temperature
+    where it is another than the window's; of two points the activation energy."""
+    other = _other_end(edge)
+    if timed is None:
+        return {f"{edge}_s": None, f"{edge}_c": None, other: None}
+    values: dict[str, Any] = {f"{edge}_s": timed.duration_s, other: timed.least_s}
+    if edge == "closes" and timed.least_s is not None:
+        values = {"closes_s": timed.least_s, other: timed.duration_s}
+    celsius = timed.temperature_c
+    is_first = not any(getattr(window, f"{e}_s") is not None for e in EDGES if e != edge)
+    if celsius is not None and (window.at_c is None or is_first):
+        values |= {"at_c": celsius, f"{edge}_c": None}
+    elif celsius is not None:
+        values[f"{edge}_c"] = None if abs(celsius - (window.at_c or celsius)) < 0.05 else celsius
+    if timed.second is not None and celsius is not None:
+        values["activation_j_mol"] = _energy(timed.duration_s, celsius, *timed.second)
+    return values
+
+
+def _energy(first_s: float, first_c: float, second_s: float, second_c: float) -> float:
+    try:
+        return activation_between(first_s, first_c, second_s, second_c)
+    except ValueError as error:
+        raise QuantityError(f"{error}; read the label again") from error
+
+
+def _check_timed(timed: TimedAt, edge: str) -> None:
+    """A label's time for one edge can be meant."""
     if edge == "closes" and timed.duration_s <= 0.0:
         raise QuantityError("a window that closes at once can't be met; read the label again")
     celsius = timed.temperature_c
@@ -218,15 +253,4 @@ def _check_timed(window: LabelWindow, edge: str, timed: TimedAt) -> None:
         raise QuantityError(
             f"{show_temperature(celsius)} is no shop's air; a label's times hold between "
             f"{show_temperature(low)} and {show_temperature(high)}"
-        )
-    _check_alike(window, edge, celsius)
-
-
-def _check_alike(window: LabelWindow, edge: str, celsius: float) -> None:
-    others = (e for e in EDGES if e != edge and getattr(window, f"{e}_s") is not None)
-    other = next(others, None)
-    if other is not None and window.at_c is not None and abs(window.at_c - celsius) > 0.05:
-        raise QuantityError(
-            f"its other time ({_shown_edge(window, other)}) is for another temperature; give both "
-            "for the same one"
         )

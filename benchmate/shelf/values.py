@@ -36,8 +36,8 @@ def show_keeps(days: float) -> str:
 
 
 FIELDS: dict[str, LabelValue] = {
-    "label_mass_g": LabelValue("For which mass in the cup is the pot life?", show_mass),
-    "largest_mix_g": LabelValue("Largest mix at once?", show_mass),
+    "label_mass_g": LabelValue("Pot life is for what batch size?", show_mass),
+    "largest_mix_g": LabelValue("Largest batch?", show_mass),
     "lowest_c": LabelValue("Lowest temperature?", show_temperature),
     "heat_j_g": LabelValue(
         "Heat of cure, if the sheet gives it?",
@@ -55,5 +55,5 @@ FIELDS: dict[str, LabelValue] = {
         "Spread, for one face or one coat?",
         lambda v, _: f"{show_number(v, 1)} g/m²",
     ),
-    "stays": LabelValue("How much of it stays when it is dry?", lambda v, _: show_percent(v * 100)),
+    "stays": LabelValue("Solids (what's left when dry)?", lambda v, _: show_percent(v * 100)),
 }

@@ -74,7 +74,7 @@ def test_after_a_long_sleep_what_was_spoiled_comes_first_with_by_how_much_and_wh
     said, shown = slept(11)
     assert said == [
         "Bookend B, mix 2, pot life: missed 10 h 20 ago; it spoils the mix.",
-        "Coat 2: missed 6 h ago; it means extra work: scuff first.",
+        "Coat 2: missed 6 h ago; that means extra work: scuff first.",
         "Bookend A, cure: at full strength (for 1 h).",
         "Lamp foot, clamps: open now (for 10 h 19).",
     ]

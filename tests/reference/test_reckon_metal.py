@@ -6,7 +6,8 @@ import pytest
 from chemicals.heat_capacity import CRC_standard_data
 
 from benchmate.reckon import answer
-from benchmate.reckon.filling.metal import ELEMENTS
+from benchmate.reckon.filling.metal import ELEMENTS, TRADE, alloy
+from benchmate.shelf.families import FAMILIES
 from tests.reference.outside import check
 
 TABLE = f"periodictable {periodictable.__version__}"
@@ -67,7 +68,12 @@ def test_an_ideal_alloy_adds_volumes(alloy: dict[str, float], want: float) -> No
 
 @pytest.mark.parametrize(
     ("name", "low", "high"),
-    [("steel shot", 7.7, 7.86), ("chilled lead shot", 10.9, 11.2), ("brass", 8.4, 8.7)],
+    [
+        ("steel shot", 7.74, 7.86),
+        ("lead shot", 10.9, 11.3),
+        ("chilled lead shot", 10.9, 11.2),
+        ("brass", 8.4, 8.7),
+    ],
 )
 def test_a_trade_name_stands_for_its_range(name: str, low: float, high: float) -> None:
     found = answer("metal", {"name": name}).results["density_g_cm3"]
@@ -79,3 +85,26 @@ def test_a_trade_name_stands_for_its_range(name: str, low: float, high: float) -
 def test_the_wood_handbooks_own_figures_are_met() -> None:
     got = [answer("metal", {"name": name}).number("density_g_cm3") for name in ("steel", "lead")]
     check("metal, between handbooks", got, [7.8, 11.3], rel=0.005, source="Wood Handbook ch. 4")
+
+
+# Alloys of handbook elements by the rule of mixtures, worked by hand: 1 / (share/density + ...).
+HARDENED = {
+    "1 % antimony": (0.01, 11.272),
+    "3 % antimony": (0.03, 11.118),
+    "5 % antimony": (0.05, 10.968),
+}
+
+
+@pytest.mark.parametrize("share", HARDENED, ids=list(HARDENED))
+def test_hardened_lead_lies_in_the_range_of_lead_shot(share: str) -> None:
+    antimony, density = HARDENED[share]
+    source = "CRC Handbook densities of lead 11.35 and antimony 6.69, mixed by volume by hand"
+    found = alloy({"lead": 1.0 - antimony, "antimony": antimony}).density_g_cm3
+    check("metal", found, density, rel=2e-4, source=source)
+    assert 10.9 <= found <= 11.3
+
+
+def test_the_shelf_and_the_reckoners_have_one_table_of_shot() -> None:
+    shots = {n: f.density_g_cm3 for n, f in FAMILIES.items() if f.kind == "shot" and n in TRADE}
+    assert set(shots) >= {"steel shot", "lead shot", "tungsten shot", "bismuth-tin shot"}
+    assert {n: round(TRADE[n].density_g_cm3, 3) for n in shots} == shots

@@ -1,4 +1,4 @@
-"""What a weighing is worth, against worked uncertainty budgets and a library for error budgets."""
+"""How sure a weighing is, against worked uncertainty budgets and a library for error budgets."""
 
 import math
 

@@ -142,3 +142,15 @@ def test_sizes_change_by_the_linear_model(
 ) -> None:
     got = size_change_mm(size_mm, shrinkage_pct, from_pct, to_pct)
     check("wood-density", got, change_mm, abs=1e-6, source="linear shrinkage below 30 %, by hand")
+
+
+@pytest.mark.parametrize("name", sorted(DENSITY_12))
+def test_the_curve_goes_through_the_tables_value_at_12_and_has_no_step_there(name: str) -> None:
+    def density(moisture_pct: float) -> float:
+        typed = {"species": name, "moisture_pct": f"{moisture_pct} %"}
+        return answer("wood-density", typed).number("density_g_cm3")
+
+    check("wood-density", 1000.0 * density(12.0), DENSITY_12[name], abs=0.6, source=FIA)
+    below, at, above = density(11.999), density(12.0), density(12.001)
+    assert below < at < above
+    assert above - below < 2e-4

@@ -5,6 +5,7 @@ from __future__ import annotations
 from textual.app import App
 from textual.widgets import Input, OptionList
 
+from benchmate.tui.pages.flags import FlagsScreen
 from benchmate.tui.widgets.lines import Lines
 
 
@@ -42,3 +43,10 @@ def said(app: App[None], *names: str) -> str:
     for listed in app.screen.query(OptionList) if not names or "options" in names else ():
         texts += [str(option.prompt) for option in listed.options]
     return "\n".join(texts)
+
+
+def to_offer(app: App[None]) -> None:
+    """The mark of the page of flags to the adjustment on offer."""
+    page = app.screen
+    assert isinstance(page, FlagsScreen)
+    page.mark(next(i.what for i in page.items(76) if i.what and i.what[0] == "offer"))  # type: ignore[index]

@@ -86,9 +86,9 @@ async def test_cold_glue_is_shown_and_asked_about_and_left(shop: Glueing) -> Non
     job = glue_up(shop)
     shop.air(8.0)
     async with opened(shop) as screen:
-        assert "! Too cold at 8 °C: below 10 °C it is spoiled, not late" in screen.text("act")
+        assert "! Too cold at 8 °C: below 10 °C the glue or finish" in screen.text("act")
         await screen.press("space")
-        assert "spoiled, not late" in screen.text()
+        assert "don't trust it" in screen.text()
         assert "Record it all the same" in screen.text()
         await screen.press("1")
         assert not is_done(shop, job)
@@ -142,7 +142,7 @@ async def test_an_epoxy_in_the_cold_shows_its_caution_and_both_times(shop: Gluei
     shop.mark("all/all/mix#1")
     async with opened(shop) as screen:
         assert "gels about" in screen.text("act")
-        assert "(label " in screen.text("act")
+        assert "(at label temperature " in screen.text("act")
 
 
 async def test_a_window_spoiled_by_the_cold_says_so_on_the_time_line(shop: Glueing) -> None:

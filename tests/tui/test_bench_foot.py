@@ -141,7 +141,7 @@ def test_a_narrow_foot_drops_the_plan_before_the_verdict(tmp_path: Path) -> None
     live = _weighed(tmp_path).bench.shop.live
     row = weighed(live, judge, "metric", 56, 1)[0]
     assert width(row) <= 56
-    assert text_of([row]).endswith("off plan by 10 g")
+    assert text_of([row]).endswith("10 g light")
     assert "plan 128" not in text_of([row])
 
 

@@ -19,6 +19,7 @@ from benchmate.tui.bench.screen import BenchScreen
 from benchmate.tui.prompts.choose import Choose
 from benchmate.tui.widgets.lines import Lines
 from tests.tui.benches import POUR, Shop, filled_plan
+from tests.tui.painting import to_offer
 from tests.tui.test_bench_keys import press, shows, typed
 
 NASTY = "[/x] \x1b[31mred\x1b]0;title\x07 \u202egnp"
@@ -125,7 +126,9 @@ async def test_the_adjustment_shows_old_and_new_first_and_writes_both_down(pouri
     app = BenchApp(pouring.bench)
     async with app.run_test(size=(100, 40)) as pilot:
         before = job_of(pouring).version
-        await press(pilot, "f", "end", "enter")
+        await press(pilot, "f")
+        to_offer(app)
+        await press(pilot, "enter")
         assert isinstance(app.screen, Choose)
         text = shows(app)
         assert "weigh out" in text

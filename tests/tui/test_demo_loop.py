@@ -20,7 +20,7 @@ from benchmate.job.words.event_text import change_lines
 from benchmate.settings import Settings
 from benchmate.tui.app import BenchApp
 from tests.tui.benches import START
-from tests.tui.painting import said
+from tests.tui.painting import said, to_offer
 
 JOB = "matched-bookends-2"
 PAUSE_S = 30.0
@@ -114,13 +114,15 @@ async def test_by_keys_the_demos_light_layer_is_made_up_for_and_its_pair_lands_t
         app.screen.look()  # type: ignore[attr-defined]
         before = keys.shows()
         assert f"off plan by {LIGHT_G} g" in before
-        assert "adjustment  to match bookend A (2), full and heading for" in before
+        assert "adjustment  to match bookend A (2), already full, heading for" in before
         moved_g = keys.will_weigh_g("bookend B (2)") - piece.target_g
         assert -LIGHT_G - 4.0 < moved_g < -LIGHT_G + 4.0, "it is heading for what is missing"
 
-        await keys.press("f", "end", "enter")
+        await keys.press("f")
+        to_offer(app)
+        await keys.press("enter")
         offered = keys.shows()
-        assert "To match bookend A (2), full and heading for" in offered
+        assert "To match bookend A (2), already full, heading for" in offered
         await keys.press("1", "escape")
         (change,) = [r.event for r in demo.job.records if isinstance(r.event, ev.PlanChanged)]
         assert all(text in offered for text in change_lines(change)), (

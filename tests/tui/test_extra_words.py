@@ -28,7 +28,7 @@ def test_an_extra_step_keeps_its_own_words_in_lists_and_from_afar(tmp_path: Path
         cmd.AnswerMissed(
             window=missed.bound.window.address,
             answer="extra step",
-            reason="Throw the cup away outdoors and mix afresh.",
+            reason="Stand the cup outside to cool, bin it, and mix a fresh one.",
         ),
     )
     act = shop.bench.agenda().ready[0]

@@ -29,7 +29,7 @@ WAYS = (
     ("exclamation_mark", "cautions"),
     ("a", "shop temperature"),
     ("f", "flags and weights"),
-    ("f end enter", "the adjustment"),
+    ("f down down down down down down down enter", "the adjustment"),
     ("s", "start"),
     ("s 1", "parameters"),
     ("s 1 f7", "materials for a job"),

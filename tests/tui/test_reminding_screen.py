@@ -219,7 +219,7 @@ class TestTwoBenches:
             later(app, TO_THE_LAST_CALL_S)
             await soon(pilot, lambda: banner(app))
             held.release()
-            await soon(pilot, lambda: bench.journal.deliveries.in_state("sent"))
+            await soon(pilot, lambda: in_state(bench.journal.deliveries, "sent"))
             assert "This bench gives the reminders." in app.minding_sentences
 
 

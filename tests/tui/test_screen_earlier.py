@@ -167,7 +167,7 @@ def test_pieces_stand_left_of_the_target_when_light_and_past_the_limit_when_off(
     one, two = rows[-2], rows[-1]
     assert one.index("A") < one.index("│") < one.rindex("┊") < one.index("B")
     assert "*" in two
-    assert "│" not in two, "both are right on it"
+    assert "│" not in two, "both are spot on"
     assert rows[1].split() == ["-10", "g", "on", "target", "+10", "g"]
 
 

@@ -17,7 +17,7 @@ from benchmate.job.windows.agenda import Act
 from benchmate.job.words.event_text import change_lines
 from benchmate.plan.plan import Fill
 from benchmate.tui.app import BenchApp
-from tests.tui.painting import said
+from tests.tui.painting import said, to_offer
 from tests.unit.loop_help import Worked
 
 TARGET_G, TOLERANCE_G, MATCH_G = 830.0, 8.0, 5.0
@@ -133,7 +133,9 @@ class Keys:
             return
         self.offered.append(self.shows())
         self.shop.clock.tick(PAUSE_S)
-        await self.press("f", "end", "enter")
+        await self.press("f")
+        to_offer(self.app)
+        await self.press("enter")
         self.offered.append(self.shows())
         self.shop.clock.tick(PAUSE_S)
         await self.press("1", "escape")

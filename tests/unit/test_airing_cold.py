@@ -46,7 +46,7 @@ def cautions(shop: Glueing) -> tuple[str, ...]:
 def test_a_wood_glue_at_8_degrees_is_refused_and_nothing_is_recorded(shop: Glueing) -> None:
     job = glue_up(shop)
     shop.air(8.0)
-    with pytest.raises(TooCold, match="Too cold at 8 °C: below 10 °C it is spoiled, not late"):
+    with pytest.raises(TooCold, match="Too cold at 8 °C: below 10 °C the glue or finish"):
         shop.mark(SPREAD)
     assert f"{job}/{SPREAD}" not in shop.bench.shop.jobs[job].done
     shop.mark(SPREAD, anyway=True)
@@ -60,7 +60,7 @@ def test_the_caution_stands_before_the_act_and_what_was_done_is_to_be_seen(shop:
     assert "Too cold at 8 °C" in next_line(shop.bench)
     shop.mark(SPREAD, anyway=True)
     seen = to_see(shop.bench.shop.jobs[job], shop.bench.shop.around, shop.bench.now_s())
-    assert "done at 8 °C, below 10 °C: spoiled, not late" in [r.text for r in seen]
+    assert "done at 8 °C, below 10 °C: don't trust it" in [r.text for r in seen]
 
 
 def test_a_wood_glue_at_8_degrees_is_refused_by_command(
@@ -71,8 +71,8 @@ def test_a_wood_glue_at_8_degrees_is_refused_by_command(
     assert shop.run("air", "8C").exit_code == 0
     refused = shop.run("done", SPREAD)
     assert refused.exit_code == Exit.REFUSED
-    assert "spoiled, not late" in refused.stderr
-    assert "spoiled, not late" in shop.run("next").stdout
+    assert "won't form properly" in refused.stderr
+    assert "won't form" in shop.run("next").stdout
     assert shop.run("done", SPREAD, "--keep").exit_code == 0
 
 
@@ -125,7 +125,7 @@ def test_after_a_cold_night_glue_and_wood_are_asked_about(shop: Glueing) -> None
     shop.air(6.0, ago_s=5 * H)
     shop.air(17.0)
     (said,) = cautions(shop)
-    assert said.startswith("Are glue and wood above 10 °C by now? The air was at 6 °C")
+    assert said.startswith("Are the glue and the wood above 10 °C yet? The shop was down to 6 °C")
     shop.mark(SPREAD)
 
 
@@ -168,7 +168,7 @@ def test_a_contact_adhesive_is_joined_by_the_touch_test(
     shop.clock.tick(25 * MIN)
     said = cautions(shop)
     assert said[-1] == (
-        "A touch test decides, not the clock: it may be joined once a knuckle no longer sticks."
+        "A touch test decides, not the clock: ready to join when it feels dry to a knuckle."
     )
 
 
@@ -234,7 +234,7 @@ def test_cold_before_it_has_set_spoils_it_and_is_said_once(shop: Glueing) -> Non
     shop.clock.tick(10 * MIN)
     said = [s for s in shop.air(8.0) if s.startswith("Too cold")]
     assert said == [
-        "Too cold: below 10 °C such a joint or film is spoiled, not late; see the maker's data"
+        "Too cold: below 10 °C don't trust such a joint or film; see the maker's data"
         " sheet (A, clamp time)."
     ]
     assert not [s for s in shop.air(8.5) if s.startswith("Too cold")]

@@ -155,5 +155,5 @@ def test_a_step_before_its_blanks_are_at_home_is_not_now(tmp_path: Path) -> None
         '[[steps]]\nid = "saw"\ndo = "Saw to size."\nwaits = "at home"\n'
     )
     shop.mark("A/all/bring-in#1")
-    with pytest.raises(NotNow, match="still shut"):
+    with pytest.raises(NotNow, match="too early"):
         shop.mark("A/all/saw#1")

@@ -53,7 +53,7 @@ def test_nights_without_heating_end_later_and_spoil_a_glue(shop: Glueing) -> Non
     chair = what_if(shop.bench, night_off="19C 2C 16:00-6:30").rows
     row = next(r for r in chair if r.label == "chair, clamp time" and r.edge == "opens")
     assert row.is_spoiled
-    assert beside_text(row, shop.bench).endswith("Too cold: spoiled, not late.")
+    assert beside_text(row, shop.bench).endswith("Too cold: don't trust it.")
 
 
 def test_a_later_start_is_asked_of_the_act_that_comes_next(shop: Glueing) -> None:

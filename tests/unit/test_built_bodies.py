@@ -295,7 +295,7 @@ def test_what_comes_off_to_the_finished_sizes_is_weighed() -> None:
         ('"96 x 56 x 36 mm"', '"104 x 56 x 36 mm"', "its finished size is larger than its blank"),
         ('chamfer       = "2 mm"', 'chamfer = "20 mm"', "leaves no face of it"),
         ('"15 x 6 x 3 mm over"', '"15 x 6 mm over"', "write rough ="),
-        ('"40 x 20 x 3 mm"', '"70 x 20 x 3 mm"', "sticks out"),
+        ('"40 x 20 x 3 mm"', '"70 x 20 x 3 mm"', "comes out by"),
     ],
     ids=lambda v: v[:24],
 )

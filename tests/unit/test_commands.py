@@ -74,9 +74,9 @@ def test_reading_commands_make_no_journal(shop: Shop) -> None:
 def test_next_names_act_amounts_and_window(pouring: Shop) -> None:
     said = pouring.ok("next")
     assert said.count("\n") == 1
-    assert "Bookend A: shot for layer 1" in said
+    assert "Bookend A: layer 1 of 4" in said
     assert "115.9 g shot" in said
-    assert "Mix 1, pot life closes" in said
+    assert "(mix 1, pot life)" in said
 
 
 def test_next_as_data(pouring: Shop) -> None:
@@ -89,7 +89,7 @@ def test_next_as_data(pouring: Shop) -> None:
 
 def test_a_weighing_hears_its_verdict(pouring: Shop) -> None:
     said = pouring.ok("weigh", "119.2 g", "A/block/pour#1")
-    assert "off plan by 8.6 g" in said
+    assert "8.6 g light" in said
     assert "Next:" in said
 
 
@@ -170,7 +170,7 @@ def test_verify_backup_restore_and_export(pouring: Shop, tmp_path: Path) -> None
 def test_a_missed_window_is_asked_about_and_answered(pouring: Shop) -> None:
     pouring.clock.tick(3 * 3600)
     assert "Missed: mix 1, pot life" in pouring.ok("next")
-    assert "Say what became of it" in pouring.refused("done", "A/block/pour#1")
+    assert "What happened" in pouring.refused("done", "A/block/pour#1")
     pouring.ok("missed", "mix#1:pot life", "ruined")
     assert "mixed cup 1 (all/all/mix#1)" in pouring.ok("done", "mix#1")
 
@@ -181,9 +181,9 @@ BAD = [
     (("weigh", "12 mm", "A/block/pour#1"), "mm"),
     (("weigh", "x" * 5000, "A/block/pour#1"), "x"),
     (("weigh", "129 g", "C/block/pour#1"), "Nearest"),
-    (("done", "A/block/cap#1"), "First comes"),
+    (("done", "A/block/cap#1"), "first ("),
     (("done", "nothing#1"), "no step"),
-    (("done", "A/block/pour#1", "--at", "tomorrow"), "no time"),
+    (("done", "A/block/pour#1", "--at", "tomorrow"), "as a time"),
     (("skip", "A/block/pour#1", " "), "reason"),
     (("job", "scrap", "Z", "x"), "no piece"),
     (("missed", "mix#1:pot life", "ruined"), "not missed yet"),

@@ -17,11 +17,11 @@ def test_before_anything_is_done_it_is_heading_for_the_plan(tmp_path: Path, proc
     assert plan is not None
     traced = trace(job, plan, plan.pieces[0], {})
     assert traced is not None
-    heading = traced.course.blank.g
+    will_weigh = traced.course.blank.g
     for stage in traced.course.stages:
-        heading += stage.shot_g + stage.resin_g if isinstance(stage, Layer) else stage.adds_g
+        will_weigh += stage.shot_g + stage.resin_g if isinstance(stage, Layer) else stage.adds_g
     last = [s.weigh for s in plan.steps if s.piece == plan.pieces[0].name and s.weigh][-1]
-    assert heading == pytest.approx(last.plan_g)
+    assert will_weigh == pytest.approx(last.plan_g)
 
 
 def test_a_weighed_layer_goes_into_its_own_void(tmp_path: Path) -> None:

@@ -233,7 +233,7 @@ class TestLearning:
     def test_a_begin_after_the_end_is_refused(self, mixed: Worked) -> None:
         act = mixed.until("A/block/pour#1", "do")
         later = mixed.bench.now().shifted(60.0)
-        with pytest.raises(NotNow, match="begun after it was done"):
+        with pytest.raises(NotNow, match="started after it was done"):
             mixed.bench.do(mixed.job, cmd.MarkDone(address=act.address, begun=later))
 
 

@@ -267,10 +267,10 @@ def test_a_pair_says_which_twin_the_other_is_measured_against() -> None:
     at = all_will_weigh([full, other])[0].mass_g
     found = adjustment([full, other], 0.1, match_g=5.0)
     assert isinstance(found, Adjustment)
-    assert found.reason == f"to match A, full and heading for {at:.0f} g"
+    assert found.reason == f"to match A, already full, heading for {at:.0f} g"
     assert found.sentence.startswith(f"T{found.reason[1:]}: B, layer 4, weigh out ")
-    assert f"It then lands on {at:.0f} g ± " in found.sentence
-    assert f"instead of {found.pieces[1].would_weigh_g:.0f} g" in found.sentence
+    assert f"It should then weigh {at:.0f} g ± " in found.sentence
+    assert f"not {found.pieces[1].would_weigh_g:.0f} g" in found.sentence
 
 
 def off_pair(a_off_g: float, b_off_g: float) -> list[PieceCourse]:
@@ -283,7 +283,7 @@ def off_pair(a_off_g: float, b_off_g: float) -> list[PieceCourse]:
 def test_a_pair_brought_to_its_target_says_so_the_smaller_correction_first() -> None:
     found = adjustment(off_pair(-5.0, 1.0), 0.1, match_g=5.0)
     assert isinstance(found, Adjustment)
-    assert found.sentence.startswith("To bring the pair to the 951.6 g planned: ")
+    assert found.sentence.startswith("To bring the pair to the planned 951.6 g: ")
     moved = {p.piece: abs(p.lands.g - p.would_weigh_g) for p in found.pieces}
     assert moved["B"] < moved["A"]
     assert found.sentence.index("B, layer 4,") < found.sentence.index("A, layer 4,")
@@ -296,9 +296,9 @@ def test_a_pair_whose_one_piece_cannot_reach_the_target_says_where_it_can_meet()
     assert found.aim_g is not None
     off = f"{951.6 - found.aim_g:.0f} g light"
     if isinstance(found, Adjustment):
-        assert f"the pair can meet at {found.aim_g:.0f} g, {off}" in found.reason
+        assert f"the pair can match at {found.aim_g:.0f} g, {off}" in found.reason
     else:
-        assert f"The pair can meet at {found.aim_g:.0f} g, " in found.sentence
+        assert f"The pair can match at {found.aim_g:.0f} g, " in found.sentence
     assert "A" in found.sentence
 
 
@@ -348,7 +348,7 @@ def test_shot_to_add_goes_into_every_layer_weighed_out_anyway_and_nothing_is_los
 def test_resin_is_said_in_steps_and_by_the_same_words() -> None:
     course = poured(roomy(), GAIN_G - 4.0, GAIN_G, GAIN_G - 4.0)
     sentence = offered(course, 0.1).sentence
-    assert sentence.count("It then lands on") == 1
+    assert sentence.count("It should then weigh") == 1
     assert " g of shot (" in sentence
     assert " g of resin" in sentence
 

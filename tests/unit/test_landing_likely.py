@@ -75,14 +75,14 @@ def test_two_lines_say_value_doubt_tolerance_probability_and_what_would_settle_i
     found = judge(508.4, 1.0, 500.0, 10.0, thresholds=Thresholds(), remedies=remedies_for(KITCHEN))
     assert found.lines == (
         "508.4 g ± 2.0 g against 500.0 g ± 10.0 g: 8.4 g heavy.",
-        "Inside the tolerance with 95 %. Weighing three times would settle it.",
+        "95 % sure it is within tolerance. Weighing three times would settle it.",
     )
 
 
 def test_a_settled_verdict_asks_for_nothing() -> None:
     found = judge(500.2, 1.0, 500.0, 10.0, remedies=remedies_for(KITCHEN))
     assert found.settle == ""
-    assert found.lines[1] == "Inside the tolerance with over 99 %."
+    assert found.lines[1] == "Over 99 % sure it is within tolerance."
 
 
 @pytest.mark.parametrize(
@@ -144,5 +144,5 @@ def test_thresholds_that_make_no_sense_are_refused(inside: float, outside: float
 def test_where_no_scale_sees_the_tolerance_that_is_said_and_not_the_pieces_fault() -> None:
     coarse = Scale(division_g=1.0, repeatability_g=0.5)
     found = judge(127.8, 0.8, 127.8, 0.5, remedies=remedies_for(coarse))
-    assert found.verdict.value == "can't tell"
+    assert found.verdict.value == "too close to call"
     assert found.settle == "No scale here can see ± 0.5 g: yours to decide."

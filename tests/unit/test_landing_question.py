@@ -91,7 +91,7 @@ def test_what_cannot_be_is_asked_about_even_without_a_likely_slip(value: float, 
     assert found.impossible
     assert found.slip == "unknown"
     assert words in found.sentence
-    assert found.sentence.endswith("Weigh it again, or say that it is so.")
+    assert found.sentence.endswith("Weigh again, or confirm it.")
 
 
 @pytest.mark.parametrize(
@@ -159,7 +159,7 @@ def test_what_no_work_explains_is_asked_about_without_a_slip(value: float) -> No
     assert found.sentence == (
         f"That is {value - 39.6:.0f} g more than expected: 40 g ± 8 g. "
         "Is something else on the scale, a cup or a tool, or its tare not taken off? "
-        "Weigh it again, or say that it is so."
+        "Weigh again, or confirm it."
     )
 
 

@@ -12,7 +12,7 @@ ON, NEAR, OFF, CANT = Verdict
 @pytest.mark.parametrize(
     ("value", "tolerance", "division", "verdict"),
     [
-        pytest.param(127.0, 6.0, 0.1, ON, id="right on it"),
+        pytest.param(127.0, 6.0, 0.1, ON, id="spot on"),
         pytest.param(131.0, 6.0, 0.1, ON, id="two thirds of the tolerance is still on plan"),
         pytest.param(131.1, 6.0, 0.1, NEAR, id="beyond two thirds"),
         pytest.param(122.9, 6.0, 0.1, NEAR, id="light, beyond two thirds"),
@@ -38,14 +38,14 @@ def test_a_limit_that_binary_numbers_miss_still_counts_as_inside() -> None:
 
 def test_off_plan_says_by_how_much() -> None:
     found = simple_verdict(118.4, 127.0, 5.0, 0.1)
-    assert found.said() == "off plan by 8.6 g"
+    assert found.said() == "8.6 g light"
     assert found.difference_g == pytest.approx(-8.6)
     assert found.lines[0] == "118.4 g against 127.0 g ± 5.0 g: 8.6 g light."
 
 
 def test_another_unit_is_spoken_where_it_is_wanted() -> None:
     found = simple_verdict(118.4, 127.0, 5.0, 0.1)
-    assert found.said(lambda g, _: f"{g / 28.349523125:.2f} oz") == "off plan by 0.30 oz"
+    assert found.said(lambda g, _: f"{g / 28.349523125:.2f} oz") == "0.30 oz light"
 
 
 @pytest.mark.parametrize(

@@ -107,7 +107,7 @@ def test_a_reading_is_asked_about_by_what_the_other_bench_has_read(benches: Benc
         benches.other.settle(cmd.ReadAir(place="shop", temperature_c=30.0))
     benches.other.settle(cmd.ReadAir(place="shop", temperature_c=30.0, stands=True))
     (told,) = [e.text for e in entries(benches.one, "place:shop") if "doubtful" in e.text]
-    assert told.endswith("(doubtful: From 18 °C to 30 °C within 1 min is far for a shop's air.)")
+    assert told.endswith("(doubtful: From 18 °C to 30 °C within 1 min is a big jump for a shop.)")
 
 
 def test_a_reading_is_taken_back_once(benches: Benches) -> None:

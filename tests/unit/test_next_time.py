@@ -65,7 +65,7 @@ def test_other_procedures_do_not_see_it(bench: Bench) -> None:
             "Weigh layer 1. Mix 1, pot life closes 16:44",
         ),
         (["Stir slowly.", "41.4 g resin"], "Stir slowly. 41.4 g resin"),
-        (["Missed: mix 1. What became of it?"], "Missed: mix 1. What became of it?"),
+        (["Missed: mix 1. What happened?"], "Missed: mix 1. What happened?"),
         (["Is it level?", "Gloves on"], "Is it level? Gloves on"),
     ],
     ids=["two sentences", "its own full stop", "a question alone", "a question and more"],

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from benchmate.job.windows.windows import Edge
-from benchmate.job.words.phrases import check_sentence, edge_when
+from benchmate.job.words.phrases import check_sentence, closes_when, opens_when
 from benchmate.plan.plan import Check
 
 
@@ -30,11 +30,13 @@ def test_a_check_is_a_sentence_with_its_verb(check: Check, said: str) -> None:
     ("edge", "said"),
     [
         (Edge(600, 600, 600, 600, 600, "label"), "10 min"),
-        (Edge(600, 500, 700, 300, 600, "estimate"), "about 10 min (label 5 min)"),
-        (Edge(600, 400, 600, 300, 500, "range"), "10 min at the latest (label 5 min)"),
-        (Edge(600, 400, 600, 610, 500, "range"), "10 min at the latest"),
+        (Edge(600, 500, 700, 300, 600, "estimate"), "about 10 min (at label temperature 5 min)"),
+        (Edge(600, 400, 600, 300, 500, "range"), "safe from 10 min (at label temperature 5 min)"),
+        (Edge(600, 400, 600, 610, 500, "range"), "safe from 10 min"),
     ],
     ids=["the label's own", "an estimate", "the end of a range", "one that reads the same"],
 )
 def test_an_edge_says_how_sure_its_time_is(edge: Edge, said: str) -> None:
-    assert edge_when(edge, lambda s: f"{s / 60:.0f} min") == said
+    assert opens_when(edge, lambda s: f"{s / 60:.0f} min") == said
+    closing = closes_when(edge, lambda s: f"{s / 60:.0f} min")
+    assert closing == said.replace("safe from", "by")

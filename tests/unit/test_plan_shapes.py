@@ -74,7 +74,7 @@ def test_clamps_are_held_until_they_come_off() -> None:
 def test_a_layer_has_a_title_and_a_sentence_for_all_of_them() -> None:
     pour = step(plan_of(POURED), "A/block/pour#2")
     assert pour.short == "pour layer 2"
-    assert pour.each_of.startswith("Shot for each of 3 layers, then resin")
+    assert "ach of 3 layers" in pour.each_of
 
 
 def test_dust_and_noise_follow_from_the_cautions_where_the_file_is_silent() -> None:
@@ -140,7 +140,7 @@ def test_equal_parts_are_weighed_and_filled_one_by_one_and_each_void_has_its_add
     assert "j/A/left-cheek.front-pocket/pour#2" in pours
     assert len(plan.fills) == 4
     pour = step(plan, "right-cheek.back-pocket/pour#2")
-    assert pour.do.startswith("Shot for layer 2 of 2 in the back pocket of the right cheek, then")
+    assert "ayer 2 of 2 in the back pocket of the right cheek" in pour.do
     assert "j/A/right-cheek.back-pocket/pour#1" in pour.after
     assert "j/A/left-cheek.back-pocket/pour#1" not in pour.after
 
@@ -296,3 +296,24 @@ def test_what_was_said_for_next_time_is_kept_under_the_files_own_words() -> None
         '[next_time]\n"weigh blanks" = "Let them lie a day longer."\n'
     )
     assert plan_of(text).next_time == {"weigh-blanks": ("Let them lie a day longer.",)}
+
+
+def test_each_void_may_have_a_fill_of_its_own() -> None:
+    text = CHEEKS.replace('shot  = "steel 1 mm"', 'shot  = "steel 1 mm"\nheavy = "tungsten shot"')
+    both = '[[steps]]\nuse    = "shot pour"\npart   = "cheek"\nlayers = 2\n'
+    assert both in text
+    front = both + 'void   = "front pocket"\n'
+    back = both + 'void   = "back pocket"\nshot   = "heavy"\nid     = "fill back"\n'
+    plan = plan_of(text.replace(both, front + back))
+    shots = {(f.part, f.void): f.shot for f in plan.fills}
+    assert shots == {
+        ("left cheek", "front pocket"): "steel 1 mm",
+        ("right cheek", "front pocket"): "steel 1 mm",
+        ("left cheek", "back pocket"): "tungsten shot",
+        ("right cheek", "back pocket"): "tungsten shot",
+    }
+    # All of a kind are meant by the name they share.
+    assert len(plan_of(text.replace(both, both + 'void = "pocket"\n')).fills) == 4
+    assert "no part here has a void “middle pocket”" in refusal(
+        text.replace(both, both + 'void = "middle pocket"\n')
+    )

@@ -30,6 +30,7 @@ from benchmate.procedure.file.schema import (
 )
 from benchmate.procedure.finding import library, shipped_folder
 from benchmate.procedure.proofread import proofread_text
+from benchmate.procedure.trade.proof import DOUBTS
 from benchmate.shelf import FAMILIES
 
 GUIDE = (shipped_folder() / "README.md").read_text(encoding="utf-8")
@@ -71,3 +72,8 @@ def test_every_caution_and_key_of_a_use_is_in_it(name: str) -> None:
 @pytest.mark.parametrize("name", RECKONED)
 def test_every_reckoned_name_is_in_it(name: str) -> None:
     assert f"{{{name}}}" in FLAT
+
+
+@pytest.mark.parametrize("word", DOUBTS)
+def test_every_doubt_is_in_it_with_the_word_that_answers_it(word: str) -> None:
+    assert f"“{word}”" in FLAT or f'"{word}"' in FLAT

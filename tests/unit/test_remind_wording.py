@@ -53,8 +53,8 @@ CASES = [
         edge(consequence="extra work: scuff first", label="lamp column, coat 2"),
         Stage.MISSED,
         101,
-        "Lamp column, coat 2: missed 1 h 01 ago; it means extra work: scuff first.",
-        "Lamp column, coat 2: missed one hour one minute ago; it means extra work: scuff first.",
+        "Lamp column, coat 2: missed 1 h 01 ago; that means extra work: scuff first.",
+        "Lamp column, coat 2: missed one hour one minute ago; that means extra work: scuff first.",
         id="missed, extra work",
     ),
     pytest.param(

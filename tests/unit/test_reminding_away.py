@@ -35,7 +35,7 @@ def test_a_cup_that_gelled_during_a_sleep_comes_first_with_by_how_much_and_what_
     tick(bench, 25 * HOUR)
     found = missed_while_away(bench, asleep_s)
     assert [p.text for p in found] == [
-        "Mix 1, pot life: missed 1 d ago; it spoils the mix. Say what became of it.",
+        "Mix 1, pot life: missed 1 d ago; it spoils the mix. What happened?",
         "Bookend A, cure: open now (for 1 h). Spread the glue.",
     ]
     assert [p.is_missed for p in found] == [True, False]

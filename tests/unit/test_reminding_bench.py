@@ -140,7 +140,7 @@ class TestPausing:
         assert view.state == "missed"
         bench.do("t", cmd.Resume())
         assert mind.texts() == [
-            "Mix 1, pot life: missed 15 min ago; it spoils the mix. Say what became of it."
+            "Mix 1, pot life: missed 15 min ago; it spoils the mix. What happened?"
         ]
 
     def test_pausing_quiets_what_is_being_said(self, tmp_path: Path) -> None:

@@ -108,7 +108,7 @@ def test_air_that_falls_is_shouted_of_before_the_joint_has_set_and_told_plainly_
     (before,) = horn.given
     assert before.text == (
         "Bookend A, clamp time: the air is falling, and in 12 min it may be below 10 °C. "
-        "Warm the place now: below that it is spoiled, not late."
+        "Warm it now: below that it is ruined, not just slow."
     ).replace("Bookend A", before.edge.label.partition(",")[0].capitalize())
     assert (before.urgent, before.insistence, before.stage) == (True, "until heard", Stage.CLOSING)
     assert before.title.endswith(": too cold")
@@ -116,7 +116,7 @@ def test_air_that_falls_is_shouted_of_before_the_joint_has_set_and_told_plainly_
     shop.air(9.0)
     reminding.tick()
     after = horn.given[-1]
-    assert "too cold, below 10 °C; it is spoiled, not late. Build nothing on it" in after.text
+    assert "too cold, below 10 °C; it is don't trust it. Build nothing on it" in after.text
     assert (after.urgent, after.insistence, after.stage) == (False, "again", Stage.MISSED)
     assert [r.edge.edge for r in cold_ones(shop)] == ["chilled"]
 
@@ -190,7 +190,7 @@ def test_a_machine_that_slept_says_among_the_first_what_the_cold_spoiled(shop: G
     found = missed_while_away(shop.bench, asleep_s)
     (told,) = [p for p in found if p.edge.edge == "chilled"]
     assert told.is_missed
-    assert "too cold, below 10 °C for 20 min; it is spoiled, not late." in told.text
+    assert "too cold, below 10 °C for 20 min; it is don't trust it." in told.text
     assert found[0] is told
 
 
@@ -222,7 +222,7 @@ def test_an_edge_that_is_put_off_again_is_taken_back_and_said_anew(tmp_path: Pat
     made.clock.tick(MIN)
     made.air(15.0, ago_s=H)
     reminding.tick()
-    assert ": not yet after all; in " in screen.given[-1].text
+    assert ": not yet after all: in " in screen.given[-1].text
     later = made.window("clamp time").opens
     assert later is not None
     made.clock.tick(later.at - made.bench.now_s() + 1)

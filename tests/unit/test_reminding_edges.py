@@ -60,10 +60,10 @@ def test_what_has_been_poured_needs_no_hands_any_more() -> None:
 
 def test_a_missed_window_says_what_saves_it_and_asks_what_became_of_it() -> None:
     missed = edges_after(35 * MIN, done(MIX, 0.0))[POT_LIFE]
-    assert missed.action == "Say what became of it."
+    assert missed.action == "What happened?"
     spread = "t/A/cover/spread#1"
     late = edges_after(6 * MIN, done(spread, 0.0))[f"{spread}:open time:closes"]
-    assert late.action == "Scrape off and spread anew. Say what became of it."
+    assert late.action == "Scrape off and spread anew. What happened?"
 
 
 class TestOpenings:

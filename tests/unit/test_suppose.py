@@ -81,7 +81,7 @@ def test_a_single_point_holds_all_day() -> None:
     [
         pytest.param(10.0, "air 17.5 °C, just now", id="just read"),
         pytest.param(1230.0, "air 17.5 °C, 20 min ago", id="minutes, rounded down"),
-        pytest.param(80 * H, "air 17.5 °C, 3 d 8 h ago, too old to go by", id="days"),
+        pytest.param(80 * H, "air 17.5 °C, 3 d 8 h ago: too old to use", id="days"),
     ],
 )
 def test_the_age_of_the_air_is_always_said(age_s: float, text: str) -> None:

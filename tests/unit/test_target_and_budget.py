@@ -58,7 +58,7 @@ BOOKEND: dict[str, Any] = {
     "still_on_g": 9,
     "packing_fraction": 0.6,
     "shot_density_g_cm3": 7.8,
-    "outline": {"length_mm": 80, "width_mm": 36, "depth_mm": 50},
+    "outline": {"length_mm": 80, "width_mm": 36, "depth_mm": 50, "corner_mm": 0},
     "wall_mm": 5,
 }
 

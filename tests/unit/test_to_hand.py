@@ -89,6 +89,6 @@ def test_the_command_names_what_nobody_said_is_laid_out(
     words = ["--home", str(tmp_path), "done", step, *flag]
     done = CliRunner().invoke(cli, words, catch_exceptions=False)
     assert done.exit_code == 0, done.output
-    assert ("laid out (--ready says so): 4 × bar clamp" in done.stdout) is not to_hand
+    assert ("Not ticked off: 4 × bar clamp" in done.stdout) is not to_hand
     bench.refresh()
     assert bench.shop.jobs[name].ticked == ({"bar clamp, 300 mm"} if to_hand else set())

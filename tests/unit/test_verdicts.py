@@ -67,7 +67,7 @@ def test_a_verdict_explains_itself_in_two_lines(shop: Worked) -> None:
     shop.scale("fine", 0.1, repeatability_g=0.1, repeatability_n=10, linearity_g=0.2)
     value, doubt = poured(shop, "120.5 g").lines
     assert value == "120.5 g ± 0.4 g against 129.1 g ± 3.9 g: 8.6 g light."
-    assert doubt == "Inside the tolerance with under 1 %."
+    assert doubt == "Under 1 % sure it is within tolerance."
 
 
 def test_three_readings_are_what_would_settle_a_doubtful_one(shop: Worked) -> None:

@@ -34,14 +34,14 @@ class TestWeigh:
     def test_on_plan_says_so_in_a_line_and_why_when_asked(self, pouring: Desk) -> None:
         said = pouring.says("weigh", "129.3 g").splitlines()
         assert said[0] == "Bookend A, layer 1: 129.3 g, plan 129.1 g: on plan."
-        assert said[1].startswith("bookend A: heading ")
+        assert said[1].startswith("bookend A: will weigh ")
         said = pouring.says("weigh", "129.3 g", "A/block/pour#1", "--why", "--again").splitlines()
         assert said[1] == "  129.3 g ± 0.4 g against 129.1 g ± 3.9 g: 0.2 g heavy."
-        assert said[2] == "  Inside the tolerance with over 99 %."
+        assert said[2] == "  Over 99 % sure it is within tolerance."
 
     def test_off_plan_explains_itself_unasked(self, pouring: Desk) -> None:
         said = pouring.says("weigh", "120.5 g").splitlines()
-        assert said[0].endswith("off plan by 8.6 g.")
+        assert said[0].endswith("8.6 g light.")
         assert said[1] == "  120.5 g ± 0.4 g against 129.1 g ± 3.9 g: 8.6 g light."
 
     def test_a_slip_is_asked_about_and_nothing_is_recorded(self, pouring: Desk) -> None:
@@ -83,9 +83,9 @@ class TestHeading:
     def test_says_each_piece_its_doubt_its_last_step_and_the_offer(self, pouring: Desk) -> None:
         pouring.says("weigh", "120.5 g")
         said = pouring.says("weights")
-        assert "bookend A: heading 838 g ± " in said
-        assert "of 835 g ± 8 g" in said
-        assert "  its doubt: layer 4 " in said
+        assert "bookend A: will weigh 838 g ± " in said
+        assert "(want 835 g ± 8 g)" in said
+        assert "  least sure of: layer 4 " in said
         assert "  layer 4: the last step that can add weight; then it only loses" in said
         assert "bookend B: heading " in said
 
@@ -118,7 +118,7 @@ class TestHeading:
 
     def test_nothing_on_offer_is_refused(self, desk: Desk) -> None:
         desk.shop.start()
-        assert desk.refuses("weights", "--accept").startswith("No adjustment is on offer")
+        assert desk.refuses("weights", "--accept").startswith("No adjustment to offer")
 
     def test_the_shelfs_denser_shot_is_named_where_nothing_else_will_do(self, desk: Desk) -> None:
         desk.shop.scale("fine", 0.1)
@@ -127,7 +127,7 @@ class TestHeading:
         desk.shop.reads = lambda act: "121.0 g" if "/pour#" in act.address else as_planned(act)
         desk.shop.until("A/block/pour#4", kind="do")
         said = desk.says("weights")
-        assert "Can't land: The pair can meet at 8" in said
+        assert "Out of reach: The pair can match at 8" in said
         assert "g light where 880 g ± 8 g was asked for: of bookend " in said
         assert "g of heavy shot and " in said
 
@@ -220,7 +220,7 @@ def test_a_weigh_in_loads_no_heavy_library(desk: Desk) -> None:
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     *said, loaded = done.stdout.splitlines()
     assert said[0].startswith("Bookend A, layer 1: 120.5 g")
-    assert any(line.startswith("bookend A: heading") for line in said)
+    assert any(line.startswith("bookend A: will weigh") for line in said)
     assert set(json.loads(loaded)).isdisjoint(HEAVY)
 
 

@@ -89,8 +89,7 @@ def chill_of(view: WindowView, around: Around) -> str | None:
     lowest = celsius(rule.lowest_c or 0.0)
     if view.spoiled_at is not None:
         return Worded(
-            "Too cold: below {lowest} such a joint or film is spoiled, not late; see the maker's"
-            " data sheet",
+            "Too cold: below {lowest} don't trust such a joint or film; see the maker's data sheet",
             lowest=lowest,
         )
     reading = fresh_reading(around.air_of(view.window), view.now)

@@ -77,7 +77,7 @@ def beside_text(row: Beside, bench: Bench) -> str:
         if abs(row.later_s) < SAME_S
         else (f"{show_duration(abs(row.later_s))} {'later' if row.later_s > 0 else 'sooner'}")
     )
-    cold = " Too cold: spoiled, not late." if row.is_spoiled else ""
+    cold = " Too cold: don't trust it." if row.is_spoiled else ""
     return (
         f"{row.label}, {NAMES[row.edge]}: {_short(row.now, clock)} now; then"
         f" {_short(row.then, clock)}, {moved} (label {clock(row.then.label_at)}).{cold}"

@@ -20,9 +20,9 @@ WEIGH_AFTER_S = 60.0
 WAITED_FOR = "extra work"
 """The consequence of missing an edge that a step waits for. Nothing is lost by waiting longer: it
 is worth a word before and a word at the edge, outside quiet hours, and no insisting."""
-ANSWER = "Say what became of it."
-WARM = "Warm the place now: below that it is spoiled, not late."
-SPOILED = "Build nothing on it; see the maker's data sheet."
+ANSWER = "What happened?"
+WARM = "Warm it now: below that it is ruined, not just slow."
+SPOILED = "Don't rely on it; check the maker's data sheet."
 
 
 def edges_of(shop: Shop, now_s: float, units: Units = "metric") -> list[EdgeAhead]:

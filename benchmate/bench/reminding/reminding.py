@@ -191,7 +191,7 @@ def calendar_entries(bench: Bench) -> list[Entry]:
         Entry(
             key=e.key,
             summary=f"{e.label}: {e.words or e.edge}",
-            starts=Instant.from_timestamp(int(bench.wall_at(e.at_s))),
+            starts=Instant.from_timestamp(round(bench.wall_at(e.at_s))),
             lasts_s=e.hands_s,
             # Where no step is to be done the action only says the summary's words again.
             description="" if e.action.strip() == e.words.strip() else e.action,

@@ -97,7 +97,7 @@ def material_words(material: MaterialOfPlan) -> str:
 
 def _whence(material: MaterialOfPlan) -> str:
     said = ", as you chose" if material.chosen else ""
-    return said if material.on_shelf else f"{said} (no such material on the shelf)"
+    return said if material.on_shelf else f"{said} (none on the shelf)"
 
 
 def counted(material: MaterialOfPlan) -> str:

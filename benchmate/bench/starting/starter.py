@@ -43,9 +43,14 @@ def write_new(path: Path, text: str) -> None:
     try:
         path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
         with path.open("x", encoding="utf-8") as file:
-            file.write(text)
+            try:
+                file.write(text)
+                file.flush()
+            except OSError:
+                path.unlink(missing_ok=True)  # an empty file would stand in the way of the next
+                raise
+    except FileExistsError:
+        raise Refused(f"{path} is there already; give it another name.") from None
     except OSError as error:
-        if path.exists():
-            raise Refused(f"{path} is there already; give it another name.") from None
         why = (error.strerror or "the disk refuses").lower()
         raise Refused(f"{path} can't be written: {why}.") from None

@@ -45,7 +45,7 @@ def _yes_or_no(check: Check, text: str) -> float:
         return 1.0
     if word in NO:
         return 0.0
-    raise QuantityError(f"“{text.strip()[:40]}” is no answer to “{check.ask}”; say yes or no")
+    raise QuantityError(f"“{text.strip()[:40]}” doesn't answer “{check.ask}”: say yes or no")
 
 
 def answer_said(check: Check, value: float, units: Units = "metric") -> str:

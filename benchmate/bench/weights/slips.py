@@ -14,7 +14,7 @@ from benchmate.plan.plan import Step
 from benchmate.quantities import Reading
 from benchmate.refusal import Refused
 
-AGAIN = "Weigh it again, or say that it is so."
+AGAIN = "Weigh again, or confirm it."
 FAR_WHOLE, FAR_GAIN = 2.0, 4.0
 """A piece half or twice as heavy as planned isn't that piece: no wood's density lies so far from
 its table. A gain may be, where little is poured; four times is something else (no source)."""

@@ -245,7 +245,7 @@ def _check_above_zero(it: _Reading) -> None:
     """A piece weighs something, whatever is said; what a step added is asked about."""
     whole = it.step is not None and it.step.weigh is not None and it.step.weigh.kind == "whole"
     if whole and it.net_g < 0.0:
-        raise Refused("Nothing weighs less than nothing: set the scale to zero and weigh it again.")
+        raise Refused("A weight below zero? Zero the scale and weigh again.")
 
 
 def _state(bench: Bench, job: str) -> JobState:

@@ -81,7 +81,7 @@ def take_offer(bench: Bench, job: str) -> tuple[str, ...]:
     found = offer_of(bench, state) if state is not None else None
     if state is None or found is None or not any(p.changes for p in found.pieces):
         raise Refused(
-            "No adjustment is on offer: each piece is heading for its weight, or nothing that is "
+            "No adjustment to offer: the pieces are on course, or nothing that is "
             "still to be poured could change it."
         )
     plan, amounts = take(state, found.pieces)
@@ -93,18 +93,18 @@ def take_offer(bench: Bench, job: str) -> tuple[str, ...]:
 
 
 def will_weigh_text(aim: Aim, say: Say) -> str:
-    """ "bookend A: heading 838 g ± 6 g of 850 g ± 8 g: 12 g light, 40 % inside"."""
+    """ "bookend A: will weigh 838 g ± 6 g (want 850 g ± 8 g): 12 g light; 40 % sure …"."""
     found, course = aim.will_weigh, aim.course
     step = step_for(found.u_g)
-    text = f"{found.piece}: heading {say(found.mass_g, step)} ± {say(found.expanded_g, step)}"
+    text = f"{found.piece}: will weigh {say(found.mass_g, step)} ± {say(found.expanded_g, step)}"
     if course.target_g is None:
         return text
-    text += f" of {plainly(course.target_g, say)}"
+    want = plainly(course.target_g, say)
     off = light_or_heavy(found.mass_g - course.target_g, step, say)
     if course.tolerance_g is None:
-        return f"{text}: {off}"
-    text += f" ± {plainly(course.tolerance_g, say)}: {off}"
-    return f"{text}, inside with {percent(inside(aim))}"
+        return f"{text} (want {want}): {off}"
+    text += f" (want {want} ± {plainly(course.tolerance_g, say)}): {off}"
+    return f"{text}; {percent(inside(aim))} sure of tolerance"
 
 
 def inside(aim: Aim) -> float:
@@ -131,12 +131,12 @@ def doubts(found: WillWeigh) -> list[tuple[str, float]]:
 def doubt_text(found: WillWeigh) -> str:
     """ "the doubt: layer 4 38 %, moisture 20 %, outside 12 %"."""
     named = [f"{name} {percent(share)}" for name, share in doubts(found)[:NAMED] if share > 0]
-    return f"its doubt: {', '.join(named)}" if named else ""
+    return f"least sure of: {', '.join(named)}" if named else ""
 
 
 def offer_texts(found: Offer) -> Iterator[str]:
     """The offer with its reason, and what else would do where it can't be reached."""
-    word = "Adjustment" if isinstance(found, Adjustment) else "Can't land"
+    word = "Adjustment" if isinstance(found, Adjustment) else "Out of reach"
     yield f"{word}: {found.sentence}"
     if isinstance(found, NotReachable):
         yield from (other.sentence for other in found.alternatives)
@@ -156,7 +156,7 @@ def after_weighing(bench: Bench, state: JobState, piece: str) -> Iterator[str]:
     if found is not None:
         yield from offer_texts(found)
         if any(p.changes for p in found.pieces):
-            yield "`benchmate weights --accept` takes it into the plan."
+            yield "To accept it: `benchmate weights --accept`"
 
 
 # As data -------------------------------------------------------------------------------------

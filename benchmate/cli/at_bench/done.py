@@ -74,7 +74,7 @@ def done(
 ) -> None:
     """A STEP is done: job/piece/part/step#n, or enough of its end to be clear.
 
-    In a job without a plan: benchmate done "sanded" --extra --name lid.
+    What no plan foresaw: benchmate done "sanded" --extra --name lid.
     """
     with the_bench(home) as bench:
         state = pick_job(bench, job, "" if extra else step)
@@ -98,8 +98,6 @@ def done(
 
 def _extra(bench: Bench, state: JobState, act: cmd.DoFreely) -> None:
     """An act in the maker's own words, where no plan foresaw it."""
-    if state.plan is not None:
-        fail(f"{state.title} has a plan: leave --extra out and name a step of it.")
     made = bench.do(state.job, act)
     put(f"Recorded: {tell(made[0].event)}.")
 

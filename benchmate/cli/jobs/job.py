@@ -32,7 +32,11 @@ def progress(state: JobState) -> tuple[int, int]:
     return sum(state.is_settled(a) for a in state.steps), len(state.steps)
 
 
-@click.group(cls=Verbs, invoke_without_command=True)
+@click.group(
+    cls=Verbs,
+    invoke_without_command=True,
+    later={"change": ("benchmate.cli.jobs.change", "Change a running job; shown first.")},
+)
 @json_option
 @click.pass_context
 def job(ctx: click.Context, as_json: bool) -> None:

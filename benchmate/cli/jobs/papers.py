@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, cast
 
@@ -82,7 +81,9 @@ def papers(
     fresh = not any(find_folders(home).data.glob("*"))
     with the_bench(home, write=fresh) as bench:
         if inch:
-            bench.settings = replace(bench.settings, units="inch")
+            import msgspec
+
+            bench.settings = msgspec.structs.replace(bench.settings, units="inch")
         asked = Asked(
             values=values_of(sets),
             pieces=pieces,

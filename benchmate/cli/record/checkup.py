@@ -59,7 +59,11 @@ def checkup(home: Path | None, aloud: bool, as_json: bool) -> None:
         aloud=aloud,
     )
     found += [
-        _settings(folders, trouble),
+        _settings(
+            folders,
+            trouble,
+            holds_addresses=bool(settings.reminders.addresses or settings.reminders.command),
+        ),
         _quiet(settings.reminders),
         _journal(folders),
         _voice(folders),
@@ -107,13 +111,22 @@ def _clock() -> list[Finding]:
     return check_clock(wall.year, wall.tz_id, shown, through_sleep=now.boot_id is not None)
 
 
-def _settings(folders: Folders, trouble: str) -> Finding:
+def _settings(folders: Folders, trouble: str, *, holds_addresses: bool) -> Finding:
     if trouble:
         mend = f"Mend {folders.settings_file}; until then the defaults hold in their place."
         return Finding("settings", False, f"Settings: {trouble}", mend)
     there = folders.settings_file.exists()
+    if there and holds_addresses and is_open_to_others(folders.settings_file):
+        mend = f"chmod 600 {folders.settings_file}"
+        said = f"Settings: {folders.settings_file} holds addresses, and others can read it."
+        return Finding("settings", False, said, mend)
     sentence = f"{folders.settings_file} can be read" if there else "none are set, defaults hold"
     return Finding("settings", True, f"Settings: {sentence}.")
+
+
+def is_open_to_others(path: Path) -> bool:
+    """Whether the group or anybody may read a file, where files have such rights."""
+    return os.name == "posix" and bool(path.stat().st_mode & 0o044)
 
 
 def _journal(folders: Folders) -> Finding:

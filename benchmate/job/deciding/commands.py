@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from benchmate.job.events.stored import AmountChanged
+from benchmate.job.events.stored import AmountChanged, Difference
 from benchmate.moment import Moment
 from benchmate.plan.plan import Amount, Plan, Window
 
@@ -223,3 +223,4 @@ class ChangePlan(Command):
     """What differs."""
     reason: str = ""
     text: str | None = None
+    differences: tuple[Difference, ...] = ()

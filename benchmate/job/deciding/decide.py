@@ -156,7 +156,7 @@ def _check(job: JobState, c: cmd.AnswerCheck, now: Moment) -> Events:
 def _skip(job: JobState, c: cmd.Skip, now: Moment) -> Events:
     step = check_step(job, c.address)
     if not c.reason.strip():
-        raise Refused("Skipping needs a reason: next time you will want to know it.")
+        raise Refused("Give a reason for skipping; you'll want it next time.")
     owes_weight = step.weigh is not None and job.weighing_at(step.address) is None
     if step.address in job.skipped or (step.address in job.done and not owes_weight):
         raise AlreadySo(f"{step.address} is already done or skipped.")
@@ -241,6 +241,7 @@ def _change(job: JobState, c: cmd.ChangePlan, now: Moment) -> Events:
             plan=c.plan,
             schema=2,
             amounts=c.amounts,
+            differences=c.differences,
             reason=c.reason,
             text=c.text,
         )

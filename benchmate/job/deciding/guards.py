@@ -53,9 +53,9 @@ def check_step(job: JobState, address: str) -> Step:
 def check_not_done(job: JobState, step: Step) -> None:
     """The act isn't recorded yet, and its piece is still in the job."""
     if step.piece in job.spoiled:
-        raise NotNow(f"Piece {step.piece} is spoiled ({job.spoiled[step.piece]}).")
+        raise NotNow(f"Piece {step.piece} is scrap ({job.spoiled[step.piece]}).")
     if step.address in job.done:
-        raise AlreadySo(f"{step.address} is already {step.act}; take it back to do it again.")
+        raise AlreadySo(f"{step.address} is already {step.act}; undo that to do it again.")
 
 
 def check_before(job: JobState, step: Step) -> None:
@@ -64,8 +64,8 @@ def check_before(job: JobState, step: Step) -> None:
     missing = [a for a in (*step.after, *extras) if not job.is_settled(a)]
     if missing:
         first = job.steps.get(missing[0])
-        what = f": {first.do.rstrip('.')}" if first else ""
-        raise NotNow(f"First comes {missing[0]}{what}. Do it, or skip it with a reason.")
+        what = f" ({first.do.rstrip('.')})" if first else ""
+        raise NotNow(f"Do {missing[0]} first{what}, or skip it with a reason.")
 
 
 def in_order(job: JobState, step: Step, around: Around, when: Moment) -> Moment:
@@ -98,7 +98,7 @@ def begun_by(
     if begun is None or around.timeline.elapsed(begun, done) >= 0.0:
         return begun
     if said is not None:
-        raise NotNow("It would be begun after it was done; give an earlier time for --started.")
+        raise NotNow("It would be started after it was done; give an earlier time for --started.")
     return None
 
 
@@ -111,8 +111,8 @@ def check_waited(job: JobState, step: Step, around: Around, at: float) -> None:
             continue
         if seen.is_ruined:
             raise NotNow(
-                f"{seen.window.label}: it got too cold to build on. Say first what happened: "
-                "spoiled, or let it be."
+                f"{seen.window.label}: it got too cold to trust. What happened: ruined, or carry "
+                "on as it is?"
             )
         edge = seen.full if name in step.waits_full else seen.opens
         name = "full" if name in step.waits_full else "opens"
@@ -122,8 +122,8 @@ def check_waited(job: JobState, step: Step, around: Around, at: float) -> None:
         if edge is not None and at < edge.at:
             left = max(1, math.ceil((edge.at - at) / 60))
             raise NotNow(
-                f"{seen.window.label} is still shut for {left} min. Wait, or mark it anyway "
-                "if the piece itself says so."
+                f"{seen.window.label}: {left} min too early. Wait, or record it anyway "
+                "if a test says it's ready."
             )
 
 
@@ -131,7 +131,7 @@ def check_warm(job: JobState, step: Step, around: Around, at: float) -> None:
     """The air at that time was warm enough for the step, or the step can't wait for warmer air."""
     found = cold(step.windows, step.minimum_c, around, at)
     if found is not None and found.kind == "spoils" and can_wait(job, step, around, at):
-        raise TooCold(Worded("{cold} Mark it anyway if all of them are warm.", cold=found.text))
+        raise TooCold(Worded("{cold} Record it anyway if all of them are warm.", cold=found.text))
 
 
 def check_in_time(job: JobState, step: Step, around: Around, at: float) -> None:
@@ -144,8 +144,8 @@ def check_in_time(job: JobState, step: Step, around: Around, at: float) -> None:
         if seen and seen.closes and at > seen.closes.at:
             over = max(1, round((at - seen.closes.at) / 60))
             raise TooLate(
-                f"{window.label} closed {over} min before that. Say what became of it: spoiled, "
-                "an extra step, or that it was done in time."
+                f"{window.label} ran out {over} min before that. What happened: ruined, "
+                "extra step, or done in time?"
             )
 
 
@@ -154,16 +154,16 @@ def check_moment(job: JobState, around: Around, at: Moment, now: Moment) -> Mome
     after."""
     place = around.timeline.at(at)
     if place > around.timeline.at(now) + 1.0:
-        raise NotNow("That time is still to come; say when it was really done.")
+        raise NotNow("That time is still to come. Give the time when it was done.")
     if place < around.timeline.at(job.started) - 86400.0:
-        raise NotNow("That is more than a day before the job began; check the time.")
+        raise NotNow("That's more than a day before the job started. Check the time.")
     return now if place > around.timeline.at(now) else at
 
 
 def check_mass(value_g: float, what: str) -> None:
     """A weight that a shop scale can show."""
     if not math.isfinite(value_g):
-        raise BadWeight(f"{what} is no number; read the scale again.")
+        raise BadWeight(f"{what} isn't a number. Read the scale again.")
     if abs(value_g) > HEAVIEST_G:
         raise BadWeight(
             f"{what} of {value_g / 1000:.0f} kg is beyond a shop scale; check the unit."

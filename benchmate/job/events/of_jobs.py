@@ -204,6 +204,23 @@ class AmountChanged(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=Tru
     unit: str = "g"
 
 
+class Difference(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """One thing that a changed plan has otherwise, as facts.
+
+    kind: "target", "tolerance", "piece added", "piece gone", "material", "step added", "step gone",
+    "step" (its sentence), "order", "clock opens", "clock full", "clock closes".
+    """
+
+    kind: str
+    address: str
+    """A step's or window's address, a piece's name, or the role of a material."""
+    old: str = ""
+    new: str = ""
+    old_number: float | None = None
+    new_number: float | None = None
+    unit: str = ""
+
+
 class PlanChanged(Event, tag="plan changed", frozen=True):
     """The plan from now on, with what differs from the one before."""
 
@@ -214,6 +231,8 @@ class PlanChanged(Event, tag="plan changed", frozen=True):
     text: str | None = None
     amounts: tuple[AmountChanged, ...] = ()
     """Schema 2: the differences as facts."""
+    differences: tuple[Difference, ...] = ()
+    """All that differs beside amounts."""
 
 
 class Questioned(Event, tag="questioned", frozen=True):

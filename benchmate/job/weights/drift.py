@@ -138,8 +138,9 @@ def _times(job: JobState, around: Around) -> Iterable[Remark]:
         if step is None or not (step.within or step.waits or step.waits_full):
             continue
         at = around.timeline.at(record.done)
-        for what, text in _departures(job, step, around, at):
-            key, old = f"time {record.version} {what}", f"time {record.version} {text}"
+        for what, text, first_said in _departures(job, step, around, at):
+            # What was OK'd before remarks had keys of their own went by the words of then.
+            key, old = f"time {record.version} {what}", f"time {record.version} {first_said}"
             yield _remark(job, key, address, text, grave=True, old_key=old)
 
 
@@ -150,26 +151,36 @@ def _colds(job: JobState, around: Around) -> Iterable[Remark]:
         found = step and cold(step.windows, step.minimum_c, around, around.timeline.at(record.done))
         if found and found.kind == "spoils" and found.is_sure:
             text = Worded(
-                "done at {air}, below {lowest}: spoiled, not late",
+                "done at {air}, below {lowest}: don't trust it",
                 air=celsius(found.air_c),
                 lowest=celsius(found.lowest_c),
             )
             yield _remark(job, f"cold {record.version}", address, text, grave=True)
 
 
-def _departures(job: JobState, step: Step, around: Around, at: float) -> Iterable[tuple[str, str]]:
-    """Each with the window's address and which way, and in words."""
+def _departures(
+    job: JobState, step: Step, around: Around, at: float
+) -> Iterable[tuple[str, str, str]]:
+    """Each with the window's address and which way, in words, and in the words of old."""
     for name in dict.fromkeys((*step.waits, *step.waits_full)):
         seen = _view(job, name, around, at)
         edge = seen and (seen.full if name in step.waits_full else seen.opens)
         if seen and edge and at < edge.at - 30:
-            early = show_duration(edge.at - at)
-            yield f"before {name}", f"{early} before {seen.window.label} was due"
+            early, label = show_duration(edge.at - at), seen.window.label
+            yield (
+                f"before {name}",
+                f"{early} too early for {label}",
+                f"{early} before {label} was due",
+            )
     for name in step.within:
         seen = _view(job, name, around, at)
         if seen and seen.closes and at > seen.closes.at + 30:
-            late = show_duration(at - seen.closes.at)
-            yield f"after {name}", f"{late} after {seen.window.label} had closed"
+            late, label = show_duration(at - seen.closes.at), seen.window.label
+            yield (
+                f"after {name}",
+                f"{late} too late for {label}",
+                f"{late} after {label} had closed",
+            )
 
 
 def _view(job: JobState, name: str, around: Around, at: float) -> WindowView | None:

@@ -38,7 +38,7 @@ def judge_weighing(
     """A weighing's verdict; None where the plan says no weight or no tolerance.
 
     Where the scale can never see the tolerance, it is judged against the smallest one that it
-    can: that was said once, and "can't tell" all day helps nobody. `scales` are those in the
+    can: that was said once, and "too close to call" all day helps nobody. `scales` are those in the
     shop: a finer one may be what would settle it.
     """
     step = job.steps.get(weighing.address)

@@ -112,16 +112,16 @@ def _spoiling(lowest_c: float, log: AirLog, at: float) -> Cold | None:
         return None
     if reading.temperature_c < lowest_c:
         text = Worded(
-            "Too cold at {air}: below {lowest} it is spoiled, not late. Warm glue, wood and shop"
-            " first; see the maker's data sheet.",
+            "Too cold at {air}: below {lowest} the glue or finish won't form properly. Warm glue,"
+            " wood and shop first; see the maker's data sheet.",
             air=celsius(reading.temperature_c),
             lowest=celsius(lowest_c),
         )
         is_sure = log.is_borne_out(reading, lowest_c)
         return Cold("spoils", reading.temperature_c, lowest_c, text, is_sure)
     text = Worded(
-        "Are glue and wood above {lowest} by now? The air was at {coldest} within the last {hours}"
-        " h; below {lowest} it is spoiled, not late.",
+        "Are the glue and the wood above {lowest} yet? The shop was down to {coldest} in the last"
+        " {hours} h.",
         lowest=celsius(lowest_c),
         coldest=celsius(coldest_c),
         hours=f"{NIGHT_S / 3600:.0f}",

@@ -6,12 +6,14 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal, NamedTuple
 
+import msgspec
+
 from benchmate.air.log import NO_AIR, AirLog, Kind
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.succession import is_followed
 from benchmate.moment import Moment, Timeline
 from benchmate.plan.plan import Window
-from benchmate.plan.rates import asks_touch
+from benchmate.plan.rates import Rule, asks_touch
 
 WindowState = Literal["not begun", "shut", "open", "closing", "met", "missed"]
 SHOP = "shop"
@@ -149,15 +151,29 @@ def anchor_of(job: JobState, window: Window) -> Moment | None:
     return record.done if record else None
 
 
-def edge(window: Window, around: Around, anchor: float, label_s: float, *, sure: bool) -> Edge:
-    """When the window's time reaches `label_s` seconds of the label's air.
+def rule_for(window: Window, name: str) -> Rule:
+    """The rule that one of a window's edges follows: at the temperature its own time is for."""
+    own_c = getattr(window, f"{name}_c")
+    return window.rule if own_c is None else msgspec.structs.replace(window.rule, ref_c=own_c)
+
+
+def edge(window: Window, around: Around, anchor: float, name: str, *, sure: bool) -> Edge:
+    """When one of the window's edges comes: its label's seconds, in the air that there is.
+
+    Of a label's range the safe end counts, and the other widens the doubt.
 
     `sure` edges (opens, full) are set to the latest estimate where there is a range, so that
     "clamps may come off" is said when it is nearly sure; the others to the middle.
     """
-    reach = around.air_of(window).reaches(window.rule, anchor, label_s)
+    air, rule = around.air_of(window), rule_for(window, name)
+    reach = air.reaches(rule, anchor, getattr(window, f"{name}_s"))
     at = reach.latest if sure and not reach.touch_test else reach.t
-    return Edge(at, reach.earliest, reach.latest, reach.label_t, reach.t, reach.kind)
+    earliest, latest = reach.earliest, reach.latest
+    other_s = window.closes_most_s if name == "closes" else getattr(window, f"{name}_least_s")
+    if other_s is not None:
+        other = air.reaches(rule, anchor, other_s)
+        earliest, latest = min(earliest, other.earliest), max(latest, other.latest)
+    return Edge(at, earliest, latest, reach.label_t, reach.t, reach.kind)
 
 
 def edges_from(
@@ -166,11 +182,11 @@ def edges_from(
     """When the window opens, is full and closes if it is anchored there; None: no such edge."""
     opens = full = closes = None
     if window.opens_s is not None:
-        opens = edge(window, around, anchor, window.opens_s, sure=True)
+        opens = edge(window, around, anchor, "opens", sure=True)
     if window.full_s is not None:
-        full = edge(window, around, anchor, window.full_s, sure=True)
+        full = edge(window, around, anchor, "full", sure=True)
     if window.closes_s is not None:
-        closes = edge(window, around, anchor, window.closes_s, sure=False)
+        closes = edge(window, around, anchor, "closes", sure=False)
     if opens and closes and opens.at > closes.at:
         # In doubt as long as the window itself it would shut before it opens: then the middle of
         # both, which are always in order.

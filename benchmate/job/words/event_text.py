@@ -14,7 +14,7 @@ from benchmate.job.state.remake import mixed_again
 from benchmate.job.words.phrases import plain, short_address
 from benchmate.localtime import show_when
 from benchmate.moment import Moment
-from benchmate.quantities import Units
+from benchmate.quantities import Units, show_duration
 from benchmate.quantities.worded import in_units
 
 
@@ -47,10 +47,10 @@ def tell(event: ev.AnyEvent | ev.Unknown, known: Known = NOTHING_KNOWN) -> str:
         case ev.Unknown(kind=ev.LOST):
             return "an entry that damage destroyed"
         case ev.Unknown():
-            name = f"“{event.kind}”" if event.kind else "what can't be read here"
+            name = f"“{event.kind}”" if event.kind else "an entry this version can't read"
             return f"{name}, written by a newer benchmate"
         case ev.TakenBack():
-            return "took back " + ", ".join(known.entry(v) for v in event.versions)
+            return "undid " + ", ".join(known.entry(v) for v in event.versions)
         case ev.Corrected():
             why = f": {event.reason}" if event.reason else ""
             return f"corrected {known.entry(event.version)} to {plain(event.net_g)} g{why}"
@@ -59,7 +59,7 @@ def tell(event: ev.AnyEvent | ev.Unknown, known: Known = NOTHING_KNOWN) -> str:
         case ev.AirSilent():
             return f"air: {event.said or in_units(notice_text(_notice(event)), known.units)}"
         case ev.EdgeSetBack():
-            return f"set back: {event.said or _set_back(event, known)}"
+            return f"new estimate: {event.said or _set_back(event, known)}"
         case (
             ev.ClockBegan()
             | ev.ClockShifted()
@@ -99,7 +99,7 @@ def _tell_job(e: ev.JobEvent) -> str:
         case ev.Skipped():
             return f"skipped {short_address(e.address)}: {e.reason}"
         case ev.Spoiled():
-            return f"piece {e.piece} {'to be made again' if e.remake else 'spoiled'}: {e.reason}"
+            return f"piece {e.piece} {'to be made again' if e.remake else 'scrap'}: {e.reason}"
         case ev.MissedAnswered():
             return _missed(e)
         case ev.Noted():
@@ -124,11 +124,12 @@ def _tell_course(e: ev.JobEvent) -> str:
         case ev.Finished():
             return "finished" + (f": {e.outcome}" if e.outcome else "")
         case ev.Seen():
-            return f"seen: {len(e.keys)} remarks"
+            return f"{len(e.keys)} flag{'' if len(e.keys) == 1 else 's'} OK'd"
         case ev.Ticked():
-            return f"laid out: {e.what}" if e.there else f"not laid out: {e.what}"
+            return f"to hand: {e.what}" if e.there else f"not to hand: {e.what}"
         case ev.PlanChanged():
-            return "plan changed: " + "; ".join(change_lines(e))
+            why = f", because: {e.reason}" if e.differences and e.reason else ""
+            return "plan changed: " + "; ".join(change_lines(e)) + why
         case _:
             return f"{ev.kind_of(e)} {short_address(getattr(e, 'address', ''))}".strip()
 
@@ -146,19 +147,19 @@ def _tell_shop(
         case ev.ClockBegan():
             return "this machine was started"
         case ev.ClockShifted():
-            return f"the wall clock was set by {e.shift_s:+.0f} s"
+            return f"this computer's time was set by {e.shift_s:+.0f} s"
         case ev.ScaleDescribed():
             return f"scale {e.name}: division {plain(e.division_g)} g"
         case ev.ScaleChecked():
             read = f"{plain(e.nominal_g)} g read {plain(e.reading_g)} g"
             return f"scale {e.name} checked: {read}"
         case ev.MaterialDescribed():
-            return f"material {e.name} described"
+            return f"{e.name} on the shelf"
         case ev.MaterialGone():
-            return f"material {e.name} is gone"
+            return f"{e.name} off the shelf"
         case ev.MaterialUsed():
             way = "used" if e.amount >= 0 else "put back"
-            return f"material {e.name}: {plain(abs(e.amount))} {e.unit} {way}"
+            return f"{e.name}: {plain(abs(e.amount))} {e.unit} {way}"
 
 
 def _tell_lesson(e: ev.Learned | ev.NextTimeKept | ev.NextTimeDropped | ev.JobEnded) -> str:
@@ -167,7 +168,7 @@ def _tell_lesson(e: ev.Learned | ev.NextTimeKept | ev.NextTimeDropped | ev.JobEn
             value = "back to the file's" if e.value is None else plain(e.value)
             return f"plan value {e.key} of {e.procedure}: {value}"
         case ev.NextTimeKept():
-            return f"kept for next time ({e.procedure}, {e.file_step}): {e.text}"
+            return f"for next time ({e.procedure}, {e.file_step}): {e.text}"
         case ev.NextTimeDropped():
             what = f"taken into {e.into}" if e.into else "no longer for next time"
             return f"{what} ({e.procedure}, {e.file_step}): {e.text}"
@@ -184,7 +185,7 @@ def _done(e: ev.Done) -> str:
 def _amounts(e: ev.AmountsSaid) -> str:
     used = [f"{a.what} {plain(a.amount)} {a.unit}" for a in e.used]
     left = [f"{plain(e.left_g)} g left in the cup"] if e.left_g is not None else []
-    return f"said of {short_address(e.address)}: {', '.join(used + left)}"
+    return f"{short_address(e.address)}: {', '.join(used + left)}"
 
 
 def _weighed(e: ev.Weighed) -> str:
@@ -200,7 +201,7 @@ def _weighed(e: ev.Weighed) -> str:
 
 def _air(e: ev.AirRead, known: Known) -> str:
     damp = f", {plain(e.humidity_pct)} %" if e.humidity_pct is not None else ""
-    instead = f", in place of event {e.corrects}'s" if e.corrects is not None else ""
+    instead = f", in place of entry {e.corrects}'s" if e.corrects is not None else ""
     why = e.doubtful or (in_units(_strange(e) or "", known.units) if e.stands else "")
     doubt = f" (doubtful: {why})" if why else ""
     return f"air {plain(e.temperature_c)} °C{damp}, {e.source}{instead}{doubt}"
@@ -230,15 +231,52 @@ def set_back_text(label: str, edge: str, was: str, until: str, sure: str) -> str
     word, verb = _BACK.get(edge, (edge, "it comes"))
     about = "about " if sure == "about" else ""
     if sure == "latest":
-        verb = "that is sure only at"
+        verb = "that is safe from"
     leave = "" if edge == "closes" else " Leave it as it is until then."
-    return f"{label}: was said {word} at {was}; by the newer reading {verb} {about}{until}.{leave}"
+    return (
+        f"{label}: earlier estimate {was} ({word}); by the newer reading "
+        f"{verb} {about}{until}.{leave}"
+    )
 
 
 def change_lines(e: ev.PlanChanged) -> tuple[str, ...]:
     """The differences of a changed plan, one line per step: as they were said, where that is all
     that is known."""
-    return e.lines or amount_lines(e.amounts)
+    return e.lines or (*difference_lines(e.differences), *amount_lines(e.amounts))
+
+
+def difference_lines(changed: Iterable[ev.Difference]) -> tuple[str, ...]:
+    """ "target of B: 850 → 840 g", "added: B/all/sand-again#1: Sand the edge again"."""
+    return tuple(_difference(one) for one in changed)
+
+
+def _difference(one: ev.Difference) -> str:
+    where = short_address(one.address) if "/" in one.address else one.address
+    match one.kind:
+        case "target" | "tolerance":
+            numbers = (
+                plain(n) if n is not None else "none" for n in (one.old_number, one.new_number)
+            )
+            return f"{one.kind} of {where}: {' → '.join(numbers)} {one.unit}"
+        case "piece added":
+            return f"one more piece: {where}"
+        case "piece gone":
+            return f"left out: piece {where}"
+        case "material":
+            return f"{where}: {one.new} in place of {one.old}"
+        case "step added":
+            return f"added: {where}: {one.new}"
+        case "step gone":
+            return f"left out: {where}"
+        case "order":
+            return f"another order from {where} on"
+        case "step":
+            return f"{where}: now “{one.new}”"
+    edge = one.kind.removeprefix("clock ")
+    times = (
+        show_duration(s) if s is not None else "never" for s in (one.old_number, one.new_number)
+    )
+    return f"{where} {edge} after {' → '.join(times)}"
 
 
 def amount_lines(changed: Iterable[ev.AmountChanged]) -> tuple[str, ...]:

@@ -92,8 +92,8 @@ def act_sentence(job: JobState, act: Act) -> str:
         what = act.bound.window
         if act.bound.is_ruined:
             return f"Too cold: {what.label}. Don't trust it. What happened?"
-        lost = what.closes_text or "its window has closed"
-        return f"Missed: {what.label}. {_capital(lost)}. What became of it?"
+        lost = what.closes_text or "its time is over"
+        return f"Missed: {what.label}. {_capital(lost)}. What happened?"
     if act.step is None:
         return act.address
     work = act.step.do
@@ -146,45 +146,57 @@ def bound_text(act: Act, clock: Clock) -> str:
         edge = act.waits_for.opens
         when = clock(act.ready_at) if edge is None or edge.at <= act.ready_at else clock(edge.at)
         before = said_before(act.waits_for, "opens", clock)
-        return f"not before {when}: {act.waits_for.window.label}{before}"
+        return f"wait until {when}: {act.waits_for.window.label}{before}"
     if act.bound is None or act.bound.closes is None:
         return ""
     lost = act.bound.window.closes_text or act.bound.window.missed_text or "too late"
-    return f"{act.bound.window.label} closes {edge_when(act.bound.closes, clock)}: {lost}"
+    return f"{lost} {closes_when(act.bound.closes, clock)} ({act.bound.window.label})"
 
 
 def window_text(view: WindowView, clock: Clock) -> str:
     """A live window in one line: "mix 2, pot life: 8 min left, closes 16:51"."""
     label, edge = view.window.label, view.next_edge
     if view.spoiled_at is not None and view.is_live:
-        return f"{label}: too cold since {clock(view.spoiled_at)}; spoiled, not late"
+        return f"{label}: too cold since {clock(view.spoiled_at)}; don't trust it"
     if view.state == "missed" and view.closes is not None:
         return f"{label}: missed by {show_duration(view.now - view.closes.at)}"
     if edge is None:
         return f"{label}: {view.window.full_text or view.window.opens_text or 'done'}"
     name, at = edge
     left = show_duration(at - view.now, rounding="up")
-    when = edge_when(view.edges[name], clock)
+    when = (closes_when if name == "closes" else opens_when)(view.edges[name], clock)
     return f"{label}: {edge_word(view, name)} in {left}, {when}{said_before(view, name, clock)}"
 
 
 def said_before(view: WindowView, name: str, clock: Clock) -> str:
     """What was said of an edge that a newer reading has put off again; empty for any other."""
     back = view.set_back.get(name)
-    return "" if back is None else f"; by an older reading it was {clock(back.said_at)}"
+    return "" if back is None else f"; earlier estimate {clock(back.said_at)}"
 
 
-def edge_when(edge: Edge, clock: Clock) -> str:
-    """An edge's time with the label's beside it where it differs: "about 18:40 (label 17:23)".
+def opens_when(edge: Edge, clock: Clock) -> str:
+    """When an edge opens, the label's time beside it where it differs: "safe from 18:40".
 
-    "at the latest": the end of its range, for what must be nearly sure before it is said.
+    "safe from": the end of its range, since what opens must be nearly sure before it is said.
     """
     when = clock(edge.at)
     if edge.kind != "label":
-        when = f"about {when}" if edge.at < edge.latest else f"{when} at the latest"
+        when = f"about {when}" if edge.at < edge.latest else f"safe from {when}"
+    return _beside_label(edge, when, clock)
+
+
+def closes_when(edge: Edge, clock: Clock) -> str:
+    """When an edge closes: "about 18:40 (at label temperature 17:23)"."""
+    when = clock(edge.at)
+    if edge.kind != "label":
+        when = f"about {when}" if edge.at < edge.latest else f"by {when}"
+    return _beside_label(edge, when, clock)
+
+
+def _beside_label(edge: Edge, when: str, clock: Clock) -> str:
     if abs(edge.at - edge.label_at) < SAME_S:
         return when
-    return f"{when} (label {clock(edge.label_at)})"
+    return f"{when} (at label temperature {clock(edge.label_at)})"
 
 
 def edge_word(view: WindowView, name: str) -> str:

@@ -30,8 +30,8 @@ def reason(
         return f"to match {_listed(_standing(reach, say) for reach in still)}"
     target_g = reaches[0].course.target_g
     if target_g is not None and abs(aim_g - target_g) < max(SAME_G, division_g):
-        return f"to bring {called(reaches)} to the {plainly(target_g, say)} planned"
-    return f"{called(reaches)} can meet at {say(aim_g, 1.0)}, {_why_there(reaches, aim_g, say)}"
+        return f"to bring {called(reaches)} to the planned {plainly(target_g, say)}"
+    return f"{called(reaches)} can match at {say(aim_g, 1.0)}, {_why_there(reaches, aim_g, say)}"
 
 
 def called(reaches: Sequence[Reach]) -> str:
@@ -56,7 +56,7 @@ def why_no_nearer(reach: Reach, off_g: float, say: Say) -> str:
         return "even with no more shot it comes out heavier"
     rooms = [f"{say(slot.most_g, 1.0)} in {slot.layer.name}" for slot in reach.slots[-2:]]
     room = " and ".join(rooms).replace(" in ", " of shot in ", 1)
-    return f"even tapped down it takes about {room}, and not all of that is sure to go in"
+    return f"even tapped down it holds only about {room}, and perhaps not all of that"
 
 
 def _own(reach: Reach, division_g: float, say: Say) -> str:
@@ -76,7 +76,7 @@ def _own(reach: Reach, division_g: float, say: Say) -> str:
 def _standing(reach: Reach, say: Say) -> str:
     """ "bookend B, heading for 1684 g"."""
     weight = say(reach.will_weigh.g, step_for(reach.will_weigh.u_g))
-    full = "" if reach.slots else "full and "
+    full = "" if reach.slots else "already full, "
     return f"{reach.course.piece}, {full}heading for {weight}"
 
 

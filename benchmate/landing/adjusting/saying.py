@@ -83,7 +83,7 @@ def _together(
     meets = sum(p.lands.g for p in pieces) / len(pieces)
     off = light_or_heavy(missed[worst], step_for(pieces[worst].lands.u_g), say)
     return (
-        f"{capital(called(reaches))} can meet at {say(meets, 1.0)}, {off} where "
+        f"{capital(called(reaches))} can match at {say(meets, 1.0)}, {off} where "
         f"{asked_for(reaches[worst], say)} was asked for: of {pieces[worst].piece}, "
         f"{why_no_nearer(reaches[worst], missed[worst], say)}."
     )
@@ -108,7 +108,7 @@ def _changes(pieces: Sequence[PieceChange], division_g: float, say: Say) -> str:
 def _piece(piece: PieceChange, division_g: float, say: Say) -> str:
     instead = ""
     if abs(piece.lands.g - piece.would_weigh_g) >= SAME_G:
-        instead = f" instead of {say(piece.would_weigh_g, step_for(piece.lands.u_g))}"
+        instead = f", not {say(piece.would_weigh_g, step_for(piece.lands.u_g))}"
     landing = f"{_landing(piece, say)}{instead}."
     return f"{piece.piece}, {_layers(piece, division_g, say)} {landing}"
 
@@ -118,7 +118,7 @@ def _layers(piece: PieceChange, division_g: float, say: Say) -> str:
 
 
 def _landing(piece: PieceChange, say: Say) -> str:
-    return f"It then lands on {_lands(piece, say)}"
+    return f"It should then weigh {_lands(piece, say)}"
 
 
 def _layer(change: LayerChange, division_g: float, say: Say) -> str:

@@ -19,7 +19,7 @@ from benchmate.reckon.filling.metal import find_metal
 from benchmate.reckon.solids import Body, shape_from_json
 from benchmate.reckon.solids.placing import Vec, dot
 from benchmate.reckon.wood.species import SPECIES, find_species
-from benchmate.reckon.wood.wood import SPECIES_SPREAD, wood_density
+from benchmate.reckon.wood.wood import SPECIES_SPREAD, density_through_12
 
 VOID_DOUBT = 0.015
 """Relative doubt of a routed or bored void's volume (common practice, no source)."""
@@ -157,6 +157,27 @@ def work_out(name: str, spec: Part, where: Where, faults: list[Fault]) -> Worked
     return None
 
 
+_STICKS_OUT = re.compile(r"sticks out of the body by ([\d.e+]+) mm along ([-+]?[xyz])")
+_FACES = {
+    "+x": "the other end",
+    "-x": "the first end",
+    "+y": "the back",
+    "-y": "the front",
+    "+z": "the top",
+    "-z": "the underside",
+}
+"""A part lies with its length along x, its width along y and its height along z."""
+
+
+def by_faces(said: str) -> str:
+    """A solid's refusal of a hollow that sticks out, with the face where it does."""
+    out = _STICKS_OUT.search(said)
+    if out is None:
+        return said
+    who = said[: out.start()].rpartition(" (")[0].strip()
+    return f"{who} comes out by {out[1]} mm at {_FACES[out[2]]}; make it smaller, or move it"
+
+
 def _in_our_words(said: str, name: str, spec: Part) -> str:
     """A solid's refusal, with the names that the file has."""
     for place, void in enumerate(voids_of(spec), start=len(spec.minus) + 1):
@@ -167,7 +188,8 @@ def _in_our_words(said: str, name: str, spec: Part) -> str:
         whose = "the void" if is_void else f"the part “{name}”"
         wrong = f"{size[3]} mm is no size of {whose}: it must be {size[1]} {size[2]} mm"
         return wrong + '; write size = "120 x 90 x 60 mm"'
-    said = said.replace("with at_mm or turn it with along", "with offset")
+    said = by_faces(said)
+    said = said.replace("with at_mm or turn it with along", "with at")
     return said.replace(f"{name}.minus", "the cut minus").replace("void.minus", "the void's minus")
 
 
@@ -219,7 +241,7 @@ def _density(spec: Part) -> tuple[float, float]:
         wrong = str(error).partition("; ")[0]
         instead = f'the nearest is "{near}"' if near else 'give its density = "0.62 g/cm³"'
         raise ShapeError(f"{wrong}; {instead}", "wood") from None
-    found = wood_density(wood.basic_sg, spec.moisture, wood.shrinkage_pct)
+    found = density_through_12(wood.sg_12, spec.moisture, wood.shrinkage_pct)
     return found.density_g_cm3, SPECIES_SPREAD
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
@@ -10,7 +11,7 @@ from benchmate.fields.problem import Fault, Where
 from benchmate.nearest import advice
 from benchmate.plan.plan import Need, PartPlan
 from benchmate.plan.shapes import Built, Tenon
-from benchmate.procedure.bodies.bodies import Worked, work_out
+from benchmate.procedure.bodies.bodies import Worked, by_faces, work_out
 from benchmate.procedure.bodies.body_walls import BodyWalls, walls_in
 from benchmate.procedure.bodies.built import Assembled, assemble
 from benchmate.procedure.bodies.drawn import built_of, shape_of
@@ -120,7 +121,8 @@ def _faults_at(where: Where, faults: list[Fault]) -> Iterator[None]:
     try:
         yield
     except (ShapeError, Refused) as error:
-        wrong, _, instead = str(error).partition("; ")
+        said = re.sub(r"^\w+\.minus\[\d+\]", "a recess", str(error))
+        wrong, _, instead = by_faces(said).partition("; ")
         key = error.key if isinstance(error, ShapeError) else ("recesses",)
         faults.append(Fault((*where, *key), wrong, instead))
 

@@ -1,6 +1,4 @@
-"""Voids that can't be poured, or not any more: closed, filled already, leaking, or in the way of
-their spacers.
-"""
+"""Voids that can't be poured, or not any more: closed, filled already, or leaking."""
 
 from __future__ import annotations
 
@@ -19,73 +17,51 @@ from benchmate.reckon.solids.body import Body
 COVERS = 0.5
 """A joint that takes in less than this share of the wood around a mouth doesn't close it: a column
 on a foot, a handle in a head."""
-_OUT = ("pulled", "drawn", "removed", "knocked out", "taken")
-_IN = ("set", "put", "placed", "fitted", "stood", "waxed", "inserted", "keyed")
-_CORES = ("spacer", "core")
 TOUCHING_MM = 0.01
 _ROUND_HOLES = ("bore", "cylinder")
 
 
 def closed(proof: Proof) -> Iterator[Fault]:
     """A pour into a part whose mouth was glued shut before."""
-    for fill, pour in _pours(proof):
+    said: set[object] = set()
+    for fill, pour in pours_of(proof):
         part = proof.of.parts[(fill.piece, fill.part)]
+        if proof.flat(pour).where in said:
+            continue
         for glue in proof.before(pour):
-            names = {w.name for w in proof.parts(glue)}
-            if not proof.flat(glue).spec.glues or fill.part not in names or len(names) < 2:
-                continue
-            areas = [w.joint_mm2 for w in proof.parts(glue)]
-            joint = proof.flat(glue).spec.area or min(areas, default=0.0)
-            if joint < COVERS * part.joint_mm2:
+            if not proof.flat(glue).spec.glues or not _covers(proof, glue, fill.part, part):
                 continue
             wrong = (
                 f"“{proof.flat(glue).group}” closes {fill.part} before: there is no mouth left to "
                 "pour into"
             )
+            said.add(proof.flat(pour).where)
             yield Fault(proof.where(pour), wrong, "pour before it is closed", CLOSED_MOUTH)
             break
+
+
+def _covers(proof: Proof, glue: Step, name: str, part: Worked) -> bool:
+    """Whether what is glued on it takes in much of the wood round the part's mouth.
+
+    A body's own glue-up leaves open what its parts leave between them.
+    """
+    mine, spec = proof.parts(glue), proof.flat(glue).spec
+    if name not in {w.name for w in mine} or (part.built and spec.part == (name,)):
+        return False
+    inside = (name, *part.built)
+    others = [w.joint_mm2 for w in mine if w.name not in inside and not w.built]
+    joint = spec.area or sum(others)
+    return bool(others) and joint >= COVERS * part.joint_mm2
 
 
 def twice(proof: Proof) -> Iterator[Fault]:
     """Two pours into one void."""
     seen: dict[str, str] = {}
-    for fill, pour in _pours(proof):
+    for fill, pour in pours_of(proof):
         group = proof.flat(pour).group
         if seen.setdefault(fill.where, group) != group:
             wrong = f"“{seen[fill.where]}” has filled the void of {fill.where} already"
             yield Fault(proof.where(pour), wrong, "name another void, or leave one pour out")
-
-
-def spacers(proof: Proof) -> Iterator[Fault]:
-    """Spacers that come out before the pour, or go in when the joint around them is closed."""
-    mine = [s for s in proof.steps.values() if s.piece == proof.first_piece()]
-    poured = {fill.part: pour for fill, pour in _pours(proof)}
-    for step in mine:
-        text = f"{proof.flat(step).spec.id} {proof.flat(step).spec.do}".casefold()
-        if not any(word in text for word in _CORES):
-            continue
-        parts = {w.name for w in proof.parts(step)}
-        pours = [pour for name, pour in poured.items() if name in parts]
-        if step.act in _OUT and any(proof.comes_after(pour, step) for pour in pours):
-            wrong = "the spacers come out before the pour that they keep out"
-            yield Fault(proof.where(step), wrong, "pull them after it, once it holds by itself")
-        elif step.act in _IN:
-            yield from _too_late(proof, step, pours)
-
-
-def _too_late(proof: Proof, step: Step, pours: list[Step]) -> Iterator[Fault]:
-    if any(proof.comes_after(step, pour) for pour in pours):
-        wrong, instead = "the spacers go in when the void is filled", "set them before the pour"
-        yield Fault(proof.where(step), wrong, instead)
-        return
-    parts = {w.name for w in proof.parts(step)}
-    for glue in proof.before(step):
-        if pours or not proof.flat(glue).spec.glues:
-            continue
-        if parts & {w.name for w in proof.parts(glue)}:
-            wrong = f"the spacers go in when “{proof.flat(glue).group}” is glued"
-            yield Fault(proof.where(step), wrong, "set them before the glue is spread")
-            return
 
 
 def holes(proof: Proof) -> Iterator[Fault]:
@@ -133,7 +109,7 @@ def _through_floor(part: Worked, hole: Shape, hollow: Hollow) -> bool:
     return inside and hole.down <= floor < hole.down + deep_of(hole)
 
 
-def _pours(proof: Proof) -> Iterator[tuple[Fill, Step]]:
+def pours_of(proof: Proof) -> Iterator[tuple[Fill, Step]]:
     """The first piece's fills, each with its first layer's step."""
     for fill in proof.of.plan.fills:
         if fill.piece == proof.first_piece():

@@ -112,7 +112,7 @@ def cut_before_cure(proof: Proof) -> Iterator[Fault]:
         cured = any(":cure" in w for s in before for w in s.waits_full)
         if poured and not cured and proof.flat(step).where not in said:
             said.add(proof.flat(step).where)
-            wrong = "this works on a fill that may be half cured"
+            wrong = "this step works the fill before it has fully cured"
             yield Fault(proof.where(step, "waits_full"), wrong, 'write waits_full = "cure"')
 
 

@@ -301,7 +301,7 @@ size = "200 x 80 x 12 mm"
 glue = "yellow wood glue"
 oil  = "hard oil"
 
-[[needs]]                              # laid out before the first cut
+[[needs]]                              # have ready before the first cut
 what  = "abrasive sheet"
 size  = "grit 120, 180, 240"
 kind  = "abrasive"

@@ -218,7 +218,11 @@ def parse_json(key: str, text: str) -> Plain:
     if len(text) > LONGEST_DATA:
         raise Refused(f"{key} is larger than 1 MiB; give the sizes and nothing else")
     try:
-        data: Plain = json.loads(text, parse_constant=_no_constant)
+        data: Plain = json.loads(
+            text, parse_constant=_no_constant, object_pairs_hook=lambda pairs: _once(key, pairs)
+        )
+    except Refused:
+        raise
     except json.JSONDecodeError as error:
         where = f"line {error.lineno}, column {error.colno}"
         raise Refused(f"{key} is not JSON at {where}: {error.msg}: {quote(text)}") from error
@@ -227,6 +231,16 @@ def parse_json(key: str, text: str) -> Plain:
     except ValueError as error:
         raise Refused(f"{key} holds a number that can't be used: {quote(text)}") from error
     return data
+
+
+def _once(key: str, pairs: list[tuple[str, Plain]]) -> dict[str, Plain]:
+    """The pairs as a table; raises Refused where a name stands in it twice: the last would win
+    without a word."""
+    names = [name for name, _ in pairs]
+    twice = next((name for name in names if names.count(name) > 1), None)
+    if twice is not None:
+        raise Refused(f"{key} has {quote(twice)} twice; leave one of them out")
+    return dict(pairs)
 
 
 def _no_constant(name: str) -> float:

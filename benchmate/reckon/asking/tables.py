@@ -13,6 +13,7 @@ from datetime import datetime
 from itertools import pairwise
 from typing import Any
 
+from benchmate.localtime import instant_s
 from benchmate.quantities import QuantityError, parse_number, quote
 from benchmate.reckon.asking.csvtext import read_csv
 from benchmate.reckon.asking.frame import Refused
@@ -117,10 +118,11 @@ def _hours(times: Sequence[float | datetime], name: str, where: str) -> list[flo
     if dates and plain:
         raise Refused(f"{where} mixes dates with plain hours")
     if dates:
-        try:
-            return [(date - dates[0]).total_seconds() / 3600.0 for date in dates]
-        except TypeError as error:
-            raise Refused(f"{where} has dates with a zone and dates without one") from error
+        if len({date.tzinfo is None for date in dates}) > 1:
+            raise Refused(f"{where} has dates with a zone and dates without one")
+        # Hours that really passed, also over a night in which the clocks are changed.
+        begun_s = instant_s(dates[0])
+        return [(instant_s(date) - begun_s) / 3600.0 for date in dates]
     per_hour = next((n for end, n in _PER_HOUR.items() if name.casefold().endswith(end)), 1.0)
     return [t / per_hour for t in plain]
 

@@ -1,4 +1,4 @@
-"""How high the shot must stand for a weight.
+"""Shot height for a target weight.
 
 A mass balance over the void's outline: the packed part up to height h weighs more per ml than the
 plain resin (or nothing) above it.
@@ -77,7 +77,7 @@ def work(given: Given) -> Worked:
 RECKONERS = (
     Reckoner(
         name="fill-height",
-        title="How high the shot must stand for a weight",
+        title="Shot height for a target weight",
         inputs=(
             Input(key="outline", meaning=OUTLINE_MEANING, takes="data"),
             PACKING_INPUT,

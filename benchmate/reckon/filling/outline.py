@@ -15,7 +15,8 @@ from benchmate.reckon.asking.frame import Refused
 
 OUTLINE_MEANING = (
     "the void from its mouth down, as JSON: [[depth_mm, area_cm2], …], or "
-    '{"bore_mm": 20, "depth_mm": 90}, or {"length_mm": 80, "width_mm": 30, "depth_mm": 45}'
+    '{"bore_mm": 20, "depth_mm": 90}, or {"length_mm": 80, "width_mm": 30, "depth_mm": 45}, a '
+    "pocket with round ends; corner_mm says another radius, 0 for square corners"
 )
 
 
@@ -108,12 +109,19 @@ def _point(item: object, where: str) -> tuple[float, float]:
 
 
 def _simple(fields: Fields) -> Outline:
-    fields.only("bore_mm", "length_mm", "width_mm", "depth_mm")
+    fields.only("bore_mm", "length_mm", "width_mm", "depth_mm", "corner_mm")
     depth_mm = fields.number("depth_mm", above=0.0, high=1000.0)
     bore_mm = fields.maybe("bore_mm", above=0.0, high=1000.0)
-    if bore_mm is not None:
-        area_mm2 = pi * bore_mm**2 / 4.0
-    else:
-        width_mm = fields.number("width_mm", above=0.0, high=1000.0)
-        area_mm2 = fields.number("length_mm", above=0.0, high=1000.0) * width_mm
+    area_mm2 = pi * bore_mm**2 / 4.0 if bore_mm is not None else _pocket_mm2(fields)
     return Outline(((0.0, area_mm2), (depth_mm, area_mm2)))
+
+
+def _pocket_mm2(fields: Fields) -> float:
+    """A routed pocket's area: round ends, as the same keys mean for solids, unless it is said."""
+    length_mm, width_mm = (
+        fields.number(key, above=0.0, high=1000.0) for key in ("length_mm", "width_mm")
+    )
+    half_mm = min(length_mm, width_mm) / 2.0
+    corner_mm = fields.maybe("corner_mm", low=0.0, high=half_mm)
+    corner_mm = half_mm if corner_mm is None else corner_mm
+    return length_mm * width_mm - (4.0 - pi) * corner_mm**2

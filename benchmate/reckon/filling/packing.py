@@ -157,7 +157,7 @@ def _mix_notes(found: Packing, size_ratio: float, *, own_share: bool) -> list[st
 RECKONERS = (
     Reckoner(
         name="packing",
-        title="What share of a void round shot fills",
+        title="How much of a void shot fills (packing)",
         inputs=(
             Input(key="shot_mm", meaning="diameter of the shot", low=0.1, high=12.0),
             Input(

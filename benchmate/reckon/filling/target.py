@@ -248,7 +248,7 @@ def _work(given: Given) -> Worked:
 RECKONERS = (
     Reckoner(
         name="target-void",
-        title="How big the void must be for a weight",
+        title="Void size for a target weight",
         inputs=(
             Input(key="target_g", meaning="the finished weight wanted", low=0.0, high=1e6),
             Input(

@@ -6,8 +6,9 @@ Sources: see `equivalent_age`; the default activation energy: see `kinetics`.
 from __future__ import annotations
 
 import math
-from datetime import datetime, timedelta
+from datetime import datetime
 
+from benchmate.localtime import later
 from benchmate.reckon.asking.frame import (
     Given,
     Input,
@@ -72,7 +73,7 @@ def _done_at(given: Given, log: TemperatureLog | None, found: Cure) -> float | s
     if began is None:
         return found.done_h
     try:
-        return (began + timedelta(hours=found.time_h)).isoformat(" ", "minutes")
+        return later(began, found.time_h).isoformat(" ", "minutes")
     except OverflowError as error:
         raise Refused("the cure would take longer than the calendar goes on") from error
 

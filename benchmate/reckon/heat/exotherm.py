@@ -279,7 +279,7 @@ EXOTHERM = Reckoner(
     ),
     limits=(
         "One temperature throughout: the middle of a large cup is hotter than its mean.",
-        "Family defaults are rough; the maker's sheet and a small trial come first.",
+        "Default values are rough. Go by the maker's sheet and a small test.",
         "Polyester and polyurethane need their maker's data: give heat_j_g and kinetics.",
     ),
     example={

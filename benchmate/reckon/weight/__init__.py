@@ -1,1 +1,1 @@
-"""What a weighing is worth, and what a piece will weigh."""
+"""How sure a weighing is, and what a piece will weigh."""

@@ -147,7 +147,7 @@ def _work(given: Given) -> Worked:
 RECKONERS = (
     Reckoner(
         name="weight",
-        title="What a weighing is worth",
+        title="How sure a weighing is",
         inputs=(
             Input(
                 key="gross_g",

@@ -9,7 +9,6 @@ unknown shrinkage is the handbook's older form, from memory.
 """
 
 from dataclasses import dataclass
-from math import isclose
 
 from benchmate.reckon.asking.frame import Given, Input, Reckoner, Refused, Result, WithU, Worked
 from benchmate.reckon.wood.species import Species, find_species
@@ -35,6 +34,14 @@ def shrinkage_to_pct(shrinkage_pct: float, moisture_pct: float) -> float:
 def wood_density(basic_sg: float, moisture_pct: float, shrinkage_pct: float) -> WoodDensity:
     """Return sg and density of a wood from its basic specific gravity (eq. 4-9)."""
     sg = basic_sg / (1.0 - shrinkage_to_pct(shrinkage_pct, moisture_pct) / 100.0)
+    return WoodDensity(sg, density_at(sg, moisture_pct))
+
+
+def density_through_12(sg_12: float, moisture_pct: float, shrinkage_pct: float) -> WoodDensity:
+    """Return sg and density of a wood from a table's specific gravity at 12 % (eq. 4-7 and 4-9
+    both ways): the curve has no step where the table's own value is used."""
+    at_12, here = (1.0 - shrinkage_to_pct(shrinkage_pct, m) / 100.0 for m in (12.0, moisture_pct))
+    sg = sg_12 * at_12 / here
     return WoodDensity(sg, density_at(sg, moisture_pct))
 
 
@@ -77,7 +84,7 @@ def work(given: Given) -> Worked:
             "Above 30 % the wood no longer swells; only its water adds weight, and green "
             "moisture scatters widely."
         )
-    notes.append("Wood of one species spreads by about 10 %: weigh the blank to know yours.")
+    notes.append("Density varies by about 10 % within a species: weigh your blank.")
     spread = SPECIES_SPREAD
     return Worked(
         {
@@ -94,12 +101,10 @@ def _of_species(given: Given, moisture_pct: float, notes: list[str]) -> WoodDens
     wood = find_species(given.word("species"), "for another wood give basic_sg")
     if wood.name.casefold() != given.word("species").casefold():
         notes.append(f"Taken as {wood.name} ({wood.botanical}).")
-    if isclose(moisture_pct, 12.0) and not given.has("shrinkage_pct"):
-        notes.append(f"At 12 % the table's own value is used, {wood.sg_12:.3g}.")
-        return WoodDensity(wood.sg_12, density_at(wood.sg_12, moisture_pct))
+    notes.append(f"The curve goes through the table's own value at 12 %, {wood.sg_12:.3g}.")
     if wood.from_memory and not given.has("shrinkage_pct"):
         notes.append(f"The shrinkage of {wood.name}, {wood.shrinkage_pct:.1f} %, is from memory.")
-    return wood_density(wood.basic_sg, moisture_pct, _shrinkage(given, wood))
+    return density_through_12(wood.sg_12, moisture_pct, _shrinkage(given, wood))
 
 
 def _shrinkage(given: Given, wood: Species) -> float:
@@ -121,7 +126,7 @@ def _of_sg(given: Given, moisture_pct: float, notes: list[str]) -> WoodDensity:
 RECKONERS = (
     Reckoner(
         name="wood-density",
-        title="What a wood weighs per cm³ at a moisture content",
+        title="Density of a wood at a given moisture",
         inputs=(
             Input(key="species", meaning="the wood's common name", takes="word", needed=False),
             Input(

@@ -14,6 +14,7 @@ from benchmate.tui.present.bench.pieces import DIGITS, pieces
 
 if TYPE_CHECKING:
     from benchmate.bench.shelf import cups
+    from benchmate.bench.starting.changing import Change
     from benchmate.job.deciding import commands as cmd
     from benchmate.job.weights import cups as cups_of_job
 else:
@@ -38,13 +39,14 @@ class WholeJob:
             ("Resume it" if job.status == "paused" else "Pause it: no reminders", self._pause),
             ("Left in the cup …", self._cup),
             ("Scrap a piece, or make it again …", self._scrap),
+            ("Change the plan: another target …", self._retarget),
             ("Write a “next time” note into the procedure …", self._wishes),
             ("Stop it early …", self._stop),
         ]
         if job.plan is None or not job.plan.pieces:
             ways = [w for w in ways if w[1] != self._scrap]
         if job.plan is None:
-            ways = [w for w in ways if w[1] != self._wishes]
+            ways = [w for w in ways if w[1] not in (self._wishes, self._retarget)]
         self.desk.choose(
             job.title, [text for text, _ in ways], [partial(do, job) for _, do in ways]
         )
@@ -74,6 +76,39 @@ class WholeJob:
         digit = next((n for n, p in enumerate(every, 1) if p.job == job.job), DIGITS + 1)
         return (
             f"To resume: {digit}, then o." if digit <= DIGITS else "To resume: tab to it, then o."
+        )
+
+    # The plan ----------------------------------------------------------------------------
+
+    def _retarget(self, job: JobState) -> None:
+        """Another target for all pieces, shown with what follows before it is taken."""
+        from benchmate.bench.starting.changing import Wish, change_of, take_change
+
+        desk = self.desk
+
+        def submit(text: str) -> str:
+            from benchmate.quantities import parse_mass_g
+
+            change = change_of(desk.bench, job, Wish(target_g=parse_mass_g(text)))
+            if change.is_none:
+                return "That is the target already."
+            desk.host.call_later(self._take, job, change, take_change)
+            return ""
+
+        hint = "It can do more by command: `benchmate job change --help`."
+        desk.question(in_job(job, f"New target weight, such as 840 g? {hint}"), submit)
+
+    def _take(self, job: JobState, change: Change, take: Callable[..., None]) -> None:
+        desk = self.desk
+
+        def why(text: str) -> str:
+            take(desk.bench, job, change, text)
+            return "The plan is changed."
+
+        desk.choose(
+            f"Change {job.title}? {'; '.join(change.lines())}",
+            ("Change it", "Keep the plan"),
+            (lambda: desk.question(in_job(job, "Why is it changed?"), why), desk.look),
         )
 
     # The cup ---------------------------------------------------------------------------------

@@ -47,8 +47,10 @@ class FlagsScreen(ListPage):
     # Showing ---------------------------------------------------------------------------------
 
     def items(self, cells: int) -> Sequence[Item]:
-        """Flags, pieces, adjustments."""
-        return [*self._flags(cells), *self._pieces(cells), *self._offers(cells)]
+        """Flags, adjustments, pieces; that there is no adjustment comes last."""
+        flags, offers, weights = self._flags(cells), self._offers(cells), self._pieces(cells)
+        is_offered = any(item.what is not None for item in offers)
+        return [*flags, *offers, *weights] if is_offered else [*flags, *weights, *offers]
 
     def _flags(self, cells: int) -> list[Item]:
         units = self.bench.settings.units

@@ -44,8 +44,11 @@ class Help(ReadPage):
 
 
 def _bindings(screen: Screen[Any]) -> Iterable[tuple[str, str, str]]:
-    # A key that was given another name stands last; the glove key belongs first.
-    first = sorted(screen.active_bindings.items(), key=lambda i: i[1].binding.id != "glove")
+    # The glove key belongs first, whatever its name is; what picks pieces behind the letters.
+    first = sorted(
+        screen.active_bindings.items(),
+        key=lambda i: (i[1].binding.id != "glove", i[0] in ("tab", "shift+tab")),
+    )
     for key, active in first:
         if key not in HIDDEN and active.binding.id is not None:
             binding = active.binding

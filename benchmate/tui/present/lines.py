@@ -12,7 +12,7 @@ from typing import Literal, NamedTuple
 
 from rich.cells import cell_len, chop_cells, set_cell_size
 
-_LABELS = re.compile(r" \(label [^()]*\)")
+_LABELS = re.compile(r" \(at label temperature [^()]*\)")
 _OPEN = re.compile(r" ?\([^()]*…$")
 Role = Literal["plain", "dim", "strong", "key", "good", "caution", "spoil", "alarm"]
 _CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069]")

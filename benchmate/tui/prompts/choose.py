@@ -17,6 +17,7 @@ from textual.widgets.option_list import Option
 from benchmate.tui.host import Host, host
 from benchmate.tui.keys.table import digits
 from benchmate.tui.present.lines import Line, Span, line, safe, wrap
+from benchmate.tui.present.listing import MARK
 from benchmate.tui.widgets.lines import Lines
 
 HINT = " press a number, or ↑ ↓ and enter    escape  cancel"
@@ -73,11 +74,12 @@ class Choose(ModalScreen[int | None]):
             yield Lines(id="asked-keys")
 
     def _made(self) -> list[Option]:
-        signs = (f"{n + 1}  " if n < 9 else "   " for n in range(len(self.options)))
-        return [
-            Option(Content.assemble((sign, "bold"), safe(text)))
-            for sign, text in zip(signs, self.options, strict=True)
-        ]
+        return [Option(self._prompt(n, marked=n == self._at)) for n in range(len(self.options))]
+
+    def _prompt(self, n: int, *, marked: bool) -> Content:
+        """An answer behind its mark and its digit: the mark is seen without colours too."""
+        sign = f"{MARK if marked else ' '} {n + 1 if n < 9 else ' '}  "
+        return Content.assemble((sign, "bold"), safe(self.options[n]))
 
     def on_mount(self) -> None:
         """Ask."""
@@ -102,6 +104,14 @@ class Choose(ModalScreen[int | None]):
             event.stop()
             if self.host.hand.presses.counts(self.host.bench.now_s()):
                 self.action_pick(self.at + 1)
+
+    def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
+        """The mark moves along."""
+        event.stop()
+        for n in {self._at, event.option_index}:
+            mark = n == event.option_index
+            self.listed.replace_option_prompt_at_index(n, self._prompt(n, marked=mark))
+        self._at = event.option_index
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Enter or a click took an answer."""

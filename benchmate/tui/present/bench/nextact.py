@@ -13,7 +13,7 @@ from benchmate.job.words.phrases import (
     act_sentence,
     amounts_text,
     bound_text,
-    edge_when,
+    closes_when,
     holds_clocks,
     remembered,
     window_text,
@@ -153,7 +153,7 @@ def deadline(act: Act, clock: Clock, cells: int, rows: int = 2) -> list[Line]:
         return [line(" ", Span(f"{left}, {clock(act.bound.closes.at)}", role))]
     window = act.bound.window
     lost = window.closes_text or window.missed_text or "too late"
-    said = f"{left}: {lost} {edge_when(act.bound.closes, clock)}"
+    said = f"{left}: {lost} {closes_when(act.bound.closes, clock)}"
     short = f"{left}: {lost} {about(act.bound.closes, clock)}"
     room = cells - INDENT - 1
     texts = (f"{said} ({window.label})", f"{short} ({window.label})", short)

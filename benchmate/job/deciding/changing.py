@@ -1,0 +1,282 @@
+"""A running job goes on by another plan: what was done stays, and the difference is told as facts.
+
+The other plan comes from elsewhere (an edited file, another material, one more piece). Here it is
+laid over what was already done: every step that was touched keeps the form it had when it was done,
+with its clocks and its weights, and only what is still to come is taken from the new plan.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import msgspec
+
+from benchmate.job.events.of_jobs import AmountChanged, Difference
+from benchmate.job.state.state import JobState
+from benchmate.plan.plan import PiecePlan, Plan, Step
+from benchmate.refusal import Refused, UnknownAddress
+
+HAIR_G = 0.05
+HAIR_S = 1.0
+
+
+def touched(job: JobState) -> set[str]:
+    """Addresses at which anything was done, weighed, answered, begun or left out."""
+    weighed = {w.address for w in job.weighings.values()}
+    return {
+        *job.done,
+        *job.skipped,
+        *job.begun,
+        *job.running,
+        *weighed,
+        *(a for a, _ in job.checks),
+    }
+
+
+def laid_over(job: JobState, new: Plan) -> Plan:
+    """The new plan, with all that was touched as it was. Raises Refused where a piece that was
+    begun is in it no more."""
+    old = job.plan
+    if old is None:
+        raise Refused("This job has no plan that could be changed.")
+    kept = [s for s in old.steps if s.address in touched(job)]
+    gone = {s.piece for s in kept if s.piece} - {p.name for p in new.pieces}
+    if gone - set(job.spoiled):
+        name = min(gone - set(job.spoiled))
+        raise Refused(
+            f"Piece {name} is begun and can't be left out of the plan; scrap it with a reason "
+            f"(`benchmate job scrap {name}`)."
+        )
+    done = {s.address for s in kept}
+    steps = [*kept, *(s for s in new.steps if s.address not in done)]
+    known = {s.address for s in steps}
+    clocks = {w.address for s in steps for w in s.windows}
+    poured = {
+        f.where + "/" + f.piece for f in old.fills if any(la.address in done for la in f.layers)
+    }
+    fills = [f for f in old.fills if f.where + "/" + f.piece in poured]
+    fills += [f for f in new.fills if f.where + "/" + f.piece not in poured]
+    mixed = [m for m in old.mixes if m.address in done]
+    mixes = [*mixed, *(m for m in new.mixes if m.address not in done)]
+    return msgspec.structs.replace(
+        new,
+        job=old.job,
+        steps=tuple(_tied(step, known, clocks) for step in steps),
+        fills=tuple(fills),
+        mixes=tuple(mixes),
+    )
+
+
+def _tied(step: Step, known: set[str], clocks: set[str]) -> Step:
+    """The step, waiting only for what there is."""
+
+    def kept(names: Sequence[str], among: set[str]) -> tuple[str, ...]:
+        return tuple(name for name in names if name in among)
+
+    return msgspec.structs.replace(
+        step,
+        after=kept(step.after, known),
+        waits=kept(step.waits, clocks),
+        waits_full=kept(step.waits_full, clocks),
+        within=kept(step.within, clocks),
+    )
+
+
+def with_target(job: JobState, grams: float | None, tolerance_g: float | None, piece: str) -> Plan:
+    """Another target or tolerance, of one piece or of all."""
+    plan = _plan(job)
+    if piece and piece not in {p.name for p in plan.pieces}:
+        names = ", ".join(p.name for p in plan.pieces)
+        raise UnknownAddress(f"There is no piece {piece}; there are {names}.")
+
+    def aimed(one: PiecePlan) -> PiecePlan:
+        if piece and one.name != piece:
+            return one
+        target = one.target_g if grams is None else grams
+        tolerance = one.tolerance_g if tolerance_g is None else tolerance_g
+        return msgspec.structs.replace(one, target_g=target, tolerance_g=tolerance)
+
+    return msgspec.structs.replace(plan, pieces=tuple(aimed(one) for one in plan.pieces))
+
+
+def with_amount(job: JobState, address: str, what: str, amount: float) -> Plan:
+    """Another amount at a step that is still to be done; `what` may stay empty where it takes but
+    one thing."""
+    plan, step = _plan(job), _open_step(job, address)
+    named = [a for a in step.amounts if what in ("", a.what)]
+    if len(named) != 1:
+        takes = ", ".join(a.what for a in step.amounts) or "nothing that is weighed out"
+        raise Refused(f"Which amount? {address} takes {takes}.")
+    amounts = tuple(
+        msgspec.structs.replace(a, amount=amount) if a is named[0] else a for a in step.amounts
+    )
+    return _with(plan, msgspec.structs.replace(step, amounts=amounts))
+
+
+def with_step(job: JobState, after: str, do: str, slug: str, hands_s: float) -> Plan:
+    """One more step, behind another one."""
+    plan = _plan(job)
+    at = next((n for n, s in enumerate(plan.steps) if s.address == after), None)
+    if at is None:
+        raise UnknownAddress(f"There is no step {after} to add one behind.")
+    before = plan.steps[at]
+    head = "/".join((plan.job, before.piece or "all", before.part or "all", slug))
+    number = 1 + sum(s.address.startswith(f"{head}#") for s in plan.steps)
+    new = Step(
+        address=f"{head}#{number}",
+        do=do,
+        act="done",
+        piece=before.piece,
+        part=before.part,
+        after=(after,),
+        hands_s=hands_s,
+        file_step=slug,
+    )
+    return msgspec.structs.replace(plan, steps=(*plan.steps[: at + 1], new, *plan.steps[at + 1 :]))
+
+
+def without_step(job: JobState, address: str) -> Plan:
+    """A step that is still to be done is left out; what waited for it waits for what it waited
+    for. Raises Refused where a clock starts at it that others wait for."""
+    plan, step = _plan(job), _open_step(job, address)
+    clocks = {w.address for w in step.windows}
+    users = [s for s in plan.steps if clocks & {*s.waits, *s.waits_full, *s.within}]
+    if users:
+        raise Refused(f"{users[0].address} waits for a clock that starts at it; skip it instead.")
+    rest = (s for s in plan.steps if s.address != address)
+    steps = tuple(
+        msgspec.structs.replace(s, after=_through(s.after, step)) if address in s.after else s
+        for s in rest
+    )
+    return msgspec.structs.replace(plan, steps=steps)
+
+
+def _through(after: Sequence[str], gone: Step) -> tuple[str, ...]:
+    kept = [a for a in after if a != gone.address]
+    return tuple(dict.fromkeys([*kept, *gone.after]))
+
+
+def moved_behind(job: JobState, address: str, after: str) -> Plan:
+    """A step that is still to be done comes behind another one."""
+    plan, step = _plan(job), _open_step(job, address)
+    rest = [s for s in plan.steps if s.address != address]
+    at = next((n for n, s in enumerate(rest) if s.address == after), None)
+    if at is None:
+        raise UnknownAddress(f"There is no step {after} to move one behind.")
+    if address in _before(plan, after):
+        raise Refused(f"{after} itself comes after {address}; move that one first.")
+    new = msgspec.structs.replace(step, after=tuple(dict.fromkeys([*step.after, after])))
+    return msgspec.structs.replace(plan, steps=(*rest[: at + 1], new, *rest[at + 1 :]))
+
+
+def _before(plan: Plan, address: str) -> set[str]:
+    """All steps that must come before one."""
+    after = {s.address: s.after for s in plan.steps}
+    found: set[str] = set()
+    todo = [address]
+    while todo:
+        new = set(after.get(todo.pop(), ())) - found
+        found |= new
+        todo += new
+    return found
+
+
+def _plan(job: JobState) -> Plan:
+    if job.plan is None:
+        raise Refused("This job has no plan that could be changed.")
+    return job.plan
+
+
+def _open_step(job: JobState, address: str) -> Step:
+    step = next((s for s in _plan(job).steps if s.address == address), None)
+    if step is None:
+        raise UnknownAddress(f"There is no step {address} in the plan.")
+    if address in touched(job):
+        raise Refused(f"{address} is done or begun; what was done stays as it is.")
+    return step
+
+
+def _with(plan: Plan, step: Step) -> Plan:
+    steps = tuple(step if s.address == step.address else s for s in plan.steps)
+    return msgspec.structs.replace(plan, steps=steps)
+
+
+# What differs ------------------------------------------------------------------------------------
+
+
+def differences(old: Plan, new: Plan) -> tuple[tuple[Difference, ...], tuple[AmountChanged, ...]]:
+    """What a changed plan changes: pieces, targets, materials, steps and clocks; and amounts."""
+    facts = (*_pieces(old, new), *_materials(old, new), *_steps(old, new))
+    return tuple(facts), tuple(_amounts(old, new))
+
+
+def _pieces(old: Plan, new: Plan) -> Iterator[Difference]:
+    before, after = ({p.name: p for p in plan.pieces} for plan in (old, new))
+    for name in [*before, *(n for n in after if n not in before)]:
+        if name not in after:
+            yield Difference(kind="piece gone", address=name)
+        elif name not in before:
+            yield Difference(kind="piece added", address=name)
+        else:
+            one, other = before[name], after[name]
+            yield from _grams("target", name, one.target_g, other.target_g)
+            yield from _grams("tolerance", name, one.tolerance_g, other.tolerance_g)
+
+
+def _grams(kind: str, name: str, old: float | None, new: float | None) -> Iterator[Difference]:
+    if (old is None) != (new is None) or abs((old or 0.0) - (new or 0.0)) > HAIR_G:
+        yield Difference(kind=kind, address=name, old_number=old, new_number=new, unit="g")
+
+
+def _materials(old: Plan, new: Plan) -> Iterator[Difference]:
+    before, after = ({m.role: m.material for m in plan.materials} for plan in (old, new))
+    for role in after:
+        if before.get(role, after[role]) != after[role]:
+            yield Difference(kind="material", address=role, old=before[role], new=after[role])
+
+
+def _steps(old: Plan, new: Plan) -> Iterator[Difference]:
+    before, after = ({s.address: s for s in plan.steps} for plan in (old, new))
+    yield from (Difference(kind="step gone", address=a) for a in before if a not in after)
+    for address, step in after.items():
+        if address not in before:
+            yield Difference(kind="step added", address=address, new=step.do)
+            continue
+        if before[address].do != step.do:
+            yield Difference(kind="step", address=address, old=before[address].do, new=step.do)
+        yield from _clocks(before[address], step)
+    common = [a for a in before if a in after]
+    order = [a for a in after if a in before]
+    moved = [a for a, b in zip(common, order, strict=True) if a != b]
+    if moved:
+        yield Difference(kind="order", address=moved[0])
+
+
+def _clocks(old: Step, new: Step) -> Iterator[Difference]:
+    before = {w.name: w for w in old.windows}
+    for window in new.windows:
+        was = before.get(window.name)
+        if was is None:
+            continue
+        for edge in ("opens_s", "full_s", "closes_s"):
+            one, other = getattr(was, edge), getattr(window, edge)
+            if (one is None) != (other is None) or abs((one or 0.0) - (other or 0.0)) > HAIR_S:
+                kind = f"clock {edge.removesuffix('_s')}"
+                yield Difference(
+                    kind=kind, address=window.address, old_number=one, new_number=other, unit="s"
+                )
+
+
+def _amounts(old: Plan, new: Plan) -> Iterator[AmountChanged]:
+    before = {s.address: {a.what: a for a in s.amounts} for s in old.steps}
+    for step in new.steps:
+        for amount in step.amounts:
+            was = before.get(step.address, {}).get(amount.what)
+            if was is not None and abs(was.amount - amount.amount) > HAIR_G:
+                yield AmountChanged(
+                    address=step.address,
+                    what=amount.what,
+                    old=was.amount,
+                    new=amount.amount,
+                    unit=amount.unit,
+                )
