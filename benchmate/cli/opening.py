@@ -65,6 +65,8 @@ def the_bench(
         raise SystemExit(Exit.DAMAGED) from damage
     except JournalError as error:
         fail(str(error), code_of(error))
+    if bench.clock_note:
+        put(bench.clock_note, err=True)
     try:
         yield bench
     except (Refused, QuantityError) as error:
