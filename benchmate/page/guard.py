@@ -18,7 +18,7 @@ HEADERS = (
     (
         b"content-security-policy",
         b"default-src 'none'; script-src 'self'; style-src 'self'; connect-src 'self'; "
-        b"img-src 'self'; frame-ancestors 'none'; base-uri 'none'; form-action 'none'",
+        b"img-src 'self' data:; frame-ancestors 'none'; base-uri 'none'; form-action 'none'",
     ),
     (b"x-content-type-options", b"nosniff"),
     (b"referrer-policy", b"no-referrer"),
