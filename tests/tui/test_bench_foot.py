@@ -133,7 +133,7 @@ def test_weighings_are_newest_first_with_plan_and_verdict(tmp_path: Path) -> Non
     live = _weighed(tmp_path).bench.shop.live
     rows = text_of(weighed(live, judge, "metric", 80, 5)).split("\n")
     said = [" ".join(row.split()) for row in rows]
-    assert said[0] == "weighed bookend A, layer +118.4 g plan 128 g off plan by 10 g"
+    assert said[0] == "weighed bookend A, layer +118.4 g plan 128 g 10 g light"
     assert said[1] == "bookend A, layer +127 g plan 128 g on plan"
 
 

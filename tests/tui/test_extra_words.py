@@ -33,7 +33,7 @@ def test_an_extra_step_keeps_its_own_words_in_lists_and_from_afar(tmp_path: Path
     )
     act = shop.bench.agenda().ready[0]
     job = shop.bench.shop.jobs["t"]
-    assert short_act(job, act) == "throw the cup away outdoors and mix afresh"
+    assert short_act(job, act) == "stand the cup outside to cool, bin it, and mix a fresh one"
     what = far_of_act(job, act, "metric", str).what
     assert "throw the cup away" in what
     assert len(set(what)) == len(what)

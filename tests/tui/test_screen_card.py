@@ -60,7 +60,7 @@ async def test_a_weight_stands_beside_its_plan_with_its_verdict(bench: Bench) ->
         rows = [r for r in hands.text("page-body").splitlines() if "Weigh the block" in r]
     step = next(s for s in job(bench).steps.values() if s.act == "weighed")
     assert step.weigh is not None
-    assert f"plan {show_mass(step.weigh.plan_g or 0.0)} off plan by" in rows[0]
+    assert f"plan {show_mass(step.weigh.plan_g or 0.0)} " in rows[0]
     assert "on plan" in rows[1]
     assert "09:01" in rows[0]
 
