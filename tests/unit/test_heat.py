@@ -19,6 +19,7 @@ from benchmate.cli import opening
 from benchmate.cli.exits import Exit
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act
+from benchmate.job.windows.windows import edges_from
 from benchmate.reckon.filling.metal import ELEMENTS, TRADE
 from benchmate.reckon.heat.heat import EPOXY_HEAT_J_G
 from benchmate.reckon.heat.pour_heat import pour_heat
@@ -290,3 +291,19 @@ class TestTheCommand:
         done = open_shop.run("calc", "heat", "A/block/pour#1")
         assert done.exit_code == Exit.REFUSED
         assert "mixes nothing that heats up" in done.stderr
+
+
+def test_the_cups_clock_and_its_heat_are_one_cup_and_the_careful_one_speaks(shop: Glueing) -> None:
+    job = filled(shop)
+    shop.air(14.0)
+    question = asked(shop.bench, job)
+    step = mix_step(job)
+    life = next(w for w in step.windows if w.name == "pot life")
+    anchor = shop.bench.now_s()
+    closes = edges_from(life, shop.bench.shop.around, anchor)[2]
+    assert closes is not None
+    clock_min = (closes.middle - anchor) / 60.0
+    assert question.clock_min == pytest.approx(clock_min, rel=1e-3)
+    found = heat_of(question)
+    assert found.pourable_min == min(found.cup.pourable_min, question.clock_min)
+    assert found.pourable_min <= clock_min * 1.001

@@ -6,6 +6,7 @@ second, so that a screen asks in a thread (see `HeatNotes`).
 
 from __future__ import annotations
 
+import math
 import threading
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -16,7 +17,9 @@ from benchmate.bench.shelf.materials import materials_of
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act
 from benchmate.job.windows.cold import fresh_reading
+from benchmate.job.windows.windows import rule_for
 from benchmate.plan.plan import Step, Window
+from benchmate.plan.rates import rates_at
 from benchmate.quantities.worded import Worded, celsius, measured
 from benchmate.reckon.asking.frame import Refused as CannotReckon
 from benchmate.reckon.heat.pour_lumps import CupOfMix, LayerInVoid
@@ -42,6 +45,8 @@ class Question:
     """Whose void, and what goes into it from this cup; voids that are alike stand once."""
     assumed: tuple[str, ...]
     """What neither plan, material nor thermometer gave, in words."""
+    clock_min: float = math.inf
+    """What the cup's own clock says in this air: its pot life, by mass and temperature."""
 
 
 @dataclass(frozen=True)
@@ -51,6 +56,12 @@ class Answer:
     question: Question
     cup: CupHeat
     voids: tuple[tuple[str, PourHeat], ...]
+
+    @property
+    def pourable_min(self) -> float:
+        """How long the cup stays pourable: its clock and the course of its heat are two views of
+        one cup, and the shorter speaks."""
+        return min(self.cup.pourable_min, self.question.clock_min)
 
     @property
     def cautions(self) -> tuple[str, ...]:
@@ -107,11 +118,12 @@ def question_of(
     assumed: list[str] = []
     began_c = start_c if start_c is not None else _air_c(bench, life, assumed)
     material = _material_of(bench, step)
+    ref_c = rule_for(life, "closes").ref_c
     cup = CupOfMix(
         mass_g=mix.total_g,
         start_c=began_c,
         pot_life_min=life.closes_s / 60.0,
-        label_c=_or(life.at_c, LABEL_C, "the label's temperature", "°C", assumed),
+        label_c=_or(ref_c, LABEL_C, "the label's temperature", "°C", assumed),
         label_mass_g=_or(life.rule.label_mass_g, LABEL_MASS_G, "the label's mass", "g", assumed),
         heat_j_g=_told(material, "heat_j_g"),
         specific_heat_j_gk=_told(material, "specific_heat_j_gk"),
@@ -124,6 +136,7 @@ def question_of(
         cup,
         voids,
         tuple(assumed),
+        life.closes_s / 60.0 / rates_at(rule_for(life, "closes"), began_c).mid,
     )
 
 

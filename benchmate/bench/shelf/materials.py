@@ -48,3 +48,20 @@ def find_material(bench: Bench, name: str) -> Material:
         raise UnknownAddress(f"“{name[:40]}” may be any of {', '.join(loose)}; say which.")
     hint = did_you_mean(name, known, "`benchmate shelf` lists them.")
     raise UnknownAddress(f"There is no material “{name[:40]}”.{hint}")
+
+
+def own_material(bench: Bench, name: str) -> Material:
+    """As `find_material`; of a family the maker's own, whose label is known, where there is one.
+
+    Raises UnknownAddress also where there are several of it: which one is in the hand is asked.
+    """
+    found = find_material(bench, name)
+    if found.name != found.family:
+        return found
+    own = [m for m in materials_of(bench).values() if m.family == found.family]
+    if len(own) > 1:
+        names = ", ".join(m.name for m in own)
+        raise UnknownAddress(
+            f"There are several of “{name[:40]}” on the shelf: {names}. Say which."
+        )
+    return own[0] if own else found

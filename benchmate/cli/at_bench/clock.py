@@ -7,8 +7,9 @@ from pathlib import Path
 import click
 
 from benchmate.bench.next_line import clock_of
+from benchmate.bench.shelf.materials import own_material
 from benchmate.bench.shelf.materials_for_job import against_of
-from benchmate.bench.shelf.shelf import cautions_of, find_material, rough_windows, start_clock
+from benchmate.bench.shelf.shelf import cautions_of, rough_windows, start_clock
 from benchmate.cli.opening import at_option, job_option, moment_from, the_bench
 from benchmate.cli.saying import put
 from benchmate.job.words.phrases import window_text
@@ -36,7 +37,7 @@ def clock(
 ) -> None:
     """Start the clocks of a MATERIAL by what you DID: mixed, spread, closed, clamped, coated …"""
     with the_bench(home) as bench:
-        found = find_material(bench, material)
+        found = own_material(bench, material)
         put(
             start_clock(
                 bench,

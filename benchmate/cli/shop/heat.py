@@ -74,7 +74,7 @@ def lines_of(answer: Answer, units: Units = "metric") -> Iterator[str]:
         )
     life = show_duration(cup.pot_life_min * 60.0)
     at = f"{show_temperature(cup.label_c, units)} for {show_mass(cup.label_mass_g, units)}"
-    pourable = show_duration(answer.cup.pourable_min * 60.0)
+    pourable = show_duration(answer.pourable_min * 60.0)
     yield f"  stays pourable    about {pourable} in the cup; the label says {life} at {at}"
     for caution in answer.cautions:
         yield f"! {in_units(caution, units)}"
@@ -98,7 +98,7 @@ def data_of(answer: Answer) -> dict[str, Any]:
         "mass_g": asked.cup.mass_g,
         "start_c": asked.cup.start_c,
         "cup": {**_course(answer.cup.course), "lively_peak_c": answer.cup.lively_c},
-        "pourable_min": answer.cup.pourable_min,
+        "pourable_min": answer.pourable_min,
         "voids": [
             {"piece": whose, "adiabatic_c": v.void_adiabatic_c, **_course(v.void)}
             for whose, v in answer.voids
