@@ -133,7 +133,7 @@ def test_weighings_are_newest_first_with_plan_and_verdict(tmp_path: Path) -> Non
     live = _weighed(tmp_path).bench.shop.live
     rows = text_of(weighed(live, judge, "metric", 80, 5)).split("\n")
     said = [" ".join(row.split()) for row in rows]
-    assert said[0] == "weighed bookend A, layer +118.4 g plan 128 g off plan by 10 g"
+    assert said[0] == "weighed bookend A, layer +118.4 g plan 128 g 10 g light"
     assert said[1] == "bookend A, layer +127 g plan 128 g on plan"
 
 
@@ -240,8 +240,8 @@ def test_the_drawn_course_shows_how_far_each_step_is_from_the_plan() -> None:
 def test_the_table_beneath_says_it_in_figures() -> None:
     rows = [" ".join(r.split()) for r in text_of(course_table(PLOT, "metric", 80)).split("\n")]
     assert rows[0] == "plan weight off plan"
-    assert rows[2] == "layer 1 428.00 g 426.00 g ± 0.00 g −2.00 g"
-    assert rows[4] == "layer 2 596 g → 590 g ± 30 g −6 g"
+    assert rows[2] == "2 layer 1 428.00 g 426.00 g ± 0.00 g −2.00 g"
+    assert rows[4] == "4 layer 2 596 g → 590 g ± 30 g −6 g"
 
 
 @pytest.mark.parametrize(("cells", "rows"), [(60, 5), (12, 14)])

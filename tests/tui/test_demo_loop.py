@@ -113,7 +113,7 @@ async def test_by_keys_the_demos_light_layer_is_made_up_for_and_its_pair_lands_t
         await pilot.pause()
         app.screen.look()  # type: ignore[attr-defined]
         before = keys.shows()
-        assert f"off plan by {LIGHT_G} g" in before
+        assert f"{LIGHT_G} g light" in before
         assert "adjustment  to match bookend A (2), already full, heading for" in before
         moved_g = keys.will_weigh_g("bookend B (2)") - piece.target_g
         assert -LIGHT_G - 4.0 < moved_g < -LIGHT_G + 4.0, "it is heading for what is missing"
