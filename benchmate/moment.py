@@ -48,6 +48,8 @@ class Timeline:
     """Sum of the wall's noticed shifts so far."""
     last_s: float = float("-inf")
     """The latest place known: time never runs backwards over a restart."""
+    shift_before_s: float = 0.0
+    """The sum of shifts when the present boot was first seen."""
 
     def at(self, moment: Moment) -> float:
         """The moment's place on the line, in seconds."""
@@ -76,13 +78,25 @@ class Timeline:
             shift, place = moment.wall_s - self.last_s, self.last_s
         return place - (moment.boot_ns or 0) / NS, shift
 
+    def put_right(self, moment: Moment) -> tuple[float, float]:
+        """For a boot whose wall clock was wrong when it was first seen, and is right now: what to
+        add to its clock, and the wall's shift, as if it had been right from the start."""
+        place = moment.wall_s - self.shift_before_s
+        return place - (moment.boot_ns or 0) / NS, self.shift_before_s
+
     def saw_boot(self, boot_id: str, base_s: float, shift_s: float) -> Timeline:
-        """The line after a boot is first seen."""
-        return Timeline({**self.bases_s, boot_id: base_s}, shift_s, self.last_s)
+        """The line after a boot is first seen, or its base put right."""
+        old_s = self.bases_s.get(boot_id)
+        before_s, last_s = self.shift_s, self.last_s
+        if old_s is not None:
+            before_s = self.shift_before_s
+            last_s += base_s - old_s if last_s >= old_s else 0.0
+        return Timeline({**self.bases_s, boot_id: base_s}, shift_s, last_s, before_s)
 
     def saw_shift(self, shift_s: float) -> Timeline:
         """The line after the wall was found shifted against the boot clock by so many seconds."""
-        return Timeline(self.bases_s, self.shift_s + shift_s, self.last_s)
+        shift_s += self.shift_s
+        return Timeline(self.bases_s, shift_s, self.last_s, self.shift_before_s)
 
     def knows(self, moment: Moment) -> bool:
         """Whether the moment's boot has been seen (or there is no boot clock to see)."""
@@ -98,4 +112,4 @@ class Timeline:
         """The line that has also seen this place."""
         if place_s <= self.last_s:
             return self
-        return Timeline(self.bases_s, self.shift_s, place_s)
+        return Timeline(self.bases_s, self.shift_s, place_s, self.shift_before_s)

@@ -34,6 +34,8 @@ from benchmate.plan.rates import (
 
 HOLD_S = 72 * 3600.0
 """How long a reading is held before it says nothing any more."""
+DAMP_HOLD_S = 6 * 3600.0
+"""So long a humidity holds while only temperatures are read (common practice, no source)."""
 NEAR_S = 30 * 60.0
 """Readings this near each other leave no doubt about the gap between them."""
 BACK_S = 72 * 3600.0
@@ -242,13 +244,15 @@ class AirLog:
         """The track with the gaps from reading `first` on, and with what follows the last one."""
         kept = self._kept[first : self._count]
         seen = _Rated(rule)
-        starts, rates = self._times[first : self._count - 1], [seen[r[1:3]] for r in kept]
-        tail_starts, tail = self._tail(rule, kept[-1])
+        damp = [self._damp(i) for i in range(first, self._count)]
+        known = [(r.temperature_c, h) for r, h in zip(kept, damp, strict=True)]
+        starts, rates = self._times[first : self._count - 1], [seen[air] for air in known]
+        tail_starts, tail = self._tail(rule, kept[-1]._replace(humidity_pct=damp[-1]))
         ends = self._times[first + 1 : self._count]
         far = [i for i, gap in enumerate(map(sub, ends, starts)) if gap > NEAR_S]
         for i in reversed(far):
             if not self._is_supposed(kept[i]):
-                held = self._held(kept[i + 1], rates[i], seen[kept[i + 1][1:3]])
+                held = self._held(kept[i + 1], rates[i], seen[known[i + 1]])
                 if ends[i] - starts[i] > HOLD_S:
                     rates.insert(i + 1, _forgotten(rule, held))
                     starts.insert(i + 1, starts[i] + HOLD_S)
@@ -258,6 +262,19 @@ class AirLog:
         track.body = len(track.starts)
         track.extend(tail_starts, tail)
         return track
+
+    def _damp(self, i: int) -> float | None:
+        """The humidity that holds with a reading: its own, or the last one's for some hours.
+
+        Somebody who reads only the temperature hasn't made the air's dampness unknown.
+        """
+        reading = self._kept[i]
+        at = i
+        while at > 0 and self._kept[at].humidity_pct is None:
+            at -= 1
+            if reading.t_s - self._kept[at].t_s > DAMP_HOLD_S:
+                return None
+        return self._kept[at].humidity_pct
 
     def _is_supposed(self, reading: Reading) -> bool:
         return self.supposed_s is not None and reading.t_s >= self.supposed_s

@@ -18,6 +18,7 @@ from benchmate.journal import (
     Journal,
     JournalBusy,
     JournalError,
+    JournalUnwritable,
     NewRow,
     StaleVersion,
     StoredRow,
@@ -50,6 +51,8 @@ class Bench:
         """Called, in the bench's own thread, when the shop has changed."""
         self.touched_s: float | None = None
         """When a key of this process was last pressed: `bench.reminding.presence` reads it."""
+        self.only_read = ""
+        """Why nothing can be recorded, where it was opened only to be read."""
         self.clock_note = ""
         """What opening found out about the wall clock, in a sentence."""
         self._seq = journal.end
@@ -83,6 +86,23 @@ class Bench:
             raise
         return bench
 
+    @classmethod
+    def open_anyhow(
+        cls, folders: Folders, settings: Settings, *, clock: Clock | None = None
+    ) -> Bench:
+        """As `open`; where a full or write-protected disk refuses that, open it to be read.
+
+        The clocks are needed most when something is wrong: `only_read` then says so. Raises
+        JournalError where not even reading is possible.
+        """
+        try:
+            return cls.open(folders, settings, clock=clock)
+        except JournalUnwritable as error:
+            why = str(error).partition(" Nothing was recorded")[0]
+        bench = cls.open(folders, settings, clock=clock, create=False, read_only=True)
+        bench.only_read = f"{why} Clocks and reminders run, but nothing can be recorded."
+        return bench
+
     def close(self) -> None:
         """Let go of the journal."""
         self.journal.close()
@@ -111,6 +131,8 @@ class Bench:
 
         Where another bench is first, there is nothing left to note or to say. Raises JournalError.
         """
+        if self.only_read:
+            return ""
         before = self.shop.timeline
         noted = self._decided(lambda now: note_clock(self.shop, now))
         return " ".join(filter(None, (clock_text(before, r.event) for _, r in noted)))
@@ -142,7 +164,11 @@ class Bench:
         return self.shop.jobs.get(name)
 
     def refresh(self) -> bool:
-        """Take in what another process has committed; whether there was anything."""
+        """Take in what another process has committed; whether there was anything.
+
+        Raises JournalError, also where the journal was taken away or replaced meanwhile.
+        """
+        self.journal.insist_in_place()
         version = self.journal.data_version()
         if version == self._seen:
             return False

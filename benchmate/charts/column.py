@@ -54,8 +54,10 @@ class _Lines:
                 yield f"{line}\n"
 
 
-def read_column(text: str, name: str) -> list[float]:
-    """The numbers under the column `name`, top to bottom.
+def read_column(text: str, name: str, blanks: list[int] | None = None) -> list[float]:
+    """The numbers under the column `name`, top to bottom; a blank cell is nothing measured.
+
+    The lines of blank cells go into `blanks`, so that it can be said what was left out.
 
     Raises ColumnError, NoSuchColumnError among them, for a table that can't be read or a cell that
     isn't a plain number.
@@ -64,7 +66,13 @@ def read_column(text: str, name: str) -> list[float]:
     rows = _rows(lines, _separator(text))
     header = [cell.strip() for cell in next(rows, [])]
     at = _place(header, name, lines.row or 1)
-    values = [_number(row, at, len(header), name, lines.row or 1) for row in rows]
+    values = []
+    for row in rows:
+        value = _number(row, at, len(header), lines.row or 1)
+        if value is not None:
+            values.append(value)
+        elif blanks is not None:
+            blanks.append(lines.row or 1)
     if not values:
         raise ColumnError(f"there are no values under {quote(name)}", lines.number)
     return values
@@ -100,7 +108,7 @@ def _place(header: Sequence[str], name: str, line: int) -> int:
     raise NoSuchColumnError(name, header, line)
 
 
-def _number(row: Sequence[str], at: int, width: int, name: str, line: int) -> float:
+def _number(row: Sequence[str], at: int, width: int, line: int) -> float | None:
     if len(row) > width:
         raise ColumnError(
             f"this line has {len(row)} values for {width} columns; where numbers have a decimal "
@@ -112,7 +120,7 @@ def _number(row: Sequence[str], at: int, width: int, name: str, line: int) -> fl
     if value is not None:
         return value
     if not cell:
-        raise ColumnError(f"there is no value under {quote(name)}; take the line out", line)
+        return None
     try:
         return parse_number(cell).value
     except QuantityError as error:

@@ -26,11 +26,11 @@ def open_bench(home: Path | None) -> int:
     folders = find_folders(home)
     settings, trouble = load(folders)
     try:
-        bench = Bench.open(folders, settings)
+        bench = Bench.open_anyhow(folders, settings)
     except JournalError as error:
         put(str(error), err=True)
         return code_of(error)
-    return run_app(bench, trouble)
+    return run_app(bench, " ".join(t for t in (trouble, bench.only_read) if t))
 
 
 def run_app(
@@ -49,6 +49,7 @@ def run_app(
     from benchmate.tui.ending import Ending
 
     app = BenchApp(bench, pace=pace, trouble=trouble)
+    app.journal_trouble = bench.only_read
     app.makes = partial(_minding, demo=demo)
     app.tells_away = app.keeps_up = not demo
     ending = Ending(app.exit, last)

@@ -36,13 +36,13 @@ def fail(text: str, code: Exit = Exit.REFUSED) -> NoReturn:
 
 @contextmanager
 def the_bench(
-    home: Path | None, *, write: bool = True, everything: bool = False
+    home: Path | None, *, write: bool = True, everything: bool = False, anyhow: bool = False
 ) -> Iterator[Bench]:
     """The open bench; whatever it refuses ends the command with a sentence and a code.
 
     Reading commands open it read-only, and where there is no journal yet they make none. Of a
     damaged one they show what is whole, say so, and end with the code for damage; those that read
-    `everything` look all of it over first.
+    `everything` look all of it over first. `anyhow`: where it can't be written it is only read.
     """
     folders = find_folders(home)
     settings, trouble = load(folders)
@@ -51,7 +51,12 @@ def the_bench(
     try:
         if everything:
             _insist_whole(folders)
-        bench = Bench.open(folders, settings, clock=make_clock(), create=write, read_only=not write)
+        if anyhow:
+            bench = Bench.open_anyhow(folders, settings, clock=make_clock())
+        else:
+            bench = Bench.open(
+                folders, settings, clock=make_clock(), create=write, read_only=not write
+            )
     except Damaged as damage:
         if write:
             fail(str(damage), Exit.DAMAGED)
@@ -60,6 +65,8 @@ def the_bench(
         raise SystemExit(Exit.DAMAGED) from damage
     except JournalError as error:
         fail(str(error), code_of(error))
+    if bench.clock_note:
+        put(bench.clock_note, err=True)
     try:
         yield bench
     except (Refused, QuantityError) as error:

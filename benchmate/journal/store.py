@@ -103,6 +103,13 @@ class Journal:
         """
         return int(self._database.run("PRAGMA data_version")[0][0])
 
+    def insist_in_place(self) -> None:
+        """Raise `JournalUnwritable` where the file was taken away or replaced since it was opened.
+
+        Microseconds; may be polled.
+        """
+        self._database.insist_in_place()
+
     @property
     def trouble(self) -> str | None:
         """A sentence when `journal.head` can't be kept; the events themselves are safe."""

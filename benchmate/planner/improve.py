@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from math import ceil
+from threading import Lock, Thread
 
 from msgspec.structs import replace
 from ortools.sat.python import cp_model
@@ -13,10 +15,13 @@ from benchmate.planner.greedy import missed_of
 from benchmate.planner.measuring import measure, visits
 from benchmate.planner.model import Built, Expression, build
 from benchmate.planner.problem import SHOP, AimName, Plan, Problem, day_of, finishes
+from benchmate.planner.repair import Repairs
 
 Told = Callable[[Plan, dict[AimName, int]], None]
 """Told of each better plan, and of the bounds known so far."""
 WORKERS = 2
+PORTFOLIO_FROM = 50
+"""Up to so many activities one model is quickest; beyond, one thread repairs and one proves."""
 SLACK_DAYS = 14
 OTHER_VISIT = 3
 """A step that moves to another visit counts as so many that move within theirs."""
@@ -54,6 +59,7 @@ class Improver:
         self.until = steady_s() + seconds
         self.bounds: dict[AimName, int] = {}
         self.reached: list[tuple[AimName, int]] = []
+        self._lock = Lock()
         self.impossible = False
         """Proven: no plan keeps all the rules within the horizon."""
 
@@ -90,9 +96,9 @@ class Improver:
             return True
         return False
 
-    def _built(self, *, may_miss: bool, visits: bool = False) -> Built:
+    def _built(self, *, may_miss: bool, visits: bool = False, cuts: bool = False) -> Built:
         """A model in which all aims reached so far are frozen."""
-        built = build(self.problem, may_miss=may_miss, visits=visits)
+        built = build(self.problem, may_miss=may_miss, visits=visits, cuts=cuts)
         for name, value in self.reached:
             built.model.add(self._sum(built, name) <= value)
         return built
@@ -157,7 +163,10 @@ class Improver:
             self.bounds[name] = goal
             return
         built.model.minimize(goal)
-        status = self._solve(built, name)
+        if name == "finish days" and self.plan and len(self.problem.activities) > PORTFOLIO_FROM:
+            status = self._side_by_side(built, name)
+        else:
+            status = self._solve(built, name)
         self.impossible |= status == cp_model.INFEASIBLE
         if self.impossible or self.plan is None:
             return
@@ -198,24 +207,55 @@ class Improver:
             count += (starts[i] != start) + (OTHER_VISIT - 1) * away
         return count
 
-    def _solve(self, built: Built, name: AimName) -> int:
+    def _side_by_side(self, built: Built, name: AimName) -> int:
+        """One thread repairs, the other proves; whoever is done ends both."""
+        assert self.plan is not None
+        repairs = Repairs(self.problem, built, self.seed)
+        until = steady_s() + (self.until - steady_s()) * _SHARES[name]
+        proving = self._built(may_miss=bool(built.missed), cuts=True)
+        proving.model.minimize(self._sum(proving, name))
+        args = (self.plan.starts, until, self.take)
+        thread = Thread(target=repairs.run, args=args, daemon=True)
+        thread.start()
+        status = self._solve(proving, name, workers=1, search="objective_lb_search")
+        if status == cp_model.OPTIMAL:
+            repairs.stop()
+        thread.join()
+        return int(cp_model.FEASIBLE) if status == cp_model.UNKNOWN else status
+
+    def _solve(
+        self, built: Built, name: AimName, *, workers: int = WORKERS, search: str = ""
+    ) -> int:
         left = self.until - steady_s()
         if left <= 0:
             return int(cp_model.UNKNOWN)
         self._hint(built)
         solver = cp_model.CpSolver()
-        solver.parameters.num_workers = WORKERS
+        solver.parameters.num_workers = workers
+        if search:
+            solver.parameters.subsolvers.append(search)
         solver.parameters.random_seed = self.seed
         solver.parameters.max_time_in_seconds = min(
             _LONGEST_S.get(name, left), max(0.05, left * _SHARES[name])
         )
         taken = _Taken(self, built)
+        if built.model.has_objective():
+            solver.best_bound_callback = lambda bound: self._bound(solver, name, bound)
         status = solver.solve(built.model, taken)
         if status in (cp_model.OPTIMAL, cp_model.FEASIBLE) and built.model.has_objective():
-            self.bounds[name] = max(0, round(solver.best_objective_bound - 0.499))
-            if self.plan is not None:
-                self.told(self.plan, self.bounds)
+            self._bound(solver, name, solver.best_objective_bound)
         return int(status)
+
+    def _bound(self, solver: cp_model.CpSolver, name: AimName, bound: float) -> None:
+        """No plan does better than this: told, and the end of it where the plan is as good."""
+        with self._lock:
+            self.bounds[name] = max(self.bounds.get(name, 0), ceil(bound - 1e-6), 0)
+            if self.plan is None:
+                return
+            self.told(self.plan, dict(self.bounds))
+            is_proven = measure(self.problem, self.plan)[3] <= self.bounds[name]
+        if name == "finish days" and is_proven:
+            solver.stop_search()
 
     def _hint(self, built: Built) -> None:
         if self.plan is None:
@@ -230,9 +270,16 @@ class Improver:
 
     def take(self, starts: tuple[int, ...]) -> None:
         """A plan was found: keep it and tell of it."""
-        missed = missed_of(self.problem, starts)
-        self.plan = Plan(starts=starts, missed=missed, how="solver")
-        self.told(self.plan, self.bounds)
+        plan = Plan(starts=starts, missed=missed_of(self.problem, starts), how="solver")
+        with self._lock:
+            if self.plan is None or self._order(plan) <= self._order(self.plan):
+                self.plan = plan
+                self.told(plan, dict(self.bounds))
+
+    def _order(self, plan: Plan) -> tuple[int, ...]:
+        """What makes a plan worse, earlier aims first. What is kept of an old one only the solver
+        counts, and it never lets go of it."""
+        return measure(self.problem, plan)[:3] if self.old else measure(self.problem, plan)
 
 
 class _Taken(cp_model.CpSolverSolutionCallback):

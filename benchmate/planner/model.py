@@ -11,6 +11,7 @@ from typing import Any
 from ortools.sat.python import cp_model
 
 from benchmate.planner.domains import domain_of
+from benchmate.planner.energy import add_cuts
 from benchmate.planner.measuring import weight_of
 from benchmate.planner.problem import HANDS, SHOP, Holding, Problem, day_of
 
@@ -33,9 +34,12 @@ class Built:
     idle: list[Expression] = field(default_factory=list)
 
 
-def build(problem: Problem, *, may_miss: bool = False, visits: bool = False) -> Built:
+def build(
+    problem: Problem, *, may_miss: bool = False, visits: bool = False, cuts: bool = False
+) -> Built:
     """The model. `may_miss`: windows with a consequence may be missed, each with a literal of its
     own. `visits`: sessions begin and end with their first and last work (for the last two aims).
+    `cuts`: what follows from the rules and helps to prove, but not to find.
     """
     model = cp_model.CpModel()
     starts = [
@@ -53,6 +57,8 @@ def build(problem: Problem, *, may_miss: bool = False, visits: bool = False) -> 
             kept.only_enforce_if(~built.missed[place])
     _counts(problem, built, visits=visits)
     _finishes(problem, built)
+    if cuts and not may_miss:
+        add_cuts(problem, model, built.days)
     return built
 
 

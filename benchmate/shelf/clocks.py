@@ -50,11 +50,19 @@ def rule_of(material: Material, window: LabelWindow, mass_g: float | None = None
         **known,
         family=window.air or material.air or "constant",
         ref_c=window.at_c,
-        lowest_c=material.lowest_c,
+        lowest_c=None if _has_gelled(material, window) else material.lowest_c,
         carrier=material.carrier or "solvent",
         label_mass_g=material.label_mass_g if in_cup else None,
         mass_g=mass_g if in_cup else None,
     )
+
+
+def _has_gelled(material: Material, window: LabelWindow) -> bool:
+    """Hide glue gels as it cools: once it is clamped, a cool shop only dries it slower.
+
+    (That cold wood chills it before it is closed is another matter: common practice, no source.)
+    """
+    return material.family == "hot hide glue" and window.act == "clamped"
 
 
 def _energies(energy_j_mol: float) -> dict[str, float]:

@@ -132,7 +132,7 @@ def _coat(recoat: tuple[float, float | None], hard_d: float, late: str) -> tuple
             full_s=hard_d * D,
             at_c=20.0,
             opens_text="dry enough to handle and buff",
-            full_text="it may be used",
+            full_text="ready to use",
         ),
     )
 
@@ -226,6 +226,7 @@ _TABLE: tuple[Material, ...] = (
         density_g_cm3=1.1,
         spread_g_m2=180.0,
         stays=0.45,
+        # Disputed: pages found say 5 to 30 min, some longer than yellow; the careful end stays.
         windows=_glue(8, 15, 60, 24),
     ),
     Material(
@@ -414,8 +415,8 @@ _TABLE: tuple[Material, ...] = (
                 opens_s=1 * D,
                 full_s=7 * D,
                 at_c=20.0,
-                opens_text="it may be buffed",
-                full_text="it may be used",
+                opens_text="ready to buff",
+                full_text="ready to use",
             ),
         ),
     ),
@@ -436,7 +437,7 @@ _TABLE: tuple[Material, ...] = (
                 opens_s=15 * MIN,
                 closes_s=2 * H,
                 at_c=20.0,
-                opens_text="it may be buffed",
+                opens_text="ready to buff",
                 closes_text="the wax drags",
                 missed="extra work",
                 missed_text="Wipe on a little fresh wax to soften it, then buff.",

@@ -101,7 +101,6 @@ class BenchApp(MindingApp):
         return DARK.variables()
 
     def on_mount(self) -> None:
-        """Show the bench."""
         from benchmate.tui.bench.screen import BenchScreen
 
         screen = BenchScreen()

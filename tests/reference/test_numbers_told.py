@@ -8,7 +8,11 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from benchmate.air.log import AirLog
+from benchmate.air.readings import Reading
+from benchmate.charts.column import ColumnError, read_column
 from benchmate.localtime import instant_s, later
+from benchmate.plan.rates import Rule
 from benchmate.reckon import Refused, answer
 from benchmate.reckon.filling.outline import read_outline
 from tests.reference.outside import check
@@ -84,3 +88,34 @@ def test_the_same_keys_mean_round_ends_here_and_in_solids() -> None:
 def test_a_name_given_twice_in_json_is_refused() -> None:
     with pytest.raises(Refused, match="has “depth_mm” twice"):
         answer("fill-height", {"outline": '{"bore_mm": 20, "depth_mm": 90, "depth_mm": 40}'})
+
+
+def test_a_blank_cell_is_nothing_measured_and_is_said() -> None:
+    blanks: list[int] = []
+    assert read_column("n,g\n1,118.2\n2,\n3,118.9\n4\n", "g", blanks) == [118.2, 118.9]
+    assert blanks == [3, 5]
+    with pytest.raises(ColumnError, match="no values"):
+        read_column("n,g\n1,\n", "g")
+
+
+def test_no_heat_and_specific_heat_make_a_peak_of_twenty_thousand_degrees() -> None:
+    typed = {"resin_g": "200", "start_c": "20"}
+    with pytest.raises(Refused, match="heat_j_g"):
+        answer("exotherm", {**typed, "heat_j_g": "2000"})
+    with pytest.raises(Refused, match="specific_heat_j_gk"):
+        answer("exotherm", {**typed, "specific_heat_j_gk": "0.1"})
+
+
+def test_a_reading_without_humidity_does_not_forget_the_last_one() -> None:
+    """Warmer and as damp as a minute ago dries sooner, not later."""
+    rule = Rule(family="waterborne", ref_c=20.0, lowest_c=10.0)
+    told = AirLog([Reading(0.0, 15.0, 55.0)])
+    warmer = told.plus(Reading(60.0, 18.0))
+    before, after = (log.reaches(rule, 0.0, 3600.0) for log in (told, warmer))
+    assert after.latest < before.latest
+    assert warmer.readings[-1].humidity_pct is None
+    both = AirLog([Reading(0.0, 15.0, 55.0), Reading(60.0, 18.0, 55.0)])
+    assert after.latest == pytest.approx(both.reaches(rule, 0.0, 3600.0).latest)
+    stale = told.plus(Reading(7 * 3600.0, 18.0)).reaches(rule, 7 * 3600.0, 3600.0)
+    damp = told.plus(Reading(7 * 3600.0, 18.0, 55.0)).reaches(rule, 7 * 3600.0, 3600.0)
+    assert stale.latest > damp.latest

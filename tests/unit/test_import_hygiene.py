@@ -83,3 +83,16 @@ def test_the_bench_screen_loads_without_pydantic_or_scipy() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+@pytest.mark.parametrize("words", [("next",), ("air", "17.5C"), ("job",)], ids=" ".join)
+def test_settings_that_are_right_are_read_without_a_model(
+    words: tuple[str, ...], home: Path
+) -> None:
+    good = 'units = "inch"\n[hours]\nmon = ["18:00-22:00"]\n[reminders]\nvolume = 0.5\n'
+    (home / "settings.toml").write_text(good)
+    assert loaded(home, *words) == ""
+    (home / "settings.toml").write_text(good.replace("0.5", "5"))
+    # A mistake is handed over to the models: the sentence has one source.
+    assert loaded(home, *words) == "pydantic"
+    (home / "settings.toml").unlink()

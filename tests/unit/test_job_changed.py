@@ -169,7 +169,7 @@ class TestCommand:
         assert shown.exit_code == 0, shown.output
         assert "850 → 840" in shown.output
         assert "Nothing is changed." in shown.output
-        taken = run(shop, "--target", "840 g", "--yes", "--reason", "lighter")
+        taken = run(shop, "--target", "840 g", "--keep", "--reason", "lighter")
         assert "The plan is changed." in taken.output
 
     def test_as_data(self, shop: Worked) -> None:

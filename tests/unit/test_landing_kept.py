@@ -263,7 +263,7 @@ class TestWhatIsSaidOfAPairThatCanNotLand:
         return not_reachable_sentence(reaches, pieces, missed, 20.0, 1.0, grams)
 
     def test_both_are_off_together(self) -> None:
-        assert self.said(8.0, 12.0).startswith("The pair can meet at 910 g, 12.0 g heavy")
+        assert self.said(8.0, 12.0).startswith("The pair can match at 910 g, 12.0 g heavy")
 
     def test_one_of_it_is_off_alone(self) -> None:
         assert self.said(0.0, 12.0).startswith("B can be brought to 912.0 g")
@@ -565,7 +565,7 @@ class TestWhatPiecesShare:
 
 @pytest.mark.parametrize(
     ("off_g", "step_g", "says"),
-    [(0.49, 1.0, "right on it"), (-0.049, 0.1, "right on it"), (-0.6, 1.0, "1 g light")],
+    [(0.49, 1.0, "spot on"), (-0.049, 0.1, "spot on"), (-0.6, 1.0, "1 g light")],
 )
 def test_less_than_half_a_step_is_right_on_it(off_g: float, step_g: float, says: str) -> None:
     assert light_or_heavy(off_g, step_g, grams) == says

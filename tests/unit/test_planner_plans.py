@@ -98,3 +98,21 @@ def test_the_trade_checker_refuses_moved_steps() -> None:
         kinds |= {text.split()[0] for text in wrong}
     assert refused > 120
     assert {"order", "wait", "full", "closed", "shop", "hands", "dust"} <= kinds
+
+
+@needs("module:ortools")
+def test_the_prover_never_claims_more_than_there_is(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Repairs beside a prover with cuts come to the same optimum as the plain model."""
+    from benchmate.planner import improve
+
+    blocks = collapse(planned(some_jobs(2, 8)))
+    results = []
+    for from_ in (1000, 0):
+        monkeypatch.setattr(improve, "PORTFOLIO_FROM", from_)
+        improver = improve.Improver(blocks, first(blocks, passes=1), 12.0, lambda plan, known: None)
+        plan = improver.run()
+        assert plan is not None
+        assert complaints(blocks, plan.starts, plan.missed) == []
+        results.append((measure(blocks, plan)[3], improver.bounds.get("finish days", 0)))
+    best = min(days for days, _ in results)
+    assert all(bound <= best for _, bound in results)

@@ -317,3 +317,13 @@ def test_the_shelf_loads_neither_pydantic_nor_a_screen() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+def test_hide_glue_minds_the_cold_until_it_is_clamped_and_not_after() -> None:
+    hide = FAMILIES["hot hide glue"]
+    lowest = {
+        w.name: w.rule.lowest_c
+        for act in ("spread", "closed", "clamped")
+        for w in windows_of(hide, act)
+    }
+    assert lowest == {"open time": 18.0, "closed assembly": 18.0, "clamp time": None}

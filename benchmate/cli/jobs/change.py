@@ -36,7 +36,7 @@ HANDS_S = 600.0
 @click.option("--behind", metavar="STEP", default="", help="With --add and --move: behind which.")
 @click.option("--leave-out", "gone", metavar="STEP", default="", help="Leave a step out.")
 @click.option("--reason", default="", help="Why; it stands in the logbook.")
-@click.option("--yes", is_flag=True, help="Take it without asking.")
+@click.option("--keep", is_flag=True, help="Take it without asking.")
 @json_option
 @click.pass_obj
 def change(
@@ -54,12 +54,12 @@ def change(
     behind: str,
     gone: str,
     reason: str,
-    yes: bool,
+    keep: bool,
     as_json: bool,
 ) -> None:
     """Change a running job: the difference is shown, with what follows from it, before it is taken.
 
-    What was done stays as it was. --json shows the difference as data; with --yes it is taken.
+    What was done stays as it was. --json shows the difference as data; with --keep it is taken.
     """
     with the_bench(home) as bench:
         job = pick_job(bench, name)
@@ -83,7 +83,7 @@ def change(
         if not as_json:
             for text in found.lines():
                 put(text)
-        taken = yes or (not as_json and _asked(found))
+        taken = keep or (not as_json and _asked(found))
         if taken:
             take_change(bench, job, found, reason or _reason(as_json=as_json))
         if as_json:
@@ -96,7 +96,7 @@ def _asked(found: Change) -> bool:
     if found.is_none:
         raise Refused("That changes nothing: the plan is so already.")
     if not sys.stdin.isatty():
-        put("Add --yes and --reason to take it.")
+        put("Add --keep and --reason to take it.")
         return False
     return click.confirm("Take this change?", default=False)
 

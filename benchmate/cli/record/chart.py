@@ -123,7 +123,8 @@ def column_of_file(data: str | None, column: str | None) -> list[float]:
     if data is None or column is None:
         raise ChartError("Say what to chart: --data FILE.csv and --column NAME.")
     try:
-        return read_column(_text_of(data), column)
+        blanks: list[int] = []
+        values = read_column(_text_of(data), column, blanks)
     except ColumnError as error:
         hint = ""
         if isinstance(error, NoSuchColumnError):
@@ -132,6 +133,11 @@ def column_of_file(data: str | None, column: str | None) -> list[float]:
             hint = f"; {advice(column, map(_printable, error.names))}"
         line = "" if error.line is None else f":{error.line}"
         raise ChartError(f"{_printable(data)}{line}: {error}{hint}.") from error
+    if blanks:
+        cells = "1 blank cell is" if len(blanks) == 1 else f"{len(blanks)} blank cells are"
+        lines = ", ".join(map(str, blanks[:6])) + (" …" if blanks[6:] else "")
+        put(f"{cells} left out (line {lines}).", err=True)
+    return values
 
 
 def _text_of(data: str) -> str:

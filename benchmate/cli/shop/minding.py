@@ -34,7 +34,7 @@ def mind(home: Path | None, span: float | None) -> None:
             # Not an Event: set in a handler while the same thread is about to wait for it, it
             # would hang for ever.
             signal.signal(number, lambda *_: stop.put(True))
-    with the_bench(home) as bench:
+    with the_bench(home, anyhow=True) as bench:
         watch = Watch(bench)
         watch.start()
         try:
@@ -70,6 +70,8 @@ class Watch:
 
     def start(self) -> None:
         """Say what passed while nobody minded, then begin."""
+        if self.bench.only_read:
+            self._say(self.bench.only_read)
         if self.bench.clock_note:
             self._say(self.bench.clock_note)
         self._say_missed(last_minded_s(self.bench), "Since")

@@ -6,6 +6,9 @@ from benchmate.job.events import stored as ev
 from benchmate.job.state.shop import CLOCK, Shop, Write
 from benchmate.moment import Moment, Timeline
 
+UNSURE_S = 600.0
+"""So long after a start the computer's time may still be wrong: a network puts it right within
+minutes. A set of the clock in them is the start's own time put right, not a shift."""
 SHIFT_S = 2.0
 """From here on a shift of the wall clock against the boot clock is worth an event."""
 
@@ -19,12 +22,20 @@ def note_clock(shop: Shop, now: Moment) -> list[Write]:
     shift = timeline.drift_of(now)
     if abs(shift) <= SHIFT_S:
         return []
+    if now.boot_ns is not None and now.boot_ns < UNSURE_S * 1e9:
+        base, shift = timeline.put_right(now)
+        return [(CLOCK, ev.ClockBegan(happened=now, recorded=now, base_s=base, shift_s=shift))]
     return [(CLOCK, ev.ClockShifted(happened=now, recorded=now, shift_s=shift))]
 
 
 def clock_text(before: Timeline, event: ev.AnyEvent | ev.Unknown) -> str:
     """What is to be said of such an event, by the time line as it was before; mostly nothing."""
     match event:
+        case ev.ClockBegan() if event.recorded.boot_id in before.bases_s:
+            return (
+                "The computer's time was put right just after its start: every clock counts by "
+                "it, also what was recorded since then."
+            )
         case ev.ClockBegan(shift_s=shift_s) if shift_s - before.shift_s < -SHIFT_S:
             return (
                 "The wall clock went back while this machine was off. Check the time: windows "

@@ -121,6 +121,13 @@ def check_waited(job: JobState, step: Step, around: Around, at: float) -> None:
             continue  # The bench itself had said so by then.
         if edge is not None and at < edge.at:
             left = max(1, math.ceil((edge.at - at) / 60))
+            if edge.middle <= at:
+                since = show_duration(max(60.0, at - edge.middle))
+                raise NotNow(
+                    f"{seen.window.label}: by the last reading it has likely been ready for {since}"
+                    f", and for sure in {left} min. Read the air to settle it, or record it anyway "
+                    "if the piece itself says so."
+                )
             raise NotNow(
                 f"{seen.window.label}: {left} min too early. Wait, or record it anyway "
                 "if a test says it's ready."

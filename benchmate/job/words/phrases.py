@@ -146,6 +146,9 @@ def bound_text(act: Act, clock: Clock) -> str:
         edge = act.waits_for.opens
         when = clock(act.ready_at) if edge is None or edge.at <= act.ready_at else clock(edge.at)
         before = said_before(act.waits_for, "opens", clock)
+        if edge is not None and edge.middle <= act.waits_for.now < edge.at:
+            likely = f"likely ready since {clock(edge.middle)}, for sure from {when}"
+            return f"{likely}; read the air to settle it: {act.waits_for.window.label}"
         return f"wait until {when}: {act.waits_for.window.label}{before}"
     if act.bound is None or act.bound.closes is None:
         return ""

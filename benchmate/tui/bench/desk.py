@@ -40,9 +40,7 @@ class View(Protocol):
         """The app."""
         ...
 
-    def look(self) -> None:
-        """Show everything anew."""
-        ...
+    def look(self) -> None: ...
 
 
 class Desk:

@@ -28,7 +28,6 @@ class FarScreen(WorkScreen):
         self.desk.hand.far = True
 
     def on_unmount(self) -> None:
-        """Near again."""
         self.desk.hand.far = False
 
     def on_resize(self, event: Resize) -> None:

@@ -94,7 +94,6 @@ class WorkScreen(Screen[None]):
         return host(self)
 
     def look(self) -> None:
-        """Show everything anew."""
         raise NotImplementedError
 
     def say(self, text: str, *, alarm: bool = False) -> None:

@@ -50,7 +50,6 @@ class Away(ModalScreen[bool]):
         self._pages: list[list[Line]] = [[]]
 
     def compose(self) -> ComposeResult:
-        """One block."""
         with Vertical(id="away"):
             lines = Lines(id="away-lines")
             lines.styles.height = "1fr"  # the app's sheet gives lines no more than one row
@@ -61,7 +60,6 @@ class Away(ModalScreen[bool]):
         self.call_after_refresh(self.look)
 
     def look(self) -> None:
-        """Show the page."""
         cells, rows = self.size.width, self.size.height
         if cells < 4 or rows < 2:
             return
@@ -106,12 +104,10 @@ class Away(ModalScreen[bool]):
         self.look()
 
     def action_back(self) -> None:
-        """The page before."""
         self.page = max(0, self.page - 1)
         self.look()
 
     def action_leave(self) -> None:
-        """Leave it unanswered."""
         self.dismiss(False)
 
 

@@ -112,7 +112,6 @@ class CardScreen(ListPage):
         return f"Job card: {job.title}", ", ".join(parts if job.plan else parts[1:])
 
     def items(self, cells: int) -> Sequence[Item]:
-        """The card."""
         job = self.job
         if job is None:
             text = "No job running; j shows the card of one that has ended."

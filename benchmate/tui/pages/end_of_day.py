@@ -30,11 +30,9 @@ class EndOfDay(ReadPage):
     KEYS = (*ReadPage.KEYS, ("enter", "calendar file for the phone"), ("?", "keys"))
 
     def title_line(self) -> tuple[str, str]:
-        """The head."""
         return "End of day", show_clock(self.bench.now().wall_s)
 
     def text(self, cells: int) -> Sequence[Line]:
-        """The page."""
         bench = self.bench
         now = bench.now()
         now_s = bench.now_s(now)

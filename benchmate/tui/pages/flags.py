@@ -94,7 +94,6 @@ class FlagsScreen(ListPage):
         return out if len(out) > 1 else [*out, Item(tuple(paragraph(NO_OFFER, cells, role="dim")))]
 
     def detail(self, cells: int) -> Sequence[Line]:
-        """What Enter does."""
         match self.marked:
             case ("offer", *_):
                 return paragraph(

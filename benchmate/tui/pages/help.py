@@ -26,11 +26,9 @@ class Help(ReadPage):
     KEYS = (*ReadPage.KEYS, ("enter", "theme"), ("ctrl+p", "by name"))
 
     def title_line(self) -> tuple[str, str]:
-        """The head."""
         return "Keys of this screen", "they work in the big view too"
 
     def text(self, cells: int) -> Sequence[Line]:
-        """The page."""
         below = self.app.screen_stack[-2] if len(self.app.screen_stack) > 1 else self
         return help_lines(merged(_bindings(below)), cells)
 

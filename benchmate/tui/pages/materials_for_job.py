@@ -74,7 +74,6 @@ class MaterialsForJob(ListPage):
         return {t.role: t for t in plan.materials} if plan is not None else {}
 
     def title_line(self) -> tuple[str, str]:
-        """For which procedure."""
         return f"Materials for: {self.document.title}", "the job keeps their labels as they are now"
 
     def items(self, cells: int) -> Sequence[Item]:

@@ -237,7 +237,6 @@ class ParametersScreen(FormPage):
     # Showing ---------------------------------------------------------------------------------
 
     def title_line(self) -> tuple[str, str]:
-        """The procedure's name."""
         title = self.document.title if self.document else self.path.stem
         n = len(self.proof.plan.learned) if self.proof.plan else 0
         learned = "1 value" if n == 1 else f"{n} values"

@@ -31,7 +31,6 @@ class ReckonScreen(ListPage):
         self.loaded: dict[str, Reckoner] = {}
 
     def on_mount(self) -> None:
-        """Load the descriptions."""
         self.run_worker(self._load, thread=True, exclusive=True, exit_on_error=False)
 
     def _load(self) -> None:

@@ -80,7 +80,6 @@ class ReckonerScreen(FormPage):
         return f"Calculator: {self.reckoner.name}", self.reckoner.title
 
     def fields(self) -> Sequence[Field]:
-        """Its inputs."""
         example = self.reckoner.example
         return [field_of(item, example.get(item.key, "")) for item in self.reckoner.inputs]
 

@@ -51,7 +51,6 @@ class ShelfScreen(FreeWork):
         return [*found, ("o", "this job …"), ("esc", "back"), ("?", "keys")]
 
     def items(self, cells: int) -> Sequence[Item]:
-        """Materials and families."""
         bench = self.bench
         used, units = bench.shop.shelf.used, bench.settings.units
         gone = gone_materials(bench)

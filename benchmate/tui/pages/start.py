@@ -131,7 +131,6 @@ class StartScreen(ListPage):
         return "Start a job", f"{len(self.listed)} procedures, {own} your own"
 
     def items(self, cells: int) -> Sequence[Item]:
-        """The procedures."""
         return entries_of(self.listed, cells)
 
     def detail(self, cells: int) -> Sequence[Line]:

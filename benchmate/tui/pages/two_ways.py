@@ -26,7 +26,6 @@ class TwoWays(ReadPage):
         self.procedure = procedure
 
     def title_line(self) -> tuple[str, str]:
-        """The head."""
         return f"Two ways of doing it: {self.procedure}", ""
 
     def text(self, cells: int) -> Sequence[Line]:

@@ -89,7 +89,6 @@ class Ask(ModalScreen[str | None]):
             yield Lines(id="asked-keys")
 
     def on_mount(self) -> None:
-        """Ask."""
         width = max(20, self.size.width - 2)
         rows = [line(" ", Span(r, "strong")) for r in wrap(self.question, width - 2, 3)]
         self.put("question", rows)

@@ -57,7 +57,6 @@ class Choose(ModalScreen[int | None]):
 
     @property
     def listed(self) -> OptionList:
-        """The answers."""
         return self.query_one(OptionList)
 
     @property
@@ -82,7 +81,6 @@ class Choose(ModalScreen[int | None]):
         return Content.assemble((sign, "bold"), safe(self.options[n]))
 
     def on_mount(self) -> None:
-        """Ask."""
         self.listed.highlighted = self._at if self.options else None
         self.listed.focus()
         width = max(20, self.size.width - 4)
@@ -129,7 +127,6 @@ class Choose(ModalScreen[int | None]):
             self.dismiss(n - 1)
 
     def action_leave(self) -> None:
-        """No answer."""
         self.dismiss(None)
 
     def tell(self, text: str) -> None:

@@ -49,12 +49,10 @@ class FamiliesScreen(ListPage):
         return [t for t in FAMILIES.values() if all(w in f"{t.name} {t.kind}" for w in words)]
 
     def title_line(self) -> tuple[str, str]:
-        """What was typed."""
         typed = f"What is it? {self.typed}▏" if self.typed else "What is it?"
         return typed, f"{len(self.found)} kinds"
 
     def items(self, cells: int) -> Sequence[Item]:
-        """The families."""
         found = self.found
         if not found:
             return [
@@ -91,5 +89,4 @@ class FamiliesScreen(ListPage):
         self.look()
 
     def take(self, what: object) -> None:
-        """That one."""
         self.dismiss(str(what))

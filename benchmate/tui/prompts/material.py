@@ -45,7 +45,6 @@ class MaterialScreen(FormPage):
         self.faults: dict[str, str] = {}
 
     def title_line(self) -> tuple[str, str]:
-        """Which material."""
         name = self.old.name if self.old else f"new {self.family}"
         return f"Label: {name}", "leave blank what the label doesn’t say"
 

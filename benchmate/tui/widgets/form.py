@@ -220,7 +220,6 @@ class Form(Container, can_focus=True):
         self._take_typed()
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
-        """Enter goes on."""
         event.stop()
         self.action_enter()
 

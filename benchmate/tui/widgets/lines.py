@@ -52,7 +52,6 @@ class Lines(Widget, can_focus=False):
         return "\n".join("".join(s.text for s in row) for row in self._lines)
 
     def render_line(self, y: int) -> Strip:
-        """One row."""
         width = self.size.width
         base = self.rich_style
         turned = self.screen.has_class(FLASH)

@@ -51,7 +51,6 @@ class FormPage(Page):
         self._told: Sequence[Line] = ()
 
     def fields(self) -> Sequence[Field]:
-        """What is asked."""
         return ()
 
     def work_out(self) -> None:
@@ -66,7 +65,6 @@ class FormPage(Page):
 
     @property
     def form(self) -> Form:
-        """The form."""
         return self.query_one(Form)
 
     def compose_body(self) -> ComposeResult:

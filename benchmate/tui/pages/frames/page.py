@@ -74,7 +74,6 @@ class Page(Screen[str | None]):
         """Whatever must be known before body and detail are asked."""
 
     def body(self, cells: int, rows: int) -> Sequence[Line]:
-        """The body's lines."""
         return ()
 
     def detail(self, cells: int) -> Sequence[Line]:
@@ -229,5 +228,4 @@ class Page(Screen[str | None]):
         self.host.open("help")
 
     def action_leave(self) -> None:
-        """Back."""
         self.dismiss(None)

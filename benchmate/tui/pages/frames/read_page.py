@@ -31,7 +31,6 @@ class ReadPage(Page):
         self._spare = 0
 
     def text(self, cells: int) -> Sequence[Line]:
-        """All of it."""
         return ()
 
     def body(self, cells: int, rows: int) -> Sequence[Line]:
