@@ -267,7 +267,7 @@ class Bench:
             except StaleVersion as stale:
                 if steady_s() > give_up:
                     raise JournalBusy(
-                        "Other benches write to the journal without a pause. Nothing was "
+                        "Other benches write to the logbook without a pause. Nothing was "
                         "recorded; try again, or close one of them."
                     ) from stale
                 self._learn_of(stale)

@@ -26,7 +26,7 @@ def checked_bytes(event: ev.AnyEvent) -> bytes:
         ) from error
     if isinstance(ev.decode(data), ev.Unknown):
         raise Refused(
-            f"“{ev.kind_of(event)}” can't be recorded: a number in it is none. Type it again."
+            f"“{ev.kind_of(event)}” can't be recorded: a number in it isn't one. Type it again."
         )
     return data
 

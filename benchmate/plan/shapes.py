@@ -21,7 +21,7 @@ Side = Literal["top", "underside", "front", "back", "first end", "other end"]
 Purpose = Literal["void", "bore", "mortise", "recess", "cut"]
 NO_SHAPES = (
     "this job was started by an earlier benchmate and its plan knows no shapes; "
-    "take its file over again and it will"
+    "`benchmate job change JOB --file FILE` takes its file over, and then it does"
 )
 """What is said where a paper needs shapes and the plan has none."""
 

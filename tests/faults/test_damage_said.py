@@ -125,7 +125,7 @@ DAMAGED = [
     (flip_the_middle, "can't be read as one", SALVAGE, Exit.DAMAGED),
     (
         lose_the_log,
-        "The end of the journal is lost: 1 recorded event is gone",
+        "The last entry of the logbook is missing",
         SALVAGE,
         Exit.DAMAGED,
     ),

@@ -103,7 +103,7 @@ def test_the_copies_are_whole_before_a_bit_is_flipped(tmp_path: Path) -> None:
         assert outcome(folder, content, read_only=read_only) == "all events equal"
     (folder / "journal.db-wal").unlink(missing_ok=True)
     (folder / "journal.db").write_bytes(files["journal.db"])
-    with pytest.raises(JournalError, match="79 recorded events are gone"):
+    with pytest.raises(JournalError, match="last 79 entries of the logbook are missing"):
         Journal.open(folder)
 
 

@@ -235,7 +235,7 @@ async def test_the_last_typed_reading_is_put_right_and_taken_back_by_keys(shop: 
         await screen.press("a", "tab", "1", "7", "enter")
         assert "Put right: shop 17 °C, not 16 °C." in screen.text("act")
         await screen.press("a", "tab", "enter")
-        assert "Taken back: shop 17 °C" in screen.text("act")
+        assert "Undone: shop 17 °C" in screen.text("act")
         await screen.press("a", "tab")
         assert isinstance(screen.app.screen, Ask)
     assert not shop.bench.shop.air_of("shop")

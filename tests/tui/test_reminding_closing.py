@@ -35,7 +35,7 @@ async def test_a_key_writes_the_edges_to_come_for_the_phone(tmp_path: Path) -> N
         assert "can't be written" in hands.text()
         await hands.type(str(target))
         await hands.press("enter")
-        assert "1 edge to come is in" in " ".join(hands.text().split())
+        assert "1 reminder is saved in" in " ".join(hands.text().split())
     (event,) = Calendar.from_ical(target.read_bytes()).walk("VEVENT")
     assert str(event["summary"]) == "mix 1, pot life: the mix gels"
     bench.close()

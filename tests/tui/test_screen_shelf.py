@@ -119,7 +119,7 @@ async def test_a_material_is_typed_from_its_label_and_its_own_times_run(bench: B
         assert not materials_of(bench)
         await hands.type("50 min at 23 °C")
         detail = hands.text("page-detail")
-        assert "mixed: pot life, closes after 50 min at 23 °C" in detail
+        assert "mixed: pot life, 50 min at 23 °C" in detail
         assert "Common practice, no source:" in detail
         await hands.press("f2")
         assert "March epoxy is on the shelf." in hands.text("page-said")

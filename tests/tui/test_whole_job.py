@@ -105,7 +105,7 @@ def by_commands(home: Path, procedure: str, monkeypatch: pytest.MonkeyPatch) -> 
             _run(home, "weigh", reading(act), act.address)
         elif act.kind == "check":
             assert act.check is not None
-            _run(home, "check", act.address, act.check.name, answer(act))
+            _run(home, "done", act.address, "--check", f"{act.check.name}={answer(act)}")
         else:
             assert act.step is not None
             missing = missing_for(looker.shop.jobs[job], act.step)

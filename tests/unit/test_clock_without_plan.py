@@ -115,7 +115,7 @@ def test_a_job_without_a_plan_by_commands_in_any_order(tmp_path: Path) -> None:
     text = say("procedure", "new", "box", "--job", "lid-box-1").strip()
     assert "Nothing is wrong" in say("procedure", "check", text)
     say("start", "matched-bookends")
-    assert "has a plan" in say("done", "sanded", "--extra", "--job", "matched-bookends-1")
+    assert "Recorded: sanded" in say("done", "sanded", "--extra", "--job", "matched-bookends-1")
 
 
 @pytest.mark.parametrize(

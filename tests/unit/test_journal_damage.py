@@ -36,9 +36,13 @@ CHANGES = [
     pytest.param("UPDATE events SET version = 99 WHERE seq = 8", "version 99", id="version"),
     pytest.param("DELETE FROM events WHERE seq = 8", "Event 8 is missing", id="gone"),
     pytest.param("DELETE FROM events WHERE seq = 1", "Event 1 is missing", id="first gone"),
-    pytest.param("DELETE FROM events WHERE seq = 20", "lost: 1 recorded event is gone", id="last"),
-    pytest.param("DELETE FROM events WHERE seq > 17", "3 recorded events are gone", id="tail"),
-    pytest.param("DELETE FROM events", "20 recorded events are gone", id="all gone"),
+    pytest.param(
+        "DELETE FROM events WHERE seq = 20", "last entry of the logbook is missing", id="last"
+    ),
+    pytest.param(
+        "DELETE FROM events WHERE seq > 17", "last 3 entries of the logbook are missing", id="tail"
+    ),
+    pytest.param("DELETE FROM events", "last 20 entries of the logbook are missing", id="all gone"),
     pytest.param("UPDATE streams SET is_open = 0 WHERE stream = 'job:0'", "job:0", id="open flag"),
     pytest.param("UPDATE streams SET version = 3 WHERE stream = 'job:1'", "job:1", id="place"),
     pytest.param("DELETE FROM streams WHERE stream = 'job:1'", "job:1", id="stream unlisted"),
@@ -221,7 +225,7 @@ def test_a_head_one_commit_behind_is_filled_in_on_opening(tmp_path: Path) -> Non
     assert verify(tmp_path).ok
     Journal.open(tmp_path).close()
     edit(tmp_path, "DELETE FROM events WHERE seq = 6")
-    with pytest.raises(Damaged, match="1 recorded event is gone"):
+    with pytest.raises(Damaged, match="last entry of the logbook is missing"):
         Journal.open(tmp_path)
 
 

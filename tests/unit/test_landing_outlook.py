@@ -15,7 +15,7 @@ def test_the_last_layer_is_the_last_step_that_can_add() -> None:
     found = last_chance(poured(bookend(), GAIN_G))
     assert found is not None
     assert (found.stage, found.place, found.is_next) == ("layer 4", 3, False)
-    assert found.sentence == ("B, layer 4: the last step that can add weight; then it only loses.")
+    assert found.sentence == ("B, layer 4: the last chance to add weight; then it only loses.")
 
 
 def test_it_is_named_before_it_passes() -> None:

@@ -65,7 +65,7 @@ def test_the_material_that_is_named_serves_and_its_label_is_in_the_plan(bench: B
     glue = material_in(plan)
     assert (glue.material, glue.chosen, glue.on_shelf) == ("slow PVA", True, True)
     sources = {(v.what, v.text): v.source for v in glue.values}
-    assert sources["open time", "closes after 12 min at 18 °C"] == "label of slow PVA"
+    assert sources["open time", "12 min at 18 °C"] == "label of slow PVA"
     assert sources["spread", "150 g/m²"] == "label of slow PVA"
     clamp = "opens after 45 min, full after 1 d at 21 °C"
     assert sources["clamp time", clamp] == COMMON_PRACTICE
@@ -168,6 +168,6 @@ def test_a_command_names_the_material_and_says_what_it_brings(tmp_path: Path) ->
     label = ["--label", "open time=12 min at 18 °C"]
     said("shelf", "add", "slow PVA", "--kind", "white wood glue", *label)
     out = said("start", "matched-bookends", "--material", "glue=slow PVA")
-    assert "glue: slow PVA, as you chose. Label of slow PVA: open time closes after 12 min" in out
-    assert "Common practice, no source:" in out
+    assert "glue: slow PVA, as you chose. Label of slow PVA: open time 12 min" in out
+    assert "~ common practice, not from your label" in out
     assert "is no NAME=VALUE" in said("start", "matched-bookends", "--material", "glue")

@@ -24,6 +24,7 @@ from benchmate.planner.process import answer
 from benchmate.planner.wire import Answer
 from benchmate.quantities import QuantityError
 from benchmate.refusal import Refused
+from benchmate.settings import find_folders
 from tests.unit.loop_help import Worked
 from tests.unit.test_commands import Shop
 from tests.unit.test_import_hygiene import HEAVY, loaded_by
@@ -284,3 +285,17 @@ def test_wishes_are_planned_but_not_adopted(shop: Worked) -> None:
     adopt(shop.bench, sheet)
     assert shop.bench.shop.dates is not None
     assert all(a.startswith(shop.job) for a in shop.bench.shop.dates.dates)
+
+
+def test_a_cold_shop_is_planned_with_and_said(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shop = Shop(tmp_path, monkeypatch)
+    shop.ok("start", "plane-setting-hammer")
+    warm = json.loads(shop.ok("days", "--json", "--seconds", "1"))
+    settings = find_folders(tmp_path).settings_file
+    settings.parent.mkdir(parents=True, exist_ok=True)
+    settings.write_text('[shop]\ntemperature = ["6:00 9 °C", "15:00 13 °C"]\n', encoding="utf-8")
+    assert "Planned with the temperature expected: " in shop.ok("days", "--seconds", "1")
+    cold = json.loads(shop.ok("days", "--json", "--seconds", "1"))
+    assert cold["jobs"][0]["done_by"] > warm["jobs"][0]["done_by"]

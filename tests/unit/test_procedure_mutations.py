@@ -22,6 +22,7 @@ SEEDS = [
     *(p.read_text(encoding="utf-8") for p in sorted(shipped_folder().glob("*.toml"))),
     *(p.read_text(encoding="utf-8") for p in sorted((Path(__file__).parent / "broken").glob("*"))),
     starter_text("My tray"),
+    (Path(__file__).parent / "balanced_hammer.toml").read_text(encoding="utf-8"),
 ]
 GOOD = SEEDS[:3]
 VALUES = sorted(

@@ -84,8 +84,8 @@ def test_the_mix_keeps_its_ratio_and_the_sentence_names_the_new_weights(shop: Sh
     step = mix_of(shop)
     new_a, new_b = (x.amount for x in step.amounts)
     assert new_a / new_b == pytest.approx(a / b)
-    assert f"{new_a:.1f}".rstrip("0").rstrip(".") + " g of part A" in step.do
-    assert f"{new_b:.1f}".rstrip("0").rstrip(".") + " g of part B" in step.do
+    assert f"{new_a:.1f}".rstrip("0").rstrip(".") + " g of A" in step.do
+    assert f"{new_b:.1f}".rstrip("0").rstrip(".") + " g of B" in step.do
     assert "41.4 g" not in step.do
     assert "Mix again, for the 3 pours still to come: weigh " in next_line(shop.bench)
 

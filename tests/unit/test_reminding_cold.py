@@ -107,7 +107,7 @@ def test_air_that_falls_is_shouted_of_before_the_joint_has_set_and_told_plainly_
     reminding.tick()
     (before,) = horn.given
     assert before.text == (
-        "Bookend A, clamp time: the air is falling, and in 12 min it may be below 10 °C. "
+        "Bookend A, clamp time: the shop is cooling; it may drop below 10 °C in 12 min. "
         "Warm it now: below that it is ruined, not just slow."
     ).replace("Bookend A", before.edge.label.partition(",")[0].capitalize())
     assert (before.urgent, before.insistence, before.stage) == (True, "until heard", Stage.CLOSING)
@@ -190,7 +190,7 @@ def test_a_machine_that_slept_says_among_the_first_what_the_cold_spoiled(shop: G
     found = missed_while_away(shop.bench, asleep_s)
     (told,) = [p for p in found if p.edge.edge == "chilled"]
     assert told.is_missed
-    assert "too cold, below 10 °C for 20 min; it is don't trust it." in told.text
+    assert "below 10 °C for 20 min. It can't be trusted." in told.text
     assert found[0] is told
 
 

@@ -100,7 +100,7 @@ def test_a_time_before_what_comes_first_is_refused(maker: Maker) -> None:
         cmd.Weigh(address=where, net_g=127.0, at=early),
     ):
         assert maker.refused(command) == (
-            f"{MIX} was done 3 min after that time. Give a later one, or take that back first."
+            f"{MIX} was done 3 min after that time. Give a later one, or undo that first."
         )
 
 

@@ -97,7 +97,7 @@ def take_back_air(bench: Bench, place: str, number: int | None = None) -> list[s
     """
     version, old = last_typed(bench, place, number)
     was = _shown(bench, old.temperature_c, old.humidity_pct)
-    text = f"Taken back: {place} {was}; it stays in the logbook."
+    text = f"Undone: {place} {was}; it stays in the logbook."
     return _recorded(bench, cmd.TakeBackAir(place=place, version=version), text)
 
 

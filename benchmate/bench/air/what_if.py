@@ -130,7 +130,7 @@ def _to_begin(bench: Bench, address: str) -> tuple[str, tuple[Window, ...]]:
     coming = (s for j in bench.shop.live for a, s in j.steps.items() if not j.is_settled(a))
     next_step = next((s for s in (*acts, *coming) if s.windows), None)
     if next_step is None:
-        raise Refused("No act that is still to come starts a clock.")
+        raise Refused("No step still to come starts a clock.")
     return next_step.address, next_step.windows
 
 

@@ -71,7 +71,7 @@ def taking(bench: Bench, wish: Wish, procedure: str = "") -> Taking:
     try:
         document, _ = find_document(bench, procedure or wish.procedure)
     except ProcedureError as error:
-        raise Refused(f"The file is to be put right first: {error.problems[0]}") from error
+        raise Refused(f"Put the file right first: {error.problems[0]}") from error
     path, shipped = _target(bench, document, procedure or wish.procedure)
     if _says_it(document, wish):
         return Taking(wish, path, shipped, document.text, document.text, ())
@@ -81,7 +81,7 @@ def taking(bench: Bench, wish: Wish, procedure: str = "") -> Taking:
         raise Refused(str(error)) from error
     fresh = _faults(bench, path, noted.text) - _faults(bench, path, document.text)
     if fresh:
-        raise Refused(f"With it, the file would no longer proofread: {min(fresh)}")
+        raise Refused(f"With it, the file would no longer be sound: {min(fresh)}")
     return Taking(wish, path, shipped, document.text, noted.text, noted.change)
 
 

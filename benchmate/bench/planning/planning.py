@@ -9,9 +9,10 @@ from typing import Any
 from benchmate.bench.planning.asking import asked, best_of
 from benchmate.bench.planning.question import Question, question_of
 from benchmate.bench.planning.saying import all_texts, candidates_of
-from benchmate.bench.planning.sheet import Row, Sheet, adopted_sheet, sheet_of
+from benchmate.bench.planning.sheet import Row, Sheet, adopted_sheet, runs_of, sheet_of
 from benchmate.bench.service import Bench
 from benchmate.job.deciding.shop_commands import AdoptDays
+from benchmate.localtime import show_when
 from benchmate.plan.plan import Plan
 from benchmate.planner.wire import Request
 from benchmate.refusal import Refused
@@ -98,6 +99,18 @@ def late_text(bench: Bench) -> str:
     first = f"{late[0].who}: {late[0].what}"
     more = f" and {len(late) - 1} more" if len(late) > 1 else ""
     return f"Behind the day sheet: {first}{more}. `benchmate days --adopt` plans anew."
+
+
+def next_visit_text(bench: Bench) -> str:
+    """What the day sheet has next, or that it no longer holds; empty where none was adopted."""
+    if late := late_text(bench):
+        return late.rstrip(".")
+    sheet, now = adopted_sheet(bench), bench.now().wall_s
+    ahead = [v for v in sheet.visits if v.begins > now] if sheet is not None else []
+    if not ahead:
+        return ""
+    first = runs_of(ahead[0])[0]
+    return f"Day sheet: next {show_when(ahead[0].begins, now)}, {first.says}"
 
 
 @dataclass(frozen=True)

@@ -17,12 +17,14 @@ from benchmate.planner.from_jobs import Wanted, problem_of
 from benchmate.planner.hours import Change, ShopTimes
 from benchmate.planner.problem import Problem
 from benchmate.planner.wire import Request
-from benchmate.quantities import parse_duration_s
+from benchmate.quantities import parse_duration_s, show_duration
 from benchmate.refusal import Refused
 from benchmate.settings import Settings
 from benchmate.settings.shop import counts_of, curve_of, days_of
 from benchmate.settings.spans import Span
 
+LONGER = 1.1
+"""A wait so much longer than its label's is said."""
 NOTHING = "Nothing to plan: no job with a plan is running. `benchmate start` starts one."
 
 
@@ -114,3 +116,27 @@ def expected_air(bench: Bench, now_s: float, now_wall: float) -> Around:
     midnight_s = now_s + next_at(now_wall, 0, 0, 0) - now_wall
     expected = daily(bench.shop.air_of(SHOP), now_s, curve, midnight_s)
     return Around(around.timeline, {**around.air, SHOP: expected}, around.set_back)
+
+
+def air_text(bench: Bench, question: Question) -> str:
+    """Where the air expected decides: the wait that it lengthens most; empty where labels hold."""
+    from benchmate.planner.waits import Waits
+
+    now = bench.now()
+    now_s = bench.now_s(now)
+    expected, label = (
+        Waits(around, now_s)
+        for around in (expected_air(bench, now_s, now.wall_s), Around(bench.shop.timeline))
+    )
+    longer: list[tuple[int, int, str]] = []
+    for job in question.jobs.values():
+        for step in job.steps.values():
+            for window in () if job.is_settled(step.address) else step.windows:
+                wait = expected.full_min(window) or expected.opens_min(window) or 0
+                usual = label.full_min(window) or label.opens_min(window) or 0
+                if wait > usual * LONGER:
+                    longer.append((wait - usual, wait, window.label))
+    if not longer:
+        return ""
+    _, wait, name = max(longer)
+    return f"Planned with the temperature expected: {name} takes {show_duration(wait * 60)}."

@@ -178,7 +178,7 @@ def write_calendar(bench: Bench, target: Path) -> str:
         raise Refused(str(error)) from error
     except OSError as error:
         raise Refused(f"{target} can't be written ({error.strerror}).") from error
-    many = "1 edge to come is" if len(entries) == 1 else f"{len(entries)} edges to come are"
+    many = "1 reminder is saved" if len(entries) == 1 else f"{len(entries)} reminders are saved"
     sheet = f", with {len(visits)} visit{'s' if len(visits) > 1 else ''}" if visits else ""
     return f"{many} in {target}{sheet}."
 

@@ -78,7 +78,7 @@ def _amount(job: JobState, address: str, word: str, grams: float) -> Amount:
         named = list(known)
     if not named:
         names = ", ".join(a.what for a in known) or "none that is weighed"
-        raise QuantityError(f"there is no material {quote(word)} in that act; it has: {names}")
+        raise QuantityError(f"that step has no material {quote(word)}; it has: {names}")
     return Amount(what=named[0].what, amount=grams, material=named[0].material, role=named[0].role)
 
 

@@ -83,15 +83,19 @@ def chosen_in(bench: Bench, plan: Plan) -> tuple[dict[str, str], list[str]]:
     return {role: material for role, material in picked.items() if material in known}, gone
 
 
+USUAL = "~ common practice, not from your label"
+"""What the mark of a value means, once a page."""
+
+
 def material_words(material: MaterialOfPlan) -> str:
-    """ "glue: my PVA. Label of my PVA: open time closes after 5 min. Common practice, no source:
-    spread 180 g/m²."."""
+    """ "glue: my PVA. Label of my PVA: open time 5 min. ~ spread 180 g/m²."."""
     by_source: dict[str, list[str]] = {}
     for value in material.values:
-        by_source.setdefault(value.source, []).append(f"{value.what} {value.text}")
+        gap = " " if value.text[:1].isdigit() else ", "
+        by_source.setdefault(value.source, []).append(f"{value.what}{gap}{value.text}")
     last = by_source.pop(COMMON_PRACTICE, [])
     parts = [f"{_capital(source)}: {'; '.join(texts)}." for source, texts in by_source.items()]
-    parts += [f"{_capital(COMMON_PRACTICE)}: {'; '.join(last)}."] if last else []
+    parts += [f"~ {'; '.join(last)}."] if last else []
     return " ".join((f"{material.role}: {material.material}{_whence(material)}.", *parts))
 
 
@@ -153,10 +157,9 @@ def materials_said(bench: Bench, job: str) -> list[str]:
     if state is None or state.plan is None:
         return []
     cautions = [f"Caution: {text}" for text in shelf_cautions(bench, state.plan)]
-    return [
-        *(material_words(material) for material in state.plan.materials if material.values),
-        *cautions,
-    ]
+    words = [material_words(material) for material in state.plan.materials if material.values]
+    is_rough = any(v.source == COMMON_PRACTICE for m in state.plan.materials for v in m.values)
+    return [*words, *([USUAL] if is_rough else []), *cautions]
 
 
 def today_of(bench: Bench) -> date:

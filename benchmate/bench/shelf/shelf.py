@@ -89,7 +89,7 @@ def _question_key(material: Material, key: str) -> str:
     if window is not None:
         edge = edge or ("closes" if window.opens_s is None and window.closes_s else "opens")
         if edge not in EDGES:
-            raise Refused(f"A window opens, is full or closes; it has no “{edge[:20]}”.")
+            raise Refused(f"A clock opens, is full or closes; it has no “{edge[:20]}”.")
         return f"{window.act}/{window.name}/{edge}"
     asked = {q.key for q in questions(material.family)} | _ALWAYS_ASKED
     if key in asked:
@@ -128,7 +128,7 @@ def start_clock(
     acts = acts_of(material)
     if act not in acts:
         known = ", ".join(acts) or "none: give its label's times first"
-        raise Refused(f"{material.name} has no clock for “{act[:30]}”; its acts are: {known}.")
+        raise Refused(f"{material.name} has no clock for “{act[:30]}”; it has: {known}.")
     where = job or clocks_job(bench)
     if not name and not piece:
         name, piece = _continued(bench.job(where), material, act)

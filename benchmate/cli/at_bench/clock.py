@@ -8,7 +8,7 @@ import click
 
 from benchmate.bench.next_line import clock_of
 from benchmate.bench.shelf.materials import own_material
-from benchmate.bench.shelf.materials_for_job import against_of
+from benchmate.bench.shelf.materials_for_job import USUAL, against_of
 from benchmate.bench.shelf.shelf import cautions_of, rough_windows, start_clock
 from benchmate.cli.opening import at_option, job_option, moment_from, the_bench
 from benchmate.cli.saying import put
@@ -58,4 +58,4 @@ def clock(
             mark = "~" if view.window.name in rough else " "
             put(f"{mark} {window_text(view, clock_of(bench))}")
         if fresh:
-            put("~ common practice, not from your label: go by the data sheet.")
+            put(f"{USUAL}: go by the data sheet.")

@@ -52,7 +52,9 @@ NOW = "now"
 @click.option("--ready", is_flag=True, help="Everything that the job needs is to hand.")
 @click.option("--left", metavar="GRAMS", help="What was left in the cup.")
 @click.option("--used", multiple=True, metavar="WHAT=GRAMS", help="What the step really used.")
-@click.option("--extra", is_flag=True, help="STEP is in your own words, in a job without a plan.")
+@click.option(
+    "--extra", is_flag=True, help="STEP is an act that no plan foresaw, in your own words."
+)
 @click.option("--name", default="", help="With --extra: what it was done to: lid, base …")
 @click.option("--piece", default="", help="With --extra: the piece.")
 @keep_option

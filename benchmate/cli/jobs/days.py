@@ -16,6 +16,7 @@ from benchmate.bench.planning.planning import (
     reasons,
     what_fits,
 )
+from benchmate.bench.planning.question import air_text
 from benchmate.bench.planning.saying import aims_text, needs_a_reason
 from benchmate.bench.planning.sheet import Sheet, Visit, adopted_sheet, per_day, runs_of
 from benchmate.bench.planning.times import span_ahead, time_ahead
@@ -79,9 +80,8 @@ def _planned(bench: Bench, said: dict[str, Any], *, quiet: bool) -> Sheet:
     question, sheet = plan_now(bench, said["seconds"], wishes)
     if sheet.told is not None and not quiet:
         reason = reasons(question, said["seconds"]) if needs_a_reason(sheet.told) else []
-        for text in filter(
-            None, [kept_text(bench, sheet), *aims_text(question, sheet.told), *reason]
-        ):
+        texts = [kept_text(bench, sheet), *aims_text(question, sheet.told), *reason]
+        for text in filter(None, [*texts, air_text(bench, question)]):
             put(text)
     if said["adopting"]:
         put(adopt(bench, sheet), err=quiet)

@@ -42,7 +42,7 @@ FORMATS = ("pdf", "html", "svg", "csv", "md")
     "--set", "sets", multiple=True, metavar="NAME=VALUE", help="A parameter's value, as in start."
 )
 @click.option("--from-label", type=int, default=1, metavar="N", help="First free label.")
-@click.option("--guides", is_flag=True, help="Draw the labels' edges.")
+@click.option("--guides", is_flag=True, help="Draw the labels' outlines.")
 @click.option(
     "--measured",
     metavar="98.7x99.1",

@@ -94,7 +94,7 @@ def verify_all(home: Path | None) -> None:
 
 
 def _progress(done: int, total: int) -> None:
-    click.echo(f"\r{done} of {total} events checked", nl=done >= total, err=True)
+    click.echo(f"\r{done} of {total} entries checked", nl=done >= total, err=True)
 
 
 @logbook.command("backup")
@@ -104,7 +104,7 @@ def backup(home: Path | None, target: Path) -> None:
     """Write a checked copy of the journal to TARGET."""
     with the_bench(home, write=False) as bench:
         info = bench.backup(target)
-        put(f"{info.events} events are backed up in {info.path}.")
+        put(f"{info.events} entries are backed up in {info.path}.")
 
 
 @logbook.command("restore")
@@ -164,7 +164,7 @@ def _rescue(do: Callable[[], Rescue]) -> None:
     elif done.events:
         put(f"{done.events} events are back in their place.{aside}")
     else:
-        put(f"No event could be read; the journal begins anew.{aside}")
+        put(f"No entry could be read; the logbook begins anew.{aside}")
 
 
 @logbook.command("export")

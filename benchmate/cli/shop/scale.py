@@ -35,7 +35,7 @@ from benchmate.quantities import parse_mass_g, parse_percent, show_mass, show_pe
 @click.option("--rules", is_flag=True, help="Show from when on a verdict is given, or set it.")
 @click.option("--inside", metavar="PERCENT", help="With --rules: sure enough to be called good.")
 @click.option("--outside", metavar="PERCENT", help="With --rules: good only so likely is off.")
-@click.option("--near", metavar="PERCENT", help="With --rules: near the edge, of the tolerance.")
+@click.option("--near", metavar="PERCENT", help="With --rules: just inside, of the tolerance.")
 @json_option
 @click.pass_obj
 def scale(
@@ -151,9 +151,9 @@ def _rules(
         f"Good: inside the tolerance with {good} or more, so that at the limit itself at "
         f"most {_pct(1.0 - held.inside_p)} of such calls are wrong."
     )
-    put(f"Off: inside with {off} or less. In between it can't tell.")
+    put(f"Off: inside with {off} or less. In between it is too close to call.")
     put(
-        f"Near the edge: beyond {edge} of the tolerance, where one more slip of that size "
+        f"Just inside: beyond {edge} of the tolerance, where one more slip of that size "
         "loses the piece."
     )
 

@@ -9,7 +9,7 @@ import click
 
 from benchmate.bench import Bench
 from benchmate.bench.shelf.materials import materials_of
-from benchmate.bench.shelf.materials_for_job import today_of
+from benchmate.bench.shelf.materials_for_job import USUAL, today_of
 from benchmate.bench.shelf.shelf import (
     cautions_of,
     describe_material,
@@ -167,8 +167,11 @@ def _label(bench: Bench, material: Material, used: float) -> Iterator[str]:
         given = [e for e in EDGES if e not in rough_edges(window)]
         for edges, source in ((given, material.source), (rough_edges(window), COMMON_PRACTICE)):
             if text := edges_text(window, edges, units):
-                yield f"  {window.act}: {window.name} {text}  ({source})"
+                gap = " " if text[:1].isdigit() else ", "
+                yield _sourced(f"{window.act}: {window.name}{gap}{text}", source)
     yield from _values(material, full, units)
+    if full.rough or any(rough_edges(w) for w in full.windows):
+        yield USUAL
     for text in (too_old(material, today_of(bench)), *clashes(material)):
         if text:
             yield f"  Caution: {text}"
@@ -180,7 +183,12 @@ def _values(material: Material, full: Material, units: Units) -> Iterator[str]:
         is_asked = key not in ("air", "carrier", "ratio_by")
         if is_asked and (text := shown(full, key, units)):
             source = COMMON_PRACTICE if key in full.rough else material.source
-            yield f"  {word} {text}  ({source})"
+            yield _sourced(f"{word} {text}", source)
+
+
+def _sourced(text: str, source: str) -> str:
+    """A value with who says so: "~" where no label does."""
+    return f"~ {text}" if source == COMMON_PRACTICE else f"  {text}  ({source})"
 
 
 @shelf.command()

@@ -100,7 +100,7 @@ def _extra_step(job: JobState, seen: WindowView, reason: str) -> Step:
     if at is None:
         raise Refused("An extra step needs a planned step to stand before.")
     n = 1 + sum(1 for s in job.steps.values() if s.block == "extra")
-    text = reason or seen.window.missed_text or "Do what the label says after its window"
+    text = reason or seen.window.missed_text or "Do what the label says after its time is over"
     return Step(
         address=address(job.job, at.piece, at.part, "extra", n),
         do=text[:1].upper() + text[1:],

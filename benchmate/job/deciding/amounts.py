@@ -41,8 +41,10 @@ def done_at(job: JobState, address: str) -> str:
     if found:
         raise UnknownAddress(f"“{address}” could be any of {', '.join(found[:3])}. Say more.")
     if any(matches(address, a) for a in job.steps):
-        raise NotNow(f"{address} isn't done yet: mark it first, or mark it with --used and --left.")
-    raise UnknownAddress(f"There is no act “{address[:60]}” in {job.title}.")
+        raise NotNow(
+            f"{address} isn't done yet: say that it is done first, with --used and --left."
+        )
+    raise UnknownAddress(f"There is no step “{address[:60]}” in {job.title}.")
 
 
 def _check_left(job: JobState, address: str, c: cmd.SayAmounts) -> None:

@@ -38,12 +38,12 @@ def clock_text(before: Timeline, event: ev.AnyEvent | ev.Unknown) -> str:
             )
         case ev.ClockBegan(shift_s=shift_s) if shift_s - before.shift_s < -SHIFT_S:
             return (
-                "The wall clock went back while this machine was off. Check the time: windows "
+                "This computer's time went back while this machine was off. Check the time: clocks "
                 "count as if no time had passed meanwhile."
             )
         case ev.ClockShifted(shift_s=shift_s):
             way = "forward" if shift_s > 0 else "back"
             by = f"{abs(shift_s):.0f} s"
-            return f"The wall clock was set {way} by {by}. Every window runs on as it was."
+            return f"This computer's time was set {way} by {by}. Every clock runs on as it was."
         case _:
             return ""

@@ -168,7 +168,7 @@ def _spoil(job: JobState, c: cmd.Spoil, now: Moment) -> Events:
     if c.piece not in pieces:
         raise UnknownAddress(f"{job.title} has no piece “{c.piece[:20]}”.")
     if c.piece in job.spoiled:
-        raise AlreadySo(f"Piece {c.piece} is already spoiled.")
+        raise AlreadySo(f"Piece {c.piece} is already scrap.")
     return [
         ev.Spoiled(
             happened=c.at or now, recorded=now, piece=c.piece, reason=c.reason, remake=c.remake

@@ -80,7 +80,7 @@ def in_order(job: JobState, step: Step, around: Around, when: Moment) -> Moment:
         if late_s >= 60.0:
             raise NotNow(
                 f"{address} was done {show_duration(math.ceil(late_s / 60) * 60.0)} after that "
-                "time. Give a later one, or take that back first."
+                "time. Give a later one, or undo that first."
             )
         if late_s > 0.0:
             when = done
@@ -187,5 +187,5 @@ def check_window(job: JobState, name: str, around: Around, at: float) -> WindowV
         window = found[0] if len(found) == 1 else None
     seen = view(job, window, around, at) if window else None
     if seen is None:
-        raise UnknownAddress(f"No window “{name[:60]}” is running in {job.title}.")
+        raise UnknownAddress(f"No clock “{name[:60]}” is running in {job.title}.")
     return seen

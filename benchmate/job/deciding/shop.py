@@ -135,7 +135,7 @@ def _set_rules(shop: Shop, c: cmd.SetRules, now: Moment) -> ev.VerdictRules:
         near_fraction=old.near_fraction if c.near_fraction is None else c.near_fraction,
     )
     if not 0.0 < new.near_fraction <= 1.0:
-        raise Refused("Near the edge begins at a share of the tolerance: above 0 %, at most 100 %.")
+        raise Refused("“Just inside” begins at a share of the tolerance: above 0 %, at most 100 %.")
     try:
         Thresholds(new.inside_p, new.outside_p, new.near_fraction)
     except ValueError as error:
@@ -154,7 +154,7 @@ def _describe_material(
         raise Refused("A material needs a name.")
     if material.family and material.family not in FAMILIES:
         raise Refused(
-            f"There is no family “{material.family}”.{did_you_mean(material.family, FAMILIES)}"
+            f"There is no kind “{material.family}”.{did_you_mean(material.family, FAMILIES)}"
         )
     for _, wrong in impossible(material):
         raise Refused(f"{material.name}: {wrong}.")

@@ -69,7 +69,7 @@ def _find(job: JobState, version: int) -> Recorded:
     for record in counting(job):
         if record.version == version:
             return record
-    raise UnknownAddress(f"Event {version} can't be taken back: it doesn't exist or doesn't count.")
+    raise UnknownAddress(f"Entry {version} can't be undone: it doesn't exist or doesn't count.")
 
 
 def _asked(job: JobState, target: Recorded) -> list[Recorded]:
@@ -151,7 +151,7 @@ def _words(event: ev.AnyEvent | ev.Unknown, job: JobState) -> str:
     if isinstance(event, ev.Corrected):
         target = _record(job, event.version)
         old = _words(target.event, job) if target is not None else "a weight"
-        return f"corrected to {plain(event.net_g)} g what was “{old}”"
+        return f"corrected to {plain(event.net_g)} g: “{old}”"
     if isinstance(event, ev.MissedAnswered):
         window = job.windows.get(event.window)
         return f"{event.answer}: {window.label if window else 'a missed window'}"

@@ -122,7 +122,7 @@ def correct(job: JobState, c: cmd.Correct, now: Moment) -> list[ev.JobEvent]:
     """A recorded weight was wrong."""
     check_mass(c.net_g, "The corrected weight")
     if c.version not in job.weighings:
-        raise UnknownAddress(f"Event {c.version} of {job.title} is no weighing that counts.")
+        raise UnknownAddress(f"Entry {c.version} of {job.title} is no weighing that counts.")
     return [
         ev.Corrected(
             happened=c.at or now,

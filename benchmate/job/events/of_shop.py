@@ -86,7 +86,7 @@ class ClockBegan(Event, tag="clock began", frozen=True):
 
 
 class ClockShifted(Event, tag="clock shifted", frozen=True):
-    """The wall clock was set: forward when positive."""
+    """This computer's time was set: forward when positive."""
 
     shift_s: float
 

@@ -6,7 +6,6 @@ beyond one end. The measure is taken to rise or fall throughout, as a weight doe
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Generic, TypeVar
@@ -53,30 +52,48 @@ def search(
             tried[step] = attempt(step)
         return tried[step]
 
-    bottom, top, limits = _possible(low, high, at)
-    if bottom.made is None or top.made is None:
-        return Outcome(bottom, None, reached=False, limit=bottom.why or top.why)
-    ends = measure(bottom.made), measure(top.made)
-    if not min(ends) <= wanted <= max(ends):
-        at_top = abs(ends[1] - wanted) < abs(ends[0] - wanted)
-        best, beside = (top, bottom) if at_top else (bottom, top)
-        return Outcome(best, beside, reached=False, limit=limits[at_top], at_top=at_top)
-    return _between(bottom, top, at, measure, wanted)
-
-
-def _possible(
-    low: int, high: int, at: Callable[[int], Try[T]]
-) -> tuple[Try[T], Try[T], tuple[str, str]]:
-    """The ends of what can be, and what stands beyond each."""
     bottom, top = at(low), at(high)
-    below = above = ""
-    if top.made is None and bottom.made is not None:
-        bad = bisect_left(range(low, high + 1), True, key=lambda s: at(s).made is None) + low
-        top, above = at(bad - 1), at(bad).why
-    elif bottom.made is None and top.made is not None:
-        good = bisect_left(range(low, high + 1), True, key=lambda s: at(s).made is not None) + low
-        bottom, below = at(good), at(good - 1).why
-    return bottom, top, (below, above)
+    if bottom.made is None and top.made is None:
+        return Outcome(bottom, None, reached=False, limit=bottom.why or top.why)
+    if bottom.made is None or top.made is None:
+        return _towards_a_limit(bottom, top, at, measure, wanted)
+    if _across(bottom, top, measure, wanted):
+        return _between(bottom, top, at, measure, wanted)
+    at_top = abs(_off(top, measure, wanted)) < abs(_off(bottom, measure, wanted))
+    best, beside = (top, bottom) if at_top else (bottom, top)
+    return Outcome(best, beside, reached=False, at_top=at_top)
+
+
+def _towards_a_limit(
+    bottom: Try[T],
+    top: Try[T],
+    at: Callable[[int], Try[T]],
+    measure: Callable[[T], float],
+    wanted: float,
+) -> Outcome[T]:
+    """From the end that can be made towards the one that can't, halving, until the goal lies
+    between two tries or nothing lies between what can be and what can't."""
+    upwards = top.made is None
+    start, beyond = (bottom, top) if upwards else (top, bottom)
+    near = before = start
+    while abs(beyond.step - near.step) > 1:
+        tried = at((near.step + beyond.step) // 2)
+        if tried.made is None:
+            beyond = tried
+            continue
+        if _across(near, tried, measure, wanted):
+            ends = (near, tried) if near.step < tried.step else (tried, near)
+            return _between(*ends, at, measure, wanted)
+        before, near = near, tried
+    if abs(_off(start, measure, wanted)) <= abs(_off(near, measure, wanted)):
+        # The goal lies the other way: the end of the range is in the way, not what can be made.
+        return Outcome(start, near, reached=False, at_top=not upwards)
+    return Outcome(near, before, reached=False, limit=beyond.why, at_top=upwards)
+
+
+def _across(one: Try[T], two: Try[T], measure: Callable[[T], float], wanted: float) -> bool:
+    """Whether the goal lies between two tries."""
+    return _off(one, measure, wanted) * _off(two, measure, wanted) <= 0.0
 
 
 def _between(

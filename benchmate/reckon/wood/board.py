@@ -20,23 +20,19 @@ from benchmate.reckon.asking.frame import (
 from benchmate.reckon.wood.species import Species, find_species
 from benchmate.reckon.wood.wood import (
     SPECIES_SPREAD,
-    density_at,
+    density_through_12,
     mass_at_moisture_g,
     size_change_mm,
-    wood_density,
 )
 
-_TABLE_PCT = 12.0
 _MM3_PER_CM3 = 1000.0
 Sizes = tuple[float, float, float]
 """Along the grain, across it (the face), and the thickness, mm."""
 
 
 def species_density_g_cm3(wood: Species, moisture_pct: float) -> float:
-    """Return a wood's density: by its table at 12 %, by the handbook's relations elsewhere."""
-    if abs(moisture_pct - _TABLE_PCT) < 1e-9:
-        return density_at(wood.sg_12, moisture_pct)
-    return wood_density(wood.basic_sg, moisture_pct, wood.shrinkage_pct).density_g_cm3
+    """Return a wood's density: by its table at 12 %, elsewhere by the curve through it."""
+    return density_through_12(wood.sg_12, moisture_pct, wood.shrinkage_pct).density_g_cm3
 
 
 def board_g(sizes_mm: Sizes, wood: Species, moisture_pct: float) -> float:
@@ -146,7 +142,7 @@ RECKONERS = (
         ),
         limits=(
             "u is the spread within a species, about 10 %.",
-            "At 12 % a species' tabulated gravity is used, elsewhere the computed one.",
+            "The density's curve goes through a species' tabulated gravity at 12 %.",
             "Rings at a slant move in between.",
         ),
         example={

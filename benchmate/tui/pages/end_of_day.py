@@ -9,11 +9,13 @@ from typing import ClassVar
 from textual.binding import BindingType
 
 from benchmate.bench.next_line import clock_of
+from benchmate.bench.planning.planning import next_visit_text
 from benchmate.localtime import local, next_at, show_clock
 from benchmate.settings import Hours
 from benchmate.tui.keys.table import binding
 from benchmate.tui.pages.frames.read_page import ReadPage
 from benchmate.tui.present.lines import Line
+from benchmate.tui.present.listing import paragraph
 from benchmate.tui.present.pages.end_of_day import closing_lines, minding_lines
 from benchmate.tui.prompts.ask import Ask
 
@@ -38,7 +40,8 @@ class EndOfDay(ReadPage):
         now_s = bench.now_s(now)
         back_s = now_s + back_at(bench.settings.hours, now.wall_s) - now.wall_s
         page = closing_lines(bench.shop, bench.agenda(now), now_s, back_s, clock_of(bench), cells)
-        return [*page, *minding_lines(self.host.minding_sentences, cells)]
+        sheet = paragraph(f"{text}.", cells, 3) if (text := next_visit_text(bench)) else []
+        return [*page, *sheet, *minding_lines(self.host.minding_sentences, cells)]
 
     def action_calendar(self) -> None:
         """Save the reminders to come as a calendar file."""
