@@ -40,6 +40,7 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
         "air": ("shop.air", "Record the shop's temperature and humidity; what if."),
         "scale": ("shop.scale", "Describe a scale, or check it with a known weight."),
         "remind": ("shop.remind", "Reminders: give, OK or put off."),
+        "page": ("shop.page", "The clocks on a phone or tablet in the local network."),
         "calc": ("shop.calc", "Calculators: weights, voids, mixes, walls, moisture."),
     },
     "Record and set-up": {
