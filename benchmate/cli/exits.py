@@ -25,6 +25,8 @@ class Exit(IntEnum):
     """This machine or installation lacks what the command needs."""
     UNSAID = 6
     """What there was to print could not be written out; what was recorded stands."""
+    BROKE = 70
+    """A fault of the program's own ended it; what had been recorded stands."""
     INTERRUPTED = 130
     """Ctrl+C ended the command before it had done all; what it had recorded stays."""
 

@@ -59,7 +59,9 @@ def run_app(
     finally:
         ending.done()
         bench.close()
-    return app.return_code or Exit.OK
+    # A thread of the library's that broke ends the app without a code of its own.
+    broke = Exit.BROKE if getattr(app, "_exit_renderables", ()) else Exit.OK
+    return app.return_code or broke
 
 
 def _minding(bench: Bench, *, demo: bool, **told: Any) -> Minding:

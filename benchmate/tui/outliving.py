@@ -6,7 +6,11 @@ fills up, and whoever writes next waits for ever: the main thread, in which ever
 
 from __future__ import annotations
 
+import sys
+from codecs import IncrementalDecoder, getincrementaldecoder
+from collections.abc import Callable
 from contextlib import suppress
+from functools import partial
 from typing import Any, cast
 
 from textual.driver import Driver
@@ -50,8 +54,30 @@ class _Outliving:
             cast("Any", super())._sigcont_application()
 
 
+class _Unshaken:
+    """Laid over the library's parser of keys: a sequence that names no character is no key."""
+
+    def _parse_extended_key(self, sequence: str) -> Any:
+        try:
+            return cast("Any", super())._parse_extended_key(sequence)
+        except (ValueError, OverflowError):
+            return None
+
+
+def _forgiving(encoding: str) -> Callable[..., IncrementalDecoder]:
+    """A decoder that shows what is no text as "�" instead of ending the thread that reads keys."""
+    return partial(getincrementaldecoder(encoding), errors="replace")
+
+
 def outliving(kind: type[Driver]) -> type[Driver]:
     """The same driver, which outlives its terminal; as it is where there is no such thing."""
+    module = sys.modules[kind.__module__]
+    if hasattr(module, "getincrementaldecoder"):
+        # A stray byte from a serial cable or a paste of another encoding must not end the bench.
+        cast("Any", module).getincrementaldecoder = _forgiving
+    parser = getattr(module, "XTermParser", None)
+    if parser is not None and not issubclass(parser, _Unshaken):
+        cast("Any", module).XTermParser = type("UnshakenParser", (_Unshaken, parser), {})
     if not hasattr(kind, "_sigcont_application"):
         return kind
     return type(f"Outliving{kind.__name__}", (_Outliving, kind), {})

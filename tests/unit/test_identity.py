@@ -72,6 +72,6 @@ def test_what_was_seen_by_an_older_benchmates_words_stays_seen(shop: Shop) -> No
     bench, version = shop.bench, shop.bench.shop.jobs["t"].version
     (early,) = to_see(bench.shop.jobs["t"], bench.shop.around, bench.now_s())
     assert early.key == f"time {version} before t/B/block/cap#1:cure"
-    assert early.text.endswith("before bookend B, cure was due")
-    bench.do("t", cmd.See(keys=(f"time {version} {early.text}",)))
+    said_then = f"time {version} 22 h before bookend B, cure was due"
+    bench.do("t", cmd.See(keys=(said_then,)))
     assert to_see(bench.shop.jobs["t"], bench.shop.around, bench.now_s()) == ()
