@@ -87,7 +87,7 @@ def test_the_mix_keeps_its_ratio_and_the_sentence_names_the_new_weights(shop: Sh
     assert f"{new_a:.1f}".rstrip("0").rstrip(".") + " g of A" in step.do
     assert f"{new_b:.1f}".rstrip("0").rstrip(".") + " g of B" in step.do
     assert "41.4 g" not in step.do
-    assert "Mix again, for the 3 pours still to come: weigh " in next_line(shop.bench)
+    assert "Mix again, for the 3 pours still to come: cup 1: " in next_line(shop.bench)
 
 
 def test_with_nothing_poured_the_whole_cup_is_mixed_again_as_it_was(shop: Shop) -> None:

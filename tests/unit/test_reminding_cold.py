@@ -116,7 +116,7 @@ def test_air_that_falls_is_shouted_of_before_the_joint_has_set_and_told_plainly_
     shop.air(9.0)
     reminding.tick()
     after = horn.given[-1]
-    assert "too cold, below 10 °C; it is don't trust it. Build nothing on it" in after.text
+    assert "below 10 °C. It can't be trusted. Don't rely on it" in after.text
     assert (after.urgent, after.insistence, after.stage) == (False, "again", Stage.MISSED)
     assert [r.edge.edge for r in cold_ones(shop)] == ["chilled"]
 
