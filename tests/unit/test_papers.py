@@ -19,7 +19,7 @@ from benchmate.journal.importing import NotImported
 from benchmate.papers.codes import FIND, LETTERS, code_of, found, is_code, shown
 from benchmate.papers.html import to_html
 from benchmate.papers.plain import harmless, to_csv, to_markdown
-from benchmate.papers.sheet import Column, Paragraph, Sheet, Table, 
+from benchmate.papers.sheet import Column, Heading, Paragraph, Sheet, Table
 from benchmate.refusal import Refused
 from tests.unit.loop_help import Worked
 
