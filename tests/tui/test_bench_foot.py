@@ -240,8 +240,8 @@ def test_the_drawn_course_shows_how_far_each_step_is_from_the_plan() -> None:
 def test_the_table_beneath_says_it_in_figures() -> None:
     rows = [" ".join(r.split()) for r in text_of(course_table(PLOT, "metric", 80)).split("\n")]
     assert rows[0] == "plan weight off plan"
-    assert rows[2] == "layer 1 428.00 g 426.00 g ± 0.00 g −2.00 g"
-    assert rows[4] == "layer 2 596 g → 590 g ± 30 g −6 g"
+    assert rows[2] == "2 layer 1 428.00 g 426.00 g ± 0.00 g −2.00 g"
+    assert rows[4] == "4 layer 2 596 g → 590 g ± 30 g −6 g"
 
 
 @pytest.mark.parametrize(("cells", "rows"), [(60, 5), (12, 14)])

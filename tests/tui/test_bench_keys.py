@@ -321,7 +321,7 @@ async def test_the_job_menu_stops_a_job_with_a_reason(shop: Shop) -> None:
     async with app.run_test(size=SIZE) as pilot:
         await press(pilot, "o", "1")
         assert "11 steps left." in " ".join(shows(app).split())
-        await press(pilot, "o", "6")
+        await press(pilot, "o", "7")
         await typed(pilot, "no walnut")
         await press(pilot, "enter")
         assert shop.bench.shop.jobs["t"].status == "stopped"

@@ -61,7 +61,7 @@ async def test_all_of_it_is_on_the_screen_at_once(pouring: Shop, size: tuple[int
         assert all(b.region.right <= size[0] for b in blocks)
         text = shows(app)
         for part in (
-            "Bookend A: shot for layer 3",
+            "Bookend A: layer 3 of 4",
             "g shot",
             "pot life",
             "▸",
@@ -69,7 +69,7 @@ async def test_all_of_it_is_on_the_screen_at_once(pouring: Shop, size: tuple[int
             "space poured",
             "mix 1, pot life",
             "weighed",
-            " light",
+            " g light",
             "will weigh",
             "adjustment",
             "later",
@@ -169,9 +169,9 @@ async def test_flags_stand_on_their_page_until_they_are_ok(pouring: Shop) -> Non
 async def test_cautions_are_short_on_the_bench_and_whole_on_their_key(pouring: Shop) -> None:
     app = BenchApp(pouring.bench)
     async with app.run_test(size=(80, 24)) as pilot:
-        assert "wash with soap" not in shows(app)
+        assert "Cover your skin" not in shows(app)
         await press(pilot, "exclamation_mark")
-        assert "wash with soap, never with solvent" in " ".join(shows(app).split())
+        assert "make you allergic for life" in " ".join(shows(app).split())
         await press(pilot, "enter")
         assert len(app.screen_stack) == 2
 

@@ -310,7 +310,7 @@ async def test_an_act_can_have_been_done_earlier(shop: Shop) -> None:
         await press(pilot, "1")
         await put(app, pilot, "tomorrow")
         await press(pilot, "enter")
-        assert "can't be read as a time" in answer(app)
+        assert "“tomorrow”" in answer(app)
         await put(app, pilot, "10 min ago")
         await press(pilot, "enter")
         record = shop.bench.shop.jobs["t"].done[POUR.format("A", 2)]
@@ -343,7 +343,7 @@ async def test_the_air_is_read_with_or_without_its_humidity(
 async def test_skipping_wants_a_reason(shop: Shop) -> None:
     async with asking(shop, "x") as (app, pilot):
         await press(pilot, "enter")
-        assert "Give a reason for skipping" in answer(app)
+        assert "reason" in answer(app)
         await typed(pilot, "no scale")
         await press(pilot, "enter")
         assert shop.bench.shop.jobs["t"].skipped == {LAYER: "no scale"}

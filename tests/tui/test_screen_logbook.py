@@ -89,7 +89,7 @@ async def test_an_entry_is_taken_back_with_what_rests_on_it_after_asking(bench: 
         assert hands.text("page-body").count("(taken back) ") == 2
         await hands.press("end")
         said = " ".join(hands.text("page-detail").split())
-        assert "took back “weighed bookend A, block (A/block/weigh-blanks#1)”, “weighed " in said
+        assert "“weighed bookend A, block (A/block/weigh-blanks#1)”, “weighed " in said
         assert "bookend A, block: 300 g (A/block/weigh-blanks#1)”" in said
         assert "event" not in said
     assert blank.address not in bench.shop.jobs[job].done

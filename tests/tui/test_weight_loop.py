@@ -183,7 +183,7 @@ async def test_a_light_layer_moves_the_heading_and_its_makeweight_lands_the_piec
         light = shop.until("A/block/pour#1")
         planned_g = shop.step("A/block/pour#2").amounts[0].amount
         await keys.act(light)
-        assert " light" in keys.shows()
+        assert " g light" in keys.shows()
         moved = before - keys.will_weigh_g("bookend A")
         assert 7.0 < moved < 14.0, "the heading moves by about what is missing"
         assert "adjustment" in keys.shows()

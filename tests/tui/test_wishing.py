@@ -25,11 +25,11 @@ async def test_a_wish_goes_into_the_file_from_the_jobs_menu(
     app = BenchApp(bench)
     async with app.run_test(size=(80, 24)) as pilot:
         assert f"Next time, you said: {WISH}" in shows(app)
-        await press(pilot, "o", "5")
+        await press(pilot, "o", "6")
         assert f'+note = "{WISH}"' in " ".join(shows(app).split())
         await press(pilot, "1")
         assert "Your own copy has it" in " ".join(shows(app).split())
-        await press(pilot, "o", "5")
+        await press(pilot, "o", "6")
         assert "No “next time” note for matched-bookends" in " ".join(shows(app).split())
     own = bench.folders.procedures / "matched-bookends.toml"
     assert f'note  = "{WISH}"' in own.read_text()

@@ -157,7 +157,7 @@ class TestPackingOfAFullLayer:
         fill: Fill = job.plan.fills[0]
         return packing_when_full(job, fill)
 
-    @pytest.mark.parametrize(("short", "full"), [(SURE - 0.05, False), (SURE + 0.05, True)])
+    @pytest.mark.parametrize(("short", "full"), [(SURE - 0.002, False), (SURE + 0.002, True)])
     def test_a_layer_was_full_when_it_is_surely_short(
         self, shop: Shop, short: float, *, full: bool
     ) -> None:

@@ -116,6 +116,19 @@ def test_a_cure_second_by_second(after_s: float, wanted: str) -> None:
     assert state(job, "t/A/block/cap#1:cure", after_s) == wanted
 
 
+@pytest.mark.parametrize(("after_s", "name"), [(0.0, "opens"), (24 * H, "full"), (48 * H, None)])
+def test_the_next_edge_is_the_soonest_to_come(after_s: float, name: str | None) -> None:
+    job = Rehearsal()
+    job.done(MIX)
+    for n in (1, 2):
+        job.do(cmd.Weigh(address=POUR.format("A", n), net_g=127.0))
+    job.done("t/A/block/cap#1")
+    cure = job.state.windows["t/A/block/cap#1:cure"]
+    seen = view(job.state, cure, AROUND, AROUND.timeline.at(moment(after_s)))
+    assert seen is not None
+    assert (seen.next_edge[0] if seen.next_edge else None) == name
+
+
 def test_a_clock_that_nobody_waits_for_lingers_after_its_last_edge_and_is_met() -> None:
     job = Rehearsal()
     job.do(

@@ -77,7 +77,7 @@ class WeightsScreen(ReadPage):
         units = self.bench.settings.units
         head = self._said(aim, cells)
         room = max(LEAST_PLOT, min(TALLEST_PLOT, self.size.height - len(head) - 7))
-        out = [*head, (), *course_lines(aim.plot, cells - 1, room, units), ()]
+        out = [*head, (), *course_lines(aim.plot, cells - 1, room, units, numbered=True), ()]
         out += course_table(aim.plot, units, cells)
         offer = offer_of(self.bench, job) if job.is_live else None
         for text in offer_texts(offer) if offer is not None else ():

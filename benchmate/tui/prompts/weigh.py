@@ -23,16 +23,16 @@ from benchmate.bench.weights.weighing import (
     record_instead,
     record_weight,
     scale_of,
-    split_said,
 )
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.events.stored import TakenBack
 from benchmate.job.state.state import Running
-from benchmate.landing.words import places_for, say_in
+from benchmate.landing.words import places_for
 from benchmate.plan.plan import Step
 from benchmate.quantities import QuantityError, parse_reading, show_mass
 from benchmate.refusal import Refused
 from benchmate.tui.present.bench.foot import VERDICT_ROLES
+from benchmate.tui.present.bench.weighing import against_plan, to_go
 from benchmate.tui.present.font import big, cells_of
 from benchmate.tui.present.lines import Line, Span, line, wrap
 from benchmate.tui.prompts.ask import FAULTS, Ask
@@ -197,7 +197,9 @@ class WeighPrompt(Ask):
         if self.mode == MODES[1]:
             return line(mode, show_mass(parse_reading(text).value_g, self.bench.settings.units))
         seen = preview(self.bench, self.job, self.address, self._typed(text))
-        said = self._to_go(seen) if self.mode != FINAL else self._against_plan(seen)
+        units, step_g = self.bench.settings.units, self._division_g or 1.0
+        final = self.mode == FINAL
+        said = against_plan(seen, units, step_g) if final else to_go(seen, units)
         return line(mode, *said)
 
     @property
@@ -215,25 +217,6 @@ class WeighPrompt(Ask):
             yield Span(f"plan {plan}", "strong")
         if self._readings:
             yield f"   read so far: {self._read_so_far}"
-
-    def _to_go(self, seen: Preview) -> Iterable[Span | str]:
-        units = self.bench.settings.units
-        if seen.to_go_g is not None:
-            word = "to go" if seen.to_go_g >= 0 else "too much"
-            yield Span(f"{show_mass(abs(seen.to_go_g), units)} {word}", "strong")
-        for what, grams in (seen.split or {}).items():
-            yield f"   {split_said(what, grams, units)}"
-
-    def _against_plan(self, seen: Preview) -> Iterable[Span | str]:
-        if seen.difference_g is not None:
-            step = seen.judgement.step_g if seen.judgement else self._division_g or 1.0
-            off = say_in(self.bench.settings.units)(abs(seen.difference_g), step)
-            sign = "−" if seen.difference_g < 0 else "+"
-            yield Span(f"{sign if any(c in '123456789' for c in off) else ''}{off}", "strong")
-            yield " from plan   "
-        if seen.judgement is not None:
-            said = seen.judgement.said(say_in(self.bench.settings.units))
-            yield Span(said, VERDICT_ROLES[seen.judgement.verdict])
 
     def answer_live(self, text: str) -> None:
         """Near and far."""

@@ -14,7 +14,11 @@ from benchmate.tui.present.listing import Item, View, markable, moved, nearest, 
 
 
 class ListPage(Page):
-    """Arrows, page keys, home and end move the mark; digits and Enter take an entry."""
+    """Arrows, page keys, home and end move the mark; digits and Enter take an entry.
+
+    Painted by hand: the library's OptionList took five times the processor time to list 300 rows
+    anew (45 ms against 9), and a card or a logbook is listed anew at every change of the shop.
+    """
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "move(-1)", "up", id="list-up", tooltip="One entry up", show=False),

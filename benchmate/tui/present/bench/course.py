@@ -16,9 +16,11 @@ LEFT = 9
 ROLES: dict[str, Role] = {"●": "strong", "○": "key", "─": "good", "░": "dim", "·": "dim"}
 
 
-def course_lines(plot: CoursePlot, cells: int, rows: int, units: Units) -> list[Line]:
+def course_lines(
+    plot: CoursePlot, cells: int, rows: int, units: Units, *, numbered: bool = False
+) -> list[Line]:
     """What it was (●) and is expected to be (○ in its 95 % band ░) less the plan (·), between the
-    limits of its tolerance (─).
+    limits of its tolerance (─). `numbered`: the columns have the numbers of the table's rows.
 
     Empty where there is no room to draw it.
     """
@@ -32,7 +34,11 @@ def course_lines(plot: CoursePlot, cells: int, rows: int, units: Units) -> list[
     for y, (g, marks) in enumerate(made.rows):
         name = "plan" if g == 0.0 else show_mass(round(g), units, sign=True).replace("-", "−")
         out.append(line(Span(f"{name if y in named else '':>{LEFT - 1}} ", "dim"), *_spans(marks)))
-    names = "".join(short_name(n, made.step - 1).ljust(made.step) for n in made.labels)
+    heads = (
+        str(n) if numbered else short_name(name, made.step - 1)
+        for n, name in enumerate(made.labels, 1)
+    )
+    names = "".join(head.ljust(made.step) for head in heads)
     return [*out, line(" " * LEFT, Span(names, "dim"))]
 
 
@@ -68,9 +74,14 @@ def course_table(plot: CoursePlot, units: Units, cells: int) -> list[Line]:
         known = f"{'' if plot.kind[i] == 'done' else '→ '}{say(plot.middle[i], step)} ± "
         sign = "+" if off > 0 else "−" if off < 0 else ""
         rows.append(
-            (name, say(plot.plan[i], step), known + say(half, step), f"{sign}{say(abs(off), step)}")
+            (
+                f"{i + 1:>2} {name}",
+                say(plot.plan[i], step),
+                known + say(half, step),
+                f"{sign}{say(abs(off), step)}",
+            )
         )
-    wide = min(20, max(len(row[0]) for row in rows) + 2)
+    wide = min(23, max(len(row[0]) for row in rows) + 2)
     return [
         line(
             " ",
