@@ -102,7 +102,7 @@ def test_nothing_supposed_is_recorded(shop: Glueing) -> None:
         ({}, "Say what to suppose"),
         ({"air": "25C", "night_off": "19C 8C 22-6"}, "one air at a time"),
         ({"night_off": "19C 8C 22-22"}, "can't go off and on at the same hour"),
-        ({"start": "now"}, "No act that is still to come starts a clock"),
+        ({"start": "now"}, "No step still to come starts a clock"),
     ],
 )
 def test_what_can_not_be_supposed_is_refused(

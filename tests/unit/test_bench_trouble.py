@@ -118,11 +118,11 @@ def test_a_journal_is_let_go_when_opening_fails(
         (cmd.Note(text="caf\udce9"), "Character 4 of that text"),
         (
             cmd.AnswerCheck(address="t/A/cover/clamp#1", name="wall", value=float("nan")),
-            "a number in it is none",
+            "a number in it isn't one",
         ),
         (
             cmd.AnswerCheck(address="t/A/cover/clamp#1", name="wall", value=float("inf")),
-            "a number in it is none",
+            "a number in it isn't one",
         ),
     ],
     ids=["bytes that are no text", "no number", "endless"],

@@ -231,5 +231,5 @@ class TestAnother:
         from benchmate.bench.starting.starting import start_free
 
         job = start_free(shop.bench, "odds and ends")
-        with pytest.raises(Refused, match="starter --from"):
+        with pytest.raises(Refused, match="procedure new NAME --job"):
             another_like(shop.bench, job)

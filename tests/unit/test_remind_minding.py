@@ -146,7 +146,7 @@ def test_calling_again_needs_a_time_ahead() -> None:
     bench = Bench(edge("opens", 40, "nothing"))
     bench.at(40)
     (shown,) = bench.minder.tick().showing
-    with pytest.raises(ValueError, match="only be called again later"):
+    with pytest.raises(ValueError, match="How long until the next"):
         call_again(bench.log, shown, NOON_S, 0, "bench")
 
 

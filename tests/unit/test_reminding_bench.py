@@ -102,7 +102,7 @@ class TestAnswering:
     def test_only_a_time_ahead_can_be_asked_for(self, tmp_path: Path, seconds: float) -> None:
         bench = mixing(tmp_path)
         mind = Minded(bench)
-        with pytest.raises(Refused, match="later"):
+        with pytest.raises(Refused, match="How long until"):
             answer(bench, mind.said(16 * MIN), "bench", seconds)
         assert len(standing(bench)) == 1
 

@@ -59,7 +59,7 @@ class TestRuined:
         assert next_line(glued.bench).startswith("Too cold: ")
         (job,) = glued.bench.shop.live
         pending = act.bound.pending[0] if act.bound else ""
-        with pytest.raises(NotNow, match="too cold to build on"):
+        with pytest.raises(NotNow, match="too cold to trust"):
             glued.bench.do(job.job, cmd.MarkDone(address=pending))
 
     def test_what_the_maker_calls_sound_runs_on_as_if_nothing_had_been(

@@ -218,7 +218,7 @@ def test_a_broken_file_is_to_be_put_right_first(bench: Bench) -> None:
     take_into_file(bench, taking(bench, wish(bench)))
     kept = wish(bench, "outside", "plane first")
     own_file(bench).write_text(own_file(bench).read_text().replace("[[needs]]", "[[neds]]"))
-    with pytest.raises(Refused, match="put right first"):
+    with pytest.raises(Refused, match="Put the file right first"):
         taking(bench, kept)
 
 

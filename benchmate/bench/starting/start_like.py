@@ -41,7 +41,7 @@ def another_like(bench: Bench, job: str, percent: float = 0.0) -> Again:
         raise UnknownAddress(f"There is no job “{job[:40]}”.")
     if state.plan is None:
         raise Refused(
-            f"{state.title} was worked without a procedure; `benchmate procedure new --from "
+            f"{state.title} was worked without a procedure; `benchmate procedure new NAME --job "
             f"{job}` makes one of it."
         )
     document, _ = find_document(bench, state.plan.procedure)
