@@ -25,7 +25,7 @@ from benchmate.papers.drawing.turned import AXIS_X, TOP_Y
 from benchmate.papers.html import STYLE, to_html
 from benchmate.papers.labels import label_pages, labels_of
 from benchmate.papers.pdf import Paper, pages_pdf, to_pdf
-from benchmate.papers.sheet import Caution, Column, Paragraph, Sheet, Table, Ticks, WillWeigh
+from benchmate.papers.sheet import Caution, Column, Heading, Paragraph, Sheet, Table, Ticks
 from benchmate.papers.templates import templates_of
 from benchmate.plan.plan import Plan
 from benchmate.reckon import answer
@@ -69,7 +69,7 @@ def hostile() -> Sheet:
     blocks: list[Any] = []
     for name in HOSTILE:
         table = Table(name, (Column(name), Column("n", "number")), ((name, "1"),), "t")
-        blocks += [WillWeigh(name), Paragraph(name), table, Ticks((name,)), Caution(name, name)]
+        blocks += [Heading(name), Paragraph(name), table, Ticks((name,)), Caution(name, name)]
     return Sheet("card", HOSTILE[0], HOSTILE[2], blocks, HOSTILE[5])
 
 

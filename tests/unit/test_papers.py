@@ -19,7 +19,7 @@ from benchmate.journal.importing import NotImported
 from benchmate.papers.codes import FIND, LETTERS, code_of, found, is_code, shown
 from benchmate.papers.html import to_html
 from benchmate.papers.plain import harmless, to_csv, to_markdown
-from benchmate.papers.sheet import Column, Paragraph, Sheet, Table, WillWeigh
+from benchmate.papers.sheet import Column, Heading, Paragraph, Sheet, Table
 from benchmate.refusal import Refused
 from tests.unit.loop_help import Worked
 
@@ -85,7 +85,7 @@ class TestCells:
 @pytest.mark.parametrize("name", HOSTILE)
 def test_a_hostile_name_is_text_in_html_and_markdown(name: str) -> None:
     table = Table(name, (Column(name),), ((name,),), "t")
-    sheet = Sheet("card", name, name, [WillWeigh(name), Paragraph(name), table], name)
+    sheet = Sheet("card", name, name, [Heading(name), Paragraph(name), table], name)
     html = to_html([sheet])
     assert "<script" not in html
     assert "&lt;script&gt;" in html or "<" not in name

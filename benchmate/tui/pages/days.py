@@ -53,7 +53,7 @@ class DaysScreen(ListPage):
         self._answers: list[Answer] = []
         self._heard: Callable[[Question, list[Answer]], None] = self._planned
         self._days: list[list[Item]] = []
-        self._laid = (0, 0)
+        self._laid: tuple[Sheet | None, int] = (None, 0)
         """Which sheet the days are of, and for how many cells."""
 
     # Planning -------------------------------------------------------------------------------
@@ -131,9 +131,11 @@ class DaysScreen(ListPage):
         many = columns_in(cells + 3)
         now = self.bench.now().wall_s
         room = (cells + 3) // many - 3 if many > 1 else cells
-        if self.sheet is not None and self._laid != (id(self.sheet), room):
+        sheet, of_cells = self._laid
+        if sheet is not self.sheet or of_cells != room:
             # A full shop's fortnight takes a while to lay out, and arrows don't change it.
-            self._days, self._laid = day_items(self.sheet, now, room), (id(self.sheet), room)
+            self._days = day_items(self.sheet, now, room) if self.sheet is not None else []
+            self._laid = self.sheet, room
         return [*self._head(cells, now), *(item for day in self._days for item in day)]
 
     def _head(self, cells: int, now: float) -> list[Item]:
