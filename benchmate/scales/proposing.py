@@ -21,7 +21,10 @@ BEYOND = r"[^0-9]*(?:over|-{3,}|OL|Err)[^0-9]*"
 """Usual ways to say that it is out of range; none of the three looks shows the scale's own."""
 PADDED = 5
 """An empty scale that writes so many digits fills up with noughts, and hides where its point is."""
-NO_POINT = "These lines have no decimal point. Write [scale] line, unit and divide by hand: docs/scales.md."
+NO_POINT = (
+    "These lines have no decimal point. Write [scale] line, unit and divide by hand: "
+    "docs/scales.md."
+)
 NOT_FOUND = (
     "No number in these lines goes away from empty and comes back. Put on more, wait until it "
     "stands still; or write [scale] line by hand: docs/scales.md."
