@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
@@ -193,7 +193,7 @@ def _made(
 
 def _in_order(
     layout: Layout,
-    cups: Sequence[Cup],
+    cups: list[Cup],
     roles: Roles,
     sheets: Mapping[str, Sheet],
     faults: list[Fault],
