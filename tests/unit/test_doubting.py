@@ -74,8 +74,8 @@ def weigh(shop: Shop, text: str, tare: str = "") -> str:
     return record_weight(shop.bench, shop.job, address, Typed(text, tare=tare))
 
 
-def test_five_grams_for_a_block_of_298_are_asked_about(shop: Shop) -> None:
-    with pytest.raises(Doubtful, match="5 g is far less than the plan's 298 g"):
+def test_five_grams_for_a_block_of_297_are_asked_about(shop: Shop) -> None:
+    with pytest.raises(Doubtful, match="5 g is far less than the plan's 297 g"):
         weigh(shop, "5 g")
 
 

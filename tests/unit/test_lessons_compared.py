@@ -58,7 +58,7 @@ class TestComparing:
         assert abs(found.found.difference) == pytest.approx(0.025, abs=0.001)
 
     def test_what_was_the_same_both_ways_is_too_few_to_say(self, two_shots: Worked) -> None:
-        (found,) = compare_ways(two_shots.bench, PAIR.stem, "shot", "off target")
+        (found,) = compare_ways(two_shots.bench, PAIR.stem, "shot", "loss")
         assert found.found.outcome is Outcome.TOO_FEW
         assert found.found.sentence.startswith("Too few to say")
 

@@ -189,7 +189,7 @@ def test_a_list_of_readings_is_taken_as_its_mean() -> None:
 @pytest.mark.parametrize(
     ("changed", "said"),
     [
-        ({"target_g": 858.1}, "too close to call"),
+        ({"target_g": 858.1}, "can't tell whether it is inside"),
         ({"target_g": 900}, "Outside"),
         ({"tolerance_g": 0.2}, "No reading of this scale can prove"),
         ({"repeatability_g": None, "repeatability_n": None}, "repeatability isn't known"),

@@ -42,6 +42,9 @@ def write_new(path: Path, text: str) -> None:
     """Write a file that isn't there yet. Raises Refused where there is one, or it can't be."""
     try:
         path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+    except OSError as error:  # a file may stand where the folder should be
+        raise Refused(f"{path} can't be written: {(error.strerror or '').lower()}.") from None
+    try:
         with path.open("x", encoding="utf-8") as file:
             try:
                 file.write(text)
