@@ -83,7 +83,7 @@ def test_a_wall_clock_that_is_moved_changes_nothing_that_is_said(
     tmp_path: Path, moves: dict[int, float]
 ) -> None:
     plain = said_over_a_day(tmp_path / "plain", {})
-    assert len(plain) > 5
+    assert len(plain) >= 5
     assert said_over_a_day(tmp_path / "moved", moves) == plain
 
 

@@ -94,7 +94,7 @@ def names(calls: Path) -> set[tuple[str, str]]:
 
 def wait_until_open(home: Path, process: Process) -> None:
     """Until a second process has drawn its screen, or said that it waits for the word."""
-    ready = ("Another process reminds", "\x1b[?1049h")
+    ready = ("Reminders are already running", "\x1b[?1049h")
     wait_for(lambda: any(word in process.text for word in ready), lambda: process.text[-4000:])
 
 
@@ -180,8 +180,12 @@ def test_a_mind_that_is_stopped_is_stood_in_for_and_says_nothing_twice_when_it_g
             wait_for(lambda: silence in second.text, lambda: second.text)
             assert {one.pid for one in said(calls)} == {second.pid}
             first.process.send_signal(signal.SIGCONT)
-            stepped_back = "Another process reminds"
-            wait_for(lambda: second.text.rpartition("This process reminds.")[2].count(stepped_back))
+            stepped_back = "Reminders are already running"
+            wait_for(
+                lambda: second.text.rpartition("This process gives the reminders.")[2].count(
+                    stepped_back
+                )
+            )
             begin(home, 1)
             wait_for(lambda: ("w 1", "missed") in names(calls))
             assert {one.pid for one in said(calls) if one.label == "w 1"} == {first.pid}
@@ -222,7 +226,7 @@ def test_what_was_answered_by_one_process_is_not_asked_by_the_next(tmp_path: Pat
     with_bench(home, lambda b: hush(b, "command"))
     with mind(home) as second:
         wait_for(lambda: holder(home) == second.pid)
-        wait_for(lambda: "This process reminds." in second.text)
+        wait_for(lambda: "This process gives the reminders." in second.text)
         assert second.end(signal.SIGTERM) == 0
     assert len(said(calls)) == 1
 

@@ -177,7 +177,7 @@ def test_a_demo_whose_window_is_closed_ends_and_leaves_nothing_behind(
 @pytest.mark.parametrize("how", ["closed", "SIGTERM", "SIGHUP", "SIGINT"])
 def test_a_mind_ends_with_its_window_and_on_signals(home: Path, how: str) -> None:
     with Terminal(home, "remind", "run") as terminal:
-        terminal.until("This process reminds")
+        terminal.until("This process gives the reminders")
         if how == "closed":
             terminal.close()
         else:

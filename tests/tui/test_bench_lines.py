@@ -33,10 +33,14 @@ def test_at_eighty_cells_the_air_stands_whole_beside_a_machine_that_sleeps(
 @pytest.mark.parametrize(
     ("text", "cells", "said"),
     [
-        ("clamps off 18:40 (label 17:23)", 40, ["clamps off 18:40 (label 17:23)"]),
-        ("clamps off 18:40 (label 17:23)", 24, ["clamps off 18:40"]),
         (
-            "mix 2 closes about 16:51 (label 17:20): the mix gels",
+            "clamps off 18:40 (at label temperature 17:23)",
+            60,
+            ["clamps off 18:40 (at label temperature 17:23)"],
+        ),
+        ("clamps off 18:40 (at label temperature 17:23)", 24, ["clamps off 18:40"]),
+        (
+            "mix 2 closes about 16:51 (at label temperature 17:20): the mix gels",
             40,
             ["mix 2 closes about 16:51: the mix gels"],
         ),

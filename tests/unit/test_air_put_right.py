@@ -239,7 +239,7 @@ def test_an_edge_that_had_come_and_is_put_off_again_is_said_and_kept(shop: Gluei
     assert view.state == "shut"
     assert view.set_back["opens"].said_at == pytest.approx(opens.at)
     assert [e.text for e in entries(shop.bench, "place:shop") if e.kind == "edge set back"] == [
-        f"set back: {back}"
+        f"new estimate: {back}"
     ]
     assert shop.again().agenda().windows[0].set_back["opens"].said_at == pytest.approx(opens.at)
     from benchmate.bench.next_line import clock_of

@@ -130,8 +130,7 @@ def test_a_corrected_weight_keeps_the_old_one_in_the_logbook(pouring: Shop) -> N
     assert "all on plan" in pouring.ok("flags")
     said = pouring.ok("undo")
     assert (
-        "Undone: corrected to 127.8 g what was “weighed bookend A, layer 1: 119.2 g” "
-        "(A/block/pour#1)."
+        "Undone: corrected to 127.8 g: “weighed bookend A, layer 1: 119.2 g” (A/block/pour#1)."
     ) in said
 
 

@@ -24,6 +24,7 @@ from tests.unit.airing_help import Glueing
 NOT_SWEPT = {
     "remind run": "it reminds until it is ended",
     "demo": "it opens a screen",
+    "page": "it serves until it is ended",
     "checkup": "it tries the channels of this very machine",
 }
 PAGE = "Sand to 240.\n\x1b[2J" + "and so on " * 900

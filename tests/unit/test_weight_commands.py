@@ -86,8 +86,8 @@ class TestHeading:
         assert "bookend A: will weigh 838 g ± " in said
         assert "(want 835 g ± 8 g)" in said
         assert "  least sure of: layer 4 " in said
-        assert "  layer 4: the last step that can add weight; then it only loses" in said
-        assert "bookend B: heading " in said
+        assert "  layer 4: the last chance to add weight; then it only loses" in said
+        assert "bookend B: will weigh " in said
 
     def test_as_data_adds_up(self, pouring: Desk) -> None:
         data = json.loads(pouring.says("weights", "--json"))
