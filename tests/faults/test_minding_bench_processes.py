@@ -160,7 +160,7 @@ def test_a_mind_that_was_stopped_and_goes_on_says_first_what_it_missed(tmp_path:
     assert len(said(calls)) == 6
     listed = told[told.index("While it slept, since") :].splitlines()[1:4]
     assert [line[7:].strip()[:4] for line in listed] == ["W 0:", "W 1:", "W 2:"]
-    assert all("it means extra work. What happened?" in line for line in listed)
+    assert all("extra work" in line for line in listed), listed
 
 
 def test_a_mind_that_is_stopped_is_stood_in_for_and_says_nothing_twice_when_it_goes_on(

@@ -21,6 +21,7 @@ from benchmate.remind.rules import RemindSettings
 from tests.remind_help import FakeChannel, MemoryLog, after, edge
 
 SECRETS = ("sawdust-user", "hunter2secret", "tok3n0fTheShop", "qu3ryk3y")
+PHONE = RemindSettings(has_phone=True)
 (CLOSING,) = due([edge()], [], RemindSettings(), after(32))
 Answer = Callable[[BaseHTTPRequestHandler], None]
 
@@ -178,7 +179,9 @@ def test_a_service_that_comes_back_gets_the_message_once_and_the_record_says_how
     with service(answer) as one:
         log = MemoryLog()
         dispatcher = Dispatcher([MessageChannel(one.address)], back_off_s=(0.01, 0.01, 0.01))
-        minder = Minder(lambda: [edge()], lambda: after(32), log, dispatcher)
+        minder = Minder(
+            lambda: [edge()], lambda: after(32), log, dispatcher, settings=lambda: PHONE
+        )
         minder.tick()
         wait_for(minder, log, 1)
         assert len(one.taken) == 3
@@ -197,7 +200,9 @@ def test_a_hanging_service_delays_neither_the_tick_nor_the_tone() -> None:
         sound = FakeChannel("sound")
         log = MemoryLog()
         dispatcher = Dispatcher([MessageChannel(one.address), sound], back_off_s=())
-        minder = Minder(lambda: [edge()], lambda: after(32), log, dispatcher)
+        minder = Minder(
+            lambda: [edge()], lambda: after(32), log, dispatcher, settings=lambda: PHONE
+        )
         minder.tick()
         assert sound.called.wait(10)
         assert not [d for d in log.lines if d.channel == "message:1" and d.state != "about to"]
@@ -220,7 +225,9 @@ def test_several_addresses_are_channels_of_their_own() -> None:
         log = MemoryLog()
         channels = [MessageChannel(up.address, 1), MessageChannel(down.address, 2)]
         dispatcher = Dispatcher(channels, back_off_s=())
-        minder = Minder(lambda: [edge()], lambda: after(32), log, dispatcher)
+        minder = Minder(
+            lambda: [edge()], lambda: after(32), log, dispatcher, settings=lambda: PHONE
+        )
         minder.tick()
         wait_for(minder, log, 2)
     states = {d.channel: d.state for d in log.lines if d.state != "about to"}

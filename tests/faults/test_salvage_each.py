@@ -168,7 +168,7 @@ def test_reading_commands_show_what_is_whole_and_leave_the_files_alone(home: Pat
     total = len(rows_of(home))
     damage(home, DATA, 5)
     before = (folder / "journal.db").read_bytes()
-    for words in (("jobs",), ("next",), ("next", "--json"), ("logbook", "list", "--json")):
+    for words in (("job",), ("next",), ("next", "--json"), ("logbook", "list", "--json")):
         said = run(home, *words)
         assert said.exit_code == Exit.DAMAGED, words
         assert f"{total - 1} of {total} events" in said.stderr
