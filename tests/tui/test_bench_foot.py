@@ -167,6 +167,8 @@ def test_later_acts_stand_in_a_few_words_and_as_a_list(tmp_path: Path) -> None:
     listed = text_of(later_list(jobs, acts, clock, 80, 5)).split("\n")
     assert len(listed) == 2
     assert "Bookend B: spread the glue" in listed[1]
+    dated = text_of(later_list(jobs, acts, lambda _: "19 Dec 17:23", 80, 5)).split("\n")
+    assert dated[0].startswith(" later    19 Dec 17:23  1 min  Bookend A")
     assert "nothing is waiting" in text_of([later(jobs, (), clock, 80)])
 
 
