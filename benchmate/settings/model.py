@@ -10,7 +10,18 @@ from typing import Annotated, Any, Literal
 
 from msgspec import Struct
 
-from benchmate.fields.types import MASS, Flag, Reads, Text, pattern, ratio_to_one, text, word
+from benchmate.fields.types import (
+    DURATION,
+    MASS,
+    Flag,
+    Reads,
+    Text,
+    pattern,
+    ratio_to_one,
+    text,
+    whole,
+    word,
+)
 from benchmate.fields.wording import kind_of_value, shown, words_of
 from benchmate.settings.cutting import USUAL_CUTTING, CuttingSettings
 from benchmate.settings.shop import NO_SHOP, ShopSettings
@@ -53,6 +64,11 @@ def _channels(value: Any) -> tuple[str, ...]:
 
 def _mass_text(value: Any) -> str:
     MASS(value)
+    return str(value)
+
+
+def _time_text(value: Any) -> str:
+    DURATION(value)
     return str(value)
 
 
@@ -123,6 +139,20 @@ class ScaleDefaults(Struct, frozen=True):
     name: ShortName = "scale"
     division: Annotated[str, Reads(_mass_text, "0.1 g")] = "1 g"
     """As its display counts; a quantity, "0.1 g"."""
+    port: Text = ""
+    """Where its cable ends; "" for none, and then nothing of it is ever loaded."""
+    speed: Annotated[int, whole(300, 921_600)] = 9600
+    line: Text = ""
+    """How its lines read, as an expression; `benchmate scale listen` proposes one."""
+    unit: Annotated[Literal["", "g", "kg", "oz", "lb"], word("", "g", "kg", "oz", "lb")] = ""
+    """Of lines that name none; never guessed."""
+    comma: Flag = False
+    ask: Text = ""
+    """What it must be sent to answer."""
+    every: Annotated[str, Reads(_time_text, "0.5 s")] = "0.5 s"
+    """How often it is asked."""
+    divide: Annotated[int, whole(1, 10_000)] = 1
+    """For lines without a point: 10 where 1284 is 128.4."""
 
 
 Theme = Literal["dark", "light", "high contrast"]
