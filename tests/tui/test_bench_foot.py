@@ -70,6 +70,10 @@ def test_the_heading_of_one_piece_of_several_names_it_under_another_pieces_weigh
     foot = Footing(bench.shop, "metric", clock, found, act, judge, landing)
     said = text_of(foot.lines(rooms(80, 24, 0), 80))
     assert "will weigh  bookend B  838 ± 6 g" in said
+    out_of_reach = NotReachable((PIECE,), 850.0, (-9.0,), "As near as it goes.", ())
+    for offer, key in ((OFFER, "f  accept"), (out_of_reach, "f  see why")):
+        offered = replace(foot, landing=replace(landing, offer=offer))
+        assert key in text_of(offered.lines(rooms(80, 24, 0), 80))
 
 
 CHANGE = LayerChange(3, "layer 4", 118.1, 125.1, 11.0, 10.0)
