@@ -131,7 +131,7 @@ DAMAGED = [
     ),
     (garble_the_head, "journal.head is missing or unreadable", SALVAGE, Exit.DAMAGED),
     (no_database, "can't be read as one", SALVAGE, Exit.DAMAGED),
-    (empty_the_file, "The end of the journal is lost", SALVAGE, Exit.DAMAGED),
+    (empty_the_file, "entries of the logbook are missing", SALVAGE, Exit.DAMAGED),
     (take_the_file_away, "journal.db is gone", SALVAGE, Exit.DAMAGED),
     (
         put_a_folder_in_its_place,
@@ -239,7 +239,7 @@ def backups(home: Path) -> list[Path]:
 
 
 def test_a_journal_that_was_never_there_is_no_damage(tmp_path: Path) -> None:
-    assert run(tmp_path, "next").stdout.startswith("No job is running.")
+    assert run(tmp_path, "next").stdout.startswith("No job is open.")
     assert run(tmp_path, "next", "--json").stdout == "null\n"
     assert run(tmp_path, "logbook", "verify").exit_code == Exit.MISSING
     assert not (tmp_path / "data").exists()
