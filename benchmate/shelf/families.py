@@ -10,9 +10,9 @@ from __future__ import annotations
 from typing import Any
 
 from benchmate.reckon.filling.metal import SHOT
-from benchmate.shelf.material import COMMON_PRACTICE, LabelWindow, Material
-
-MIN, H, D = 60.0, 3600.0, 86400.0
+from benchmate.shelf.families_of_finish import FINISHES
+from benchmate.shelf.material import Material
+from benchmate.shelf.usual_clocks import MIN, H, cast_resin, label_window, pot_life, wood_glue
 
 KINDS = (
     "shot",
@@ -35,118 +35,6 @@ KINDS = (
 )
 
 
-def _w(name: str, act: str, **values: Any) -> LabelWindow:
-    return LabelWindow(name=name, act=act, source=COMMON_PRACTICE, **values)
-
-
-def _pot_life(minutes: float, at_c: float = 21.0) -> LabelWindow:
-    return _w(
-        "pot life",
-        "mixed",
-        closes_s=minutes * MIN,
-        at_c=at_c,
-        missed="spoils mix",
-        closes_text="the mix gels",
-        missed_text="Stand the cup outside to cool, bin it, and mix a fresh one.",
-    )
-
-
-def _cast(tacky: tuple[float, float], cure: tuple[float, float]) -> tuple[LabelWindow, ...]:
-    return (
-        _w(
-            "tacky",
-            "poured",
-            opens_s=tacky[0] * H,
-            closes_s=tacky[1] * H,
-            at_c=21.0,
-            opens_text="the next layer may go on",
-            closes_text="the next layer won't bond without scuffing",
-            missed="extra work",
-            missed_text="Let it cure, wash off any blush (bloom), scuff, wipe, then pour.",
-        ),
-        _w(
-            "cure",
-            "poured",
-            opens_s=cure[0] * H,
-            full_s=cure[1] * H,
-            at_c=21.0,
-            opens_text="ready to handle",
-            full_text="ready to sand",
-        ),
-    )
-
-
-def _glue(
-    open_min: float, closed_min: float, clamp_min: float, full_h: float
-) -> tuple[LabelWindow, ...]:
-    redo = "Scrape and wash the glue off, let it dry, freshen the faces, glue again."
-    return (
-        _w(
-            "open time",
-            "spread",
-            closes_s=open_min * MIN,
-            at_c=21.0,
-            missed="spoils joint",
-            closes_text="the glue skins over",
-            missed_text=redo,
-        ),
-        _w(
-            "closed assembly",
-            "closed",
-            closes_s=closed_min * MIN,
-            at_c=21.0,
-            missed="spoils joint",
-            closes_text="the glue grabs before it is clamped",
-            missed_text=redo,
-        ),
-        _w(
-            "clamp time",
-            "clamped",
-            opens_s=clamp_min * MIN,
-            full_s=full_h * H,
-            at_c=21.0,
-            opens_text="clamps may come off",
-            full_text="full strength",
-        ),
-    )
-
-
-def _coat(recoat: tuple[float, float | None], hard_d: float, late: str) -> tuple[LabelWindow, ...]:
-    closes = None if recoat[1] is None else recoat[1] * H
-    return (
-        _w(
-            "recoat",
-            "coated",
-            opens_s=recoat[0] * H,
-            closes_s=closes,
-            at_c=20.0,
-            opens_text="the next coat may go on",
-            closes_text="too late to recoat without sanding",
-            missed="nothing" if closes is None else "extra work",
-            missed_text=late,
-        ),
-        _w(
-            "hard",
-            "coated",
-            opens_s=hard_d / 4 * D,
-            full_s=hard_d * D,
-            at_c=20.0,
-            opens_text="dry enough to handle and buff",
-            full_text="ready to use",
-        ),
-    )
-
-
-_OIL_OFF = _w(
-    "wipe off",
-    "coated",
-    closes_s=20 * MIN,
-    at_c=20.0,
-    missed="extra work",
-    closes_text="the excess turns sticky",
-    missed_text="Wet it with a little fresh oil, rub until it loosens, and wipe dry.",
-)
-_SCUFF = "Scuff lightly, take off the dust, then coat."
 _EPOXY: dict[str, Any] = {
     "air": "arrhenius",
     "lowest_c": 15.0,
@@ -180,7 +68,7 @@ _TABLE: tuple[Material, ...] = (
         ratio_by="weight",
         label_mass_g=150.0,
         largest_mix_g=300.0,
-        windows=(_pot_life(45), *_cast((5, 12), (24, 72))),
+        windows=(pot_life(45), *cast_resin((5, 12), (24, 72))),
         **_EPOXY,
     ),
     Material(
@@ -190,7 +78,7 @@ _TABLE: tuple[Material, ...] = (
         ratio_by="weight",
         label_mass_g=100.0,
         largest_mix_g=120.0,
-        windows=(_pot_life(15), *_cast((1.5, 4), (8, 24))),
+        windows=(pot_life(15), *cast_resin((1.5, 4), (8, 24))),
         **_EPOXY,
     ),
     Material(name="epoxy hardener", kind="hardener", density_g_cm3=1.0, cautions=("epoxy",)),
@@ -203,7 +91,7 @@ _TABLE: tuple[Material, ...] = (
         largest_mix_g=100.0,
         spread_g_m2=250.0,
         stays=1.0,
-        windows=(_pot_life(30), *_glue(30, 30, 8 * 60, 24)[2:]),
+        windows=(pot_life(30), *wood_glue(30, 30, 8 * 60, 24)[2:]),
         **_EPOXY,
     ),
     Material(
@@ -215,7 +103,7 @@ _TABLE: tuple[Material, ...] = (
         density_g_cm3=1.1,
         spread_g_m2=180.0,
         stays=0.45,
-        windows=_glue(10, 15, 45, 24),
+        windows=wood_glue(10, 15, 45, 24),
     ),
     Material(
         name="white wood glue",
@@ -227,7 +115,7 @@ _TABLE: tuple[Material, ...] = (
         spread_g_m2=180.0,
         stays=0.45,
         # Disputed: pages found say 5 to 30 min, some longer than yellow; the careful end stays.
-        windows=_glue(8, 15, 60, 24),
+        windows=wood_glue(8, 15, 60, 24),
     ),
     Material(
         name="hot hide glue",
@@ -238,7 +126,7 @@ _TABLE: tuple[Material, ...] = (
         density_g_cm3=1.1,
         spread_g_m2=200.0,
         stays=0.4,
-        windows=_glue(2, 3, 4 * 60, 24),
+        windows=wood_glue(2, 3, 4 * 60, 24),
     ),
     Material(
         name="liquid hide glue",
@@ -249,7 +137,7 @@ _TABLE: tuple[Material, ...] = (
         density_g_cm3=1.2,
         spread_g_m2=200.0,
         stays=0.5,
-        windows=_glue(10, 15, 6 * 60, 24),
+        windows=wood_glue(10, 15, 6 * 60, 24),
     ),
     Material(
         name="polyurethane glue",
@@ -259,7 +147,7 @@ _TABLE: tuple[Material, ...] = (
         density_g_cm3=1.1,
         spread_g_m2=150.0,
         stays=1.0,
-        windows=_glue(15, 20, 2 * 60, 24),
+        windows=wood_glue(15, 20, 2 * 60, 24),
         cautions=("isocyanates",),
     ),
     Material(
@@ -273,7 +161,7 @@ _TABLE: tuple[Material, ...] = (
         stays=0.25,
         cautions=("solvent vapour",),
         windows=(
-            _w(
+            label_window(
                 "touch-dry",
                 "coated",
                 opens_s=20 * MIN,
@@ -284,7 +172,7 @@ _TABLE: tuple[Material, ...] = (
                 missed="extra work",
                 missed_text="Brush on another thin coat and let it turn touch-dry again.",
             ),
-            _w(
+            label_window(
                 "bond",
                 "joined",
                 opens_s=2 * H,
@@ -306,7 +194,7 @@ _TABLE: tuple[Material, ...] = (
         stays=1.0,
         cautions=("cyanoacrylate",),
         windows=(
-            _w(
+            label_window(
                 "grip",
                 "tacked",
                 opens_s=60.0,
@@ -317,133 +205,7 @@ _TABLE: tuple[Material, ...] = (
             ),
         ),
     ),
-    Material(
-        name="hard oil",
-        kind="oil",
-        air="evaporation",
-        carrier="solvent",
-        lowest_c=12.0,
-        density_g_cm3=0.9,
-        spread_g_m2=40.0,
-        stays=0.5,
-        rags=True,
-        cautions=("oily rags", "solvent vapour"),
-        windows=(_OIL_OFF, *_coat((12, 72), 7, "Rub down with a fine pad, wipe, then oil.")),
-    ),
-    Material(
-        name="raw linseed oil",
-        kind="oil",
-        air="evaporation",
-        carrier="solvent",
-        lowest_c=12.0,
-        density_g_cm3=0.93,
-        spread_g_m2=40.0,
-        stays=1.0,
-        rags=True,
-        cautions=("oily rags",),
-        windows=(_OIL_OFF, *_coat((48, None), 28, "")),
-    ),
-    Material(
-        name="clear film finish, water-borne",
-        kind="film finish",
-        air="waterborne",
-        carrier="water",
-        lowest_c=12.0,
-        density_g_cm3=1.03,
-        spread_g_m2=90.0,
-        stays=0.32,
-        windows=_coat((2, 24), 7, _SCUFF),
-    ),
-    Material(
-        name="clear film finish, oil-based",
-        kind="film finish",
-        air="evaporation",
-        carrier="solvent",
-        lowest_c=12.0,
-        density_g_cm3=0.9,
-        spread_g_m2=80.0,
-        stays=0.5,
-        rags=True,
-        cautions=("oily rags", "solvent vapour"),
-        windows=_coat((12, 48), 14, _SCUFF),
-    ),
-    Material(
-        name="clear film finish, two-part polyurethane",
-        kind="film finish",
-        air="evaporation",
-        carrier="solvent",
-        lowest_c=15.0,
-        density_g_cm3=0.98,
-        spread_g_m2=90.0,
-        stays=0.45,
-        cautions=("isocyanates", "solvent vapour"),
-        windows=(_pot_life(120, 20.0), *_coat((6, 24), 7, _SCUFF)),
-    ),
-    Material(
-        name="shellac",
-        kind="film finish",
-        air="evaporation",
-        carrier="solvent",
-        lowest_c=15.0,
-        density_g_cm3=0.85,
-        spread_g_m2=60.0,
-        stays=0.2,
-        cautions=("solvent vapour",),
-        windows=_coat((1, None), 3, ""),
-    ),
-    Material(
-        name="friction polish",
-        kind="lathe polish",
-        air="evaporation",
-        carrier="solvent",
-        lowest_c=12.0,
-        density_g_cm3=0.87,
-        spread_g_m2=20.0,
-        stays=0.3,
-        cautions=("solvent vapour", "rotating machines"),
-        windows=(
-            _w(
-                "recoat",
-                "coated",
-                opens_s=10 * MIN,
-                at_c=20.0,
-                opens_text="the next coat may go on",
-            ),
-            _w(
-                "hard",
-                "coated",
-                opens_s=1 * D,
-                full_s=7 * D,
-                at_c=20.0,
-                opens_text="ready to buff",
-                full_text="ready to use",
-            ),
-        ),
-    ),
-    Material(
-        name="paste wax",
-        kind="wax",
-        air="evaporation",
-        carrier="solvent",
-        lowest_c=10.0,
-        density_g_cm3=0.85,
-        spread_g_m2=15.0,
-        stays=0.4,
-        cautions=("solvent vapour",),
-        windows=(
-            _w(
-                "haze",
-                "waxed",
-                opens_s=15 * MIN,
-                closes_s=2 * H,
-                at_c=20.0,
-                opens_text="ready to buff",
-                closes_text="the wax drags",
-                missed="extra work",
-                missed_text="Wipe on a little fresh wax to soften it, then buff.",
-            ),
-        ),
-    ),
+    *FINISHES,
     Material(name="buffing compound", kind="buffing compound", cautions=("rotating machines",)),
     Material(name="felt 2 mm", kind="sheet", spread_g_m2=400.0, stays=1.0),
     Material(name="leather 2 mm", kind="sheet", spread_g_m2=1500.0, stays=1.0),

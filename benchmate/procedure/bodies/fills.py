@@ -92,6 +92,25 @@ def _fill_of(
         return None
 
 
+def _layer(
+    draft: Draft,
+    poured: ShotAndResin,
+    void_ml: float,
+    reckoned: tuple[float, float],
+    by_weight: bool,
+) -> Layer:
+    """One layer, its shot and resin as reckoned or as the file says."""
+    draft.numbers |= {"shot of layer": reckoned[0], "resin of layer": reckoned[1]}
+    shot_g, resin_g = _typed_or(draft, poured, *reckoned)
+    return Layer(
+        address=draft.address,
+        void_ml=void_ml,
+        shot_g=shot_g,
+        resin_g=resin_g,
+        by_weight=by_weight,
+    )
+
+
 def _filled(
     layout: Layout,
     pours: list[Draft],
@@ -116,20 +135,10 @@ def _filled(
     planned = fraction * (1.0 - reserve)
     found = fill(hollow.volume_ml, planned, densities[0], densities[1], len(pours), cap_ml)
     wet = learned.get(f"resin/{first.where}", 100.0) / 100.0
-    layers = []
-    for draft, layer in zip(pours, found.layers, strict=True):
-        resin_g = layer.resin_g * wet
-        draft.numbers |= {"shot of layer": layer.shot_g, "resin of layer": resin_g}
-        shot_g, resin_g = _typed_or(draft, poured, layer.shot_g, resin_g)
-        layers.append(
-            Layer(
-                address=draft.address,
-                void_ml=layer.volume_ml,
-                shot_g=shot_g,
-                resin_g=resin_g,
-                by_weight=reserve > 0.0,
-            )
-        )
+    layers = [
+        _layer(draft, poured, layer.volume_ml, (layer.shot_g, layer.resin_g * wet), reserve > 0.0)
+        for draft, layer in zip(pours, found.layers, strict=True)
+    ]
     for draft in caps:
         draft.numbers["resin of cap"] = found.cap.resin_g
     shot = roles.material(poured.shot)

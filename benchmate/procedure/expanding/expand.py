@@ -12,7 +12,7 @@ from benchmate.fields.problem import Fault, ProcedureError
 from benchmate.plan.plan import Fill, Need, PiecePlan, Plan, Step, scatter_of
 from benchmate.procedure.bodies.amounts import work_out_amounts
 from benchmate.procedure.bodies.bodies import Worked
-from benchmate.procedure.bodies.cups import work_out_cups
+from benchmate.procedure.bodies.cups import Cup, work_out_cups
 from benchmate.procedure.bodies.fills import work_out_fills
 from benchmate.procedure.bodies.weights import take_over, work_out_weights
 from benchmate.procedure.cautions import CAUTIONS
@@ -162,13 +162,7 @@ def _made(
             work_out_amounts(draft, parts, roles, learned, faults)
             take_over(draft, parts, learned)
     cups = work_out_cups(layout, roles, learned, faults)
-    for cup in cups:
-        numbers_of(cup.draft, roles)
-    nouns = {p: s.head.piece for p, s in sheets.items()}
-    start_all_windows(layout, roles, nouns, faults)
-    wire(layout, cups, roles, faults)
-    prune_windows(layout)
-    ordered = in_plan_order(layout, cups)
+    ordered = _in_order(layout, cups, roles, sheets, faults)
     work_out_weights(ordered, parts, fills)
     steps = tuple(_steps(ordered, sheets, roles, parts, fills, learned, faults))
     plan = Plan(
@@ -195,6 +189,23 @@ def _made(
         notes=notes_of(layout.flats),
     )
     return Expansion(plan, sheets, roles, parts, made, {d.address: d.flat for d in ordered})
+
+
+def _in_order(
+    layout: Layout,
+    cups: list[Cup],
+    roles: Roles,
+    sheets: Mapping[str, Sheet],
+    faults: list[Fault],
+) -> list[Draft]:
+    """Every act with its clocks, in the plan's order."""
+    for cup in cups:
+        numbers_of(cup.draft, roles)
+    nouns = {p: s.head.piece for p, s in sheets.items()}
+    start_all_windows(layout, roles, nouns, faults)
+    wire(layout, cups, roles, faults)
+    prune_windows(layout)
+    return in_plan_order(layout, cups)
 
 
 def _is_too_much(sheets: Mapping[str, Sheet], faults: list[Fault]) -> bool:
