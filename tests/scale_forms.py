@@ -10,7 +10,7 @@ MARKS = r"\[(?:(?P<stable>S)|M) [BN]\] (?P<sign>[+-]) *(?:(?P<weight>\d+\.\d+)|o
 PLAIN = rf" *{WEIGHT} (?:(?P<stable>{UNIT}) *| *)| *-{{6}} *"
 BARE = r"(?P<weight>-?\d{1,5}\.\d)|Err"
 THREE = rf"W (?:{WEIGHT}|over) {UNIT}(?: \?|(?P<stable>))"
-FRAMED = r'(?:(?:(?P<stable> )|!)1(?P<weight>\d{7})|"1\d{7})(?P<sign>[ -])[@-~]'
+FRAMED = r'(?:(?:(?P<stable> )|!)1(?P<weight>\d{7})|["#]1\d{7})(?P<sign>[ -])[@-~]'
 
 
 def cable(form: str, port: str = "", ask: str = "") -> Cable:

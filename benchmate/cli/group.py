@@ -18,7 +18,7 @@ from benchmate.cli.verbs import Verbs, with_minus
 GROUPS: dict[str, dict[str, tuple[str, str]]] = {
     "At the bench": {
         "next": ("next", "What is next, and when, in one line."),
-        "done": ("at_bench.done", "A step is done or started; its checks; an extra act."),
+        "done": ("at_bench.done", "A step is done or started; its checks; an extra step."),
         "weigh": ("at_bench.weigh", "Record a weight; compare it with the plan."),
         "clock": ("at_bench.clock", "Time a glue-up, a cup or a coat without a plan."),
         "missed": ("at_bench.telling", "Say what happened when a clock ran out."),

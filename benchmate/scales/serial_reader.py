@@ -6,6 +6,7 @@ port that is gone is tried again each second, one that says nothing is only wait
 
 from __future__ import annotations
 
+import errno
 import sys
 import threading
 from collections.abc import Callable
@@ -15,13 +16,14 @@ import serial
 from benchmate.clock import steady_s
 from benchmate.scales.cable import Cable
 from benchmate.scales.lines import Form, Lines
-from benchmate.scales.reading import GONE, Live
+from benchmate.scales.reading import GONE, SILENT, Live
 from benchmate.scales.steady import SILENT_S, Steady
 
 AGAIN_S = 1.0
 LOOK_S = 0.1
 UNREAD_S = 3.0
 NO_FORM = "The scale sends, but no line fits: speed or form? Try benchmate scale listen."
+DENIED = "The scale's port may not be opened; on Linux join the group dialout."
 BUSY = "Another bench has the scale's port."
 
 
@@ -66,13 +68,20 @@ class SerialReader:
         self._over.set()
         self._thread.join(3.0)
 
+    def look(self) -> Live:
+        """What is live now: an old weight never is, whatever else came on the line since."""
+        live = self.latest
+        if live.state in ("gone", "silent", "fault") or steady_s() - live.at_s <= SILENT_S:
+            return live
+        return SILENT
+
     def _run(self) -> None:
         while not self._over.is_set():
             try:
                 self._listen()
             except OSError as error:
                 self.busy = _is_busy(error)
-                self._say(Live("gone", why=BUSY if self.busy else ""))
+                self._say(Live("gone", why=_why(error)))
             except Exception as error:  # A dead thread would look like a scale at rest.
                 self._say(Live("fault", why=f"The scale's reader stumbled: {error!r}."))
             self._over.wait(AGAIN_S)
@@ -121,6 +130,13 @@ class SerialReader:
         return fits
 
 
+def _why(error: OSError) -> str:
+    """A sentence, where it isn't just unplugged."""
+    if _is_busy(error):
+        return BUSY
+    return DENIED if error.errno == errno.EACCES else ""
+
+
 def _is_busy(error: OSError) -> bool:
     """By the lock's own word: the library wraps the number that the system gives."""
-    return error.errno in (11, 13, 16, 35) and "lock" in str(error).lower()
+    return error.errno in (errno.EAGAIN, errno.EACCES, errno.EBUSY) and "lock" in str(error).lower()

@@ -181,7 +181,7 @@ def test_salvage_keeps_what_can_be_read_and_the_bench_goes_on(home: Path) -> Non
     lose_the_log(home / "data")
     done = run(home, "logbook", "salvage")
     assert done.exit_code == 0
-    assert "42 of 43 events are back in their place; 1 event is lost (number 43)" in done.stdout
+    assert "42 of 43 entries are back in their place; 1 entry is lost (number 43)" in done.stdout
     assert "What was there lies in" in done.stdout
     assert run(home, "note", "on we go").exit_code == 0
     assert verify(home / "data").ok
@@ -199,7 +199,7 @@ def test_restore_without_a_name_takes_the_last_good_backup(home: Path) -> None:
     said = run(home, "next").stderr
     assert "`benchmate logbook restore` puts back the last good backup, " in said
     assert f"({events} events)" in said
-    assert f"{events} events are back in their place." in run(home, "logbook", "restore").stdout
+    assert f"{events} entries are back in their place." in run(home, "logbook", "restore").stdout
     assert run(home, "next").exit_code == 0
 
 

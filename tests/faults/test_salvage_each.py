@@ -139,8 +139,8 @@ def test_the_command_says_how_many_of_how_many_and_the_logbook_where(home: Path)
     damage(home, DATA, 8)
     said = run(home, "logbook", "salvage")
     assert said.exit_code == 0
-    assert f"{total - 1} of {total} events are back" in said.output
-    assert "1 event is lost (number 8)" in said.output
+    assert f"{total - 1} of {total} entries are back" in said.output
+    assert "1 entry is lost (number 8)" in said.output
     assert "an entry that damage destroyed" in run(home, "logbook", "list", "--last", "99").output
     assert run(home, "next").exit_code == 0
     assert run(home, "note", "goes on", "--job", "matched-bookends-1").output == "Noted.\n"

@@ -70,6 +70,10 @@ def test_the_heading_of_one_piece_of_several_names_it_under_another_pieces_weigh
     foot = Footing(bench.shop, "metric", clock, found, act, judge, landing)
     said = text_of(foot.lines(rooms(80, 24, 0), 80))
     assert "will weigh  bookend B  838 ± 6 g" in said
+    out_of_reach = NotReachable((PIECE,), 850.0, (-9.0,), "As near as it goes.", ())
+    for offer, key in ((OFFER, "f  accept"), (out_of_reach, "f  see why")):
+        offered = replace(foot, landing=replace(landing, offer=offer))
+        assert key in text_of(offered.lines(rooms(80, 24, 0), 80))
 
 
 CHANGE = LayerChange(3, "layer 4", 118.1, 125.1, 11.0, 10.0)
@@ -167,6 +171,8 @@ def test_later_acts_stand_in_a_few_words_and_as_a_list(tmp_path: Path) -> None:
     listed = text_of(later_list(jobs, acts, clock, 80, 5)).split("\n")
     assert len(listed) == 2
     assert "Bookend B: spread the glue" in listed[1]
+    dated = text_of(later_list(jobs, acts, lambda _: "19 Dec 17:23", 80, 5)).split("\n")
+    assert dated[0].startswith(" later    19 Dec 17:23  1 min  Bookend A")
     assert "nothing is waiting" in text_of([later(jobs, (), clock, 80)])
 
 

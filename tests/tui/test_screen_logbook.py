@@ -86,7 +86,7 @@ async def test_an_entry_is_taken_back_with_what_rests_on_it_after_asking(bench: 
         assert bench.shop.jobs[job] is state, "left as it was"
         await hands.press("backspace", "2")
         assert "Undone: done A/block/weigh-blanks#1." in hands.text("page-said")
-        assert hands.text("page-body").count("(taken back) ") == 2
+        assert hands.text("page-body").count("(undone) ") == 2
         await hands.press("end")
         said = " ".join(hands.text("page-detail").split())
         assert "“weighed bookend A, block (A/block/weigh-blanks#1)”, “weighed " in said
@@ -128,7 +128,7 @@ async def test_what_is_recorded_meanwhile_appears_and_the_mark_follows(bench: Be
         bench.do(job, cmd.TakeBack())
         hands.front.tick()
         assert "this machine was started" in hands.text("page-detail"), "the mark stays"
-        assert "(taken back) note from the bench" in hands.text("page-body")
+        assert "(undone) note from the bench" in hands.text("page-body")
 
 
 async def test_verifying_says_how_it_went(bench: Bench) -> None:

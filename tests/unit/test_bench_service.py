@@ -127,7 +127,7 @@ def test_taking_back_takes_what_was_the_newest_on_this_bench(benches: Benches) -
 def test_taking_back_on_a_bench_that_knows_no_act_takes_none_of_another_s(benches: Benches) -> None:
     one, other = benches.one, benches.other
     one.do("t", cmd.Note(text="mine"))
-    with pytest.raises(Refused, match="nothing left to take back"):
+    with pytest.raises(Refused, match="nothing left to undo"):
         other.do("t", cmd.TakeBack())
     other.refresh()
     assert job_of(other) == job_of(one)

@@ -94,7 +94,7 @@ def test_a_damaged_end_of_an_older_layout_is_named_before_anything_is_changed(
     take_last_layout_back(tmp_path)
     edit(tmp_path, "DELETE FROM events WHERE seq = 5")
     for read_only in (True, False):
-        with pytest.raises(Damaged, match="of the logbook is missing"):
+        with pytest.raises(Damaged, match="The last entry of the logbook is missing"):
             Journal.open(tmp_path, read_only=read_only)
     database = look(tmp_path)
     assert pending(database) != []

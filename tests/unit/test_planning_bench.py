@@ -12,7 +12,8 @@ from icalendar import Calendar
 from benchmate.bench import Bench
 from benchmate.bench.planning.asking import Asking, best_of
 from benchmate.bench.planning.planning import LATE_S, adopt, late_text, plan_now, what_fits
-from benchmate.bench.planning.question import question_of
+from benchmate.bench.planning.question import Question, question_of
+from benchmate.bench.planning.saying import aims_text
 from benchmate.bench.planning.sheet import Sheet, adopted_sheet, sheet_of
 from benchmate.bench.planning.times import span_ahead, time_ahead
 from benchmate.bench.reminding.reminding import write_calendar
@@ -20,8 +21,9 @@ from benchmate.job.deciding import shop_commands as cmd
 from benchmate.job.events import stored as ev
 from benchmate.job.windows.agenda import agenda
 from benchmate.localtime import local
+from benchmate.planner.problem import Aim, Problem
 from benchmate.planner.process import answer
-from benchmate.planner.wire import Answer
+from benchmate.planner.wire import Answer, Told
 from benchmate.quantities import QuantityError
 from benchmate.refusal import Refused
 from benchmate.settings import find_folders
@@ -299,3 +301,10 @@ def test_a_cold_shop_is_planned_with_and_said(
     assert "Planned with the temperature expected: " in shop.ok("days", "--seconds", "1")
     cold = json.loads(shop.ok("days", "--json", "--seconds", "1"))
     assert cold["jobs"][0]["done_by"] > warm["jobs"][0]["done_by"]
+
+
+def test_a_clock_that_several_steps_miss_is_named_once() -> None:
+    told = Told(aims=(Aim(name="spoiled", value=3),), missed=("cup 2", "cup 2", "oil, coat 1"))
+    said = aims_text(Question(problem=Problem(activities=()), now_wall=0.0, jobs={}), told)
+    assert said[0].startswith("3 steps too late: ruined work")
+    assert said[1] == "Clocks missed: cup 2 (2 steps); oil, coat 1."

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
 from benchmate.bench.planning.question import Question
@@ -21,11 +22,11 @@ def aims_text(question: Question, told: Told) -> list[str]:
     lines = []
     spoiled, extra = by_name.get("spoiled"), by_name.get("extra work")
     if spoiled is not None and spoiled.value:
-        lines.append(f"{_many(spoiled.value, 'clock')} missed that would ruin work{_how(spoiled)}.")
+        lines.append(f"{_many(spoiled.value, 'step')} too late: ruined work{_how(spoiled)}.")
     if extra is not None and extra.value:
-        lines.append(f"{_many(extra.value, 'clock')} missed that costs extra work{_how(extra)}.")
+        lines.append(f"{_many(extra.value, 'step')} too late: extra work{_how(extra)}.")
     if told.missed:
-        lines.append("Missed: " + ", ".join(told.missed) + ".")
+        lines.append(f"Clocks missed: {'; '.join(_each_once(told.missed))}.")
     late = by_name.get("late days")
     if late is not None and late.value:
         lines.append(f"Late: {', '.join(_late(question, told))}{_how(late)}.")
@@ -52,6 +53,11 @@ def _late(question: Question, told: Told) -> list[str]:
         if d.job in ends
     }
     return [f"{title_of(question, j)} by {_many(n, 'day')}" for j, n in late.items() if n > 0]
+
+
+def _each_once(names: Sequence[str]) -> list[str]:
+    """Each clock once, with how many steps miss it where they are several: a cup serves many."""
+    return [f"{n} ({k} steps)" if k > 1 else n for n, k in Counter(names).items()]
 
 
 def _how(aim: Aim) -> str:

@@ -41,7 +41,7 @@ from benchmate.quantities import parse_duration_s
 @click.option("--visit", "visits", multiple=True, metavar="WHEN", help="A visit more.")
 @click.option("--usual", multiple=True, metavar="WHEN", help="Those hours are as usual again.")
 @click.option(
-    "--due", "dues", multiple=True, metavar="JOB=DAY", help="Done by then; JOB= takes it back."
+    "--due", "dues", multiple=True, metavar="JOB=DAY", help="Done by then; JOB= drops it."
 )
 @click.option("--promise", "promises", multiple=True, metavar="JOB=DAY", help="Promised.")
 @click.option("--delivery", "deliveries", multiple=True, metavar="WHAT=WHEN", help="Awaited.")

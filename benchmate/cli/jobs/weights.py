@@ -31,7 +31,7 @@ from benchmate.landing.words import say_in
 
 
 @click.command()
-@click.option("--accept", "accepts", is_flag=True, help="Put what is said into the plan.")
+@click.option("--accept", "accepts", is_flag=True, help="Put the adjustment into the plan.")
 @click.option(
     "--void",
     metavar="PIECE=MEASURE",

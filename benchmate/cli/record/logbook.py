@@ -79,7 +79,7 @@ def list_entries(
 @logbook.command("verify")
 @click.pass_obj
 def verify_all(home: Path | None) -> None:
-    """Check every event, the chain, the head and the file; name the first fault."""
+    """Check every entry and the file itself; name the first fault."""
     folder = find_folders(home).data
     try:
         verdict = verify(folder, _progress if sys.stderr.isatty() else None)
@@ -101,7 +101,7 @@ def _progress(done: int, total: int) -> None:
 @click.argument("target", type=click.Path(path_type=Path))
 @click.pass_obj
 def backup(home: Path | None, target: Path) -> None:
-    """Write a checked copy of the journal to TARGET."""
+    """Write a checked copy of the logbook to TARGET."""
     with the_bench(home, write=False) as bench:
         info = bench.backup(target)
         put(f"{info.events} entries are backed up in {info.path}.")
@@ -111,9 +111,10 @@ def backup(home: Path | None, target: Path) -> None:
 @click.argument("source", type=click.Path(path_type=Path, exists=True), required=False)
 @click.pass_obj
 def restore(home: Path | None, source: Path | None) -> None:
-    """Put a backup in the journal's place; without SOURCE the last good one made by itself.
+    """Put a backup in the logbook's place.
 
-    What is there is set aside, never overwritten. Close every bench first.
+    Without SOURCE it is the last good one that was made by itself. What is there is set aside,
+    never overwritten. Close every bench first.
     """
     from benchmate.bench.keeping.rescue import last_good
     from benchmate.bench.keeping.rescue import restore as put_back
@@ -131,9 +132,10 @@ def restore(home: Path | None, source: Path | None) -> None:
 @logbook.command("salvage")
 @click.pass_obj
 def salvage(home: Path | None) -> None:
-    """Keep every event of a damaged journal that is whole, and say which are lost.
+    """Keep the entries of a damaged logbook that are whole.
 
-    The damaged files are set aside, never overwritten. Close every bench first.
+    It says which are lost. The damaged files are set aside, never overwritten. Close every bench
+    first.
     """
     from benchmate.bench.keeping.rescue import salvage as keep_good
 
@@ -155,14 +157,14 @@ def _rescue(do: Callable[[], Rescue]) -> None:
         fail(str(error), code_of(error))
     aside = f" What was there lies in {done.set_aside}." if done.set_aside else ""
     if done.lost:
-        many = "1 event is" if len(done.lost) == 1 else f"{len(done.lost)} events are"
+        many = "1 entry is" if len(done.lost) == 1 else f"{len(done.lost)} entries are"
         named = ", ".join(str(n) for n in done.lost[:8]) + (" …" if done.lost[8:] else "")
         put(
-            f"{done.events} of {done.total} events are back in their place; {many} lost (number "
+            f"{done.events} of {done.total} entries are back in their place; {many} lost (number "
             f"{named}).{aside}"
         )
     elif done.events:
-        put(f"{done.events} events are back in their place.{aside}")
+        put(f"{done.events} entries are back in their place.{aside}")
     else:
         put(f"No entry could be read; the logbook begins anew.{aside}")
 
@@ -182,7 +184,7 @@ def export(home: Path | None) -> None:
 @click.argument("source", type=click.Path(path_type=Path, dir_okay=False, exists=True))
 @click.pass_obj
 def import_(home: Path | None, source: Path) -> None:
-    """Make the journal of an empty home from SOURCE, a file that `logbook export` wrote.
+    """Fill an empty home from a file that `logbook export` wrote.
 
     This is how a shop moves to another laptop; its photos lie in the data folder beside it.
     """

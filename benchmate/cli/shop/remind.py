@@ -25,9 +25,10 @@ def remind(ctx: click.Context) -> None:
 @click.option("--for", "span", type=float, default=None, help="Stop after so many seconds.")
 @click.pass_obj
 def run(home: Path | None, span: float | None) -> None:
-    """Give reminders without opening the bench, until Ctrl+C or SIGTERM; follow the air's file.
+    """Give reminders without opening the bench, until Ctrl+C.
 
-    One process gives the reminders of a shop; another stands by and takes over when it ends.
+    It follows the air's file too, and ends on SIGTERM as well. One process gives the reminders of
+    a shop; another stands by and takes over when it ends.
     """
     from benchmate.cli.shop.minding import mind
 

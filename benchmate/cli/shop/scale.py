@@ -36,6 +36,8 @@ from benchmate.quantities import parse_mass_g, parse_percent, show_mass, show_pe
 @click.option("--inside", metavar="PERCENT", help="With --rules: sure enough to be called good.")
 @click.option("--outside", metavar="PERCENT", help="With --rules: good only so likely is off.")
 @click.option("--near", metavar="PERCENT", help="With --rules: just inside, of the tolerance.")
+@click.option("--port", default="", help="With the name listen: where the cable ends.")
+@click.option("--speed", type=int, help="With the name listen: its speed; 9600 if not set.")
 @json_option
 @click.pass_obj
 def scale(
@@ -52,13 +54,21 @@ def scale(
     inside: str | None,
     outside: str | None,
     near: str | None,
+    port: str,
+    speed: int | None,
     as_json: bool,
 ) -> None:
     """Describe a scale, or check it with a known weight; without options, list them.
 
     Described once, it tells every later weighing how sure it is. --rules sets when a verdict
-    is given, for all weighings from then on.
+    is given, for all weighings from then on. The name listen shows what a scale on a cable
+    sends, and proposes how to read it.
     """
+    if name == "listen":
+        from benchmate.cli.shop.scale_listen import listen
+
+        listen(home, port, speed)
+        return
     if bool(known) != bool(reading):
         fail("A check needs both: --known, the weight put on, and --read, what the scale showed.")
     with the_bench(home) as bench:

@@ -13,7 +13,7 @@ from benchmate.job.words.phrases import plain, short_address, thing_of
 from benchmate.moment import Moment
 from benchmate.refusal import JobClosed, RestsOn, UnknownAddress
 
-_NOTHING = "There is nothing left to take back in {}."
+_NOTHING = "There is nothing left to undo in {}."
 _NEVER = (ev.JobStarted, ev.TakenBack, ev.Seen, ev.Unknown)
 
 

@@ -48,7 +48,7 @@ def find(name: str) -> Reckoner:
     """Return the reckoner of that name; raises Refused with the nearest right one."""
     module = WHERE.get(name)
     if module is None:
-        raise Refused(f"there is no reckoner {quote(name)}{or_nearest(name, WHERE)}")
+        raise Refused(f"there is no calculator {quote(name)}{or_nearest(name, WHERE)}")
     found: tuple[Reckoner, ...] = import_module(f"benchmate.reckon.{module}").RECKONERS
     return next(reckoner for reckoner in found if reckoner.name == name)
 

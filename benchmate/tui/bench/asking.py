@@ -16,7 +16,9 @@ from benchmate.tui.lazy_import import Later
 from benchmate.tui.present.bench.nextact import limits_of
 
 if TYPE_CHECKING:
+    from benchmate.bench import Bench
     from benchmate.job.deciding import commands as cmd
+    from benchmate.tui.prompts.weigh import WeighPrompt
 else:
     cmd = Later("benchmate.job.deciding.commands")
 
@@ -86,12 +88,12 @@ class Asking:
 
     def weight(self, act: Act, typed: str = "") -> None:
         """The weigh prompt for a step; `typed` is what came in before it was opened."""
-        from benchmate.tui.prompts.weigh import WeighPrompt
-
         job = self.desk.bench.shop.jobs[act.job]
         title = in_job(job, act_sentence(job, act).rstrip("."))
         put_off = partial(self._put_off, act) if act.kind == "weigh" else None
-        prompt = WeighPrompt(self.desk.bench, job.job, act.step, title, put_off=put_off)
+        prompt = _weigh_prompt(self.desk.bench)(
+            self.desk.bench, job.job, act.step, title, put_off=put_off
+        )
         prompt.prefill = typed
         self.desk.ask(prompt)
 
@@ -187,3 +189,14 @@ def _check_said(check: Check, value: float, text: str) -> str:
     from benchmate.bench.weights.checking import answer_said
 
     return f"Recorded: {answer_said(check, value)}."
+
+
+def _weigh_prompt(bench: Bench) -> type[WeighPrompt]:
+    """The prompt to weigh by; the one that listens to a cable only where a scale is set."""
+    if bench.settings.scale.port:
+        from benchmate.tui.prompts.weigh_live import LiveWeighPrompt
+
+        return LiveWeighPrompt
+    from benchmate.tui.prompts.weigh import WeighPrompt
+
+    return WeighPrompt

@@ -96,16 +96,24 @@ def _later(job: JobState, act: Act, clock: Clock) -> str:
     return f"{clock(act.ready_at)} {short_act(job, act)}{hands}"
 
 
+def columned(texts: Sequence[str]) -> list[str]:
+    """The texts as a column, two cells from the next one."""
+    wide = max(map(len, texts), default=0) + 2
+    return [t.ljust(wide) for t in texts]
+
+
 def later_list(
     jobs: Mapping[str, JobState], acts: Sequence[Act], clock: Clock, cells: int, most: int
 ) -> list[Line]:
     """The same as a list, with each act's sentence."""
     out = []
-    for i, act in enumerate(acts[:most]):
-        hands = show_duration(act.step.hands_s) if act.step else ""
+    shown = acts[:most]
+    whens = columned([clock(a.ready_at) for a in shown])
+    spans = columned([show_duration(a.step.hands_s) if a.step else "" for a in shown])
+    for i, act in enumerate(shown):
         row = line(
-            Span(f"{clock(act.ready_at):<10}", "strong"),
-            Span(f"{hands:<8}", "dim"),
+            Span(whens[i], "strong"),
+            Span(spans[i], "dim"),
             act_sentence(jobs[act.job], act),
         )
         out.append(crop(labelled("later" if i == 0 else "", row), cells))

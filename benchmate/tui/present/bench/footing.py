@@ -15,7 +15,12 @@ from benchmate.plan.plan import PiecePlan
 from benchmate.quantities import Units
 from benchmate.tui.present.bench.foot import joined, later, later_list, weighed
 from benchmate.tui.present.bench.judging import Judge
-from benchmate.tui.present.bench.landing import last_chance_line, offer_lines, will_weigh_line
+from benchmate.tui.present.bench.landing import (
+    falls_short,
+    last_chance_line,
+    offer_lines,
+    will_weigh_line,
+)
 from benchmate.tui.present.bench.layout import Rooms
 from benchmate.tui.present.bench.nextact import Clock
 from benchmate.tui.present.lines import Line, Span, beside, crop, first_fitting, line, spread, width
@@ -85,7 +90,8 @@ class Footing:
         if job is None or act is None:
             return ()
         if self.landing.offer is not None:
-            key = line(Span("f", "key"), "  accept ")
+            does = "see why" if falls_short(self.landing.offer) else "accept"
+            key = line(Span("f", "key"), f"  {does} ")
             room = cells - width(key) - 3
             said = first_fitting(offer_lines(self.landing.offer, self.units), room)
             return spread((Span(" "), *said), key, cells)

@@ -241,7 +241,7 @@ def _free(job: JobState, look: Look, cells: int) -> Iterable[Item]:
             (w.happened.wall_ns, version, line(Span("✓ ", "good"), where, what, "  ", weight, tail))
         )
     found.sort(key=lambda f: f[:2])
-    yield heading(f"── {len(found)} act{'' if len(found) == 1 else 's'}")
+    yield heading(f"── done: {len(found)}")
     for wall_ns, version, left in found:
         right = line("  ", Span(look.when(wall_ns / 1e9), "dim"))
         yield Item((spread(left, right, cells),), ("act", version))

@@ -36,7 +36,7 @@ def _line(entry: Entry, clock: Clock, broad: int) -> Line:
     when = clock(entry.happened_s) if entry.happened_s is not None else "  ?  "
     role: Role = "dim" if entry.taken_back else "plain"
     where = f"{fit(_where(entry), broad)}  " if broad else f"{entry.version:>4}  "
-    back = Span("(taken back) " if entry.taken_back else "", "caution")
+    back = Span("(undone) " if entry.taken_back else "", "caution")
     return line(Span(f"{when}  ", "dim"), Span(where, "dim"), back, Span(entry.text, role))
 
 
@@ -54,6 +54,6 @@ def entry_detail(entry: Entry, stamp: Clock, cells: int) -> list[Line]:
         later = (entry.recorded_s or entry.happened_s) - entry.happened_s
         if abs(later) > LATER_S and entry.recorded_s is not None:
             times += f", written down {stamp(entry.recorded_s)}"
-    back = ", taken back" if entry.taken_back else ""
+    back = ", undone" if entry.taken_back else ""
     text = f"{entry.stream}, entry {entry.version}, number {entry.seq} of all: {times}{back}"
     return out + paragraph(text, cells, 3, "dim")
