@@ -129,7 +129,8 @@ class Minder:
             try:
                 tick = self.tick()
             except Exception as error:  # minding must outlive whatever its sources do
-                self._unread = f"Reminders could not be worked out: {error}"
+                why = getattr(error, "strerror", None) or error
+                self._unread = f"Reminders could not be worked out: {why}"
             else:
                 self._unread = ""
                 sleep_s = self._sleep_s(tick)
