@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from benchmate.papers.drawing.section import section
+from benchmate.papers.report import off_target
 from benchmate.papers.sheet import (
     Block,
     Column,
@@ -105,5 +106,4 @@ def family_of(pieces: Sequence[Piece], mass: Callable[[float], str]) -> Sheet:
 def _off(piece: Piece, mass: Callable[[float], str]) -> str:
     if piece.final_g is None or piece.target_g is None:
         return ""
-    off = piece.final_g - piece.target_g
-    return f"{mass(abs(off))} {'heavy' if off > 0 else 'light'}" if abs(off) >= 0.05 else "0"
+    return off_target(piece.final_g - piece.target_g, mass)

@@ -78,7 +78,7 @@ def _blocks(record: Record, mass: Callable[[float], str]) -> Iterator[Block]:
                     one.piece,
                     mass(one.final_g),
                     mass(one.target_g),
-                    _off(one.final_g - one.target_g, mass),
+                    off_target(one.final_g - one.target_g, mass),
                 )
                 for one in record.landed
             ),
@@ -120,12 +120,13 @@ def _weighed(one: Weighed, mass: Callable[[float], str]) -> tuple[str, ...]:
         mass(one.net_g),
         "" if one.u_g is None else f"± {mass(2.0 * one.u_g)}",
         "" if one.plan_g is None else mass(one.plan_g),
-        "" if one.plan_g is None else _off(one.net_g - one.plan_g, mass),
+        "" if one.plan_g is None else off_target(one.net_g - one.plan_g, mass),
         one.verdict,
     )
 
 
-def _off(off_g: float, mass: Callable[[float], str]) -> str:
+def off_target(off_g: float, mass: Callable[[float], str]) -> str:
+    """ "3.2 g light", or "0" where no scale of ours tells it."""
     if abs(off_g) < 0.05:
         return "0"
     return f"{mass(abs(off_g))} {'heavy' if off_g > 0 else 'light'}"
@@ -157,7 +158,7 @@ def landing_plot(landed: Sequence[Landed], mass: Callable[[float], str]) -> Draw
         off = one.final_g - one.target_g
         picture.circle((middle + off / most * reach, y), 2.4)
         picture.text((2.0, y + 1.2), one.piece[:26], 8.0, bold=True)
-        said.append(f"{one.piece} {_off(off, mass)}")
+        said.append(f"{one.piece} {off_target(off, mass)}")
     picture.text((middle, high - 2.0), "target", 7.5, anchor="middle")
     picture.text((middle - reach, high - 2.0), f"−{mass(most)}", 7.5, anchor="middle")
     picture.text((middle + reach, high - 2.0), f"+{mass(most)}", 7.5, anchor="middle")

@@ -11,7 +11,7 @@ from benchmate.bench.next_line import clock_of
 from benchmate.bench.reminding.reminding import standing
 from benchmate.bench.service import Bench
 from benchmate.job.windows.windows import WindowView
-from benchmate.job.words.phrases import act_sentence, amounts_text, piece_label
+from benchmate.job.words.phrases import act_sentence, amounts_text
 
 MOST_CLOCKS = 12
 
@@ -24,18 +24,14 @@ def picture_of(bench: Bench) -> dict[str, Any]:
     says = act_sentence(bench.shop.jobs[act.job], act) if act is not None else _nothing(bench)
     until = act.latest_at if act is not None else inf
     amount = amounts_text(step, bench.settings.units, ", ") if step and step.amounts else ""
-    live = [
-        {"title": j.title, "piece": piece_label(j, "")}
-        for j in bench.shop.live
-        if j.plan is not None
-    ]
+    live = sum(j.plan is not None for j in bench.shop.live)
     return {
         "next": says,
         "amount": amount,
         "until": None if until == inf else bench.wall_at(until),
         "clocks": [_clock(bench, view, clock) for view in found.windows[:MOST_CLOCKS]],
         "standing": [reminder.text for reminder in standing(bench)],
-        "foot": f"{len(live)} {'job' if len(live) == 1 else 'jobs'} open",
+        "foot": f"{live} {'job' if live == 1 else 'jobs'} open",
     }
 
 
