@@ -149,10 +149,15 @@ class ScaleEmulator:
     def _is_asked(self) -> bool:
         if self.demand is None:
             return True
-        while select.select([self._master], [], [], 0)[0]:
+        while self._ready(select.POLLIN):
             self._asked += os.read(self._master, 64)
         _, found, self._asked = self._asked.rpartition(self.demand)
         return bool(found)
+
+    def _ready(self, event: int) -> bool:
+        poll = select.poll()  # not `select`, which knows no descriptor beyond 1023
+        poll.register(self._master, event)
+        return any(got & event for _, got in poll.poll(0))
 
     def _send(self) -> None:
         line, how = self._line(), self._spoilers.popleft() if self._spoilers else ""
@@ -164,7 +169,7 @@ class ScaleEmulator:
         whole = how not in ("cut", "garbage") and not wrong
         self.sent.append(Sent(time.monotonic(), line, self.shown_g, self.stable, whole))
         for piece in (line[i : i + 1] for i in range(len(line))) if how == "dribble" else (line,):
-            if select.select([], [self._master], [], 0)[1]:  # where nobody reads, bytes are lost
+            if self._ready(select.POLLOUT):  # where nobody reads, bytes are lost
                 os.write(self._master, piece)
             time.sleep(0.004 if how == "dribble" else 0.0)
 

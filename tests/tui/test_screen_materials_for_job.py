@@ -57,7 +57,7 @@ async def test_another_material_is_two_keys_and_its_open_time_is_in_the_plan(ben
         await hands.press("2")
         assert "PVA, as you chose: 1 value from its label" in hands.text("page-body")
         detail = hands.text("page-detail")
-        assert "open time closes after 6 min at 20 °C" in " ".join(detail.split())
+        assert "open time 6 min at 20 °C (label of PVA)" in " ".join(detail.split())
         assert "PVA runs out: the plan takes" in " ".join(detail.split())
         await hands.press("escape")
         assert "PVA, as you chose" in hands.text("page-detail")
