@@ -9,8 +9,8 @@ import msgspec
 
 from benchmate.clock import SetClock
 from benchmate.job.deciding import commands as cmd
-from benchmate.job.deciding.clock import note_clock
 from benchmate.job.deciding.decide import decide
+from benchmate.job.deciding.streams.clock import note_clock
 from benchmate.job.events import stored as ev
 from benchmate.job.state.shop import JOB, PLACE, Shop, grow
 from benchmate.job.state.state import JobState, Recorded

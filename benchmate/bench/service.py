@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from benchmate.bench.storing import checked_bytes, open_after
 from benchmate.clock import Clock, SystemClock, steady_s
-from benchmate.job.deciding.clock import clock_text, note_clock
+from benchmate.job.deciding.streams.clock import clock_text, note_clock
 from benchmate.job.events import stored as ev
 from benchmate.job.state.shop import JOB, Shop, Write, grow
 from benchmate.job.state.state import JobState, Recorded
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from benchmate.job.deciding import commands as cmd
-    from benchmate.job.deciding.shop_commands import ShopCommand
+    from benchmate.job.deciding.streams.commands import ShopCommand
 
 GIVE_UP_S = 10.0
 """How long a writer reads again and decides again before it gives up. Each lost race means that
@@ -78,7 +78,7 @@ class Bench:
                 bench.clock_note = bench.mind_clock()
         except Damaged as damage:
             journal.close()
-            from benchmate.journal.backup import with_advice
+            from benchmate.journal.keeping.backup import with_advice
 
             raise with_advice(damage, folders.data) from damage
         except BaseException:

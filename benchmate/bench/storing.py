@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from benchmate.job.deciding.lessons import runs_on
+from benchmate.job.deciding.streams.lessons import runs_on
 from benchmate.job.events import stored as ev
 from benchmate.job.state.shop import JOB, Write
 from benchmate.job.state.state import JobState

@@ -3,7 +3,6 @@
 It knows nothing of jobs or kinds of event. `rescue` and `export` are imported where they are used.
 """
 
-from benchmate.journal.backup import BackupInfo
 from benchmate.journal.deliveries import Deliveries, Delivery
 from benchmate.journal.errors import (
     Damaged,
@@ -15,9 +14,10 @@ from benchmate.journal.errors import (
     JournalUnwritable,
     StaleVersion,
 )
+from benchmate.journal.keeping.backup import BackupInfo
+from benchmate.journal.keeping.verify import Verdict, verify
 from benchmate.journal.rows import NewRow, StoredRow, StreamInfo
 from benchmate.journal.store import Journal
-from benchmate.journal.verify import Verdict, verify
 
 __all__ = [
     "BackupInfo",

@@ -15,9 +15,9 @@ from benchmate.journal.database import Database
 from benchmate.journal.errors import JournalMissing, JournalUnwritable, explain_os
 from benchmate.journal.files import JOURNAL, create_private, make_folder, sync_folder
 from benchmate.journal.head import HEAD, Head, HeadFile
+from benchmate.journal.keeping.verify import check_head, check_present
 from benchmate.journal.reading import read_since
 from benchmate.journal.schema import applied, is_readable, migrate, pending
-from benchmate.journal.verify import check_head, check_present
 
 
 def open_to_read(folder: Path) -> Database:

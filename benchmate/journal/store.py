@@ -8,15 +8,15 @@ from types import TracebackType
 from typing import Self
 
 from benchmate.journal import appending, reading
-from benchmate.journal import backup as backups
-from benchmate.journal.backup import BackupInfo
 from benchmate.journal.database import Database
 from benchmate.journal.deliveries import Deliveries
 from benchmate.journal.errors import Damaged
 from benchmate.journal.head import Head, HeadFile
+from benchmate.journal.keeping import backup as backups
+from benchmate.journal.keeping.backup import BackupInfo
+from benchmate.journal.keeping.verify import Progress, Verdict, verify
 from benchmate.journal.opening import open_to_read, open_to_write
 from benchmate.journal.rows import NewRow, StoredRow, StreamInfo
-from benchmate.journal.verify import Progress, Verdict, verify
 
 
 class Journal:

@@ -34,12 +34,12 @@ if TYPE_CHECKING:
 
 SCREENS: dict[str, str] = {
     "far": "benchmate.tui.bench.far:FarScreen",
-    "start": "benchmate.tui.pages.start:StartScreen",
+    "start": "benchmate.tui.pages.starting.start:StartScreen",
     "card": "benchmate.tui.pages.card:CardScreen",
     "days": "benchmate.tui.pages.days:DaysScreen",
-    "earlier": "benchmate.tui.pages.earlier:EarlierScreen",
+    "earlier": "benchmate.tui.pages.looking_back.earlier:EarlierScreen",
     "weights": "benchmate.tui.pages.weights:WeightsScreen",
-    "logbook": "benchmate.tui.pages.logbook:LogbookScreen",
+    "logbook": "benchmate.tui.pages.looking_back.logbook:LogbookScreen",
     "stores": "benchmate.tui.pages.shelf:ShelfScreen",
     "reckon": "benchmate.tui.pages.reckon:ReckonScreen",
     "end of day": "benchmate.tui.pages.end_of_day:EndOfDay",

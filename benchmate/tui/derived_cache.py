@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from benchmate.job.weights.courses import Scales
     from benchmate.landing import outlook
     from benchmate.landing.will_weigh import WillWeigh
-    from benchmate.tui.present.bench.landing import Offer
+    from benchmate.tui.present.bench.weights.landing import Offer
 else:
     aiming = Later("benchmate.bench.weights.will_weigh")
     scaling = Later("benchmate.bench.weights.scales")

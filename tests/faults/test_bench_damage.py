@@ -14,7 +14,7 @@ from benchmate.bench import Bench
 from benchmate.clock import SetClock
 from benchmate.job.deciding import commands as cmd
 from benchmate.journal import Damaged, verify
-from benchmate.journal.rescue import restore
+from benchmate.journal.keeping.rescue import restore
 from benchmate.moment import Moment
 from benchmate.settings import Folders, Settings, find_folders
 from tests.unit.shop_of_tests import moment, plan

@@ -27,7 +27,7 @@ from benchmate.cli.group import cli
 from benchmate.cli.next import quick
 from benchmate.job.deciding import commands as cmd
 from benchmate.journal import verify
-from benchmate.journal.verify import verify_copy
+from benchmate.journal.keeping.verify import verify_copy
 from benchmate.settings import Settings, find_folders
 from tests.faults.campaign import ROOT
 from tests.faults.minding_processes import wait_for

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from benchmate.journal import Journal, JournalFull, JournalUnwritable, NewRow, verify
-from benchmate.journal.rescue import restore
+from benchmate.journal.keeping.rescue import restore
 
 from .campaign import ROOT
 from .mounts import tiny_disk

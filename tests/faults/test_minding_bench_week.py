@@ -25,7 +25,7 @@ from benchmate.bench.shelf.shelf import find_material, start_clock
 from benchmate.bench.starting.starting import start_job
 from benchmate.clock import SetClock
 from benchmate.job.deciding import commands as cmd
-from benchmate.journal.export import export_lines
+from benchmate.journal.keeping.export import export_lines
 from benchmate.moment import Moment
 from benchmate.remind.edges import Reminder
 from benchmate.settings import Settings, find_folders

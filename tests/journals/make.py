@@ -24,7 +24,7 @@ from benchmate.bench.starting.starting import start_job
 from benchmate.bench.trying.rehearsal import Rehearsal, scatter
 from benchmate.clock import SetClock
 from benchmate.job.deciding import commands as cmd
-from benchmate.job.deciding import shop_commands as shop
+from benchmate.job.deciding.streams import commands as shop
 from benchmate.job.events import stored as ev
 from benchmate.job.events.stored import AmountChanged
 from benchmate.job.state.shop import CLOCK, LEARNED, PLACE, STORES

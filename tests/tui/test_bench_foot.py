@@ -19,17 +19,17 @@ from benchmate.landing.outlook import CoursePlot, LastChance
 from benchmate.landing.will_weigh import WillWeigh
 from benchmate.plan.address import piece_address
 from benchmate.tui.derived_cache import Thoughts
-from benchmate.tui.present.bench.course import course_lines, course_table
 from benchmate.tui.present.bench.foot import joined, later, later_list, weighed
 from benchmate.tui.present.bench.footing import Footing, Landing
-from benchmate.tui.present.bench.landing import (
+from benchmate.tui.present.bench.layout import rooms
+from benchmate.tui.present.bench.weights.course import course_lines, course_table
+from benchmate.tui.present.bench.weights.landing import (
     last_chance_line,
     offer_body,
     offer_lines,
     signed,
     will_weigh_line,
 )
-from benchmate.tui.present.bench.layout import rooms
 from benchmate.tui.present.lines import Line, line, width
 from tests.tui.benches import MIX, POUR, Shop, text_of
 

@@ -11,7 +11,7 @@ from benchmate.bench.starting.starting import start_free, start_job
 from benchmate.job.deciding import commands as cmd
 from benchmate.tui.app import BenchApp
 from benchmate.tui.pages.card import CardScreen
-from benchmate.tui.pages.parameters import ParametersScreen
+from benchmate.tui.pages.starting.parameters import ParametersScreen
 from tests.tui.benches import Shop
 from tests.tui.screen_help import open_bench, opened
 from tests.tui.test_bench_keys import press, shows, typed

@@ -13,7 +13,7 @@ from benchmate.bench.shelf.shelf import find_material, start_clock
 from benchmate.bench.starting.starting import start_free
 from benchmate.job.deciding import commands as cmd
 from benchmate.tui.app import BenchApp
-from benchmate.tui.present.bench.pieces import Piece, digits
+from benchmate.tui.present.bench.weights.pieces import Piece, digits
 from benchmate.tui.prompts.choose import Choose
 from tests.tui.benches import Shop, text_of
 from tests.tui.test_bench_keys import press, shows, typed

@@ -10,10 +10,10 @@ import pytest
 
 from benchmate.learning.side_by_side import JobSummary, PieceSummary, Row, Table
 from benchmate.tui.app import SCREENS
-from benchmate.tui.pages.chart import ChartScreen
-from benchmate.tui.pages.earlier import EarlierScreen
-from benchmate.tui.pages.parameters import ParametersScreen
-from benchmate.tui.pages.start import StartScreen
+from benchmate.tui.pages.looking_back.chart import ChartScreen
+from benchmate.tui.pages.looking_back.earlier import EarlierScreen
+from benchmate.tui.pages.starting.parameters import ParametersScreen
+from benchmate.tui.pages.starting.start import StartScreen
 from benchmate.tui.present.lines import width
 from benchmate.tui.present.pages.earlier import landing_lines, shared_stem, table_items
 from tests.tui.benches import text_of
@@ -120,7 +120,7 @@ async def test_with_no_job_ended_it_says_what_will_stand_here(tmp_path: Path) ->
 
 
 def test_it_has_its_place_among_the_screens() -> None:
-    assert SCREENS["earlier"] == "benchmate.tui.pages.earlier:EarlierScreen"
+    assert SCREENS["earlier"] == "benchmate.tui.pages.looking_back.earlier:EarlierScreen"
 
 
 # The presenter -------------------------------------------------------------------------------

@@ -10,7 +10,7 @@ import pytest
 
 from benchmate.bench.history.lessons import in_use, offers
 from benchmate.bench.starting.starting import plan_for
-from benchmate.tui.pages.parameters import ParametersScreen
+from benchmate.tui.pages.starting.parameters import ParametersScreen
 from tests.tui.screen_help import Hands, opened
 from tests.unit.loop_help import PAIR, QUARTER_S, Worked
 from tests.unit.teaching_help import PACKING, teach

@@ -10,7 +10,7 @@ from benchmate.bench.starting.starting import start_job
 from benchmate.procedure.finding import shipped_folder
 from benchmate.tui.pages.card import CardScreen
 from benchmate.tui.pages.lists import ListsPage
-from benchmate.tui.pages.parameters import ParametersScreen
+from benchmate.tui.pages.starting.parameters import ParametersScreen
 from tests.tui.screen_help import open_bench, opened
 
 

@@ -13,7 +13,7 @@ from benchmate.bench.history.pages import PAGE, count_of, page
 from benchmate.bench.starting.starting import start_free, start_job
 from benchmate.bench.weights.weighing import Typed, record_weight
 from benchmate.job.deciding import commands as cmd
-from benchmate.tui.pages.logbook import LogbookScreen
+from benchmate.tui.pages.looking_back.logbook import LogbookScreen
 from tests.tui.screen_help import open_bench, opened, tick
 
 NOTES = PAGE + 60

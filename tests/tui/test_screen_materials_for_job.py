@@ -12,9 +12,9 @@ from benchmate.bench.shelf.shelf import describe_material, with_label
 from benchmate.bench.starting.starting import start_free, start_job
 from benchmate.plan.plan import Plan
 from benchmate.shelf import Material
-from benchmate.tui.pages.materials_for_job import MaterialsForJob
 from benchmate.tui.pages.shelf import ShelfScreen
-from benchmate.tui.pages.start import StartScreen
+from benchmate.tui.pages.starting.materials_for_job import MaterialsForJob
+from benchmate.tui.pages.starting.start import StartScreen
 from tests.tui.screen_help import Hands, open_bench, opened
 
 GLUE = "yellow wood glue"

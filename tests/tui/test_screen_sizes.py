@@ -17,12 +17,12 @@ from benchmate.procedure.finding import find
 from benchmate.tui.pages.card import CardScreen
 from benchmate.tui.pages.frames.list_page import ListPage
 from benchmate.tui.pages.frames.page import Page
-from benchmate.tui.pages.logbook import LogbookScreen
-from benchmate.tui.pages.parameters import ParametersScreen
+from benchmate.tui.pages.looking_back.logbook import LogbookScreen
 from benchmate.tui.pages.reckon import ReckonScreen
 from benchmate.tui.pages.reckoner import ReckonerScreen
 from benchmate.tui.pages.shelf import ShelfScreen
-from benchmate.tui.pages.start import StartScreen
+from benchmate.tui.pages.starting.parameters import ParametersScreen
+from benchmate.tui.pages.starting.start import StartScreen
 from benchmate.tui.present.lines import line, width
 from benchmate.tui.present.listing import Item, heading, key_lines, markable, moved, window
 from benchmate.tui.prompts.families import FamiliesScreen

@@ -14,8 +14,8 @@ from benchmate.job.events import stored as ev
 from benchmate.job.state.shop import LEARNED
 from benchmate.procedure.finding import shipped_folder
 from benchmate.quantities import show_mass
-from benchmate.tui.pages.parameters import ParametersScreen
-from benchmate.tui.pages.start import StartScreen
+from benchmate.tui.pages.starting.parameters import ParametersScreen
+from benchmate.tui.pages.starting.start import StartScreen
 from tests.hand_made import record
 from tests.tui.screen_help import Hands, open_bench, opened
 

@@ -15,7 +15,7 @@ from textual.pilot import Pilot
 from benchmate.bench.weights.scales import describe_scale
 from benchmate.clock import steady_s
 from benchmate.job.deciding import commands as cmd
-from benchmate.job.deciding.shop_commands import DescribeScale
+from benchmate.job.deciding.streams.commands import DescribeScale
 from benchmate.tui.widgets.lines import Lines
 from tests.needs import needs
 from tests.scale_forms import cable

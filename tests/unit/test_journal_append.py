@@ -20,8 +20,8 @@ from benchmate.journal import (
     StaleVersion,
     StreamInfo,
 )
-from benchmate.journal.backup import write_automatic
-from benchmate.journal.export import export_lines
+from benchmate.journal.keeping.backup import write_automatic
+from benchmate.journal.keeping.export import export_lines
 
 from .journal_help import add, filled, texts
 

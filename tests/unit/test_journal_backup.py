@@ -6,15 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.journal import (
-    Damaged,
-    Journal,
-    JournalUnwritable,
-    NewRow,
-    verify,
-)
-from benchmate.journal.backup import automatic, last_good, write_automatic
-from benchmate.journal.rescue import restore, salvage
+from benchmate.journal import Damaged, Journal, JournalUnwritable, NewRow, verify
+from benchmate.journal.keeping.backup import automatic, last_good, write_automatic
+from benchmate.journal.keeping.rescue import restore, salvage
 from benchmate.journal.told import LOST
 
 from .journal_help import add, filled, texts

@@ -14,7 +14,7 @@ from benchmate.bench.history.logbook import entries
 from benchmate.bench.shelf.materials import materials_of
 from benchmate.bench.shelf.shelf import describe_material, material_gone
 from benchmate.bench.weights.scales import begin_with_settings, describe_scale, set_rules
-from benchmate.job.deciding import shop_commands as cmd
+from benchmate.job.deciding.streams import commands as cmd
 from benchmate.job.events import stored as ev
 from benchmate.refusal import Refused, UnknownAddress
 from benchmate.settings import Settings

@@ -15,7 +15,7 @@ from benchmate.bench.papers.making import Asked, make, sheet_of
 from benchmate.bench.papers.photos import keep_photo, photo_of, with_photo_kept
 from benchmate.job.deciding import commands as cmd
 from benchmate.journal import Journal
-from benchmate.journal.importing import NotImported
+from benchmate.journal.keeping.importing import NotImported
 from benchmate.papers.codes import FIND, LETTERS, code_of, found, is_code, shown
 from benchmate.papers.html import to_html
 from benchmate.papers.plain import harmless, to_csv, to_markdown

@@ -17,7 +17,7 @@ from benchmate.bench.planning.saying import aims_text
 from benchmate.bench.planning.sheet import Sheet, adopted_sheet, sheet_of
 from benchmate.bench.planning.times import span_ahead, time_ahead
 from benchmate.bench.reminding.reminding import write_calendar
-from benchmate.job.deciding import shop_commands as cmd
+from benchmate.job.deciding.streams import commands as cmd
 from benchmate.job.events import stored as ev
 from benchmate.job.windows.agenda import agenda
 from benchmate.localtime import local

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 
 from benchmate.bench.next_line import clock_of
 from benchmate.bench.service import Bench
-from benchmate.job.deciding.air import sureness
+from benchmate.job.deciding.streams.air import sureness
 from benchmate.job.windows.cold import LATE, fresh_reading
 from benchmate.job.windows.windows import Around, WindowView
 from benchmate.job.words.event_text import set_back_text

@@ -7,8 +7,8 @@ from typing import Any
 
 from benchmate.bench.air.news import NAMES, WORTH_SHARE, Clock, Told, chill_of
 from benchmate.bench.service import Bench
-from benchmate.job.deciding import shop_commands as cmd
-from benchmate.job.deciding.air import no_such_reading
+from benchmate.job.deciding.streams import commands as cmd
+from benchmate.job.deciding.streams.air import no_such_reading
 from benchmate.job.events import stored as ev
 from benchmate.job.state.shop import PLACE
 from benchmate.job.windows.windows import Edge, WindowView

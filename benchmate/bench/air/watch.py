@@ -16,7 +16,7 @@ from benchmate.air.followed.following import Step
 from benchmate.air.followed.notices import notice_text
 from benchmate.bench.air.news import WORTH_SHARE, Told
 from benchmate.bench.service import Bench
-from benchmate.job.deciding.shop_commands import LogAir, Logged
+from benchmate.job.deciding.streams.commands import LogAir, Logged
 from benchmate.journal import JournalError
 from benchmate.moment import Moment
 from benchmate.quantities.worded import in_units

@@ -14,7 +14,7 @@ from typing import Any
 from benchmate.bench.history.records import ended_jobs, known_procedures, place_of
 from benchmate.bench.service import Bench
 from benchmate.bench.starting.starting import find_document, plan_for
-from benchmate.job.deciding.shop_commands import Learn, LearnedValue
+from benchmate.job.deciding.streams.commands import Learn, LearnedValue
 from benchmate.job.looking_back.learnable import HANDS, observed, plan_values
 from benchmate.job.looking_back.summary import summarise
 from benchmate.job.looking_back.weighed import REST, stretches, unknowns, weight_values

@@ -14,7 +14,7 @@ from benchmate.bench.service import Bench
 from benchmate.bench.shelf.materials import materials_of
 from benchmate.bench.starting.starter import write_new
 from benchmate.bench.starting.starting import find_document
-from benchmate.job.deciding.shop_commands import DropWish
+from benchmate.job.deciding.streams.commands import DropWish
 from benchmate.job.events import stored as ev
 from benchmate.procedure.finding import find, library, shipped_folder
 from benchmate.refusal import Refused

@@ -8,11 +8,11 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from benchmate.journal import BackupInfo, Verdict, verify
-from benchmate.journal.backup import last_good
-from benchmate.journal.export import export_lines
-from benchmate.journal.importing import import_lines
-from benchmate.journal.rescue import Rescue, copy_whole, restore, salvage
-from benchmate.journal.verify import is_missing
+from benchmate.journal.keeping.backup import last_good
+from benchmate.journal.keeping.export import export_lines
+from benchmate.journal.keeping.importing import import_lines
+from benchmate.journal.keeping.rescue import Rescue, copy_whole, restore, salvage
+from benchmate.journal.keeping.verify import is_missing
 from benchmate.settings import Folders
 
 __all__ = [

@@ -8,9 +8,9 @@ from __future__ import annotations
 from pathlib import Path
 
 from benchmate.journal import Damaged, JournalError, Verdict, verify
-from benchmate.journal.backup import automatic, with_advice, write_automatic
 from benchmate.journal.errors import explain_os
 from benchmate.journal.files import locked
+from benchmate.journal.keeping.backup import automatic, with_advice, write_automatic
 from benchmate.localtime import local
 
 _LOCK = "backups.lock"

@@ -11,7 +11,7 @@ from benchmate.bench.planning.question import Question, question_of
 from benchmate.bench.planning.saying import all_texts, candidates_of
 from benchmate.bench.planning.sheet import Row, Sheet, adopted_sheet, runs_of, sheet_of
 from benchmate.bench.service import Bench
-from benchmate.job.deciding.shop_commands import AdoptDays
+from benchmate.job.deciding.streams.commands import AdoptDays
 from benchmate.localtime import show_when
 from benchmate.plan.plan import Plan
 from benchmate.planner.wire import Request

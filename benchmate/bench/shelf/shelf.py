@@ -10,7 +10,7 @@ from benchmate.bench.service import Bench
 from benchmate.bench.shelf.materials import find_material, gone_materials
 from benchmate.bench.starting.job_id import free_id
 from benchmate.job.deciding import commands as cmd
-from benchmate.job.deciding.shop_commands import DescribeMaterial, EmptyMaterial
+from benchmate.job.deciding.streams.commands import DescribeMaterial, EmptyMaterial
 from benchmate.job.state.shop import JOB
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.cold import cold

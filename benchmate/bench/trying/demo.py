@@ -14,7 +14,7 @@ from benchmate.bench.shelf.shelf import find_material, start_clock
 from benchmate.bench.trying.rehearsal import Rehearsal, scatter
 from benchmate.clock import Clock, SetClock, SystemClock
 from benchmate.job.deciding import commands as cmd
-from benchmate.job.deciding import shop_commands as shop_cmd
+from benchmate.job.deciding.streams import commands as shop_cmd
 from benchmate.job.windows.agenda import Act
 from benchmate.job.windows.windows import SHOP
 from benchmate.localtime import local

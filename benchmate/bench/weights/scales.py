@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from benchmate.bench.service import Bench
-from benchmate.job.deciding import shop_commands as cmd
+from benchmate.job.deciding.streams import commands as cmd
 from benchmate.job.events import stored as ev
 from benchmate.job.state.shop import ScaleRecord
 from benchmate.job.weights.courses import scale_of as scale_for

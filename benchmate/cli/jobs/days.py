@@ -22,8 +22,8 @@ from benchmate.bench.planning.sheet import Sheet, Visit, adopted_sheet, per_day,
 from benchmate.bench.planning.times import span_ahead, time_ahead
 from benchmate.cli.opening import fail, json_option, pick_job, say_json, the_bench
 from benchmate.cli.saying import put
-from benchmate.job.deciding import shop_commands as cmd
-from benchmate.job.deciding.dates import pending_step
+from benchmate.job.deciding.streams import commands as cmd
+from benchmate.job.deciding.streams.dates import pending_step
 from benchmate.job.events.of_shop import OtherHours
 from benchmate.localtime import show_clock, show_date, show_when
 from benchmate.quantities import parse_duration_s

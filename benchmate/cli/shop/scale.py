@@ -10,7 +10,7 @@ from benchmate.bench import Bench
 from benchmate.bench.weights.scales import check_scale, describe_scale, set_rules, standing_caution
 from benchmate.cli.opening import fail, json_option, say_json, the_bench
 from benchmate.cli.saying import put
-from benchmate.job.deciding.shop_commands import DescribeScale
+from benchmate.job.deciding.streams.commands import DescribeScale
 from benchmate.job.events import stored as ev
 from benchmate.job.state.shop import ScaleRecord
 from benchmate.landing.words import say_in

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import msgspec
 
-from benchmate.job.deciding import air, dates
 from benchmate.job.deciding import commands as job_cmd
-from benchmate.job.deciding import shop_commands as cmd
 from benchmate.job.deciding.decide import decide
-from benchmate.job.deciding.lessons import lessons_of
-from benchmate.job.deciding.stock import stock_of
+from benchmate.job.deciding.streams import air, dates
+from benchmate.job.deciding.streams import commands as cmd
+from benchmate.job.deciding.streams.lessons import lessons_of
+from benchmate.job.deciding.streams.stock import stock_of
 from benchmate.job.events import stored as ev
 from benchmate.job.state.shop import DATES, JOB, LEARNED, SCALES, STORES, Shop, Write
 from benchmate.job.state.state import JobState

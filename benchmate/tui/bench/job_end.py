@@ -125,7 +125,7 @@ def _another(screen: Screen[Any], bench: Bench, job: str, percent: float, say: S
     from benchmate.bench.starting.start_like import another_like
     from benchmate.bench.starting.starting import find_document
     from benchmate.fields.problem import ProcedureError
-    from benchmate.tui.pages.parameters import ParametersScreen
+    from benchmate.tui.pages.starting.parameters import ParametersScreen
 
     try:
         again = another_like(bench, job, percent)

@@ -10,7 +10,7 @@ from benchmate.job.windows.agenda import Act, Agenda
 from benchmate.job.words.phrases import holds_clocks
 from benchmate.refusal import Refused
 from benchmate.tui.bench.desk import Desk
-from benchmate.tui.present.bench.pieces import act_of, pieces
+from benchmate.tui.present.bench.weights.pieces import act_of, pieces
 from benchmate.tui.present.bench.words import short_act
 
 LENGTH = 7

@@ -12,17 +12,17 @@ from benchmate.job.windows.agenda import Agenda
 from benchmate.moment import Moment
 from benchmate.plan.plan import Fill
 from benchmate.tui.bench.work_screen import WorkScreen
-from benchmate.tui.present.bench.course import course_lines
 from benchmate.tui.present.bench.footing import Footing, Landing
 from benchmate.tui.present.bench.head import head
-from benchmate.tui.present.bench.judging import Judge, unjudged
 from benchmate.tui.present.bench.keys import keys, locked_keys
 from benchmate.tui.present.bench.layout import COURSE, COURSE_FROM, Rooms, rooms
-from benchmate.tui.present.bench.levels import fill_of, levels, outline_of
 from benchmate.tui.present.bench.nextact import idle, next_act, nothing
-from benchmate.tui.present.bench.piece import BROAD, NARROW, picture
-from benchmate.tui.present.bench.pieces import digits, piece_list, pieces
 from benchmate.tui.present.bench.timeline import rows
+from benchmate.tui.present.bench.weights.course import course_lines
+from benchmate.tui.present.bench.weights.judging import Judge, unjudged
+from benchmate.tui.present.bench.weights.levels import fill_of, levels, outline_of
+from benchmate.tui.present.bench.weights.piece import BROAD, NARROW, picture
+from benchmate.tui.present.bench.weights.pieces import digits, piece_list, pieces
 from benchmate.tui.present.bench.words import short_act
 from benchmate.tui.present.lines import Line, Role, Span, beside, line, rule, wrap
 from benchmate.tui.widgets.lines import Lines

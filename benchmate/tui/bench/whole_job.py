@@ -10,7 +10,7 @@ from benchmate.job.state.state import JobState
 from benchmate.job.words.phrases import in_job, piece_label
 from benchmate.tui.bench.desk import Desk
 from benchmate.tui.lazy_import import Later
-from benchmate.tui.present.bench.pieces import DIGITS, pieces
+from benchmate.tui.present.bench.weights.pieces import DIGITS, pieces
 
 if TYPE_CHECKING:
     from benchmate.bench.shelf import cups

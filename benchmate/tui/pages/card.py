@@ -295,7 +295,7 @@ class CardScreen(ListPage):
 
     def action_earlier(self) -> None:
         """What earlier jobs of this one's procedure were like."""
-        from benchmate.tui.pages.earlier import EarlierScreen
+        from benchmate.tui.pages.looking_back.earlier import EarlierScreen
 
         job = self.job
         name = job.plan.procedure if job is not None and job.plan is not None else ""

@@ -15,7 +15,7 @@ from benchmate.bench.planning.question import Question, question_of
 from benchmate.bench.planning.saying import aims_text
 from benchmate.bench.planning.sheet import Sheet, adopted_sheet, sheet_of
 from benchmate.bench.planning.times import span_ahead, time_ahead
-from benchmate.job.deciding import shop_commands as cmd
+from benchmate.job.deciding.streams import commands as cmd
 from benchmate.job.events.of_shop import OtherHours
 from benchmate.localtime import next_at, show_when
 from benchmate.planner.wire import Answer

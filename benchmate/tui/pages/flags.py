@@ -14,7 +14,7 @@ from benchmate.job.state.state import JobState
 from benchmate.job.weights import adjustments
 from benchmate.job.words.event_text import amount_lines
 from benchmate.tui.pages.frames.list_page import ListPage
-from benchmate.tui.present.bench.landing import falls_short, offer_body, will_weigh_line
+from benchmate.tui.present.bench.weights.landing import falls_short, offer_body, will_weigh_line
 from benchmate.tui.present.lines import Line, Span, fit, line
 from benchmate.tui.present.listing import Item, Keys, heading, paragraph
 from benchmate.tui.present.pages.card import remark_text

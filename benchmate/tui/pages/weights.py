@@ -17,7 +17,7 @@ from benchmate.bench.weights.will_weigh import (
 from benchmate.job.state.state import JobState
 from benchmate.landing.words import capital, say_in
 from benchmate.tui.pages.frames.read_page import ReadPage
-from benchmate.tui.present.bench.course import course_lines, course_table
+from benchmate.tui.present.bench.weights.course import course_lines, course_table
 from benchmate.tui.present.lines import Line
 from benchmate.tui.present.listing import Keys, paragraph
 

@@ -32,7 +32,7 @@ from benchmate.plan.plan import Step
 from benchmate.quantities import QuantityError, parse_reading, show_mass
 from benchmate.refusal import Refused
 from benchmate.tui.present.bench.foot import VERDICT_ROLES
-from benchmate.tui.present.bench.weighing import against_plan, to_go
+from benchmate.tui.present.bench.weights.weighing import against_plan, to_go
 from benchmate.tui.present.font import big, cells_of
 from benchmate.tui.present.lines import Line, Span, line, wrap
 from benchmate.tui.prompts.ask import FAULTS, Ask

@@ -9,7 +9,7 @@ from __future__ import annotations
 from benchmate.bench.weights.live_scale import LiveScale
 from benchmate.refusal import Refused
 from benchmate.scales.reading import Live
-from benchmate.tui.present.bench.live_scale import live_line
+from benchmate.tui.present.bench.weights.live_scale import live_line
 from benchmate.tui.present.lines import Span, line
 from benchmate.tui.prompts.weigh import WeighPrompt
 from benchmate.tui.widgets.lines import Lines

@@ -10,7 +10,7 @@ from benchmate.job.words.phrases import act_sentence, weighed_what
 from benchmate.landing.verdict import Verdict
 from benchmate.landing.words import say_in
 from benchmate.quantities import Units, show_duration, show_mass
-from benchmate.tui.present.bench.judging import Judge
+from benchmate.tui.present.bench.weights.judging import Judge
 from benchmate.tui.present.bench.words import short_act
 from benchmate.tui.present.lines import Line, Role, Span, crop, first_fitting, fit, line, width
 

@@ -14,21 +14,21 @@ from benchmate.plan.address import piece_address
 from benchmate.plan.plan import PiecePlan
 from benchmate.quantities import Units
 from benchmate.tui.present.bench.foot import joined, later, later_list, weighed
-from benchmate.tui.present.bench.judging import Judge
-from benchmate.tui.present.bench.landing import (
+from benchmate.tui.present.bench.layout import Rooms
+from benchmate.tui.present.bench.nextact import Clock
+from benchmate.tui.present.bench.weights.judging import Judge
+from benchmate.tui.present.bench.weights.landing import (
     falls_short,
     last_chance_line,
     offer_lines,
     will_weigh_line,
 )
-from benchmate.tui.present.bench.layout import Rooms
-from benchmate.tui.present.bench.nextact import Clock
 from benchmate.tui.present.lines import Line, Span, beside, crop, first_fitting, line, spread, width
 
 if TYPE_CHECKING:
     from benchmate.landing.outlook import LastChance
     from benchmate.landing.will_weigh import WillWeigh
-    from benchmate.tui.present.bench.landing import Offer
+    from benchmate.tui.present.bench.weights.landing import Offer
 
 
 @dataclass(frozen=True)

@@ -18,7 +18,7 @@ from benchmate.shelf import Material
 from benchmate.tui.bench.wishing import ask_wishes
 from benchmate.tui.keys.table import binding
 from benchmate.tui.pages.frames.list_page import ListPage
-from benchmate.tui.pages.parameters import ParametersScreen
+from benchmate.tui.pages.starting.parameters import ParametersScreen
 from benchmate.tui.present.lines import Line
 from benchmate.tui.present.listing import Item, Keys
 from benchmate.tui.present.pages.procedures import FREE, Entry, about_lines, entries_of
@@ -174,7 +174,7 @@ class StartScreen(ListPage):
 
     def action_earlier(self) -> None:
         """What earlier jobs of the marked procedure were like."""
-        from benchmate.tui.pages.earlier import EarlierScreen
+        from benchmate.tui.pages.looking_back.earlier import EarlierScreen
 
         entry = self.entry(self.marked)
         self.app.push_screen(EarlierScreen(entry.name if entry else ""), self._started)

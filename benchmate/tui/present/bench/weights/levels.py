@@ -10,7 +10,7 @@ from benchmate.landing.verdict import Verdict
 from benchmate.plan.address import parse
 from benchmate.plan.plan import Fill, Layer
 from benchmate.quantities import Units, show_mass
-from benchmate.tui.present.bench.judging import Judge, unjudged
+from benchmate.tui.present.bench.weights.judging import Judge, unjudged
 
 
 @dataclass(frozen=True)

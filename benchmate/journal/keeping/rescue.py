@@ -17,10 +17,10 @@ from benchmate.journal.database import Database
 from benchmate.journal.errors import Damaged, explain_os
 from benchmate.journal.files import JOURNAL, create_private, make_folder, sync_file, sync_folder
 from benchmate.journal.head import HEAD, Head
+from benchmate.journal.keeping.verify import Verdict, verify_copy
 from benchmate.journal.rows import NewRow
 from benchmate.journal.schema import migrate
 from benchmate.journal.told import Told, filled, told_in
-from benchmate.journal.verify import Verdict, verify_copy
 
 _LOGS = (f"{JOURNAL}-wal", f"{JOURNAL}-shm")
 _BATCH = 1000

@@ -16,7 +16,7 @@ from benchmate.localtime import show_clock, show_stamp
 from benchmate.refusal import Refused, RestsOn
 from benchmate.tui.keys.table import binding
 from benchmate.tui.pages.frames.page import AT_ONCE
-from benchmate.tui.pages.log_care import LogCare
+from benchmate.tui.pages.looking_back.log_care import LogCare
 from benchmate.tui.present.lines import Line
 from benchmate.tui.present.listing import Item, Keys
 from benchmate.tui.present.pages.log import entry_detail, log_items

@@ -9,8 +9,8 @@ from typing import NamedTuple
 from benchmate.journal.database import Database
 from benchmate.journal.errors import Damaged, JournalError, JournalUnwritable, explain_os
 from benchmate.journal.files import JOURNAL, create_private, make_folder, sync_file, sync_folder
+from benchmate.journal.keeping.verify import Verdict, verify_copy
 from benchmate.journal.told import told_in
-from benchmate.journal.verify import Verdict, verify_copy
 
 KEEP = 10
 _FOLDER = "backups"

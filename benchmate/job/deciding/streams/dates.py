@@ -6,7 +6,7 @@ from typing import Any
 
 from msgspec.structs import replace
 
-from benchmate.job.deciding import shop_commands as cmd
+from benchmate.job.deciding.streams import commands as cmd
 from benchmate.job.events import stored as ev
 from benchmate.job.state.shop import Shop
 from benchmate.moment import Moment

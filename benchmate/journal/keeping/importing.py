@@ -16,9 +16,9 @@ from typing import Any
 from benchmate.journal.chain import GENESIS, link
 from benchmate.journal.errors import JournalError
 from benchmate.journal.files import JOURNAL
-from benchmate.journal.rescue import Rescue, put_in_place, room_for, write
+from benchmate.journal.keeping.rescue import Rescue, put_in_place, room_for, write
+from benchmate.journal.keeping.verify import verify_copy
 from benchmate.journal.told import Row, Told
-from benchmate.journal.verify import verify_copy
 
 CLOSED = "closed"
 """The key of an export's last line: the streams that were closed."""

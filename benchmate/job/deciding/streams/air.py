@@ -16,7 +16,7 @@ from benchmate.air.followed.notices import Notice
 from benchmate.air.log import AirLog
 from benchmate.air.readings import Reading
 from benchmate.air.slips import DoubtfulAir, doubt_of, is_impossible
-from benchmate.job.deciding import shop_commands as cmd
+from benchmate.job.deciding.streams import commands as cmd
 from benchmate.job.events import stored as ev
 from benchmate.job.state.shop import PLACE, Shop, Write
 from benchmate.job.windows.agenda import agenda

@@ -150,7 +150,7 @@ class EarlierScreen(ListPage):
 
     def _compare(self) -> None:
         """Where these jobs were done in different ways."""
-        from benchmate.tui.pages.two_ways import TwoWays
+        from benchmate.tui.pages.looking_back.two_ways import TwoWays
 
         if not self._table.columns:
             self.say("No job here yet to compare.")
@@ -159,7 +159,7 @@ class EarlierScreen(ListPage):
 
     def _chart(self) -> None:
         """Behind this door: control charts."""
-        from benchmate.tui.pages.chart import ChartScreen
+        from benchmate.tui.pages.looking_back.chart import ChartScreen
 
         row = self.marked
         of = str(row[2]) if isinstance(row, tuple) and len(row) == 3 else ""

@@ -17,7 +17,7 @@ from benchmate.bench.starting.starting import start_job
 from benchmate.plan.found import FIND
 from benchmate.refusal import Refused
 from benchmate.tui.pages.frames.form_page import FormPage
-from benchmate.tui.pages.teaching import ask_back, ask_offers
+from benchmate.tui.pages.starting.teaching import ask_back, ask_offers
 from benchmate.tui.present.lines import Line
 from benchmate.tui.present.listing import Keys, paragraph
 from benchmate.tui.present.pages.plan_proof import proof_lines
@@ -277,7 +277,7 @@ class ParametersScreen(FormPage):
         """Which material serves each role."""
         if self.document is None:
             return
-        from benchmate.tui.pages.materials_for_job import MaterialsForJob
+        from benchmate.tui.pages.starting.materials_for_job import MaterialsForJob
 
         self.settle()
         screen = MaterialsForJob(self.document, self.values, self.chosen)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from benchmate.tui.present.bench.levels import Level
+from benchmate.tui.present.bench.weights.levels import Level
 from benchmate.tui.present.lines import Line, Role, Span, line
 
 NARROW, BROAD = 14, 30

@@ -1,0 +1,1 @@
+"""Decisions on the streams that are the shop's and no job's."""

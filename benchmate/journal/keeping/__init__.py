@@ -1,0 +1,1 @@
+"""Care of the journal: copies, verifying, rescue, moving to another laptop."""

@@ -1,0 +1,1 @@
+"""Screens before a job begins: its procedure, sizes and materials."""

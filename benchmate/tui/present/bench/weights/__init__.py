@@ -1,0 +1,1 @@
+"""What the bench says of weights: pieces, levels, how they land, a live scale."""
