@@ -133,7 +133,7 @@ class InStepSender:
 
 def said_of(reminders: Sequence[Reminder]) -> list[tuple[str, Stage]]:
     """Edge and stage of each, for comparing."""
-    return [(r.key, r.stage) for r in reminders]
+    return [(one.key, one.stage) for r in reminders for one in (r, *r.also)]
 
 
 class MemoryLog:

@@ -9,8 +9,9 @@ from __future__ import annotations
 import heapq
 import threading
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from queue import Empty, SimpleQueue
+from typing import NamedTuple
 
 from benchmate.clock import steady_s
 from benchmate.remind.channels.base import Channel, Outcome
@@ -26,8 +27,7 @@ CROWDED_OUT = Outcome(ok=False, note="too much was waiting to be said")
 SHUT_DOWN = Outcome(ok=False, note="the program was closed before its turn came")
 
 
-@dataclass(frozen=True, slots=True)
-class Given:
+class Given(NamedTuple):
     """What became of one call, after so many tries."""
 
     call: Call
@@ -122,7 +122,9 @@ class _Lane:
         return max(0.0, self.items[0].ready_at - steady_s()) if self.items else None
 
     def _send(self, item: _Item) -> None:
-        fresh = self._refreshed(item.reminder)
+        # A try that failed may have been heard all the same, by a service that was only slow.
+        wanted = replace(item.reminder, again=True) if item.tries else item.reminder
+        fresh = self._refreshed(wanted)
         if fresh is None:
             outcome = OUT_OF_DATE
         else:

@@ -22,6 +22,8 @@ LONGEST_SLEEP_S = 1.0
 SHORTEST_SLEEP_S = 0.005
 LISTENING_SLEEP_S = 0.5
 """How often one that doesn't hold the voice asks for it: well within two seconds."""
+URGENT = "urgent "
+"""Begins the name of a phone that is only for what spoils something."""
 MOST_AT_ONCE = 3
 """So many reminders are announced in one tick, the gravest first: if this process is killed, few
 calls are left of which nobody knows whether they were heard."""
@@ -91,6 +93,8 @@ class Minder:
         self._said = Said()
         self._mark = 0.0
         self._in_flight: set[Call] = set()
+        self._along: dict[Call, list[Call]] = {}
+        """What else is said by a call: the same words for other pieces."""
         self._wanted: frozenset[tuple[str, Stage]] = frozenset()
         self._shown: set[str] = set()
         self._changed = threading.Event()
@@ -174,27 +178,40 @@ class Minder:
         """Asked from a channel's thread, just before the call."""
         if (reminder.key, reminder.stage) not in self._wanted:
             return None
-        return reworded(reminder, self._now().now_s)
+        return reworded(reminder, self._now())
 
     def _give(self, reminders: Sequence[Reminder]) -> None:
         at_s = self._now().now_s
         calls = [(r, name) for r in reminders for name in self._at_hand(r)]
-        lines = [_line(r, name, "about to", at_s) for r, name in calls]
+        lines = [_line(one, name, "about to", at_s) for r, name in calls for one in (r, *r.also)]
         lines += [
             _line(r, name, "failed", at_s, "no such channel is at hand")
             for r in reminders
             for name in self._missing(r)
         ]
-        self._in_flight |= {Call(r.key, r.stage, r.round, name) for r, name in calls}
         self._record(lines)
         for reminder, name in calls:
             self._shown.add(reminder.key)
-            self._sender.submit(reminder, name)
+            own, *others = (Call(r.key, r.stage, r.round, name) for r in (reminder, *reminder.also))
+            self._in_flight |= {own, *others}
+            self._along[own] = others
+            told = self._was_told(reminder, name)
+            self._sender.submit(replace(reminder, again=True) if told else reminder, name)
+
+    def _was_told(self, reminder: Reminder, name: str) -> bool:
+        """Whether this channel has said it before, so that it is said *again*."""
+        rounds = self._said.of(reminder.edge, reminder.stage).rounds
+        return any((line := r.lines.get(name)) and line.state == "sent" for r in rounds)
 
     def _at_hand(self, reminder: Reminder) -> list[str]:
         """The channels for it, by name or by kind."""
         wanted = reminder.channels
-        return [name for name in self._sender.names if name in wanted or kind_of(name) in wanted]
+        return [
+            name
+            for name in self._sender.names
+            if (name in wanted or kind_of(name) in wanted)
+            and (reminder.urgent or not name.startswith(f"{PHONE}:{URGENT}"))
+        ]
 
     def _missing(self, reminder: Reminder) -> list[str]:
         names = self._sender.names
@@ -208,8 +225,13 @@ class Minder:
         if not given:
             return
         at_s = self._now().now_s
-        self._record([_outcome_line(one, at_s) for one in given])
-        self._in_flight -= {one.call for one in given}
+        all_given = [
+            one._replace(call=call)
+            for one in given
+            for call in (one.call, *self._along.pop(one.call, ()))
+        ]
+        self._record([_outcome_line(one, at_s) for one in all_given])
+        self._in_flight -= {one.call for one in all_given}
 
     def _record(self, lines: Sequence[Delivery]) -> None:
         """Into the log; if that can't be written, at least into memory: better heard than kept."""

@@ -237,7 +237,7 @@ def test_at_the_machine_is_heard_of_when_it_is_off() -> None:
     bench.now = now_at(NOON_S + 40 * MIN, at_machine=True)
     assert bench.minder.tick().given == ()
     assert bench.at(45) == [(one.key, Stage.OPENS)]
-    assert "(for 5 min" in bench.channels[0].given[0].text
+    assert "(5 min" in bench.channels[0].given[0].text
 
 
 class RunningBench:
