@@ -1,4 +1,5 @@
-"""The demo's journal: three jobs of a small shop in full swing, with exactly twenty live windows.
+"""The demo's journal: a small shop in full swing, with exactly twenty live windows and a few jobs
+behind it to look back at.
 
 All of it is made by the real service over a real journal, with a clock that was set; what is
 invented are only the readings.
@@ -23,6 +24,14 @@ from benchmate.settings import Folders, Settings
 
 WINDOWS = 20
 HOURS = 3600.0
+ENDED = (
+    (50 * 24.0, "matched-bookends"),
+    (40 * 24.0, "plane-setting-hammer"),
+    (31 * 24.0, "matched-bookends"),
+    (21 * 24.0, "matched-bookends"),
+)
+"""Hours before now, and what was started then and is long done."""
+TAKES_HOURS = 9 * 24.0
 STARTS = (
     (101.0, "turned-lamp-base"),
     (74.0, "plane-setting-hammer"),
@@ -49,7 +58,7 @@ EXTRA = (
 AIR_HOURS, AIR_LAST_HOURS = 104, 0.35
 AIR_MIDDLE_C, AIR_SWING_C, AIR_WARMEST_H = 16.5, 3.0, 16.0
 """An unheated shop in autumn: a reading an hour, warmest in the afternoon."""
-LIGHT_LAYER = "B/block/pour#2"
+LIGHT_JOB, LIGHT_LAYER = "matched-bookends-5", "B/block/pour#2"
 LIGHT_G = 8.6
 
 
@@ -58,14 +67,17 @@ def make_demo(folder: Path, now: Clock | None = None) -> Folders:
     base = now or SystemClock()
     end = base.now()
     folders = Folders(folder / "data", folder / "settings.toml", folder / "procedures")
-    clock = SetClock(end.shifted(-max(h for h, _ in STARTS) * HOURS - HOURS))
+    clock = SetClock(end.shifted(-max(h for h, _ in ENDED) * HOURS - HOURS))
     bench = Bench.open(folders, Settings(), clock=clock)
     try:
         _scale(bench)
         end_s = bench.now_s(end)
-        Rehearsal(bench, clock, _Reader()).run(
-            end_s, {end_s - hours * HOURS: name for hours, name in STARTS}
-        )
+        hands = Rehearsal(bench, clock, _Reader())
+        for hours, name in ENDED:
+            begun_s = end_s - hours * HOURS
+            hands.run(begun_s + TAKES_HOURS * HOURS, {begun_s: name})
+            bench.do(bench.shop.live[0].job, cmd.Finish(outcome="as planned"))
+        hands.run(end_s, {end_s - hours * HOURS: name for hours, name in STARTS})
         clock.moment = end
         _air(bench, end)
         _fill_up(bench, clock)
@@ -84,7 +96,7 @@ class _Reader:
         point = act.step.weigh if act.step else None
         plan = point.plan_g or 0.0 if point else 0.0
         value = plan * (1 + next(self._off))
-        if act.address.endswith(LIGHT_LAYER) and act.job.endswith("-2"):
+        if act.job == LIGHT_JOB and act.address.endswith(LIGHT_LAYER):
             value = plan - LIGHT_G
         return f"{value:.1f} g"
 

@@ -38,6 +38,7 @@ class WholeJob:
             ("Finish it: say how it turned out", self._finish),
             ("Resume it" if job.status == "paused" else "Pause it: no reminders", self._pause),
             ("Left in the cup …", self._cup),
+            ("Sheets and tape used …", self._used_up),
             ("Scrap a piece, or make it again …", self._scrap),
             ("Change the plan: another target …", self._retarget),
             ("Write a “next time” note into the procedure …", self._wishes),
@@ -121,6 +122,17 @@ class WholeJob:
             return
         asked = f"{cups.cup_name(job, cup)}: grams left in the cup? (6; or: mixed 128, left 6)"
         self.desk.question(asked, lambda text: cups.say_amounts(bench, job, cup, text))
+
+    def _used_up(self, job: JobState) -> None:
+        """Abrasive and tape that the job took: the next buying list goes by it."""
+        bench, act = self.desk.bench, cups.newest_act(job)
+        if not act or job.plan is None or not any(n.used_in for n in job.plan.needs):
+            self.desk.say("No abrasive or tape was used yet.")
+            return
+        self.desk.question(
+            in_job(job, "Used in all? (abrasive sheet 5; tape 2 m)"),
+            lambda text: cups.say_amounts(bench, job, act, text),
+        )
 
     # A piece ---------------------------------------------------------------------------------
 
