@@ -45,20 +45,13 @@ async def by_keys(home: Path, procedure: str) -> JobState:
         while (act := script.next_act(bench)) is not None:
             app.screen.look()  # type: ignore[attr-defined]  # what the hands see before they begin
             script.pass_time(act)
-            before = len(bench.shop.jobs[job].records)
-            await _by_keys(pilot, app, act)
-            await _until(pilot, lambda: len(bench.shop.jobs[job].records) > before)
+            await _acted(pilot, app, act)
         app.screen.look()  # type: ignore[attr-defined]
-        screen = app.screen
-        for key in ("o", "1"):
-            await pilot.press(key)
-            await _until(pilot, lambda before=screen: app.screen is not before)
-            screen = app.screen
+        await _moved_on(pilot, app, "o")
+        await _moved_on(pilot, app, "1")
         await _type(pilot, app, "as planned")
-        for key in ("enter", "1"):  # no photo, and no other one like it
-            screen = app.screen
-            await pilot.press(key)
-            await _until(pilot, lambda before=screen: app.screen is not before)
+        await _moved_on(pilot, app, "enter")  # no photo
+        await _moved_on(pilot, app, "1")  # and no other one like it
     bench.close()
     return ended(home, script, job)
 
@@ -70,6 +63,19 @@ async def _until(pilot: Pilot[None], holds: Callable[[], bool]) -> None:
             return
         await pilot.pause()
     raise AssertionError("the key brought nothing")
+
+
+async def _acted(pilot: Pilot[None], app: BenchApp, act: Act) -> None:
+    before = len(app.bench.shop.jobs[act.job].records)
+    await _by_keys(pilot, app, act)
+    await _until(pilot, lambda: len(app.bench.shop.jobs[act.job].records) > before)
+
+
+async def _moved_on(pilot: Pilot[None], app: BenchApp, key: str) -> None:
+    """A key that opens or leaves a question."""
+    screen = app.screen
+    await pilot.press(key)
+    await _until(pilot, lambda: app.screen is not screen)
 
 
 async def _by_keys(pilot: Pilot[None], app: BenchApp, act: Act) -> None:
