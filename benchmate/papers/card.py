@@ -12,6 +12,7 @@ from itertools import groupby
 
 from benchmate.papers.codes import code_of, shown
 from benchmate.papers.figures import Figures, label_says
+from benchmate.papers.report import ROUGH
 from benchmate.papers.sheet import (
     Block,
     Caution,
@@ -26,7 +27,7 @@ from benchmate.papers.sheet import (
     columns,
     table,
 )
-from benchmate.plan.plan import Check, Fill, Mix, Plan, Step
+from benchmate.plan.plan import Check, Fill, MaterialValue, Mix, Plan, Step
 from benchmate.quantities import show_number
 from benchmate.shelf.material import COMMON_PRACTICE
 
@@ -197,19 +198,18 @@ def _back(plan: Plan, figures: Figures) -> Iterator[Block]:
     yield Lines("Notes", 3)
 
 
-def _materials(plan: Plan) -> Sequence[Block]:
+def _materials(plan: Plan) -> Iterator[Block]:
     """A row a material; what no label gave is marked."""
-    marks = {COMMON_PRACTICE: " ~"}
     rows = [
-        (
-            used.role,
-            used.material,
-            "; ".join(f"{v.what} {v.text}{marks.get(v.source, '')}" for v in used.values),
-        )
+        (used.role, used.material, "; ".join(_value(value) for value in used.values))
         for used in plan.materials
         if used.values
     ]
-    made = table("Materials", "for*0.8 | material*1.5 | values*6", rows, "materials")
-    note = "~ common practice, not from your label: the maker's data sheet comes first."
-    marked = any(v.source in marks for used in plan.materials for v in used.values)
-    return [made, *([Paragraph(note)] if marked else [])] if rows else []
+    if rows:
+        yield table("Materials", "for*0.8 | material*1.5 | values*6", rows, "materials")
+        yield Paragraph(ROUGH)
+
+
+def _value(value: MaterialValue) -> str:
+    by = "~" if value.source == COMMON_PRACTICE else f"({value.source})" if value.source else ""
+    return f"{value.what} {value.text} {by}".strip()

@@ -17,6 +17,10 @@ CARE = (
     "Keep it dry and out of the sun. Wipe it with a soft cloth. It is heavier than it looks: "
     "carry it with both hands, and set it down before you let go."
 )
+DONT = (
+    "Don't drill, saw or screw into the hatched place: metal shot ruins the tool and can throw "
+    "sparks."
+)
 QR_MM = 12.6
 
 
@@ -49,10 +53,7 @@ def handover_of(pieces: Sequence[Piece], maker: str, figures: Figures) -> Sheet:
 
 
 def _card(piece: Piece, maker: str, figures: Figures) -> Card:
-    inside = (
-        f"{piece.inside}. Don't drill, saw or screw into the hatched place: metal shot ruins the "
-        "tool and can throw sparks."
-    )
+    inside = f"{piece.inside[:1].upper()}{piece.inside[1:]}. {DONT}"
     code = Picture(QR_MM, QR_MM)
     code.modules(rows_of_qr(piece.code), (0.0, 0.0), QR_MM)
     return Card(

@@ -28,13 +28,14 @@ from benchmate.papers.sheet import (
 )
 
 _NUMBER = re.compile(r"[+-]?\d+([.,]\d+)?")
-_RISKY = ("=", "+", "-", "@", "\t", "\r")
+_RISKY = frozenset("=+-@\t\r")
 _MARKS = re.compile(r"([\\`*_{}\[\]<>#|])")
 
 
 def harmless(cell: str) -> str:
     """The cell as no spreadsheet takes it for a formula; numbers stay numbers."""
-    if cell.lstrip().startswith(_RISKY) and not _NUMBER.fullmatch(cell):
+    begins = {cell[:1], cell.lstrip()[:1]}
+    if begins & _RISKY and not _NUMBER.fullmatch(cell):
         return f"'{cell}"
     return cell
 

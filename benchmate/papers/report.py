@@ -10,6 +10,7 @@ from benchmate.papers.drawing.svg import Picture
 from benchmate.papers.figures import Figures
 from benchmate.papers.sheet import Block, Drawing, Heading, Paragraph, Photo, Sheet, table
 
+ROUGH = "~ common practice, not from your label: the maker's data sheet comes first."
 Rows = Sequence[tuple[str, ...]]
 
 
@@ -40,7 +41,7 @@ class Record:
     weighed: Rows
     """When, what, net, expanded uncertainty, plan, off plan, verdict."""
     clocks: Rows
-    """Which, begun, what the label says, what the air made of it, went on, became, the air."""
+    """Which, begun, when it opened and closed in this air, went on, became, the air."""
     acts: Rows
     air: Rows
     materials: Rows
@@ -83,8 +84,8 @@ def _blocks(record: Record, figures: Figures) -> Iterator[Block]:
     yield table("Weighings", heads, record.weighed, "weighings")
     if record.clocks:
         heads = (
-            "clock*2 | begun*1.3 | at label temperature*1.5 | in this air*1.8 | went on*1.3 "
-            f"| became*0.9 | air, {figures.degree}"
+            "clock, by its label*2 | begun*1.9 | opened*1.9 | closed*1.9 | went on*1.9 "
+            f"| became*1.1 | air, {figures.degree}"
         )
         yield table("Clocks", heads, record.clocks, "clocks")
     yield table("What was recorded", "when*1.2 | what*5", record.acts, "acts")
@@ -92,8 +93,9 @@ def _blocks(record: Record, figures: Figures) -> Iterator[Block]:
         heads = f"when*2 | temperature, {figures.degree} > | humidity, % >"
         yield table("The shop's air meanwhile", heads, record.air, "air")
     if record.materials:
-        heads = "for*0.8 | material*1.5 | value*1.4 | is*3 | by*1.8"
+        heads = "for*0.8 | material*1.5 | value*1.4 | is*3.4 | by*1.2"
         yield table("Materials used", heads, record.materials, "materials")
+        yield Paragraph(ROUGH)
     if record.photos:
         yield Heading("Photos")
         yield from record.photos

@@ -14,7 +14,7 @@ from benchmate.job.looking_back.summary import final_weighing
 from benchmate.job.state.state import JobState, Recorded
 from benchmate.job.weights.verdicts import judge_weighing
 from benchmate.job.windows.windows import WindowView, view
-from benchmate.job.words.event_text import change_lines, tell
+from benchmate.job.words.event_text import change_lines
 from benchmate.job.words.phrases import weighed_what
 from benchmate.localtime import show_day, show_stamp
 from benchmate.moment import Moment
@@ -25,6 +25,7 @@ from benchmate.papers.report import Landed, Record, off_target
 from benchmate.papers.sheet import Photo
 from benchmate.plan.plan import PiecePlan, Plan
 from benchmate.quantities import show_number
+from benchmate.shelf.material import COMMON_PRACTICE
 
 MOST_READINGS = 60
 
@@ -42,7 +43,7 @@ def record_of(bench: Bench, job: JobState, figures: Figures) -> Record:
         acts=[_act(record, job) for record in job.records],
         air=list(_air(bench, job, figures)),
         materials=[
-            (used.role, used.material, value.what, value.text, value.source)
+            (used.role, used.material, value.what, value.text, _by(value.source))
             for used in (job.plan.materials if job.plan else ())
             for value in used.values
         ],
@@ -54,10 +55,14 @@ def record_of(bench: Bench, job: JobState, figures: Figures) -> Record:
     )
 
 
+def _by(source: str) -> str:
+    return "~" if source == COMMON_PRACTICE else source
+
+
 def _act(record: Recorded, job: JobState) -> tuple[str, str]:
     event = record.event
     happened: Moment | None = getattr(event, "happened", None)
-    said = tell(event) if isinstance(event, ev.Noted) else in_words(event, job)
+    said = f"note: {event.text}" if isinstance(event, ev.Noted) else in_words(event, job)
     undone = " (undone)" if record.version in job.void else ""
     return show_stamp(happened.wall_s) if happened is not None else "", f"{said}{undone}"
 
@@ -99,15 +104,13 @@ def _weighings(bench: Bench, job: JobState, figures: Figures) -> Iterator[tuple[
 
 
 def _clocks(bench: Bench, job: JobState, figures: Figures) -> Iterator[tuple[str, ...]]:
-    """Every clock that began: its edges as the label and as the air had them, when the work that
-    waited for it went on, and the air meanwhile."""
+    """Every clock that began: its edges in the air there was, when the work that waited for it
+    went on, and the air meanwhile."""
     line, now = bench.shop.timeline, bench.now_s()
     for window in job.windows.values():
         seen = view(job, window, bench.shop.around, now)
         if seen is None:
             continue
-        edges = {"open": seen.opens, "closed": seen.closes}
-        told = [f"{word} {show_stamp(bench.wall_at(e.at))}" for word, e in edges.items() if e]
         went = [
             line.at(job.done[u].done) for u in job.users.get(window.address, ()) if u in job.done
         ]
@@ -115,12 +118,11 @@ def _clocks(bench: Bench, job: JobState, figures: Figures) -> Iterator[tuple[str
         readings = bench.shop.around.air_of(window).between(seen.anchor, first or now)
         degrees = [reading.temperature_c for reading in readings]
         warmth = dict.fromkeys(map(figures.warm, (min(degrees), max(degrees)))) if degrees else ()
+        places = (seen.anchor, *(e.at if e else None for e in (seen.opens, seen.closes)), first)
+        label = label_says(window)
         yield (
-            window.label,
-            show_stamp(bench.wall_at(seen.anchor)),
-            label_says(window),
-            "; ".join(told),
-            show_stamp(bench.wall_at(first)) if first is not None else "",
+            f"{window.label} ({label})" if label else window.label,
+            *("" if at is None else show_stamp(bench.wall_at(at)) for at in places),
             job.answers.get(window.address) or _became(seen, first),
             " to ".join(warmth),
         )
