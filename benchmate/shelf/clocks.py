@@ -100,14 +100,22 @@ def windows_of(material: Material, act: str, mass_g: float | None = None) -> tup
     return tuple(window_of(full, w, mass_g) for w in full.windows if w.act == act)
 
 
-def edges_text(window: LabelWindow, wanted: Sequence[str] = EDGES, units: Units = "metric") -> str:
+def edges_text(
+    window: LabelWindow,
+    wanted: Sequence[str] = EDGES,
+    units: Units = "metric",
+    *,
+    bare: bool = False,
+) -> str:
     """What the times mean to the maker: "clamps may come off after 45 min, full strength after
     24 h at 21 °C"; "10 min" alone where a time only runs out. Empty where it has none of those
-    wanted."""
+    wanted. `bare`: without the air they are for."""
     rough = rough_edges(window)
     edges = [(name, s) for name in wanted if (s := getattr(window, f"{name}_s")) is not None]
     texts = [_meaning(window, name, label_time(s)) for name, s in edges]
     ats = [_at(window, name, units, is_rough=name in rough) for name, _ in edges]
+    if bare:
+        return ", ".join(texts)
     if len(set(ats)) > 1:
         return ", ".join(text + at for text, at in zip(texts, ats, strict=True))
     return ", ".join(texts) + "".join(ats[:1])

@@ -59,7 +59,7 @@ def test_the_first_job_keeps_its_names_and_the_second_has_its_number_behind_them
         "Matched bookends (2)",
         "bookend A (2)",
         "bookend B (2)",
-        "mix 1 (2), pot life",
+        "cup 1 (2), pot life",
         "bookend A (2), cure",
     } <= set(names_of(second))
 

@@ -47,6 +47,8 @@ class Question:
     """What neither plan, material nor thermometer gave, in words."""
     clock_min: float = math.inf
     """What the cup's own clock says in this air: its pot life, by mass and temperature."""
+    is_rough: bool = False
+    """No label gave the pot life."""
 
 
 @dataclass(frozen=True)
@@ -138,6 +140,7 @@ def question_of(
         voids,
         tuple(assumed),
         life.closes_s / 60.0 / rates_at(rule, began_c).mid,
+        "closes" in life.rough,
     )
 
 

@@ -133,9 +133,7 @@ def agenda(jobs: Iterable[JobState], around: Around, now: float) -> Agenda:
     return Agenda(tuple(ready), tuple(later), tuple(live))
 
 
-def _acts(
-    job: JobState, views: dict[str, WindowView], rank: int, around: Around
-) -> Iterable[Act]:
+def _acts(job: JobState, views: dict[str, WindowView], rank: int, around: Around) -> Iterable[Act]:
     answered: set[str] = set()
     for view in views.values():
         if view.asks:

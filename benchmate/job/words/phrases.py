@@ -39,7 +39,7 @@ def thing_of(job: JobState, step: Step) -> str:
     """What a step is done to: "bookend B, layer 3", "cup 2", "lamp A, lining"."""
     if step.scope == "mix":
         heads = (w.label.rpartition(", ")[0] for w in step.windows)
-        return next((h.replace("mix", "cup", 1) for h in heads if "mix" in h), "cup")
+        return next((h.replace("mix", "cup", 1) for h in heads if h), "cup")
     where = "" if step.part == WHOLE else step.where
     number = number_of(step)
     if number and step.scope == "layer" and _has_other_fills(job, step):
