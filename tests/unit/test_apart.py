@@ -70,7 +70,7 @@ def test_of_different_procedures_only_what_would_be_mixed_up_is_renamed(bench: B
     lamp = bench.shop.jobs[name]
     assert all("(" not in p.label for p in (lamp.plan.pieces if lamp.plan else ()))
     cups = [w.label for w in lamp.windows.values() if w.label.endswith("pot life")]
-    assert any(label.startswith("lamp mix") for label in cups)
+    assert any(label.startswith("lamp cup") for label in cups)
 
 
 def test_next_says_which_piece_of_which_job(bench: Bench) -> None:
