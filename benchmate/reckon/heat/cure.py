@@ -107,7 +107,7 @@ CAREFUL = (
     "A clock at the bench waits for careful_h: the label may be a tenth out, the cure slower than"
     " taken, and the shop up to 3 °C colder than when it was read. Reading it again shortens that."
 )
-CURE = Reckoner(
+RECKONER = Reckoner(
     name="cure",
     title="How long a cure takes in this shop",
     inputs=(
@@ -198,4 +198,3 @@ CURE = Reckoner(
     work=_work,
     curve=("shop_c", "time_h"),
 )
-RECKONERS = (CURE,)
