@@ -51,7 +51,7 @@ def test_a_weight_that_is_owed_comes_last(tmp_path: Path) -> None:
     assert [p.edge.edge for p in missed_while_away(bench, asleep_s)] == ["closes", "weigh"]
     assert missed_while_away(bench, asleep_s)[1].text == (
         "Since 09:01 (59 min): bookend A, layer: time to weigh. "
-        "Weigh it before anything else goes in."
+        "Weigh it before anything else is done to it."
     )
 
 
