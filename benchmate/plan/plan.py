@@ -31,7 +31,7 @@ def where_of(part: str, void: str) -> str:
 
 
 class Amount(_Record, frozen=True):
-    """So much of one material. `unit` is "g" or "ml"."""
+    """So much of one material. `unit` is "g" or "ml", or how what was used up is counted."""
 
     what: str
     amount: float
@@ -282,6 +282,11 @@ class Need(_Record, frozen=True):
     count: float = 1
     size: str = ""
     kind: str = "tool"
+
+    @property
+    def used_in(self) -> str:
+        """How it is counted when it is used up: "sheets", "m"; empty for what is not."""
+        return {"abrasive": "sheets", "tape": "m"}.get(self.kind, "")
 
 
 class MaterialValue(_Record, frozen=True):

@@ -216,3 +216,33 @@ async def test_the_job_card_is_that_of_the_job_in_hand_and_its_prompts_name_it(
         app.screen.mark(("act", 2))  # type: ignore[attr-defined]
         await press(pilot, "enter")
         assert "Lid: recorded was 120 g. Correct net weight? (jig)" in plain(app)
+
+
+async def test_a_measured_void_is_shown_before_it_changes_the_plan(shop: Shop) -> None:
+    shop.bookends("pour#1")
+    old = shop.bench.shop.jobs[shop.job].plan
+    async with at_bench(shop) as (app, pilot):
+        for key, text in (("2", "105.9 ml → 101.5 ml"), ("1", "The plan is changed.")):
+            await press(pilot, "o")
+            assert isinstance(app.screen, Choose)
+            words = list(app.screen.options)
+            await press(pilot, str(1 + next(n for n, w in enumerate(words) if "measured" in w)))
+            await typed(pilot, "A=46 mm")
+            await press(pilot, "enter")
+            assert isinstance(app.screen, Choose)
+            assert "105.9 ml → 101.5 ml" in plain(app)
+            await press(pilot, key)
+            assert (shop.bench.shop.jobs[shop.job].plan == old) == (key == "2"), text
+        assert "The plan is changed." in plain(app)
+
+
+async def test_what_was_used_up_is_told_at_the_menu(shop: Shop) -> None:
+    shop.bookends("pour#1")
+    async with at_bench(shop) as (app, pilot):
+        await press(pilot, "o")
+        assert isinstance(app.screen, Choose)
+        words = list(app.screen.options)
+        await press(pilot, str(1 + next(n for n, w in enumerate(words) if "Sheets" in w)))
+        await typed(pilot, "abrasive sheet 5; tape 2 m")
+        await press(pilot, "enter")
+        assert "abrasive sheet: 5 sheets, masking tape: 2 m" in plain(app)

@@ -13,8 +13,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from benchmate.bench.service import Bench
-from benchmate.bench.shelf.materials import materials_of
 from benchmate.bench.shelf.materials_for_job import checked, chosen_in
+from benchmate.bench.starting.proofing import sources_of
 from benchmate.bench.starting.start_like import values_of
 from benchmate.bench.weights.scales import scales_of
 from benchmate.job.deciding import changing
@@ -28,7 +28,6 @@ from benchmate.plan.address import slug
 from benchmate.plan.plan import Plan
 from benchmate.quantities import show_mass
 from benchmate.refusal import Refused
-from benchmate.shelf import FAMILIES
 
 if TYPE_CHECKING:
     from benchmate.procedure.file.document import Document
@@ -150,16 +149,8 @@ def _expanded(bench: Bench, job: JobState, wish: Wish) -> tuple[Plan, str]:
         text, values = _for_pieces(text, document.raw.get("makes"), values, wish.pieces)
         document = _loaded(bench, text, name)
     chosen, _ = chosen_in(bench, job.plan)
-    plan = expand(
-        document,
-        job_id=job.job,
-        materials=materials_of(bench),
-        families=FAMILIES,
-        parameters=values,
-        learned=bench.shop.lessons.values_for(document.name),
-        next_time=bench.shop.lessons.wishes_for(document.name),
-        chosen=checked(bench, document, {**chosen, **wish.materials}),
-    )
+    chosen = checked(bench, document, {**chosen, **wish.materials})
+    plan = expand(document, **sources_of(bench, document, job.job, values, chosen))
     return told_apart(plan, bench.shop.live), text
 
 

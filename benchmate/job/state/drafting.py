@@ -172,7 +172,7 @@ def _amounts(d: Draft, e: ev.AmountsSaid) -> None:
     old = d.done.get(e.address)
     if old is None:
         return
-    used = {a.what: a.amount for a in e.used} or old.used
+    used = {**old.used, **{a.what: a.amount for a in e.used}}
     left_g = old.left_g if e.left_g is None else e.left_g
     d.done[e.address] = replace(old, used=used, left_g=left_g)
 

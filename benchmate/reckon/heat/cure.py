@@ -101,7 +101,7 @@ def _work(given: Given) -> Worked:
     return Worked(values, tuple(notes))
 
 
-CURE = Reckoner(
+RECKONER = Reckoner(
     name="cure",
     title="How long a cure takes in this shop",
     inputs=(
@@ -185,4 +185,3 @@ CURE = Reckoner(
     work=_work,
     curve=("shop_c", "time_h"),
 )
-RECKONERS = (CURE,)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -42,11 +42,13 @@ class WholeJob:
             ("Change the plan: another target …", self._retarget),
             ("Write a “next time” note into the procedure …", self._wishes),
             ("Stop it early …", self._stop),
+            ("Change the plan: a void as you measured it …", self._void),
+            ("Sheets and tape used …", self._used_up),
         ]
         if job.plan is None or not job.plan.pieces:
             ways = [w for w in ways if w[1] != self._scrap]
         if job.plan is None:
-            ways = [w for w in ways if w[1] not in (self._wishes, self._retarget)]
+            ways = [w for w in ways if w[1] not in (self._wishes, self._retarget, self._void)]
         self.desk.choose(
             job.title, [text for text, _ in ways], [partial(do, job) for _, do in ways]
         )
@@ -98,6 +100,29 @@ class WholeJob:
         hint = "It can do more by command: `benchmate job change --help`."
         desk.question(in_job(job, f"New target weight, such as 840 g? {hint}"), submit)
 
+    def _void(self, job: JobState) -> None:
+        """A void measured before the pour: room and amounts before and after, then taken."""
+        from benchmate.bench.weights.measured_void import measured, take_measured, words_of
+
+        desk = self.desk
+
+        def shown(text: str) -> str:
+            lines = words_of(measured(job, text), desk.bench.settings.units)
+            desk.host.call_later(choose, text, lines)
+            return ""
+
+        def choose(text: str, lines: Sequence[str]) -> None:
+            def take() -> None:
+                take_measured(desk.bench, job, text)
+                desk.say("The plan is changed.")
+                desk.after_an_act()
+
+            ways = ("Change it", "Keep the plan")
+            desk.choose(lines[0], ways, (take, desk.look), body=lines[1:])
+
+        asked = "Which piece's void, and what it measured? (A=46 mm; A=31 mm wide; A=98.4 g water)"
+        desk.question(in_job(job, asked), shown)
+
     def _take(self, job: JobState, change: Change, take: Callable[..., None]) -> None:
         desk = self.desk
 
@@ -121,6 +146,17 @@ class WholeJob:
             return
         asked = f"{cups.cup_name(job, cup)}: grams left in the cup? (6; or: mixed 128, left 6)"
         self.desk.question(asked, lambda text: cups.say_amounts(bench, job, cup, text))
+
+    def _used_up(self, job: JobState) -> None:
+        """Abrasive and tape that the job took: the next buying list goes by it."""
+        bench, act = self.desk.bench, cups.newest_act(job)
+        if not act or job.plan is None or not any(n.used_in for n in job.plan.needs):
+            self.desk.say("No abrasive or tape was used yet.")
+            return
+        self.desk.question(
+            in_job(job, "Used in all? (abrasive sheet 5; tape 2 m)"),
+            lambda text: cups.say_amounts(bench, job, act, text),
+        )
 
     # A piece ---------------------------------------------------------------------------------
 
