@@ -139,19 +139,22 @@ class _Kin:
         """When the last of like openings comes that are so near that one word does for all."""
         if edge.edge != "opens":
             return None
+        if not any(_alike(edge)[1:]):
+            return None
         near = (s for s in self._alike[_alike(edge)] if 0.0 <= s - edge.at_s <= ONE_S)
         return max(near, default=None)
 
 
 def _alike(edge: EdgeAhead) -> tuple[str, str, str]:
+    """What like steps of two pieces share."""
     return edge.job, edge.words, edge.action
 
 
 def _as_one(reminders: list[Reminder], now: Now) -> Iterable[Reminder]:
-    """Those that say the same of several pieces, as one that names them all."""
+    """Openings that say the same of several pieces, as one that names them all."""
     groups: dict[object, list[Reminder]] = {}
     for r in reminders:
-        alone = r.urgent or r.again or not r.edge.job
+        alone = r.again or r.edge.edge not in ("opens", "full") or not any(_alike(r.edge)[1:])
         same = (_alike(r.edge), r.edge.edge, r.stage, r.channels)
         groups.setdefault(r.key if alone else same, []).append(r)
     for first, *others in groups.values():

@@ -186,6 +186,18 @@ class ScaleDefaults(Struct, frozen=True):
     """For lines without a point: 10 where 1284 is 128.4."""
 
 
+class PageSettings(Struct, frozen=True):
+    """The page for a phone or tablet in the local network. Off, nothing listens."""
+
+    on: Flag = False
+    address: Text = ""
+    """This machine's, a private one; "" for the one that leads to the network."""
+    port: Annotated[int, whole(1024, 65535)] = 8765
+    certificate: Text = ""
+    key: Text = ""
+    """Files of the shop's own certificate, for who has one."""
+
+
 Theme = Literal["dark", "light", "high contrast"]
 
 
@@ -200,5 +212,6 @@ class Settings(Struct, frozen=True):
     reminders: Reminding = Reminding()
     air: AirSource = AirSource()
     scale: ScaleDefaults = ScaleDefaults()
+    page: PageSettings = PageSettings()
     shop: ShopSettings = NO_SHOP
     cutting: CuttingSettings = USUAL_CUTTING

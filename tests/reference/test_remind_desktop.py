@@ -32,8 +32,8 @@ def test_a_reminder_arrives_on_the_desktop(told: Path) -> None:
     assert result == [True, [True, True]]
     first, second = calls
     assert first["app"] == "benchmate"
-    assert first["summary"] == "bookend B, mix 2, pot life: closing"
-    assert first["body"].startswith("Bookend B, mix 2, pot life: 8 min left")
+    assert first["summary"] == "Last call: bookend B, mix 2, pot life"
+    assert first["body"].startswith("Until 12:40 (8 min): bookend B, mix 2, pot life")
     assert "Heard" in first["actions"]
     assert (first["urgency"], second["urgency"]) == (2, 1)
 
