@@ -7,7 +7,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from benchmate.bench.service import Bench
-from benchmate.bench.shelf.materials import materials_of
 from benchmate.bench.starting.job_id import free_id
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.words.distinct_names import title_apart, told_apart
@@ -15,9 +14,9 @@ from benchmate.nearest import did_you_mean
 from benchmate.plan.address import slug
 from benchmate.plan.plan import Plan
 from benchmate.refusal import Refused, UnknownAddress
-from benchmate.shelf import FAMILIES
 
 if TYPE_CHECKING:
+    from benchmate.procedure.expanding.expand import Expansion
     from benchmate.procedure.file.document import Document
 
 
@@ -48,22 +47,32 @@ def plan_for(
     `learned` instead of what was taken over from earlier jobs; {} gives the file's own plan.
     `chosen` names materials in place of the procedure's, by what it calls them.
     """
+    found, document = _expanded(bench, name, parameters, job, learned, chosen)
+    return found.plan, document.text
+
+
+def _expanded(
+    bench: Bench,
+    name: str,
+    parameters: Mapping[str, Any] | None,
+    job: str | None,
+    learned: Mapping[str, float] | None,
+    chosen: Mapping[str, str] | None,
+) -> tuple[Expansion, Document]:
     from benchmate.bench.shelf.materials_for_job import checked
-    from benchmate.procedure.expanding.expand import expand
+    from benchmate.bench.starting.proofing import sources_of
+    from benchmate.fields.located import located
+    from benchmate.fields.problem import Fault, ProcedureError
+    from benchmate.procedure.expanding.expand import expanded
 
     document, stem = find_document(bench, name)
-    lessons = bench.shop.lessons
-    plan = expand(
-        document,
-        job_id=job or free_id(bench, stem),
-        materials=materials_of(bench),
-        families=FAMILIES,
-        parameters=parameters or {},
-        learned=lessons.values_for(document.name) if learned is None else learned,
-        next_time=lessons.wishes_for(document.name),
-        chosen=checked(bench, document, chosen or {}),
-    )
-    return plan, document.text
+    job_id, named = job or free_id(bench, stem), checked(bench, document, chosen or {})
+    faults: list[Fault] = []
+    sources = sources_of(bench, document, job_id, parameters or {}, named, learned)
+    found = expanded(document, faults, **sources)
+    if faults or found is None:
+        raise ProcedureError(located(faults, document.text, document.file))
+    return found, document
 
 
 def start_job(
@@ -74,9 +83,20 @@ def start_job(
     *,
     chosen: Mapping[str, str] | None = None,
 ) -> str:
-    """Start a job of a procedure, frozen to what it and the materials say now; the job's id."""
-    plan, text = plan_for(bench, name, parameters, job, chosen=chosen)
-    plan = told_apart(plan, bench.shop.live)
+    """Start a job of a procedure, frozen to what it and the materials say now; the job's id.
+
+    Raises ProcedureError where its plan can't be made. What is only doubtful is the caller's to
+    ask about.
+    """
+    from benchmate.fields.located import located
+    from benchmate.fields.problem import ProcedureError
+    from benchmate.procedure.proofread import judged
+
+    found, document = _expanded(bench, name, parameters, job, None, chosen)
+    wrong = [fault for fault in judged(found) if not fault.sure]
+    if wrong:
+        raise ProcedureError(located(wrong, document.text, document.file))
+    plan, text = told_apart(found.plan, bench.shop.live), document.text
     bench.do(plan.job, cmd.StartJob(job=plan.job, title=plan.title, plan=plan, text=text))
     return plan.job
 

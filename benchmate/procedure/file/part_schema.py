@@ -113,6 +113,8 @@ class Void(Shape):
     reserve: Annotated[float, within(PERCENT, 0.0, 30.0)] = key("4 %", 0.0)
     """Share of the shot that the plan leaves out, so that a layer which packs loosely can be made
     up for in the next: shot can be held back, but not forced in."""
+    sure: Names = key("thin wall", ())
+    """Doubts of the proofreader that the maker knows better."""
 
     def clashes(self) -> Iterator[Fault]:
         """As a shape's, and its own."""

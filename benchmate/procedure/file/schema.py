@@ -259,6 +259,8 @@ class Head(Table):
     needs: tuple[FileNeed, ...] = key([{"what": "bar clamp", "count": 4}], (), max_length=MOST)
     cautions: dict[str, Text] = key({"hot wire": "Keep fingers off."}, {})
     next_time: dict[str, Names] = key({"pour": ["Tap the sides longer."]}, {})
+    sure: Names = key("off target", ())
+    """Doubts of the proofreader about the whole that the maker knows better."""
 
 
 class BlockHead(Table):
