@@ -109,6 +109,7 @@ class InStepSender:
         self.refresh: Callable[[Reminder], Reminder | None] = lambda r: r
         self.on_outcome: Callable[[], None] = lambda: None
         self._given: list[Given] = []
+        self.stood: tuple[Reminder, ...] = ()
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -125,6 +126,9 @@ class InStepSender:
     def withdraw(self, key: str) -> None:
         for channel in self.channels.values():
             channel.withdraw(key)
+
+    def stand(self, reminders: tuple[Reminder, ...]) -> None:
+        self.stood = reminders
 
     def outcomes(self) -> list[Given]:
         given, self._given = self._given, []

@@ -54,6 +54,9 @@ class _Lane:
         self.channel = channel
         self.items: list[_Item] = []
         self.withdrawn: set[str] = set()
+        self.standing: tuple[Reminder, ...] | None = None
+        """What stands, where that is news to the channel; None: it isn't."""
+        self._stood: tuple[object, ...] | None = None
         self.changed = threading.Condition()
         self.closed = False
         self.busy = False
@@ -76,6 +79,15 @@ class _Lane:
             return
         with self.changed:
             self.withdrawn.add(key)
+            self._start()
+            self.changed.notify()
+
+    def stand(self, reminders: tuple[Reminder, ...]) -> None:
+        now = tuple((r.key, r.stage) for r in reminders)
+        if not hasattr(self.channel, "stand") or now == self._stood:
+            return
+        with self.changed:
+            self.standing, self._stood = reminders, now
             self._start()
             self.changed.notify()
 
@@ -102,7 +114,7 @@ class _Lane:
     def _work(self) -> None:
         while True:
             with self.changed:
-                while not self.closed and not self.withdrawn and not self._is_ready():
+                while not (self.closed or self._has_news() or self._is_ready()):
                     self.changed.wait(self._wait_s())
                 if self.closed:
                     return
@@ -114,6 +126,12 @@ class _Lane:
             if item is not None:
                 self._send(item)
                 self.busy = False
+            elif self.standing is not None:
+                standing, self.standing = self.standing, None
+                self.channel.stand(standing)  # type: ignore[attr-defined]
+
+    def _has_news(self) -> bool:
+        return bool(self.withdrawn) or self.standing is not None
 
     def _is_ready(self) -> bool:
         return bool(self.items) and self.items[0].ready_at <= steady_s()
@@ -197,6 +215,11 @@ class Dispatcher:
         """Have taken back what is still shown of an edge; returns at once."""
         for lane in self._lanes.values():
             lane.withdraw(key)
+
+    def stand(self, reminders: tuple[Reminder, ...]) -> None:
+        """Tell the channels that keep a state (a lamp) what stands, the gravest first."""
+        for lane in self._lanes.values():
+            lane.stand(reminders)
 
     def outcomes(self) -> list[Given]:
         """What became of calls since last asked."""

@@ -14,8 +14,10 @@ from typing import Protocol
 from benchmate.remind.dispatcher import Given
 from benchmate.remind.due import Look, look, reworded
 from benchmate.remind.edges import EdgeAhead, Now, Reminder, Stage
+from benchmate.remind.mute import unheard
 from benchmate.remind.rules import PHONE, RemindSettings
 from benchmate.remind.said import Call, Delivery, DeliveryLog, Said, State, kind_of
+from benchmate.remind.staying_awake import Wish, awake_for
 from benchmate.remind.view import NO_CHANNEL
 
 LONGEST_SLEEP_S = 1.0
@@ -39,7 +41,11 @@ class Voice(Protocol):
 class Awake(Protocol):
     """What keeps the machine awake."""
 
-    def want(self, *, awake: bool) -> None:
+    @property
+    def on_battery(self) -> bool:
+        """Whether the machine lives on its battery. Cheap enough for every round."""
+
+    def want(self, wish: Wish) -> None:
         """Keep awake from now on, or let it sleep. Must not block."""
 
 
@@ -56,6 +62,8 @@ class Sender(Protocol):
 
     def withdraw(self, key: str) -> None: ...
 
+    def stand(self, reminders: tuple[Reminder, ...]) -> None: ...
+
     def outcomes(self) -> list[Given]: ...
 
 
@@ -69,6 +77,8 @@ class Tick:
     """What stands unanswered, for a banner."""
     wake_s: float | None
     """When something changes next if nobody acts."""
+    mute: tuple[Reminder, ...] = ()
+    """What another process gives, and nothing it has can be heard."""
 
 
 class Minder:
@@ -121,9 +131,14 @@ class Minder:
             self._give(given)
             found = self._look(edges)
         self._withdraw_unwanted()
+        now = self._now()
+        if holds:
+            self._sender.stand(found.showing)
         if self._awake is not None:
-            self._awake.want(awake=holds and must_stay_awake(edges, self._now().now_s))
-        return Tick(holds, given, found.showing, found.wake_s)
+            on_battery = holds and self._awake.on_battery
+            self._awake.want(awake_for(edges if holds else (), now, on_battery=on_battery))
+        mute = () if holds else tuple(unheard(found.showing, self._said, now.now_s))
+        return Tick(holds, given, found.showing, found.wake_s, mute)
 
     def run(self, stop: threading.Event, on_tick: Callable[[Tick], None] | None = None) -> None:
         """Mind until stopped, sleeping until the next edge but never longer than a second."""
@@ -251,12 +266,9 @@ class Minder:
         self._shown &= wanted
 
 
-def must_stay_awake(edges: Sequence[EdgeAhead], now_s: float) -> bool:
-    """Whether a window that can be missed is live, so that the machine may not sleep."""
-    return any(
-        edge.edge == "closes" and edge.gravity > 0 and not edge.paused and edge.at_s > now_s
-        for edge in edges
-    )
+def note_rung(log: DeliveryLog, reminders: Sequence[Reminder], at_s: float, where: str) -> None:
+    """Note that a bench rang for these, in place of a holder of the word that nobody hears."""
+    log.record([_line(r, where, "sent", at_s) for r in reminders])
 
 
 def acknowledge(log: DeliveryLog, reminder: Reminder, at_s: float, where: str) -> None:
