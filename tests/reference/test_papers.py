@@ -22,6 +22,7 @@ from benchmate.bench.papers.making import Asked, make
 from benchmate.papers.codes import code_of
 from benchmate.papers.drawing.pages import Correction, pages
 from benchmate.papers.drawing.turned import AXIS_X, TOP_Y
+from benchmate.papers.figures import Figures
 from benchmate.papers.html import STYLE, to_html
 from benchmate.papers.labels import label_pages, labels_of
 from benchmate.papers.pdf import Paper, pages_pdf, to_pdf
@@ -109,13 +110,13 @@ def test_the_pdf_is_tagged_and_of_the_papers_size(shop: Worked, paper: Paper, si
     got = [float(box.width) * PT_MM, float(box.height) * PT_MM]
     check("paper size", got, list(size), abs=0.05, source="ISO 216 A4 and ANSI Letter, by pypdf")
     text = reader.pages[0].extract_text()
-    assert text.index("Mix each cup") < text.index("Fill the") < text.index("Weigh the")
+    assert text.index("Mix") < text.index("Fill the") < text.index("Weigh the")
 
 
 def template_pages(plan: Plan, paper: Paper, fix: Correction = Correction()) -> list[Any]:
     return [
-        (page.svg(), page.width_mm, page.height_mm, template.title)
-        for template in templates_of(plan)
+        page.drawn(template.title)
+        for template in templates_of(plan, Figures())
         for page in pages(template, paper, fix, plan.job)
     ]
 
@@ -159,8 +160,8 @@ def test_the_volume_under_the_drawn_profile_is_the_reckoners(
     shop: Worked, name: str, part: str
 ) -> None:
     plan = plan_of(shop, name)
-    template = next(t for t in templates_of(plan) if t.name == f"profile-{part}")
-    tree = ElementTree.fromstring(template.drawing.svg())
+    template = next(t for t in templates_of(plan, Figures()) if t.name == f"profile-{part}")
+    tree = ElementTree.fromstring(template.picture.svg())
     path = next(e for e in tree.iter() if e.get("id") == "profile").get("d") or ""
     numbers = [float(text) for text in re.findall(r"-?\d+(?:\.\d+)?", path)]
     points = [(x - AXIS_X, y - TOP_Y) for x, y in zip(numbers[::2], numbers[1::2], strict=True)]
@@ -189,8 +190,8 @@ def test_every_labels_qr_is_decoded_from_the_print(shop: Worked, paper: Paper, d
 
     plan = shop.state.plan
     assert plan is not None
-    drawn = label_pages(labels_of(plan), paper)
-    data = pages_pdf("labels", [(p.svg(), p.width_mm, p.height_mm, "labels") for p in drawn])
+    drawn = label_pages(labels_of(plan, Figures()), paper)
+    data = pages_pdf("labels", [page.drawn("labels") for page in drawn])
     image = pypdfium2.PdfDocument(data)[0].render(scale=dpi / 72.0, grayscale=True).to_pil()
     read = {found.text for found in zxingcpp.read_barcodes(image)}
     wanted = {code_of(f"{plan.job}/{part.piece}/{part.name}") for part in plan.parts}
@@ -199,10 +200,10 @@ def test_every_labels_qr_is_decoded_from_the_print(shop: Worked, paper: Paper, d
 
 @pytest.mark.parametrize("name", PROCEDURES)
 def test_every_drawing_is_xml_and_stays_on_its_page(shop: Worked, name: str) -> None:
-    for svg, width, height, _ in template_pages(plan_of(shop, name), "a4"):
-        tree = ElementTree.fromstring(svg)
-        assert tree.get("width") == f"{width:g}mm"
-        assert tree.get("viewBox") == f"0 0 {width:g} {height:g}"
+    for page in template_pages(plan_of(shop, name), "a4"):
+        tree = ElementTree.fromstring(page.svg)
+        assert tree.get("width") == f"{page.width_mm:g}mm"
+        assert tree.get("viewBox") == f"0 0 {page.width_mm:g} {page.height_mm:g}"
 
 
 def luminance(colour: str) -> float:
