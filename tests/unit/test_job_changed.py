@@ -113,7 +113,6 @@ class TestWays:
         found = change(shop, Wish(amount=(step.address, "", 2.5)))
         assert [(a.address, a.new) for a in found.amounts] == [(step.address, 2.5)]
 
-
     def test_what_was_changed_before_stays_when_the_plan_is_made_anew(self, shop: Worked) -> None:
         before = weighed(shop)
         change(shop, Wish(target_g=846.0, piece="B"))
