@@ -73,7 +73,7 @@ def applied(database: Database) -> list[str]:
     if not tables:
         return []
     if "migrations" not in tables:
-        raise Damaged(f"{database.path} is a database, but not a journal of benchmate's.")
+        raise Damaged(f"{database.path} is a database, but not a logbook of benchmate's.")
     return [name for (name,) in database.run("SELECT name FROM migrations ORDER BY position")]
 
 

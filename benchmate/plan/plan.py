@@ -100,6 +100,8 @@ class Window(_Record, frozen=True):
     full_least_s: float | None = None
     closes_most_s: float | None = None
     """The other end of a label's range; the edge itself holds the safe one."""
+    rough: tuple[str, ...] = ()
+    """Edges that no label gave: common practice, said of an ordinary shop."""
     rule: Rule = Rule()
     missed: Consequence = "nothing"
     missed_text: str = ""

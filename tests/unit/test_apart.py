@@ -60,7 +60,7 @@ def test_the_first_job_keeps_its_names_and_the_second_has_its_number_behind_them
         "Matched bookends (2)",
         "bookend A (2)",
         "bookend B (2)",
-        "mix 1 (2), pot life",
+        "cup 1 (2), pot life",
         "bookend A (2), cure",
     } <= set(names_of(second))
 
@@ -71,7 +71,7 @@ def test_of_different_procedures_only_what_would_be_mixed_up_is_renamed(bench: B
     lamp = bench.shop.jobs[name]
     assert all("(" not in p.label for p in (lamp.plan.pieces if lamp.plan else ()))
     cups = [w.label for w in lamp.windows.values() if w.label.endswith("pot life")]
-    assert any(label.startswith("lamp mix") for label in cups)
+    assert any(label.startswith("lamp cup") for label in cups)
 
 
 def test_next_says_which_piece_of_which_job(bench: Bench) -> None:

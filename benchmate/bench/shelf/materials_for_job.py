@@ -83,7 +83,7 @@ def chosen_in(bench: Bench, plan: Plan) -> tuple[dict[str, str], list[str]]:
     return {role: material for role, material in picked.items() if material in known}, gone
 
 
-USUAL = "~ common practice, not from your label"
+USUAL = "~ common practice (for 18 to 22 °C, 64 to 72 °F), not from your label"
 """What the mark of a value means, once a page."""
 
 

@@ -17,6 +17,7 @@ from benchmate.bench.shelf.materials_for_job import checked, chosen_in
 from benchmate.bench.starting.proofing import made_of, sources_of
 from benchmate.bench.starting.start_like import values_of
 from benchmate.bench.weights.scales import scales_of
+from benchmate.bench.weights.will_weigh import aims, offer_of, offer_texts, will_weigh_text
 from benchmate.job.deciding import changing
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.events.of_jobs import AmountChanged, Difference
@@ -24,6 +25,8 @@ from benchmate.job.state.state import JobState
 from benchmate.job.weights.adjustments import will_weigh_of_job
 from benchmate.job.words.distinct_names import told_apart
 from benchmate.job.words.event_text import amount_lines, difference_lines
+from benchmate.landing.adjusting.matching import NotReachable
+from benchmate.landing.words import say_in
 from benchmate.plan.address import slug
 from benchmate.plan.plan import Plan
 from benchmate.quantities import show_mass
@@ -64,6 +67,8 @@ class Change:
     amounts: tuple[AmountChanged, ...]
     weights: tuple[tuple[str, float, float], ...]
     """What each piece will weigh, before and after, in g."""
+    reach: tuple[str, ...] = ()
+    """What another target means: where each piece is going, and what can't be met any more."""
 
     @property
     def is_none(self) -> bool:
@@ -76,7 +81,7 @@ class Change:
         for piece, before, after in self.weights:
             if abs(after - before) >= changing.HAIR_G:
                 said.append(f"{piece} will weigh {show_mass(after)} instead of {show_mass(before)}")
-        return said
+        return [*said, *self.reach]
 
 
 def change_of(bench: Bench, job: JobState, wish: Wish) -> Change:
@@ -87,7 +92,13 @@ def change_of(bench: Bench, job: JobState, wish: Wish) -> Change:
         raise Refused(f"{job.title} is over; what it was stays as it was.")
     plan, text = _plan(bench, job, wish)
     facts, amounts = changing.differences(job.plan, plan)
-    return Change(plan, text, facts, amounts, tuple(_weights(bench, job, plan)))
+    reach: tuple[str, ...] = ()
+    if wish.target_g is not None or wish.tolerance_g is not None:
+        changed, say = _by(job, plan), say_in(bench.settings.units)
+        found = offer_of(bench, changed)
+        far = offer_texts(found) if isinstance(found, NotReachable) else ()
+        reach = (*(will_weigh_text(aim, say) for aim in aims(bench, changed)), *far)
+    return Change(plan, text, facts, amounts, tuple(_weights(bench, job, plan)), reach)
 
 
 def take_change(bench: Bench, job: JobState, change: Change, reason: str) -> None:

@@ -18,6 +18,7 @@ from benchmate.cli.opening import (
 )
 from benchmate.cli.saying import put
 from benchmate.job.deciding import commands as cmd
+from benchmate.job.deciding.guards import clocks_named
 from benchmate.job.deciding.taking_back import describe
 from benchmate.job.state.state import JobState
 from benchmate.job.words.event_text import tell
@@ -59,7 +60,7 @@ def missed(
 ) -> None:
     """Say what happened when a CLOCK ran out; "in time" needs --at."""
     with the_bench(home) as bench:
-        state = pick_job(bench, job, clock)
+        state = pick_job(bench, job, clock, fits=lambda j: bool(clocks_named(j, clock)))
         bench.do(
             state.job,
             cmd.AnswerMissed(

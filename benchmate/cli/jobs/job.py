@@ -81,20 +81,23 @@ def list_jobs(home: Path | None, *, as_json: bool) -> None:
 @job_option
 @click.pass_obj
 def pause(home: Path | None, reason: str, job: str | None) -> None:
-    """Pause a job: no reminders until it is resumed. Glue and resin don't wait."""
+    """Pause a job, with the REASON or the job's name: no reminders until it is resumed. Glue and
+    resin don't wait."""
     with the_bench(home) as bench:
-        state = pick_job(bench, job)
-        bench.do(state.job, cmd.Pause(reason=reason))
-        put(f"{state.title} is paused. To go on: `benchmate job resume --job {state.job}`")
+        named = job is None and bench.job(reason) is not None
+        state = pick_job(bench, reason if named else job)
+        bench.do(state.job, cmd.Pause(reason="" if named else reason))
+        put(f"{state.title} is paused. To go on: `benchmate job resume {state.job}`")
 
 
 @job.command()
+@click.argument("which", metavar="[JOB]", default="")
 @job_option
 @click.pass_obj
-def resume(home: Path | None, job: str | None) -> None:
+def resume(home: Path | None, which: str, job: str | None) -> None:
     """Resume a paused job."""
     with the_bench(home) as bench:
-        state = pick_job(bench, job)
+        state = pick_job(bench, job or which or None)
         bench.do(state.job, cmd.Resume())
         put(f"{state.title} is resumed.")
 

@@ -92,7 +92,7 @@ def start(
             *_done_by(bench, made),
             *wishes_said(bench, made),
         ]
-        answer_back(bench, "\n".join([f"Started: {made}.", *words, *said]), made)
+        answer_back(bench, "\n".join([f"Started: {made}.", *words, *said]), made, wide=79)
 
 
 def _done_by(bench: Bench, job: str) -> list[str]:

@@ -34,7 +34,7 @@ def step_detail(job: JobState, step: Step, units: Units) -> list[tuple[str, Role
     for w in step.windows:
         times = (("opens", w.opens_s), ("full", w.full_s), ("closes", w.closes_s))
         edges = ", ".join(f"{n} {show_duration(s)}" for n, s in times if s is not None)
-        at = f" at {w.at_c:g} °C" if w.at_c is not None else ""
+        at = f" at {w.at_c:g} °C" if w.at_c is not None and not w.rough else ""
         cost = f"; if missed: {w.missed}" if w.missed != "nothing" else ""
         out.append((f"{w.name}: {edges}{at}{cost} ({w.source or 'the file'})", "plain"))
     texts = job.plan.cautions if job.plan else {}
