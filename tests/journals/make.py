@@ -254,7 +254,7 @@ class Shop:
             self.change(Wish(file=str(edited)), "planed, not sanded")
         self.do(THIRD, cmd.DoFreely(act="sharpened", name="the plane"))
         self.do(THIRD, cmd.Spoil(piece="C", reason="the wood split"))
-        self.rehearse(8 * DAY_S)
+        self.rehearse(20 * DAY_S)
         self.do(THIRD, cmd.Finish(outcome="they match"))
 
     def change(self, wish: Wish, reason: str) -> None:

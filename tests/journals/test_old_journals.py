@@ -25,7 +25,7 @@ from tests.minding_help import zone
 
 HERE = Path(__file__).parent
 VERSIONS = sorted(path.name for path in HERE.glob("v*") if path.is_dir())
-NOW = Moment(1_799_000_000_000_000_000, "boot-of-today", 9_000_000_000_000)
+NOW = Moment(1_801_000_000_000_000_000, "boot-of-today", 9_000_000_000_000)
 Open = Callable[[str], Bench]
 
 
