@@ -47,7 +47,7 @@ def the_bench(
     folders = find_folders(home)
     settings, trouble = load(folders)
     if trouble:
-        put(trouble, err=True)
+        put(in_short(trouble), err=True)
     try:
         if everything:
             _insist_whole(folders)
