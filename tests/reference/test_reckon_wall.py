@@ -34,10 +34,10 @@ def test_an_eccentric_bore_leaves_5_and_9_mm() -> None:
 @pytest.mark.parametrize("end", ["first", "other"])
 def test_a_stepped_bore_in_a_waisted_turning_is_thinnest_at_the_waist(end: str) -> None:
     """Of the wide bore's corner at 26 mm and radius 30 the flank is 7.13 mm away."""
-    profile = [[0, 80], [30, 80], [40, 24], [100, 24]]
+    profile = [[0, 40], [30, 40], [40, 12], [100, 12]]
     bore = {"shape": "bore", "steps_mm": [[60, 26], [14, 70]], "tip_deg": 180}
     if end == "other":
-        profile = [[100 - x, d] for x, d in reversed(profile)]
+        profile = [[100 - x, r] for x, r in reversed(profile)]
         bore |= {"at_mm": [100, 0, 0], "along": "-x"}
     check(
         "wall",
