@@ -74,7 +74,9 @@ class Hollow(msgspec.Struct, frozen=True):
         Of a hollow that goes in from the side only what lies behind its mouth counts.
         """
         if abs(self.axis[0]) > 0.5:
-            yield sorted(self._along_x())
+            # In its own order, a step stays a step: sorted, its two radii would change places.
+            run = list(self._along_x())
+            yield run if self.axis[0] > 0.0 else run[::-1]
             return
         for ring in self._rings():
             points = [self.where.point(point) for point in ring]
