@@ -11,7 +11,7 @@ from typing import Any
 from ortools.sat.python import cp_model
 
 from benchmate.planner.domains import domain_of
-from benchmate.planner.energy import add_cuts
+from benchmate.planner.energy import add_cuts, fewest_visits, work_min
 from benchmate.planner.measuring import weight_of
 from benchmate.planner.problem import HANDS, SHOP, Holding, Problem, day_of
 
@@ -121,6 +121,9 @@ def _blockers(problem: Problem, built: Built) -> list[Expression]:
         blockers.append(model.new_interval_var(end, after, closes, f"after{n}"))
         built.used.append(used)
         built.idle.append(end - begin)
+    if built.used:
+        model.add(sum(built.used) >= fewest_visits(problem))
+        model.add(sum(built.idle) >= work_min(problem))
     return edges + blockers
 
 

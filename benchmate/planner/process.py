@@ -82,6 +82,7 @@ def _improved(request: Request, blocks: Problem, plan: Plan | None, tell: Tell) 
         lambda better, bounds: tell(told_of(blocks, better, bounds)),
         old=_old_starts(blocks, request.old),
         seed=request.seed,
+        effort=request.effort,
     )
     improver.run()
     return improver
