@@ -44,13 +44,13 @@ async def by_keys(home: Path, procedure: str) -> JobState:
             app.screen.look()  # type: ignore[attr-defined]  # what the hands see before they begin
             script.pass_time(act)
             before = len(bench.shop.jobs[job].records)
-            await _by_keys(pilot, app, act)
+            await act_by_keys(pilot, app, act)
             assert len(bench.shop.jobs[job].records) > before, act.address
         app.screen.look()  # type: ignore[attr-defined]
         for key in ("o", "1"):
             await pilot.press(key)
             await pilot.pause()
-        await _type(pilot, app, "as planned")
+        await type_in(pilot, app, "as planned")
         await pilot.press("enter")  # no photo
         await pilot.pause()
         await pilot.press("1")  # and no other one like it
@@ -59,7 +59,7 @@ async def by_keys(home: Path, procedure: str) -> JobState:
     return ended(home, script, job)
 
 
-async def _by_keys(pilot: Pilot[None], app: BenchApp, act: Act) -> None:
+async def act_by_keys(pilot: Pilot[None], app: BenchApp, act: Act) -> None:
     await pilot.press("space")
     await pilot.pause()
     if act.kind == "do" and isinstance(app.screen, Choose):
@@ -69,17 +69,17 @@ async def _by_keys(pilot: Pilot[None], app: BenchApp, act: Act) -> None:
         await pilot.press("space")
         await pilot.pause()
     if act.kind == "weigh":
-        await _type(pilot, app, reading(act))
+        await type_in(pilot, app, reading(act))
     elif act.kind == "check":
         assert act.check is not None
         if act.check.unit:
-            await _type(pilot, app, answer(act))
+            await type_in(pilot, app, answer(act))
         else:
             await pilot.press("1")
             await pilot.pause()
 
 
-async def _type(pilot: Pilot[None], app: BenchApp, text: str) -> None:
+async def type_in(pilot: Pilot[None], app: BenchApp, text: str) -> None:
     from textual.widgets import Input
 
     app.screen.query_one(Input).value = ""
