@@ -10,7 +10,10 @@ import pytest
 from benchmate.bench import Bench
 from benchmate.bench.planning.planning import LATE_S, adopt, late_text
 from benchmate.bench.planning.sheet import adopted_sheet
+from benchmate.bench.planning.times import span_ahead
 from benchmate.bench.starting.starting import start_job
+from benchmate.job.deciding.streams import commands as cmd
+from benchmate.job.events.of_shop import OtherHours
 from benchmate.tui.app import BenchApp
 from tests.tui.painting import said
 from tests.tui.test_whole_job import act_by_keys
@@ -53,10 +56,13 @@ async def test_every_later_on_the_bench_agrees_with_the_sheet(
     script = Script()
     bench = script.open(tmp_path)
     jobs = [start_job(bench, name) for name in ("plane-setting-hammer", "turned-lamp-base")]
+    begins, ends = span_ahead("Sat 0:00-23:59", bench.now().wall_s)
+    away = OtherHours(begins=begins, ends=ends + 86_400, why="a weekend away")
+    bench.settle(cmd.ChangeHours(hours=away))
     adopt(bench, quick_sheet(bench))
     sheet = adopted_sheet(bench)
     assert sheet is not None
-    assert sheet.rows[-1].ends - sheet.rows[0].begins > 10 * 86_400
+    assert sheet.rows[-1].ends - sheet.rows[0].begins > 9 * 86_400
     app = BenchApp(bench)
     monkeypatch.setattr(app, "tick", lambda: None)  # the real second sees no leap of time
     read, wrong = 0, list[str]()

@@ -150,7 +150,7 @@ def candidates_of(question: Question) -> tuple[Candidate, ...]:
             rule=("due", d.job),
         )
         for d in problem.dues
-        for days in (1, 2, 3, 5, 7)
+        for days in (1, 2, 3, 4, 5, 6, 7, 10, 14)
     ]
     for count in problem.counts:
         if count != DUST_FREE:
