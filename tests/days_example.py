@@ -1,7 +1,7 @@
 """Writes docs/days.md: a weekend planned, two hours late, planned again; then what can't be.
 
-`python -m tests.days_example > docs/days.md`. Dates, times and reasons are the planner's own; it
-looks for as long as a solve takes in its own time, so the machine's load changes little.
+`TZ=UTC python -m tests.days_example > docs/days.md`. Dates, times and reasons are the planner's
+own; a solve ends by the solver's own time, so the machine's load changes little.
 """
 
 from __future__ import annotations
@@ -12,13 +12,14 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from icalendar import Calendar
+from msgspec.structs import replace
 
 from benchmate.bench import Bench
 from benchmate.bench.planning.asking import best_of
 from benchmate.bench.planning.planning import adopt, kept_text, late_text, reasons
 from benchmate.bench.planning.question import Question, question_of
 from benchmate.bench.planning.saying import aims_text
-from benchmate.bench.planning.sheet import Sheet, adopted_sheet, sheet_of
+from benchmate.bench.planning.sheet import Sheet, sheet_of
 from benchmate.bench.planning.times import span_ahead, time_ahead
 from benchmate.bench.reminding.reminding import write_calendar
 from benchmate.bench.starting.starting import start_job
@@ -35,8 +36,8 @@ from benchmate.procedure.finding import shipped_folder
 from benchmate.settings import Settings, find_folders
 from benchmate.settings.shop import ShopSettings
 
-THURSDAY_NOON = Moment(1_795_683_600_000_000_000, "boot-of-tests", 9_000_000_000_000)
-FRIDAY_17_S = 29 * 3600.0
+THURSDAY_9 = Moment(1_795_683_600_000_000_000, "boot-of-tests", 9_000_000_000_000)
+FRIDAY_17_S = 32 * 3600.0
 HAS = ("6 clamp", "2 curing box")
 JOBS = {"pair": "matched-bookends", "lamp": "turned-lamp-base", "hammer": "plane-setting-hammer"}
 EFFORT = 0.3
@@ -51,7 +52,7 @@ def shop(home: Path, jobs: dict[str, str] = JOBS, has: tuple[str, ...] = HAS) ->
         mine.parent.mkdir(parents=True, exist_ok=True)
         text = (shipped_folder() / f"{name}.toml").read_text(encoding="utf-8")
         mine.write_text(text.replace('"level place"', '"curing box"'), encoding="utf-8")
-    clock = SetClock(THURSDAY_NOON.shifted(FRIDAY_17_S))
+    clock = SetClock(THURSDAY_9.shifted(FRIDAY_17_S))
     bench = Bench.open(folders, Settings(shop=ShopSettings(has=has)), clock=clock)
     for job, procedure in jobs.items():
         start_job(bench, procedure, {}, job)
@@ -63,8 +64,6 @@ def solved(bench: Bench, effort: float = EFFORT) -> tuple[Question, Sheet]:
     question, answers = question_of(bench), list[Answer]()
     old = bench.shop.dates.dates if bench.shop.dates else {}
     request = question.request(LOOKS_S, old)
-    from msgspec.structs import replace
-
     answer(replace(request, effort=effort), answers.append)
     told = best_of(answers)
     assert told is not None
@@ -131,7 +130,7 @@ def _nobody(bench: Bench) -> list[str]:
 
 
 def _pinned(bench: Bench) -> list[str]:
-    at = time_ahead("Sun 10:00", bench.now().wall_s)
+    at = time_ahead("Sun 11:00", bench.now().wall_s)
     step = pending_step(bench.shop, "dry-fit")
     bench.settle(cmd.PinStep(step=step, at=at))
     return [f"{step} pinned to {show_when(at, bench.now().wall_s)}"]
@@ -144,10 +143,6 @@ def _delivery(bench: Bench) -> list[str]:
     return ["what is poured comes Fri 4 Dec", _promise(bench, "hammer", "Tue 8 Dec")]
 
 
-def _all_at_once(bench: Bench) -> list[str]:
-    return [_promise(bench, job, "Sat 5 Dec") for job in bench.shop.jobs]
-
-
 ONE = {"hammer": "plane-setting-hammer"}
 WISHES: dict[str, tuple[dict[str, str], tuple[str, ...], Callable[[Bench], list[str]]]] = {
     "Sooner than it cures": (ONE, HAS, _too_soon),
@@ -155,11 +150,6 @@ WISHES: dict[str, tuple[dict[str, str], tuple[str, ...], Callable[[Bench], list[
     "Nobody there": (ONE, HAS, _nobody),
     "Pinned before its wait is over": (ONE, HAS, _pinned),
     "It comes too late": (ONE, HAS, _delivery),
-    "All at once": (
-        {f"hammer {n}": "plane-setting-hammer" for n in (1, 2, 3)},
-        ("6 clamp", "3 curing box"),
-        _all_at_once,
-    ),
 }
 
 
@@ -176,9 +166,10 @@ def refused(home: Path, name: str) -> list[str]:
 
 HEAD = """# A weekend by the day sheet
 
-Three jobs, started on a Friday at five: a pair of bookends, a lamp base, a small hammer. Six clamps, a curing box
-with two places, one pair of hands, evenings and the weekend. Written by `python -m tests.days_example`, with the
-planner's own times; made anew, a plan as good may look a little different.
+Three jobs, started on a Friday at five: a pair of bookends, a lamp base, a small hammer. Six
+clamps, a curing box with two places, one pair of hands, evenings and the weekend. Written by
+`python -m tests.days_example`, with the planner's own times; made anew, a plan as good may look a
+little different.
 """
 
 

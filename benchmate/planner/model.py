@@ -42,13 +42,13 @@ def build(
     `cuts`: what follows from the rules and helps to prove, but not to find.
     """
     model = cp_model.CpModel()
-    starts = [
-        model.new_int_var_from_domain(
-            cp_model.Domain.from_intervals([list(s) for s in domain_of(problem, activity)]),
-            f"s{i}",
-        )
-        for i, activity in enumerate(problem.activities)
-    ]
+    starts = []
+    for i, activity in enumerate(problem.activities):
+        spans = [list(s) for s in domain_of(problem, activity)]
+        if not spans:  # its hours and its pin leave it no start at all
+            model.add_bool_or([])
+        domain = cp_model.Domain.from_intervals(spans or [[0, problem.horizon]])
+        starts.append(model.new_int_var_from_domain(domain, f"s{i}"))
     built = Built(model, starts)
     for place, lag in enumerate(problem.lags):
         kept = model.add(starts[lag.then] >= starts[lag.first] + lag.least)

@@ -18,7 +18,7 @@ from benchmate.planner.model import build
 from benchmate.planner.problem import DUST_FREE, HANDS, SHOP, Activity, Lag, Problem, day_of
 from benchmate.planner.wire import Candidate
 
-RuleKind = Literal["job", "due", "pin", "waits", "clocks", "count", "hours"]
+RuleKind = Literal["job", "due", "pin", "delivery", "waits", "clocks", "count", "hours"]
 SOLVE_S = 5.0
 
 
@@ -33,6 +33,7 @@ def rules_of(problem: Problem) -> list[Rule]:
     """All rules of a problem, those dropped first in front."""
     jobs = problem.jobs
     pinned = [a.key for a in problem.activities if a.job and a.latest is not None]
+    awaiting = [a.key for a in problem.activities if a.job and a.earliest and a.latest is None]
     counts = [c for c in problem.counts if any(h.count == c for h in problem.holdings)]
     ordered: list[tuple[RuleKind, Iterable[str]]] = [
         ("job", jobs),
@@ -41,6 +42,7 @@ def rules_of(problem: Problem) -> list[Rule]:
         ("waits", jobs),
         ("clocks", jobs),
         ("pin", pinned),
+        ("delivery", awaiting),
         ("due", [d.job for d in problem.dues]),
     ]
     return [Rule(kind, name) for kind, names in ordered for name in names]
@@ -66,7 +68,7 @@ def only(problem: Problem, rules: Iterable[Rule]) -> Problem:
         return replace(
             a,
             within=tuple(w for w in a.within if has("hours", w.calendar)),
-            earliest=a.earliest if pinned or has("waits", a.job) else 0,
+            earliest=a.earliest if pinned or has("delivery", a.key) else 0,
             latest=min(latest, default=None),
         )
 
