@@ -16,7 +16,7 @@ from benchmate.job.deciding.streams import commands as cmd
 from benchmate.job.events.of_shop import OtherHours
 from benchmate.tui.app import BenchApp
 from tests.tui.painting import said
-from tests.tui.test_whole_job import act_by_keys
+from tests.tui.test_whole_job import acted
 from tests.tui.whole_job import Script
 from tests.unit.test_planning_bench import quick_sheet
 
@@ -82,7 +82,7 @@ async def test_every_later_on_the_bench_agrees_with_the_sheet(
                 assert act is not None, f"{row.what} can be done when the sheet says"
                 look()
                 script.pass_time(act)
-                await act_by_keys(pilot, app, act)
+                await acted(pilot, app, act)
             look()
     assert wrong == []
     assert read > 40
