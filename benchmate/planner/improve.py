@@ -69,6 +69,7 @@ class Improver:
         self.reached: dict[AimName, int] = {}
         self._lock = Lock()
         self._may_miss = False
+        self._last: AimName = "idle"
         self.impossible = False
         """Proven: no plan keeps all the rules within the horizon."""
 
@@ -85,6 +86,7 @@ class Improver:
         if self.problem.sessions and not self.old:
             names += ["visits", "idle"]
             self.bounds |= {"visits": fewest_visits(self.problem), "idle": work_min(self.problem)}
+        self._last = names[-1]
         for name in names:
             if not self.impossible:
                 self._aim(name)
@@ -172,7 +174,8 @@ class Improver:
             self.reached[name] = self._value(name)
 
     def _until(self, name: AimName) -> float:
-        return steady_s() + (self.until - steady_s()) * _SHARES[name]
+        share = 1.0 if name == self._last else _SHARES[name]
+        return steady_s() + (self.until - steady_s()) * share
 
     def _value(self, name: AimName) -> int:
         assert self.plan is not None

@@ -1,7 +1,7 @@
 """Why it can't be done: the smallest set of rules that collide, and what would free them.
 
-Not all rules go to the solver's assumptions at once: that takes long and leaves many. Jobs are
-dropped by halves first, then coarse rules one by one. The set that is left is minimal: each of its
+Not all rules go to the solver's assumptions at once: that takes long and leaves many. They are
+dropped by halves, the jobs first, then one by one. The set that is left is minimal: each of its
 members can be dropped for a plan to be possible.
 """
 
@@ -129,19 +129,16 @@ def why(problem: Problem, seconds: float = SOLVE_S) -> tuple[Rule, ...] | None:
         if collide(alone):
             rules = alone
             break
-    jobs = [r for r in rules if r.kind == "job"]
-    size = max(1, len(jobs) // 2)
-    while jobs:
-        for at in range(0, len(jobs), size):
-            fewer = [r for r in rules if r not in jobs[at : at + size]]
+    size = max(1, len(rules) // 2)
+    while size:
+        at = 0
+        while at < len(rules):
+            fewer = [*rules[:at], *rules[at + size :]]
             if collide(fewer):
                 rules = fewer
-        jobs = [r for r in rules if r.kind == "job"] if size > 1 else []
-        size = size // 2
-    for rule in [r for r in rules if r.kind != "job"]:
-        fewer = [r for r in rules if r != rule]
-        if collide(fewer):
-            rules = fewer
+            else:
+                at += size
+        size //= 2
     return tuple(rules)
 
 

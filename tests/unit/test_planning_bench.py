@@ -276,7 +276,7 @@ def test_the_command_plans_adopts_and_shows(
     assert "wanted" in shop.ok("days", "--pin", "shape-handle=Sat 10:00", "--seconds", "1")
     assert "wanted by" in shop.ok("days", "--due", "plane-setting-hammer-1=20 Dec")
     assert "What was typed" not in shop.refused("days", "--pin", "shape-handle")
-    assert "Plane-setting hammer: " in shop.ok("days", "--fits", "1 h")
+    assert "hammer A: weigh blanks" in shop.ok("days", "--fits", "1 h")
 
 
 def test_what_cannot_be_in_time_says_why_and_what_would_free_it(
