@@ -16,27 +16,15 @@ from benchmate.bench.history.taught import LAST_JOBS, record_of
 from benchmate.bench.service import Bench
 from benchmate.bench.starting.starting import find_document, plan_for
 from benchmate.job.deciding.streams.commands import Learn, LearnedValue
-from benchmate.job.looking_back.learnable import HANDS
 from benchmate.job.looking_back.summary import summarise
-from benchmate.job.looking_back.weighed import REST
 from benchmate.job.weights.shot_packing import packing_when_full
 from benchmate.learning import JobSummary, Offer, Table, show_value, side_by_side
-from benchmate.learning.values import Measure, smallest_change
+from benchmate.learning.values import measure_of, smallest_change
 from benchmate.localtime import show_date
 from benchmate.refusal import Refused
 
 HARDLY_NEW = 1.5
 """Steps of a value by which an offer must differ from one that was declined."""
-_MEASURES = {
-    "packing": Measure.SHARE,
-    "resin": Measure.PERCENT,
-    "loss": Measure.PERCENT,
-    "spread": Measure.SPREAD_RATE,
-    "hands": Measure.DURATION,
-    "takes": Measure.MASS,
-    "adds": Measure.MASS,
-    REST: Measure.MASS,
-}
 
 
 @dataclass(frozen=True)
@@ -89,7 +77,7 @@ def offers(
     return [
         o
         for o in record_of(bench, name, plan, jobs).offers(bench.settings.units)
-        if abs(o.new - declined.get(o.key, inf)) > HARDLY_NEW * smallest_change(_measure(o.key))
+        if abs(o.new - declined.get(o.key, inf)) > HARDLY_NEW * smallest_change(measure_of(o.key))
     ]
 
 
@@ -142,16 +130,12 @@ def in_use(bench: Bench, procedure: str) -> list[InUse]:
     for (of, key), event in bench.shop.lessons.values.items():
         if of != name or event.value is None:
             continue
-        measure = _measure(key)
+        measure = measure_of(key)
         said = f"{key} {show_value(event.value, measure, units)}"
         if event.old is not None:
             said += f" (was {show_value(event.old, measure, units)}, from {event.n} jobs)"
         found.append(InUse(key, event.value, said))
     return found
-
-
-def _measure(key: str) -> Measure:
-    return Measure.FACTOR if key == HANDS else _MEASURES.get(key.partition("/")[0], Measure.SHARE)
 
 
 def not_taught(bench: Bench, procedure: str) -> str:
@@ -170,11 +154,12 @@ def not_taught(bench: Bench, procedure: str) -> str:
 
 
 def offer_text(bench: Bench, it: Offer) -> str:
-    """ "packing/block 0.603 → 0.585, from 4 jobs: Shot for one block would be planned as …"."""
+    """ "packing/block 0.603 → 0.585 ± 0.008, from 4 jobs: Shot for one block would be …"."""
     units = bench.settings.units
-    measure = _measure(it.key)
+    measure = measure_of(it.key)
     old, new = show_value(it.old, measure, units), show_value(it.new, measure, units)
-    told = f"{it.key} {old} → {new}, from {it.n} jobs: {it.effect}"
+    sure = show_value(2.0 * it.u, measure, units).removeprefix("× ")
+    told = f"{it.key} {old} → {new} ± {sure}, from {it.n} jobs: {it.effect}"
     if it.since:
         told += f" Only jobs from {it.since} on count: something changed there."
     if it.odd:
