@@ -3,8 +3,9 @@ PYTHON ?= python3
 VENV   := .venv
 BIN    := $(VENV)/bin
 STAMP  := $(VENV)/.installed
+PIP    := $(BIN)/python -m pip install --quiet --disable-pip-version-check
 
-.PHONY: demo test test-all check fuzz published speed walks mutants sim docs clean
+.PHONY: demo test test-all check fuzz faults audit published speed walks mutants sim docs clean
 
 demo: $(STAMP)
 	$(BIN)/benchmate demo
@@ -26,6 +27,16 @@ check: $(STAMP)
 fuzz: $(STAMP)
 	$(BIN)/python -m pytest -m fuzz --timeout 3600
 
+# Fault campaigns at full length, an hour on two cores; writes docs/trust.md.
+# One alone, shorter: make faults ONLY=death COUNT=200
+faults: $(STAMP)
+	$(BIN)/python -m tests.faults $(ONLY) $(if $(COUNT),--count $(COUNT))
+
+# The pinned releases against the advisory database.
+audit: $(STAMP)
+	$(PIP) ".[audit]"
+	$(BIN)/python -m tests.pinned --audit
+
 # All published scheduling instances to their known optima; `make test` solves a sample.
 published: $(STAMP)
 	$(BIN)/python -m pytest tests/reference/test_scheduling.py -m published --durations 5 --timeout 3600
@@ -45,10 +56,13 @@ sim: $(STAMP)
 	$(BIN)/python -m tests.sim
 	$(BIN)/python -m tests.sim.landing
 
-$(STAMP): pyproject.toml
+# Tested releases first; where the registry lacks one (a newer Python), what it has in its place.
+$(STAMP): pyproject.toml constraints.txt
 	$(PYTHON) -c "import sys; sys.exit(sys.version_info < (3, 11) and 'benchmate needs Python 3.11 or newer; set PYTHON=python3.11 or so')"
 	$(PYTHON) -m venv $(VENV)
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable ".[dev,all]"
+	$(PIP) -c constraints.txt --editable ".[dev,all]" || { \
+	  echo "Not all of constraints.txt can be had here: installing without it."; \
+	  $(PIP) --editable ".[dev,all]"; }
 	touch $(STAMP)
 
 clean:

@@ -49,6 +49,12 @@ def show_date(wall_s: float) -> str:
     return f"{_DAYS[when.date().day_of_week().value - 1]} {when.day} {_MONTHS[when.month - 1]}"
 
 
+def show_day(wall_s: float) -> str:
+    """A date that outlives the year: "26 Nov 2026"."""
+    when = local(wall_s)
+    return f"{when.day} {_MONTHS[when.month - 1]} {when.year}"
+
+
 def show_stamp(wall_s: float) -> str:
     """For lists that outlive the week: "2026-11-26 16:42"."""
     when = local(wall_s)

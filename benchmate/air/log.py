@@ -31,6 +31,7 @@ from benchmate.plan.rates import (
     is_spoiled_by,
     rates_at,
 )
+from benchmate.reckon.heat.careful import TAIL_DOUBT
 
 HOLD_S = 72 * 3600.0
 """How long a reading is held before it says nothing any more."""
@@ -40,10 +41,6 @@ NEAR_S = 30 * 60.0
 """Readings this near each other leave no doubt about the gap between them."""
 BACK_S = 72 * 3600.0
 """How far before the oldest question sums begin, so that the next older one finds them there."""
-TAIL_DOUBT = ((0.0, 0.5), (3600.0, 1.5), (3 * 3600.0, 3.0), (6 * 3600.0, 4.5), (12 * 3600.0, 6.0))
-"""Age of the last reading in s, and from then on how far out it may be in °C: the swing of an
-unheated shop between evening and morning (common practice, no source)."""
-
 Kind = Literal["label", "estimate", "range"]
 
 
@@ -135,6 +132,10 @@ class AirLog:
         if not numbers:
             return self
         return AirLog((r for r in self.every if r.number not in numbers), self.supposed_s)
+
+    def moved(self, number: int, by_s: float) -> AirLog:
+        """The log with the readings after this number so much later: their clock was wrong."""
+        return AirLog(r._replace(t_s=r.t_s + by_s) if r.number > number else r for r in self.every)
 
     def after(self, t_s: float) -> Reading | None:
         """The first reading after an instant; None after the last."""

@@ -9,7 +9,13 @@ from benchmate.bench.service import Bench
 from benchmate.job.windows.agenda import Act, Agenda
 from benchmate.job.windows.before import air_cautions
 from benchmate.job.windows.windows import WindowView
-from benchmate.job.words.phrases import act_sentence, amounts_text, bound_text, window_text
+from benchmate.job.words.phrases import (
+    act_sentence,
+    amount_text,
+    amounts_text,
+    bound_text,
+    window_text,
+)
 from benchmate.localtime import show_when
 from benchmate.plan.plan import Check
 from benchmate.quantities.worded import all_in_units
@@ -53,9 +59,11 @@ def next_line(bench: Bench, job: str = "") -> str:
 
 def _line(bench: Bench, act: Act) -> str:
     job = bench.shop.jobs[act.job]
-    parts = [act_sentence(job, act)]
-    if act.step is not None and act.kind == "do" and act.step.amounts:
-        parts.append(amounts_text(act.step, bench.settings.units, ", "))
+    parts, units = [act_sentence(job, act)], bench.settings.units
+    amounts = act.step.amounts if act.step is not None and act.kind == "do" else ()
+    # What the sentence says already isn't said twice.
+    if act.step is not None and not all(amount_text(a, units) in parts[0] for a in amounts):
+        parts.append(amounts_text(act.step, units, ", "))
     bound = bound_text(act, clock_of(bench)) if act.kind != "answer" else ""
     if bound:
         parts.append(bound[:1].upper() + bound[1:])

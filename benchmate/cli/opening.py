@@ -47,7 +47,7 @@ def the_bench(
     folders = find_folders(home)
     settings, trouble = load(folders)
     if trouble:
-        put(trouble, err=True)
+        put(in_short(trouble), err=True)
     try:
         if everything:
             _insist_whole(folders)
@@ -108,12 +108,18 @@ def _whole_of(folders: Folders, settings: Settings, damage: Damaged) -> Iterator
 
 
 def pick_job(
-    bench: Bench, name: str | None, address: str = "", *, also_clocks: bool = False
+    bench: Bench,
+    name: str | None,
+    address: str = "",
+    *,
+    also_clocks: bool = False,
+    fits: Callable[[JobState], bool] | None = None,
 ) -> JobState:
     """The job meant: named, or the first part of an address, or the only one it can be.
 
     Where several are running, an address may fit one of them alone. Clocks that were started on
     their own stand back for a job, unless `also_clocks`: for what may as well be meant for them.
+    `fits` says which of the jobs knows what was named.
     """
     live = {j.job: j for j in bench.shop.live}
     wanted = name or address.partition("/")[0]
@@ -124,7 +130,8 @@ def pick_job(
         if found is not None:
             return found
         fail(f"There is no job “{name[:40]}”.{did_you_mean(name, live)}")
-    others = _meant(list(live.values()), address, also_clocks=also_clocks)
+    known = [j for j in live.values() if fits(j)] if fits is not None else []
+    others = known or _meant(list(live.values()), address, also_clocks=also_clocks)
     if len(others) == 1:
         return others[0]
     if not live:
@@ -153,11 +160,11 @@ def say_json(value: Any) -> None:
     echo(json.dumps(value, ensure_ascii=False, indent=2))
 
 
-def answer_back(bench: Bench, text: str, job: str = "") -> None:
+def answer_back(bench: Bench, text: str, job: str = "", wide: int | None = None) -> None:
     """What was recorded, and what comes next in the shop, or in the job just started."""
     from benchmate.bench.next_line import next_line
 
-    put(text)
+    put(text, wide=wide)
     put(f"Next: {next_line(bench, job)}")
 
 

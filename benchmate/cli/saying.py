@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from textwrap import fill
 
 _STEERS = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069]")
 """Control characters but for tab and line end, and marks that turn the reading direction."""
@@ -33,11 +34,15 @@ class Unsaid(Exception):  # noqa: N818  (what happened to the words, not to the 
     """What there was to say could not be written out. It is no matter of the journal's."""
 
 
-def put(text: str, *, err: bool = False) -> None:
+def put(text: str, *, err: bool = False, wide: int | None = None) -> None:
     """Print a text and a line end, whatever was pasted into the names and notes it holds.
+
+    Lines longer than `wide` are broken between words, and go on a little further in.
 
     Raises Unsaid where standard output can't take it.
     """
+    if wide is not None:
+        text = "\n".join(fill(line, wide, subsequent_indent="  ") for line in text.split("\n"))
     echo(harmless(text), err=err)
 
 

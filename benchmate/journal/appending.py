@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 
 from benchmate.journal.chain import GENESIS, link, stream_check
 from benchmate.journal.database import Database
-from benchmate.journal.errors import Damaged, StaleVersion
+from benchmate.journal.errors import Damaged, StaleVersion, entries
 from benchmate.journal.head import Head
 from benchmate.journal.reading import ONE_STREAM, guarded
 from benchmate.journal.rows import NewRow, StoredRow, StreamInfo
@@ -77,7 +77,7 @@ def _end(connection: sqlite3.Connection, known: Head) -> Head:
     events, end = connection.execute(_LAST).fetchone() or (0, GENESIS)
     if events < known.events or (events == known.events and end != known.hash):
         raise Damaged(
-            f"The journal has lost its end while it was open: it had {known.events} events and "
+            f"The logbook has lost its end while it was open: it had {entries(known.events)} and "
             f"has {events}.",
             seq=events + 1,
         )

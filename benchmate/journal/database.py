@@ -142,7 +142,7 @@ class Database:
                 wait_s(0.01)
         if answer != "wal":
             raise JournalUnwritable(
-                f"The file system under {self.path.parent} can't hold a journal safely (SQLite "
+                f"The file system under {self.path.parent} can't hold a logbook safely (SQLite "
                 f"answered {answer!r} when asked for a write-ahead log). Move it to a local disk "
                 "with BENCHMATE_HOME."
             )
@@ -232,8 +232,8 @@ def _translation(error: Exception, folder: Path) -> JournalError:
         return explain(error, folder)
     if isinstance(error, UnicodeDecodeError):
         # SQLite quotes the damaged name in its message, and the message then can't be decoded.
-        return Damaged(f"The journal in {folder} can't be read as one ({error.reason}).")
-    return JournalUnwritable(f"A number is too large for the journal: {error}.")
+        return Damaged(f"The logbook in {folder} can't be read as one ({error.reason}).")
+    return JournalUnwritable(f"A number is too large for the logbook: {error}.")
 
 
 @contextmanager

@@ -15,12 +15,18 @@ class JournalError(Exception):
     """The journal could not do what was asked. `str()` is the sentence to show."""
 
 
+def entries(count: int) -> str:
+    """ "1 entry", "9 entries"."""
+    return "1 entry" if count == 1 else f"{count} entries"
+
+
 class StaleVersion(JournalError):  # noqa: N818 - named after the rule broken, like its siblings
     """Another writer was first: read the stream again, decide again, then append."""
 
     def __init__(self, stream: str, expected: int, actual: int) -> None:
         super().__init__(
-            f"{stream} has moved on: it is at version {actual}, this was decided at {expected}."
+            f"{stream} has moved on: somebody else recorded entry {actual} first; this was for "
+            f"{expected + 1}."
         )
         self.stream = stream
         self.expected = expected
@@ -91,19 +97,19 @@ def explain(error: sqlite3.Error, folder: Path) -> JournalError:
         return JournalFull(f"The disk that holds {folder} is full. {_FULL_HELP}")
     if primary in (_BUSY, _LOCKED):
         return JournalBusy(
-            f"Another benchmate has kept the journal in {folder} locked for too long. "
+            f"Another benchmate has kept the logbook in {folder} locked for too long. "
             "Nothing was recorded; try again, or close the other one."
         )
     if primary in (_READONLY, _PERM):
-        return JournalUnwritable(f"The journal in {folder} can't be written. {_WRITABLE_HELP}")
+        return JournalUnwritable(f"The logbook in {folder} can't be written. {_WRITABLE_HELP}")
     if primary == _CANTOPEN:
-        return JournalUnwritable(f"The journal in {folder} can't be opened. {_OPEN_HELP}")
+        return JournalUnwritable(f"The logbook in {folder} can't be opened. {_OPEN_HELP}")
     if primary == _IOERR:
         return JournalUnwritable(
-            f"The disk that holds {folder} refused to read or write the journal ({name}). "
+            f"The disk that holds {folder} refused to read or write the logbook ({name}). "
             "Nothing was recorded. It may be full or failing; look at it before going on."
         )
-    return Damaged(f"The journal in {folder} can't be read as one ({name}: {error}).")
+    return Damaged(f"The logbook in {folder} can't be read as one ({name}: {error}).")
 
 
 def is_refusal(error: Exception) -> bool:

@@ -32,7 +32,7 @@ def open_to_read(folder: Path) -> Database:
     try:
         _insist_whole(database, head)
         if not applied(database):
-            raise JournalMissing(f"The journal in {folder} is empty.")
+            raise JournalMissing(f"The logbook in {folder} is empty.")
         readable = is_readable(database)
     except BaseException:
         database.close()
@@ -49,7 +49,7 @@ def _bring_up_to_date(folder: Path) -> None:
         database, head = open_to_write(folder, create=False)
     except JournalUnwritable as error:
         raise JournalUnwritable(
-            f"The journal in {folder} is of an older benchmate and has to be brought up to date "
+            f"The logbook in {folder} is of an older benchmate and has to be brought up to date "
             f"before it can be read, which was refused: {error}"
         ) from error
     head.close()

@@ -90,7 +90,7 @@ def follow(found: Iterable[tuple[Any, ...]], seq: int = 0) -> Iterator[StoredRow
     if seq > 0:
         first = next(rows, None)
         if first is None:
-            raise Damaged(f"Event {seq} is gone from the journal, and all after it.", seq=seq)
+            raise Damaged(f"Entry {seq} is gone from the logbook, and all after it.", seq=seq)
         if first[0] != seq:
             raise _gap(seq)
         previous = first[4]
@@ -110,8 +110,8 @@ def _checked(found: tuple[Any, ...]) -> StoredRow:
         previous = GENESIS
     if not _fits(previous, stream, version, data, stored):
         raise Damaged(
-            f"Event {seq} ({stream}, version {version}) is not what was recorded: its bytes no "
-            "longer give its hash.",
+            f"Entry {seq} ({stream}, its number {version}) is not what was recorded: its bytes no "
+            "longer give its check sum.",
             seq=seq,
             stream=str(stream),
             version=version if isinstance(version, int) else None,
@@ -130,7 +130,7 @@ def guarded(stream: str, version: int, is_open: int, guard: bytes) -> StreamInfo
     """A row of the list of streams, checked against its guard. Raises `Damaged`."""
     whole = type(stream) is str and type(version) is int and version >= 0 and is_open in (0, 1)
     if not whole or guard != stream_check(stream, version, is_open=bool(is_open)):
-        raise Damaged(f"The list of streams is damaged at {stream!r}, version {version!r}.")
+        raise Damaged(f"The list of jobs and places is damaged at {stream!r}, number {version!r}.")
     return StreamInfo(stream, version, bool(is_open))
 
 
@@ -141,14 +141,16 @@ def _insist_on_versions(stream: str, rows: list[StoredRow], versions: range) -> 
     missing = sorted(set(versions) - set(present))
     if missing:
         raise Damaged(
-            f"Version {missing[0]} of {stream} is missing from the journal.",
+            f"Entry {missing[0]} of {stream} is missing from the logbook.",
             stream=stream,
             version=missing[0],
         )
-    raise Damaged(f"{stream} has more events than the list of streams says.", stream=stream)
+    raise Damaged(
+        f"{stream} has more entries than the list of jobs and places says.", stream=stream
+    )
 
 
 def _gap(seq: int) -> Damaged:
     return Damaged(
-        f"Event {seq} is missing from the journal, though later ones are there.", seq=seq
+        f"Entry {seq} is missing from the logbook, though later ones are there.", seq=seq
     )

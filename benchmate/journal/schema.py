@@ -7,7 +7,6 @@ in one transaction. Once released, a migration is never changed: add another.
 from __future__ import annotations
 
 from collections.abc import Callable
-from pathlib import Path
 
 from benchmate.journal.database import Database
 from benchmate.journal.errors import Damaged, JournalNewer
@@ -73,15 +72,21 @@ def applied(database: Database) -> list[str]:
     if not tables:
         return []
     if "migrations" not in tables:
-        raise Damaged(f"{database.path} is a database, but not a journal of benchmate's.")
+        raise Damaged(f"{database.path} is a database, but not a logbook of benchmate's.")
     return [name for (name,) in database.run("SELECT name FROM migrations ORDER BY position")]
 
 
 def pending(database: Database) -> list[tuple[str, Migration]]:
-    """What still has to be applied. Raises `JournalNewer` for a layout from the future."""
-    done = applied(database)
-    if done != [name for name, _ in MIGRATIONS[: len(done)]]:
-        raise JournalNewer(_newer(database.path, done))
+    """What still has to be applied. Raises `JournalNewer` for a layout from the future, `Damaged`
+    for one that no version ever had: migrations are only ever added at the end."""
+    done, known = applied(database), [name for name, _ in MIGRATIONS]
+    if done[: len(known)] != known[: len(done)]:
+        raise Damaged(f"The list of layouts in {database.path} can't be read as one.")
+    if len(done) > len(known):
+        raise JournalNewer(
+            f"{database.path} was laid out by a newer benchmate ({done[-1]!r} is unknown here). "
+            "Open it with that version; this one leaves it alone."
+        )
     return list(MIGRATIONS[len(done) :])
 
 
@@ -108,12 +113,3 @@ def _record(database: Database, name: str) -> None:
         "CREATE TABLE IF NOT EXISTS migrations (position INTEGER PRIMARY KEY, name TEXT NOT NULL)"
     )
     database.run("INSERT INTO migrations (name) VALUES (?)", (name,))
-
-
-def _newer(path: Path, done: list[str]) -> str:
-    known = {name for name, _ in MIGRATIONS}
-    strange = next((name for name in done if name not in known), done[-1])
-    return (
-        f"{path} was laid out by a newer benchmate ({strange!r} is unknown here). "
-        "Open it with that version; this one leaves it alone."
-    )

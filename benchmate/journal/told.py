@@ -85,28 +85,40 @@ def filled(told: Told) -> list[tuple[str, bytes]]:
     return out
 
 
+_AFTER = "SELECT seq, stream, version, data, hash FROM events WHERE seq > ? ORDER BY seq LIMIT ?"
+_ALL = -1
+
+
 def _found(database: Database, total: int | None) -> Iterator[Row]:
     """Every row that can be read at all, also beyond pages that can't."""
-    at, failed = 0, 0
-    while total is None or at < total:
+    at, failed, most = 0, 0, _ALL
+    while (total is None or at < total) and failed <= MOST_PROBES:
+        before = at
         try:
-            query = "SELECT seq, stream, version, data, hash FROM events WHERE seq > ? ORDER BY seq"
-            for found in database.rows(query, (at,)):
+            for found in database.rows(_AFTER, (at, most)):
                 at, failed = max(at + 1, int(found[0])), 0
                 yield Row(*found)
-            return
         except (JournalError, TypeError, ValueError):
-            at, failed = at + 1, failed + 1
-            if failed > MOST_PROBES:
-                return
+            # Rows are read one ahead: the last one before what can't be read is asked for alone.
+            if most == 1:
+                at, failed = at + 1, failed + 1
+            most = 1
+            continue
+        if most == _ALL or at == before:
+            return
+        most = _ALL
 
 
 def _told(found: list[Row], head: Head | None, is_open: dict[str, bool]) -> Told:
-    by_seq = {row.seq: row for row in found if type(row.seq) is int and row.seq > 0}
+    by_seq: dict[int, Row] = {}
+    for read in found:
+        # Of two with one number, the sound one: a page of another table may lie among these.
+        if type(read.seq) is int and read.seq > 0 and not _is_sound(by_seq.get(read.seq)):
+            by_seq[read.seq] = read
     total = _last(by_seq) if head is None else head.events
     while total + 1 in by_seq:
         total += 1  # a program was killed between a commit and its note in the head
-    astray = [row for row in found if row.seq not in range(1, total + 1)]
+    astray = [row for row in found if by_seq.get(row.seq) is not row or row.seq > total]
     kept: list[Row] = []
     lost: list[int] = []
     before: bytes | None = GENESIS
@@ -146,7 +158,9 @@ def _held(
     return row._replace(hash=right) if borne_out else None
 
 
-def _is_sound(row: Row) -> bool:
+def _is_sound(row: Row | None) -> bool:
+    if row is None:
+        return False
     kinds = (type(row.stream), type(row.version), type(row.data))
     return kinds == (str, int, bytes) and 0 < row.version < 2**63
 

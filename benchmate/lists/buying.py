@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from math import ceil, pi
+from typing import NamedTuple
 
 from benchmate.lists.hand import hand_of
 from benchmate.lists.records import Buying, BuyRow
@@ -24,6 +25,16 @@ _FINISHES = ("oil", "wax", "film finish", "lathe polish")
 _HAIR = 1e-9
 
 
+class UseRates(NamedTuple):
+    """What jobs really used: m² that a sheet lasts with one grit, and tape over the reckoned."""
+
+    m2_a_sheet: float | None = None
+    tape_over: float | None = None
+
+
+NOTHING_LEARNED = UseRates()
+
+
 @dataclass(frozen=True)
 class Held:
     """What the shop has: materials by name with what was used of each, and today."""
@@ -33,8 +44,8 @@ class Held:
     gone: Mapping[str, Material] = field(default_factory=dict)
     """Used up: their labels still say what a pack holds."""
     today: date | None = None
-    m2_a_sheet: float | None = None
-    """What a sheet of abrasive lasts by the record, where it has taught that."""
+    rates: UseRates = NOTHING_LEARNED
+    """What the record has taught of abrasive and tape."""
 
 
 def buying_of(plan: Plan, held: Held, pieces: int | None = None) -> Buying:
@@ -142,20 +153,21 @@ def _by_use(plan: Plan, held: Held, times: float) -> Iterator[BuyRow]:
     for need in plan.needs:
         if need.kind == "abrasive":
             sheets, by = _sheets(plan, need, held, times)
-            yield _counted(need, sheets, "sheets", by)
+            yield _counted(need, sheets, by)
     tape = next((n for n in plan.needs if n.kind == "tape"), None)
     if tape is not None:
-        metres = _tape_m(plan) * times
-        yield _counted(tape, max(1.0, ceil(metres)), "m", _use_rate(None))
+        learned = held.rates.tape_over
+        metres = max(1.0, _tape_m(plan) * times) * (learned or 1.0)
+        yield _counted(tape, ceil(metres - _HAIR), _use_rate(learned))
 
 
-def _counted(need: Need, count: float, unit: str, by: str) -> BuyRow:
+def _counted(need: Need, count: float, by: str) -> BuyRow:
     return BuyRow(
         what=f"{need.what}, {need.size}" if need.size else need.what,
         role="",
         kind=need.kind,
         need=count,
-        unit="m" if unit == "m" else "sheets",
+        unit="m" if need.used_in == "m" else "sheets",
         parts={},
         held=None,
         short=None,
@@ -167,14 +179,42 @@ def _counted(need: Need, count: float, unit: str, by: str) -> BuyRow:
 
 
 def _sheets(plan: Plan, need: Need, held: Held, times: float) -> tuple[float, str]:
-    """Sheets of all grits together."""
-    grits = max(1, len(re.findall(r"\d+", need.size)))
-    rate = held.m2_a_sheet or M2_A_SHEET
-    by_rate = grits * ceil(finished_m2(plan) * times / rate - _HAIR)
+    """Sheets of all grits together. What earlier jobs took counts for more than the file's own."""
+    learned = held.rates.m2_a_sheet
+    by_rate = _grits(need) * ceil(finished_m2(plan) * times / (learned or M2_A_SHEET) - _HAIR)
     listed = ceil(need.count * times - _HAIR)
-    if by_rate > listed:
-        return by_rate, _use_rate(held.m2_a_sheet)
+    if by_rate > listed or (learned and by_rate):
+        return by_rate, _use_rate(learned)
     return listed, "plan"
+
+
+def _grits(need: Need) -> int:
+    return max(1, len(re.findall(r"\d+", need.size)))
+
+
+def use_rates(jobs: Iterable[tuple[Plan, Mapping[str, float]]]) -> UseRates:
+    """What jobs teach of abrasive and tape, from the plan of each and what was used by name.
+
+    All of them together: so many m² sanded over so many sheets, so many metres over those that
+    were reckoned. None where no job said.
+    """
+    sanded_m2 = sheets = taped_m = reckoned_m = 0.0
+    for plan, used in jobs:
+        by_kind = {kind: [n for n in plan.needs if n.kind == kind] for kind in ("abrasive", "tape")}
+        taken = {
+            kind: sum(used.get(what, 0.0) for what in {n.what for n in needs})
+            for kind, needs in by_kind.items()
+        }
+        if taken["abrasive"]:
+            sheets += taken["abrasive"]
+            sanded_m2 += finished_m2(plan) * sum(_grits(n) for n in by_kind["abrasive"])
+        if taken["tape"]:
+            taped_m += taken["tape"]
+            reckoned_m += max(1.0, _tape_m(plan))
+    return UseRates(
+        sanded_m2 / sheets if sheets and sanded_m2 else None,
+        taped_m / reckoned_m if reckoned_m and taped_m else None,
+    )
 
 
 def _use_rate(learned: float | None) -> str:

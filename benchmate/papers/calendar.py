@@ -18,7 +18,7 @@ from whenever import Instant
 if TYPE_CHECKING:
     from icalendar import Alarm, Calendar, Component
 
-PRODUCT = "-//benchmate//edges to come//EN"
+PRODUCT = "-//benchmate//clocks//EN"
 SHORTEST_S = 300.0
 """An event of no length is hard to see and to touch on a phone."""
 _NAMESPACE = uuid.uuid5(uuid.NAMESPACE_URL, "urn:benchmate:edge")

@@ -1,8 +1,8 @@
 """The job card: what is pinned up before the work, large enough to read with gloves on.
 
-The front: mixes, each layer with what the scale then says, and every step once with a box for each
-piece; the back: what to have ready, parts, cautions in full, materials and whose values they are.
-Wall times are left out: they slip, and the screen has them.
+The front: cups, each layer with what the scale then says, and every step once with a box for each
+piece and room for the time or the reading; the back: what to have ready, parts, cautions in full,
+materials and whose values they are. Wall times are left out: they slip, and the screen has them.
 """
 
 from __future__ import annotations
@@ -11,242 +11,205 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from benchmate.papers.codes import code_of, shown
+from benchmate.papers.figures import Figures, label_says
+from benchmate.papers.report import ROUGH
 from benchmate.papers.sheet import (
     Block,
     Caution,
     Column,
     Heading,
+    Lines,
     PageBreak,
     Paragraph,
     Sheet,
     Table,
     Ticks,
+    columns,
+    table,
 )
-from benchmate.plan.plan import Fill, PiecePlan, Plan, Step
-from benchmate.quantities import Units, show_duration, show_mass, show_number
+from benchmate.plan.plan import Check, Fill, MaterialValue, Mix, Plan, Step
+from benchmate.quantities import show_number
 from benchmate.shelf.material import COMMON_PRACTICE
 
-TICKS = "☐"
+BESIDE = 4
+"""Up to so many pieces stand beside each other with room to write in; more have rows."""
 
 
-def card_of(plan: Plan, units: Units, date: str) -> Sheet:
+def card_of(plan: Plan, figures: Figures, date: str) -> Sheet:
     """The card of a plan; `date` is when the plan was made, in words."""
+    aims = [figures.around(p.target_g, p.tolerance_g) for p in plan.pieces if p.target_g]
+    aside = aims[0] if len(set(aims)) == 1 else ""
+    named = [p.label or p.name for p in plan.pieces]
+    if aims and not aside:
+        named = [f"{name} {aim}" for name, aim in zip(named, aims, strict=False)]
+    match = f"; within {figures.mass(plan.match_g)} of each other" if plan.match_g else ""
+    front = [*_cups(plan, figures), *_layers(plan, figures), _steps(plan, figures)]
     return Sheet(
-        name="card",
-        title=plan.title,
-        subtitle=_targets(plan, units),
-        blocks=[
-            *_cups(plan, units),
-            *_layers(plan, units),
-            *_steps(plan, units),
-            PageBreak(),
-            *_back(plan, units),
-        ],
-        foot=f"{plan.job} · plan of {date}",
+        "card",
+        plan.title,
+        ", ".join(named) + match,
+        [*front, PageBreak(), *_back(plan, figures)],
+        f"{plan.job} · plan of {date}",
+        aside,
     )
 
 
-def _targets(plan: Plan, units: Units) -> str:
-    said = [_target(piece, units) for piece in plan.pieces if piece.target_g is not None]
-    match = f"; within {show_mass(plan.match_g, units)} of each other" if plan.match_g else ""
-    pieces = ", ".join(piece.label or piece.name for piece in plan.pieces)
-    return f"{pieces}: {said[0]}{match}" if said else pieces
+def _cups(plan: Plan, figures: Figures) -> Iterator[Block]:
+    """Cups that are alike are one row with a box for each."""
 
+    def alike(mix: Mix) -> tuple[object, ...]:
+        return mix.a_name, mix.b_name, round(mix.a_g, 1), round(mix.b_g, 1)
 
-def _target(piece: PiecePlan, units: Units) -> str:
-    text = show_mass(piece.target_g or 0.0, units)
-    if piece.tolerance_g:
-        text += f" ± {show_mass(piece.tolerance_g, units)}"
-    return text
-
-
-def _cups(plan: Plan, units: Units) -> Iterator[Block]:
-    rows = [
-        (
-            "",
-            f"cup {n}",
-            f"{show_mass(mix.a_g, units)} {mix.a_name}",
-            f"{show_mass(mix.b_g, units)} {mix.b_name}",
-            show_mass(mix.total_g, units),
-        )
-        for n, mix in enumerate(plan.mixes, 1)
-    ]
+    rows, n = [], 0
+    for _, several in groupby(plan.mixes, alike):
+        cups = list(several)
+        name = f"cup {n + 1}" if len(cups) == 1 else f"cups {n + 1} to {n + len(cups)}, each"
+        n += len(cups)
+        amounts = (f"{figures.mass(g)} {what}" for g, what in _halves(cups[0]))
+        rows.append((str(len(cups)), name, *amounts, figures.bare(cups[0].total_g)))
     if rows:
-        columns = (
-            Column("mixed", "tick"),
-            Column("cup", width=0.7),
-            Column("part A", "number"),
-            Column("part B", "number"),
-            Column("together", "number"),
-        )
-        yield Table("Mix each cup", columns, tuple(rows), "cups")
+        heads = f"mixed ☐ | cup | first ! | then ! | scale then, {figures.unit} >"
+        yield table("Mix", heads, rows, "cups")
 
 
-def _layers(plan: Plan, units: Units) -> Iterator[Block]:
+def _halves(mix: Mix) -> tuple[tuple[float, str], tuple[float, str]]:
+    return (mix.a_g, mix.a_name), (mix.b_g, mix.b_name)
+
+
+def _layers(plan: Plan, figures: Figures) -> Iterator[Block]:
     """Each void once where all pieces are filled alike: a row a layer, a cell to write in for each
     piece; what the scale then says is added up from an empty scale."""
+
+    def amounts(fill: Fill) -> tuple[object, ...]:
+        each = tuple((round(la.shot_g, 2), round(la.resin_g, 2)) for la in fill.layers)
+        return fill.where, each, round(fill.cap_g, 2)
+
     by_void: dict[tuple[object, ...], list[Fill]] = {}
     for fill in plan.fills:
-        amounts = tuple((round(la.shot_g, 2), round(la.resin_g, 2)) for la in fill.layers)
-        by_void.setdefault((fill.where, amounts), []).append(fill)
+        by_void.setdefault(amounts(fill), []).append(fill)
+    unit = figures.unit
     for fills in by_void.values():
         pieces = tuple(dict.fromkeys(fill.piece for fill in fills))
-        columns = (
-            Column("layer", "number", 0.5),
-            Column("shot", "number"),
-            Column("resin", "number"),
-            Column("scale then, from zero", "number", 1.3),
-            *(Column(f"read, {piece}", "blank") for piece in pieces),
-        )
+        poured = [(str(n), la.shot_g, la.resin_g) for n, la in enumerate(fills[0].layers, 1)]
+        poured += [("cap", 0.0, fills[0].cap_g)] if fills[0].cap_g else []
+        beside = pieces if len(pieces) <= BESIDE else ()
         rows, total = [], 0.0
-        for n, layer in enumerate(fills[0].layers, 1):
-            total += layer.shot_g + layer.resin_g
-            shot = show_mass(layer.shot_g, units)
-            cells = (str(n), shot, show_mass(layer.resin_g, units), show_mass(total, units))
-            rows.append((*cells, *("" for _ in pieces)))
+        for layer, shot_g, resin_g in poured:
+            total += shot_g + resin_g
+            shot = figures.bare(shot_g) if shot_g else "–"
+            cells = (layer, shot, figures.bare(resin_g), figures.bare(total))
+            rows.append((*cells, *("" for _ in beside)))
+        heads = f"layer | shot, {unit} ! | resin, {unit} > | scale then, from zero, {unit} !*1.4"
+        blanks = (Column(f"read, {piece}", "blank", 1.2) for piece in beside)
         where = fills[0].where
-        yield Table(
-            f"Fill the {where} of {', '.join(pieces)}", columns, tuple(rows), f"layers-{where}"
-        )
+        caption = f"Fill the {where} of {', '.join(pieces)}"
+        yield table(caption, heads, rows, f"layers-{where}", *blanks)
+        if not beside:
+            blank = " | ".join(f"{row[0]} _" for row in rows)
+            lines = [(piece, *("" for _ in rows)) for piece in pieces]
+            yield table(f"Read after each layer, {unit}", f"piece | {blank}", lines)
 
 
-def _steps(plan: Plan, units: Units) -> Iterator[Block]:
-    """Every step of the file once, under its stage, with a box for each piece and repeat."""
+def _steps(plan: Plan, figures: Figures) -> Table:
+    """Every step of the file once, in its stage, with a box for each piece and repeat."""
     pieces = [piece.name for piece in plan.pieces]
-    columns = (
-        *(Column(name, "text", 0.45) for name in pieces),
-        Column("step", width=5.6),
-        Column("clock", width=1.9),
-        Column("weight, size", width=1.4),
-    )
     known: set[str] = set()
-    rows: list[tuple[str, ...]] = []
-    for stage, steps in groupby(_rows(plan), key=lambda row: row[0].block):
-        empty = tuple("" for _ in pieces)
-        if stage:
-            rows.append((*empty, f"— {stage}", "", ""))
-        for step, boxes in steps:
-            new = [name for name in step.cautions if name not in known]
-            known.update(new)
-            said = step.each_of if step.each_of and max(boxes.values(), default=1) > 1 else step.do
-            if new:
-                said += f"  ▲ {', '.join(new)}"
-            ticks = tuple(_boxes(boxes.get(name, 0)) for name in pieces)
-            rows.append((*ticks, said, _clock(step), _size(step, units)))
-    yield Table("", columns, tuple(rows))
+    rows, stages = [], []
+    for steps, boxes in _rows(plan):
+        step = steps[0]
+        new = [name for name in step.cautions if name not in known]
+        known.update(new)
+        each = step.each_of if max(boxes.values(), default=1) > 1 else ""
+        asks = [check.ask for check in step.checks if not check.unit]
+        kept = [
+            f"Next time: {text}"
+            for of in (plan.notes, plan.next_time)
+            for text in of.get(step.file_step, ())
+        ]
+        said = " ".join([each or step.do, *asks, *kept])
+        said += f"  ▲\u00a0{', '.join(new)}" if new else ""
+        ticks = (str(boxes.get(name, 0)) for name in pieces)
+        rows.append((*ticks, said, _beside(steps, figures), ""))
+        stages.append(step.block)
+    heads = "what to do*4.6 | clock at label temperature; weight, size*2.3 | time, reading _*0.9"
+    ticks_of = tuple(Column(name, "tick") for name in pieces)
+    return Table("", (*ticks_of, *columns(heads)), tuple(rows), stages=tuple(stages))
 
 
-def _boxes(count: int) -> str:
-    """So many boxes, in rows of two."""
-    return " ".join(TICKS * min(2, count - at) for at in range(0, count, 2))
-
-
-def _rows(plan: Plan) -> list[tuple[Step, dict[str, int]]]:
+def _rows(plan: Plan) -> Iterator[tuple[Sequence[Step], dict[str, int]]]:
     """Steps that are the same act in the file, with how many each piece has of it."""
-    rows: dict[tuple[str, str], tuple[Step, dict[str, int]]] = {}
-    every = [piece.name for piece in plan.pieces]
+    rows: dict[tuple[str, str], list[Step]] = {}
     for step in plan.steps:
-        _, boxes = rows.setdefault((step.file_step, step.act), (step, {}))
-        for name in [step.piece] if step.piece else every:
-            boxes[name] = boxes.get(name, 0) + 1
-    return list(rows.values())
+        rows.setdefault((step.file_step, step.act), []).append(step)
+    every = [piece.name for piece in plan.pieces]
+    for steps in rows.values():
+        owners = [name for step in steps for name in ([step.piece] if step.piece else every)]
+        yield steps, {name: owners.count(name) for name in every}
 
 
-def _clock(step: Step) -> str:
-    said = []
-    for window in step.windows[:2]:
-        if window.opens_s is not None:
-            said.append(f"{window.name}: after {show_duration(window.opens_s)}")
-        elif window.closes_s is not None:
-            said.append(f"{window.name}: {show_duration(window.closes_s)}")
+def _beside(steps: Sequence[Step], figures: Figures) -> str:
+    """What it weighs, of parts that are weighed in turn each; limits; clocks."""
+    weights = {
+        step.part: figures.around(step.weigh.plan_g, step.weigh.tolerance_g)
+        for step in reversed(steps)
+        if step.weigh is not None and step.weigh.plan_g is not None
+    }
+    several = len(set(weights.values())) > 1
+    said = [f"{part} {text}" if several else text for part, text in reversed(weights.items())]
+    said = said if several else said[:1]
+    said += [_limits(check) for check in steps[0].checks if check.unit]
+    said += [f"{w.name}: {text}" for w in steps[0].windows if (text := label_says(w))]
     return "; ".join(said)
 
 
-def _size(step: Step, units: Units) -> str:
-    if step.weigh is not None and step.weigh.plan_g is not None:
-        return show_mass(step.weigh.plan_g, units)
-    limits = [
-        f"{check.name} {_limits(check.at_least, check.at_most)} {check.unit}".strip()
-        for check in step.checks
-        if check.unit
-    ]
-    return "; ".join(limits)
+def _limits(check: Check) -> str:
+    bounds = ((sign, n) for sign, n in (("≥", check.at_least), ("≤", check.at_most)) if n)
+    said = ", ".join(f"{sign}\u00a0{show_number(n, 1)}\u00a0{check.unit}" for sign, n in bounds)
+    return f"{check.name} {said}"
 
 
-def _limits(low: float | None, high: float | None) -> str:
-    if low is not None and high is not None:
-        return f"{show_number(low, 1)} to {show_number(high, 1)}"
-    if low is not None:
-        return f"≥ {show_number(low, 1)}"
-    return f"≤ {show_number(high, 1)}" if high is not None else ""
-
-
-def _back(plan: Plan, units: Units) -> Iterator[Block]:
+def _back(plan: Plan, figures: Figures) -> Iterator[Block]:
     if plan.needs:
         yield Heading("To hand before the first cut")
-        yield Ticks(
-            tuple(
-                f"{show_number(n.count, 0)} × {n.what}{f', {n.size}' if n.size else ''}"
-                if n.count != 1
-                else f"{n.what}{f', {n.size}' if n.size else ''}"
-                for n in plan.needs
-            )
-        )
+        counts = (f"{show_number(n.count, 0)} × " if n.count != 1 else "" for n in plan.needs)
+        sizes = (f"{n.what}{f', {n.size}' if n.size else ''}" for n in plan.needs)
+        yield Ticks(tuple(map("".join, zip(counts, sizes, strict=True))))
     if plan.parts:
-        yield _parts(plan, units)
+        rows = [
+            (
+                part.piece,
+                part.name,
+                part.wood,
+                figures.around(part.mass_g, part.mass_u_g),
+                "",
+                shown(code_of(f"{plan.job}/{part.piece}/{part.name}")),
+            )
+            for part in plan.parts
+        ]
+        heads = "piece*0.5 | part*1.5 | wood*1.5 | plan > | weighed _ | label*1.2"
+        yield table("Parts", heads, rows, "parts")
     if plan.cautions:
         yield Heading("Cautions")
         yield from (Caution(name, text) for name, text in plan.cautions.items())
     yield from _materials(plan)
-    learned = list(plan.learned.values())
-    if learned:
-        yield Paragraph(f"Planned with what earlier jobs taught: {'; '.join(learned)}.")
-    yield Heading("Notes")
-    yield Table("", (Column("", "blank"),), (("",), ("",), ("",)))
+    if plan.learned:
+        learned = "; ".join(plan.learned.values())
+        yield Paragraph(f"Planned with what earlier jobs taught: {learned}.")
+    yield Lines("Notes", 3)
 
 
-def _parts(plan: Plan, units: Units) -> Table:
-    columns = (
-        Column("piece", width=0.5),
-        Column("part", width=1.5),
-        Column("wood", width=1.5),
-        Column("plan", "number"),
-        Column("weighed", "blank"),
-        Column("label", width=1.2),
-    )
-    rows = tuple(
-        (
-            part.piece,
-            part.name,
-            part.wood,
-            show_mass(part.mass_g, units),
-            "",
-            shown(code_of(f"{plan.job}/{part.piece}/{part.name}")),
-        )
-        for part in plan.parts
-    )
-    return Table("Parts", columns, rows, "parts")
-
-
-def _materials(plan: Plan) -> Sequence[Block]:
+def _materials(plan: Plan) -> Iterator[Block]:
     """A row a material; what no label gave is marked."""
-    rows = tuple(
-        (
-            used.role,
-            used.material,
-            "; ".join(f"{v.what} {v.text}{_mark(v.source)}" for v in used.values),
-        )
+    rows = [
+        (used.role, used.material, "; ".join(_value(value) for value in used.values))
         for used in plan.materials
         if used.values
-    )
-    if not rows:
-        return []
-    columns = (Column("for", width=0.8), Column("material", width=1.5), Column("values", width=6.0))
-    table = Table("Materials", columns, rows, "materials")
-    marked = any(_mark(v.source) for used in plan.materials for v in used.values)
-    note = "~ common practice, not from your label: the maker's data sheet comes first."
-    return [table, Paragraph(note)] if marked else [table]
+    ]
+    if rows:
+        yield table("Materials", "for*0.8 | material*1.5 | values*6", rows, "materials")
+        yield Paragraph(ROUGH)
 
 
-def _mark(source: str) -> str:
-    return " ~" if source == COMMON_PRACTICE else ""
+def _value(value: MaterialValue) -> str:
+    by = "~" if value.source == COMMON_PRACTICE else f"({value.source})" if value.source else ""
+    return f"{value.what} {value.text} {by}".strip()

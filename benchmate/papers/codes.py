@@ -7,7 +7,7 @@ or a hand, puts `FIND` in front: at the bench that letter means *find this label
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Sequence
 from hashlib import blake2b
 
 LETTERS = "BCDFGHJKLNPRSTVX"
@@ -18,8 +18,8 @@ LENGTH = 7
 
 def code_of(address: str) -> str:
     """The code of a piece's or part's address, `FIND` in front."""
-    digest = blake2b(address.encode("utf-8"), digest_size=3).digest()
-    nibbles = [n for byte in digest for n in (byte >> 4, byte & 15)]
+    digest = blake2b(address.encode("utf-8"), digest_size=3).hexdigest()
+    nibbles = [int(digit, 16) for digit in digest]
     return FIND + "".join(LETTERS[n] for n in [*nibbles, _check(nibbles)])
 
 
@@ -31,12 +31,10 @@ def _check(nibbles: Iterable[int]) -> int:
 def is_code(text: str) -> bool:
     """Whether these letters are a code and were typed right."""
     letters = plain(text)
-    if len(letters) != LENGTH + 1 or not letters.startswith(FIND):
+    if len(letters) != LENGTH + 1 or letters[0] != FIND or not set(letters) <= set(LETTERS):
         return False
-    if any(letter not in LETTERS for letter in letters[1:]):
-        return False
-    nibbles = [LETTERS.index(letter) for letter in letters[1:]]
-    return _check(nibbles[:-1]) == nibbles[-1]
+    *nibbles, check = (LETTERS.index(letter) for letter in letters[1:])
+    return _check(nibbles) == check
 
 
 def plain(text: str) -> str:
@@ -55,9 +53,8 @@ def found(text: str, addresses: Iterable[str]) -> str:
     return next((a for a in addresses if code_of(a) == wanted), "") if is_code(text) else ""
 
 
-def clashes(addresses: Iterable[str]) -> Mapping[str, tuple[str, ...]]:
-    """Codes that two addresses share: with 24 bits, once in many thousand labels."""
-    by_code: dict[str, list[str]] = {}
-    for one in dict.fromkeys(addresses):
-        by_code.setdefault(code_of(one), []).append(one)
-    return {code: tuple(many) for code, many in by_code.items() if len(many) > 1}
+def rows_of_qr(code: str) -> Sequence[Sequence[int]]:
+    """The code as QR, 1 for a dark module: always version 1 at level Q."""
+    import segno
+
+    return list(segno.make(code, version=1, error="q", micro=False).matrix)

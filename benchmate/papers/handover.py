@@ -2,27 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from benchmate.papers.codes import rows_of_qr, shown
 from benchmate.papers.drawing.section import section
+from benchmate.papers.drawing.svg import Picture
+from benchmate.papers.figures import Figures
 from benchmate.papers.report import off_target
-from benchmate.papers.sheet import (
-    Block,
-    Column,
-    Heading,
-    Paragraph,
-    Photo,
-    Sheet,
-    Table,
-)
+from benchmate.papers.sheet import Block, Card, Heading, Photo, Sheet, pieces_of, table
 from benchmate.plan.plan import PartPlan
-from benchmate.quantities import Units
 
 CARE = (
     "Keep it dry and out of the sun. Wipe it with a soft cloth. It is heavier than it looks: "
     "carry it with both hands, and set it down before you let go."
 )
+DONT = (
+    "Don't drill, saw or screw into the hatched place: metal shot ruins the tool and can throw "
+    "sparks."
+)
+QR_MM = 12.6
 
 
 @dataclass(frozen=True)
@@ -47,63 +46,49 @@ class Piece:
         return ", ".join(dict.fromkeys(part.wood for part in self.parts if part.wood))
 
 
-def handover_of(
-    pieces: Sequence[Piece], maker: str, mass: Callable[[float], str], units: Units
-) -> Sheet:
+def handover_of(pieces: Sequence[Piece], maker: str, figures: Figures) -> Sheet:
     """One card a piece: weight, woods, what is inside, where not to drill, care, who made it."""
-    blocks: list[Block] = []
-    for piece in pieces:
-        weighs = mass(piece.final_g) if piece.final_g is not None else "not weighed"
-        blocks.append(Heading(f"{piece.name}, {weighs}"))
-        blocks.append(Paragraph(f"{piece.woods}. {piece.finish}".strip(), strong=True))
-        drawn = section(piece.parts, units)
-        if drawn is not None:
-            blocks.append(drawn)
-        if piece.inside:
-            blocks.append(
-                Paragraph(
-                    f"Inside: {piece.inside}. Don't drill, saw or screw into the hatched place: "
-                    "metal shot ruins the tool and can throw sparks."
-                )
-            )
-        blocks.append(Paragraph(f"Care: {CARE}"))
-        blocks += [piece.photo] if piece.photo else []
-        blocks.append(Paragraph(f"Made by {maker or '______________'}, {piece.date}. {piece.code}"))
-    return Sheet("handover", "About this piece", "Goes with it", blocks)
+    cards = [_card(piece, maker, figures) for piece in pieces]
+    return Sheet("handover", "About this piece", "Cut along the dashes; it goes with it.", cards)
 
 
-def family_of(pieces: Sequence[Piece], mass: Callable[[float], str]) -> Sheet:
-    """All finished pieces side by side."""
-    columns = (
-        Column("piece", width=2.0),
-        Column("job", width=2.0),
-        Column("finished"),
-        Column("wood", width=2.0),
-        Column("planned", "number"),
-        Column("weighs", "number"),
-        Column("off", "number"),
+def _card(piece: Piece, maker: str, figures: Figures) -> Card:
+    inside = f"{piece.inside[:1].upper()}{piece.inside[1:]}. {DONT}"
+    code = Picture(QR_MM, QR_MM)
+    code.modules(rows_of_qr(piece.code), (0.0, 0.0), QR_MM)
+    return Card(
+        title=piece.name,
+        aside="not weighed" if piece.final_g is None else figures.mass(piece.final_g),
+        under=f"{piece.woods}. {piece.finish}".strip(". ") + ".",
+        says=(*([("Inside", inside)] if piece.inside else []), ("Care", CARE)),
+        signed=f"Made by {maker or '_' * 22}, {piece.date or '_' * 12}",
+        code=shown(piece.code),
+        qr=code.drawn(f"Code {shown(piece.code)}"),
+        drawing=section(piece.parts, figures),
+        photo=piece.photo,
     )
-    rows = tuple(
+
+
+def family_of(pieces: Sequence[Piece], figures: Figures) -> Sheet:
+    """All finished pieces side by side."""
+    rows = [
         (
             piece.name,
             piece.job,
             piece.date,
             piece.woods,
-            "" if piece.target_g is None else mass(piece.target_g),
-            "" if piece.final_g is None else mass(piece.final_g),
-            _off(piece, mass),
+            figures.bare(piece.target_g),
+            figures.bare(piece.final_g),
+            off_target(piece.final_g, piece.target_g, figures),
         )
         for piece in pieces
+    ]
+    heads = (
+        "piece*2 | job*2 | finished*1.2 | wood*2 "
+        f"| planned, {figures.unit} > | weighs, {figures.unit} > | off, {figures.unit} >"
     )
-    blocks: list[Block] = [Table("Finished pieces, oldest first", columns, rows, "family")]
+    blocks: list[Block] = [table("Finished pieces, oldest first", heads, rows, "family")]
     for piece in pieces:
         if piece.photo is not None:
             blocks += [Heading(f"{piece.name}, {piece.job}", 3), piece.photo]
-    title = f"{len(pieces)} finished {'piece' if len(pieces) == 1 else 'pieces'}"
-    return Sheet("family", "The family of pieces", title, blocks)
-
-
-def _off(piece: Piece, mass: Callable[[float], str]) -> str:
-    if piece.final_g is None or piece.target_g is None:
-        return ""
-    return off_target(piece.final_g - piece.target_g, mass)
+    return Sheet("family", "The family of pieces", f"{pieces_of(len(pieces))} finished", blocks)

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from base64 import b64encode
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from html import escape
+from itertools import groupby
+from pathlib import Path
 
 from benchmate.papers.sheet import (
     Block,
+    Card,
     Caution,
     Drawing,
     Heading,
+    Lines,
     PageBreak,
     Paragraph,
     Photo,
@@ -19,34 +22,9 @@ from benchmate.papers.sheet import (
     Ticks,
 )
 
-STYLE = """
-:root { color-scheme: light dark; --ink: #111; --paper: #fff; --line: #767676; --fill: #eee; }
-@media (prefers-color-scheme: dark) {
-  :root { --ink: #eee; --paper: #161616; --line: #8d8d8d; --fill: #2a2a2a; } }
-@media print { :root { --ink: #000; --paper: #fff; --line: #6e6e6e; --fill: #eee; }
-  .break { break-before: page; } }
-@page { margin: 9mm 9mm 12mm 20mm; }
-body { color: var(--ink); background: var(--paper); max-width: 50rem; margin: 1rem auto;
-  padding: 0 .7rem; font: 1rem/1.4 "DejaVu Sans Condensed", "DejaVu Sans", sans-serif;
-  overflow-wrap: anywhere; }
-h1 { font-size: 1.6rem; margin: 0; } h2 { font-size: 1.2rem; margin: 1.4rem 0 .3rem; }
-h3 { font-size: 1rem; margin: 1rem 0 .2rem; }
-.sub { margin: .2rem 0 .6rem; padding-bottom: .4rem; border-bottom: .15rem solid; }
-.wide { overflow-x: auto; }
-table { border-collapse: collapse; width: 100%; margin: .3rem 0; }
-caption { text-align: left; font-weight: bold; padding: .3rem 0; }
-th, td { border: 1px solid var(--line); padding: .2rem .4rem; text-align: left;
-  vertical-align: top; }
-th { background: var(--fill); } .n { text-align: right; white-space: nowrap; }
-.blank { min-width: 5rem; height: 1.7rem; }
-ul.ticks { list-style: none; padding: 0; } ul.ticks li::before { content: "\\2610\\00a0\\00a0"; }
-.caution { border-left: .3rem solid; padding: .1rem .7rem; margin: .5rem 0; }
-figure { margin: .6rem 0; background: #fff; width: fit-content; max-width: 100%; }
-figure svg, figure img { max-width: 100%; height: auto; display: block; }
-footer { margin-top: 1.5rem; font-size: .85rem; border-top: 1px solid var(--line); }
-h2, h3, caption { break-after: avoid; } tr, figure, .caution { break-inside: avoid; }
-"""
+STYLE = Path(__file__).with_name("page.css").read_text("utf-8")
 BOX = "\u2610"
+_CLASS = {"number": "n", "large": "n big", "blank": "blank"}
 
 
 def to_html(sheets: Sequence[Sheet], language: str = "en") -> str:
@@ -65,8 +43,9 @@ def to_html(sheets: Sequence[Sheet], language: str = "en") -> str:
 
 
 def _article(sheet: Sheet) -> str:
-    parts = [f"<h1>{escape(sheet.title)}</h1>", f'<p class="sub">{escape(sheet.subtitle)}</p>']
-    parts += [_block(block) for block in sheet.blocks]
+    aside = f'<span class="aside">{escape(sheet.aside)}</span>' if sheet.aside else ""
+    parts = [f"<header><h1>{escape(sheet.title)}</h1>{aside}</header>"]
+    parts += [f'<p class="sub">{escape(sheet.subtitle)}</p>', *map(_block, sheet.blocks)]
     if sheet.foot:
         parts.append(f"<footer>{escape(sheet.foot)}</footer>")
     return "\n".join(parts)
@@ -77,25 +56,42 @@ def _block(block: Block) -> str:
         case Heading(text, level):
             return f"<h{level}>{escape(text)}</h{level}>"
         case Paragraph(text, is_strong):
-            said = f"<strong>{escape(text)}</strong>" if is_strong else escape(text)
-            return f"<p>{said}</p>"
+            return f"<p>{f'<strong>{escape(text)}</strong>' if is_strong else escape(text)}</p>"
         case Ticks(items):
-            return f'<ul class="ticks">{_wrapped("li", items)}</ul>'
+            return f'<ul class="ticks">{"".join(f"<li>{escape(item)}</li>" for item in items)}</ul>'
+        case Lines(head, count):
+            return f"<h2>{escape(head)}</h2>" + '<div class="line"></div>' * count
         case Caution(name, text):
             strong = f"<strong>▲ {escape(name)}.</strong>"
             return f'<div class="caution">{strong} {escape(text)}</div>'
-        case Drawing():
-            svg = block.svg.replace("<svg ", '<svg role="img" ', 1)
-            return f'<figure aria-label="{escape(block.alternative)}">{svg}</figure>'
-        case Photo():
-            data = b64encode(block.data).decode("ascii")
-            alternative = escape(block.alternative)
-            source = f"data:{escape(block.mime)};base64,{data}"
-            return f'<figure><img src="{source}" alt="{alternative}"></figure>'
+        case Drawing() | Photo():
+            return _picture(block)
         case PageBreak():
             return '<div class="break"></div>'
+        case Card():
+            return _card(block)
         case Table():
             return _table(block)
+
+
+def _picture(block: Drawing | Photo) -> str:
+    alternative = escape(block.alternative)
+    if isinstance(block, Drawing):
+        svg = block.svg.replace("<svg ", '<svg role="img" ', 1)
+        return f'<figure aria-label="{alternative}">{svg}</figure>'
+    return f'<figure><img src="{escape(block.source)}" alt="{alternative}"></figure>'
+
+
+def _card(card: Card) -> str:
+    pictures = "".join(_picture(one) for one in (card.drawing, card.photo) if one is not None)
+    says = "".join(f"<h3>{escape(head)}</h3><p>{escape(text)}</p>" for head, text in card.says)
+    return (
+        f'<section class="card"><header><h2>{escape(card.title)}</h2>'
+        f'<span class="aside">{escape(card.aside)}</span></header>'
+        f'<p class="sub">{escape(card.under)}</p>{pictures}{says}'
+        f'<div class="foot">{_picture(card.qr)}<p>{escape(card.signed)}<br>{escape(card.code)}</p>'
+        "</div></section>"
+    )
 
 
 def _table(table: Table) -> str:
@@ -103,23 +99,30 @@ def _table(table: Table) -> str:
         f'<th scope="col"{_class(column.kind)}>{escape(column.head)}</th>'
         for column in table.columns
     )
-    rows = "\n".join(f"<tr>{''.join(_cells(table, row))}</tr>" for row in table.rows)
+    stage = '<th scope="col">stage</th>' if table.stages else ""
     return (
         f'<div class="wide"><table>\n<caption>{escape(table.caption)}</caption>\n'
-        f"<thead><tr>{heads}</tr></thead>\n<tbody>\n{rows}\n</tbody>\n</table></div>"
+        f"<thead><tr>{stage}{heads}</tr></thead>\n{_bodies(table)}\n</table></div>"
     )
+
+
+def _bodies(table: Table) -> str:
+    rows = [f"{''.join(_cells(table, row))}</tr>" for row in table.rows]
+    if not table.stages:
+        return "<tbody>\n" + "\n".join(f"<tr>{row}" for row in rows) + "\n</tbody>"
+    made = []
+    for stage, members in groupby(zip(table.stages, rows, strict=True), key=lambda one: one[0]):
+        cells = [row for _, row in members]
+        head = f'<tr><th scope="rowgroup" rowspan="{len(cells)}">{escape(stage)}</th>'
+        made.append(f'<tbody class="stage">{head}{"<tr>".join(cells)}</tbody>')
+    return "\n".join(made)
 
 
 def _cells(table: Table, row: Sequence[str]) -> Iterator[str]:
     for column, text in zip(table.columns, row, strict=True):
-        shown = escape(text) or (BOX if column.kind == "tick" else "")
+        shown = BOX * int(text or 1) if column.kind == "tick" else escape(text)
         yield f"<td{_class(column.kind)}>{shown}</td>"
 
 
 def _class(kind: str) -> str:
-    name = {"number": "n", "blank": "blank", "tick": "n"}.get(kind, "")
-    return f' class="{name}"' if name else ""
-
-
-def _wrapped(tag: str, items: Iterable[str]) -> str:
-    return "".join(f"<{tag}>{escape(item)}</{tag}>" for item in items)
+    return f' class="{_CLASS[kind]}"' if kind in _CLASS else ""

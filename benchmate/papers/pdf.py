@@ -12,36 +12,53 @@ from importlib import import_module
 from pathlib import Path
 from typing import Any, Literal
 
-from benchmate.papers.sheet import Block, Photo, Sheet
+from benchmate.papers.sheet import Block, Drawing, Photo, Sheet
 from benchmate.refusal import Refused
 
 Paper = Literal["a4", "letter"]
 HERE = Path(__file__).parent
-FONTS = HERE / "fonts"
 SIZE_MM: Mapping[Paper, tuple[float, float]] = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
-_TYPST_NAMES = {"a4": "a4", "letter": "us-letter"}
 LEFT_MM, RIGHT_MM = 20.0, 9.0
 NO_TYPST = (
     "PDF needs typst, which isn't installed (pip install 'benchmate[papers]'); "
     "the HTML prints as well: --html"
 )
+FIRST_NOT_OURS = "\u2e80"
 _LONG_WORD, _EVERY = 25, 4
+_WISHES = b"/ViewerPreferences<<"
+_TRIES: tuple[dict[str, Any], ...] = (
+    {"ignore_system_fonts": True, "pdf_standards": ["ua-1"]},
+    {"ignore_system_fonts": False, "pdf_standards": ["ua-1"]},
+    {"ignore_system_fonts": False},
+)
 
 
 def to_pdf(sheets: Sequence[Sheet], paper: Paper = "a4", language: str = "en") -> bytes:
     """All papers as one PDF, each from a new page. Raises Refused where typst is missing."""
-    title = ", ".join(dict.fromkeys(sheet.title for sheet in sheets))
+    width, height = SIZE_MM[paper]
     data = {
-        "title": title,
+        "title": ", ".join(dict.fromkeys(sheet.title for sheet in sheets)),
         "lang": language,
-        "paper": _TYPST_NAMES[paper],
-        "width_mm": SIZE_MM[paper][0] - LEFT_MM - RIGHT_MM,
-        "sheets": [_sheet(sheet) for sheet in sheets],
+        "width_mm": width - LEFT_MM - RIGHT_MM,
+        "height_mm": height,
+        "card_mm": (height - 30.0) / 3.0 - 2.0,
+        "sheets": [
+            {**vars(sheet), "blocks": [_block(block) for block in sheet.blocks]} for sheet in sheets
+        ],
     }
-    return compiled("flowing.typ", data)
+    return _compiled("flowing.typ", data)
 
 
-def compiled(source: str, data: Mapping[str, Any]) -> bytes:
+def pages_pdf(title: str, pages: Sequence[Drawing]) -> bytes:
+    """Drawings as pages of one PDF, true to size: viewers are asked not to fit them to the sheet.
+
+    Raises Refused where typst is missing.
+    """
+    data = {"title": title, "lang": "en", "pages": [vars(page) for page in pages]}
+    return _unscaled(_compiled("placed.typ", data))
+
+
+def _compiled(source: str, data: Mapping[str, Any]) -> bytes:
     """One of our typst files, fed with data.
 
     First with our own font and as an accessible PDF (PDF/UA-1); where a name has a character that
@@ -52,38 +69,41 @@ def compiled(source: str, data: Mapping[str, Any]) -> bytes:
     except ImportError as missing:
         raise Refused(NO_TYPST) from missing
     inputs = {"d": json.dumps(breakable(data), ensure_ascii=False)}
-    tries: tuple[dict[str, Any], ...] = (
-        {"ignore_system_fonts": True, "pdf_standards": ["ua-1"]},
-        {"ignore_system_fonts": False, "pdf_standards": ["ua-1"]},
-        {"ignore_system_fonts": False},
-    )
-    for n, options in enumerate(tries):
+    fonts = [str(HERE / "fonts")]
+    failed: Exception | None = None
+    # A drawing's letters raise nothing where they have no font: those past our font's scripts are
+    # looked for among the system's at once.
+    tries = _TRIES[1:] if max(inputs["d"]) >= FIRST_NOT_OURS else _TRIES
+    for options in tries:
         try:
-            made = typst.compile(
-                str(HERE / source), sys_inputs=inputs, font_paths=[str(FONTS)], **options
-            )
-        except Exception:
-            if n == len(tries) - 1:
-                raise
-        else:
-            assert isinstance(made, bytes)
-            return made
-    raise AssertionError("the last try raises or returns")
+            made = typst.compile(str(HERE / source), sys_inputs=inputs, font_paths=fonts, **options)
+            return bytes(made)
+        except Exception as error:
+            failed = error
+    assert failed is not None
+    raise failed
 
 
-def _sheet(sheet: Sheet) -> dict[str, Any]:
-    return {
-        "title": sheet.title,
-        "subtitle": sheet.subtitle,
-        "foot": sheet.foot,
-        "blocks": [_block(block) for block in sheet.blocks],
-    }
+def _unscaled(pdf: bytes) -> bytes:
+    """The file with the wish not to be scaled in print (ISO 32000, PrintScaling): the catalogue is
+    its last object, so that nothing but the table's own place moves."""
+    wish = b"/PrintScaling/None"
+    head, found, tail = pdf.rpartition(_WISHES)
+    body, start, end = tail.rpartition(b"startxref\n")
+    if not found or not start or b" obj" in body:
+        return pdf
+    at = int(end.split()[0]) + len(wish)
+    return head + found + wish + body + start + str(at).encode() + b"\n%%EOF"
 
 
 def _block(block: Block) -> dict[str, Any]:
-    if isinstance(block, Photo):
-        return {"type": "Photo", "data": list(block.data), "alternative": block.alternative}
-    return {"type": type(block).__name__, **asdict(block)}
+    flat = asdict(block)
+    match block:
+        case Photo():
+            return {"type": "Drawing", **vars(block.drawn())}
+        case _ if photo := getattr(block, "photo", None):
+            flat["photo"] = vars(photo.drawn())
+    return {"type": type(block).__name__, **flat}
 
 
 def breakable(data: Any) -> Any:
@@ -102,13 +122,3 @@ def _broken(word: str) -> str:
     if len(word) <= _LONG_WORD:
         return word
     return "\u200b".join(word[n : n + _EVERY] for n in range(0, len(word), _EVERY))
-
-
-def pages_pdf(title: str, pages: Sequence[tuple[str, float, float, str]]) -> bytes:
-    """Drawings as pages of one PDF: each its SVG, width and height in mm, and what it shows.
-
-    Raises Refused where typst is missing.
-    """
-    keys = ("svg", "width_mm", "height_mm", "alternative")
-    made = [dict(zip(keys, page, strict=True)) for page in pages]
-    return compiled("placed.typ", {"title": title, "lang": "en", "pages": made})

@@ -11,11 +11,14 @@ import io
 import re
 from collections.abc import Iterable, Sequence
 
+from benchmate.papers.html import BOX
 from benchmate.papers.sheet import (
     Block,
+    Card,
     Caution,
     Drawing,
     Heading,
+    Lines,
     PageBreak,
     Paragraph,
     Photo,
@@ -25,13 +28,14 @@ from benchmate.papers.sheet import (
 )
 
 _NUMBER = re.compile(r"[+-]?\d+([.,]\d+)?")
-_RISKY = ("=", "+", "-", "@", "\t", "\r")
+_RISKY = frozenset("=+-@\t\r")
 _MARKS = re.compile(r"([\\`*_{}\[\]<>#|])")
 
 
 def harmless(cell: str) -> str:
     """The cell as no spreadsheet takes it for a formula; numbers stay numbers."""
-    if cell.startswith(_RISKY) and not _NUMBER.fullmatch(cell):
+    begins = {cell[:1], cell.lstrip()[:1]}
+    if begins & _RISKY and not _NUMBER.fullmatch(cell):
         return f"'{cell}"
     return cell
 
@@ -40,14 +44,13 @@ def to_csv(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
     """A table with its heads in the first row, lines ended as the standard says."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow([harmless(head) for head in heads])
-    writer.writerows([[harmless(cell) for cell in row] for row in rows])
+    writer.writerows([harmless(cell) for cell in row] for row in (heads, *rows))
     return out.getvalue()
 
 
 def table_csv(table: Table) -> str:
     """One table of a paper; boxes and room to write in are left out."""
-    kept = [n for n, column in enumerate(table.columns) if column.kind in ("text", "number")]
+    kept = [n for n, column in enumerate(table.columns) if column.kind not in ("tick", "blank")]
     heads = [table.columns[n].head for n in kept]
     return to_csv(heads, ([row[n] for n in kept] for row in table.rows))
 
@@ -58,9 +61,9 @@ def to_markdown(sheets: Sequence[Sheet]) -> str:
 
 
 def _sheet(sheet: Sheet) -> str:
-    parts = [f"# {_plain(sheet.title)}", _plain(sheet.subtitle)]
-    parts += [text for block in sheet.blocks if (text := _block(block))]
-    return "\n\n".join(parts + ([_plain(sheet.foot)] if sheet.foot else []))
+    parts = [f"# {_plain(sheet.title)}", _plain(sheet.aside), _plain(sheet.subtitle)]
+    parts += [*map(_block, sheet.blocks), _plain(sheet.foot)]
+    return "\n\n".join(filter(None, parts))
 
 
 def _block(block: Block) -> str:
@@ -73,17 +76,32 @@ def _block(block: Block) -> str:
             return "\n".join(f"- [ ] {_plain(item)}" for item in items)
         case Caution(name, text):
             return f"> **{_plain(name)}.** {_plain(text)}"
-        case Drawing():
+        case Drawing() | Photo():
             return f"({_plain(block.alternative)})"
-        case Photo():
-            return f"({_plain(block.alternative)})"
+        case Card():
+            says = "\n\n".join(f"{_plain(head)}: {_plain(text)}" for head, text in block.says)
+            under = f"## {_plain(block.title)}, {_plain(block.aside)}\n\n{_plain(block.under)}"
+            return f"{under}\n\n{says}\n\n{_plain(block.signed)} {block.code}"
+        case Lines(head):
+            return f"## {_plain(head)}"
         case PageBreak():
             return ""
         case Table():
-            heads = " | ".join(_plain(column.head) or " " for column in block.columns)
-            line = " | ".join("---:" if c.kind == "number" else "---" for c in block.columns)
-            rows = "\n".join(f"| {' | '.join(_plain(c) for c in row)} |" for row in block.rows)
-            return f"**{_plain(block.caption)}**\n\n| {heads} |\n| {line} |\n{rows}"
+            return _table(block)
+
+
+def _table(table: Table) -> str:
+    heads = " | ".join(_plain(column.head) or " " for column in table.columns)
+    line = " | ".join("---:" if c.kind in ("number", "large") else "---" for c in table.columns)
+    rows = "\n".join(
+        f"| {' | '.join(_cell(c.kind, cell) for c, cell in zip(table.columns, row, strict=True))} |"
+        for row in table.rows
+    )
+    return f"**{_plain(table.caption)}**\n\n| {heads} |\n| {line} |\n{rows}"
+
+
+def _cell(kind: str, text: str) -> str:
+    return BOX * int(text or 1) if kind == "tick" else _plain(text)
 
 
 def _plain(text: str) -> str:

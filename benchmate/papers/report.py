@@ -1,24 +1,17 @@
-"""The report of a job: every weighing with its verdict, every act, the landing, what was used."""
+"""The report of a job: every weighing with its verdict, every step, clock and change, the landing,
+the air, what was used."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from benchmate.papers.drawing.svg import Drawing as Picture
-from benchmate.papers.sheet import Block, Column, Drawing, Heading, Paragraph, Photo, Sheet, Table
+from benchmate.papers.drawing.svg import Picture
+from benchmate.papers.figures import Figures
+from benchmate.papers.sheet import Block, Drawing, Heading, Paragraph, Photo, Sheet, table
 
-
-@dataclass(frozen=True)
-class Weighed:
-    """One weighing, in g; `verdict` is in words, `when` in local time."""
-
-    when: str
-    what: str
-    net_g: float
-    u_g: float | None
-    plan_g: float | None
-    verdict: str
+ROUGH = "~ common practice, not from your label: the maker's data sheet comes first."
+Rows = Sequence[tuple[str, ...]]
 
 
 @dataclass(frozen=True)
@@ -30,137 +23,113 @@ class Landed:
     target_g: float
     tolerance_g: float
 
+    @property
+    def off_g(self) -> float:
+        """Above its target; below, it is negative."""
+        return self.final_g - self.target_g
+
 
 @dataclass(frozen=True)
 class Record:
-    """All that a report is made of, in words and grams."""
+    """All that a report is made of: rows in words, weights in the reader's unit."""
 
     job: str
     title: str
     span: str
     outcome: str
     landed: Sequence[Landed]
-    weighed: Sequence[Weighed]
-    acts: Sequence[tuple[str, str]]
-    """When, and what was recorded."""
-    air: Sequence[tuple[str, str, str]]
-    """When, temperature, humidity."""
-    materials: Sequence[tuple[str, ...]]
+    weighed: Rows
+    """When, what, net, expanded uncertainty, plan, off plan, verdict."""
+    clocks: Rows
+    """Which, begun, when it opened and closed in this air, went on, became, the air."""
+    acts: Rows
+    air: Rows
+    materials: Rows
     changes: Sequence[str]
+    """Adjustments and other changes of the plan, with their reasons."""
     photos: Sequence[Photo]
 
 
-def report_of(record: Record, mass: Callable[[float], str]) -> Sheet:
-    """The report; `mass` says grams in the reader's unit."""
-    return Sheet(
-        "report",
-        f"Report: {record.title}",
-        f"{record.job}, {record.span}{f'; {record.outcome}' if record.outcome else ''}",
-        list(_blocks(record, mass)),
-        foot=record.job,
-    )
+def report_of(record: Record, figures: Figures) -> Sheet:
+    """The report."""
+    under = f"{record.job}, {record.span}{f'; {record.outcome}' if record.outcome else ''}"
+    blocks = list(_blocks(record, figures))
+    return Sheet("report", f"Report: {record.title}", under, blocks, record.job)
 
 
-def _blocks(record: Record, mass: Callable[[float], str]) -> Iterator[Block]:
+def _blocks(record: Record, figures: Figures) -> Iterator[Block]:
+    unit = figures.unit
     if record.landed:
         yield Heading("Where the pieces landed")
-        yield landing_plot(record.landed, mass)
-        yield Table(
-            "Finished pieces",
+        yield landing_plot(record.landed, figures)
+        rows = [
             (
-                Column("piece"),
-                Column("weighs", "number"),
-                Column("target", "number"),
-                Column("off", "number"),
-            ),
-            tuple(
-                (
-                    one.piece,
-                    mass(one.final_g),
-                    mass(one.target_g),
-                    off_target(one.final_g - one.target_g, mass),
-                )
-                for one in record.landed
-            ),
-            "finished",
+                one.piece,
+                figures.bare(one.final_g),
+                figures.bare(one.target_g),
+                figures.bare(one.tolerance_g),
+                off_target(one.final_g, one.target_g, figures),
+            )
+            for one in record.landed
+        ]
+        heads = f"piece*2 | weighs, {unit} > | target, {unit} > | ±, {unit} > | off, {unit} >"
+        yield table("Finished pieces", heads, rows, "finished")
+    if record.changes:
+        yield Heading("Changes of the plan, and why")
+        yield from (Paragraph(change) for change in record.changes)
+    heads = (
+        f"when*1.5 | what*2.2 | net, {unit} > | ± {unit} (k = 2) > | plan, {unit} > "
+        f"| off plan, {unit} > | verdict*1.7"
+    )
+    yield table("Weighings", heads, record.weighed, "weighings")
+    if record.clocks:
+        heads = (
+            "clock, by its label*2 | begun*1.9 | opened*1.9 | closed*1.9 | went on*1.9 "
+            f"| became*1.1 | air, {figures.degree}"
         )
-    yield from (Paragraph(change) for change in record.changes)
-    yield Table(
-        "Weighings",
-        (
-            Column("when", width=1.4),
-            Column("what", width=2.5),
-            Column("net", "number"),
-            Column("± (k = 2)", "number"),
-            Column("plan", "number"),
-            Column("off plan", "number"),
-            Column("verdict", width=1.6),
-        ),
-        tuple(_weighed(one, mass) for one in record.weighed),
-        "weighings",
-    )
-    yield Table(
-        "What was recorded", (Column("when"), Column("what", width=5.0)), tuple(record.acts), "acts"
-    )
+        yield table("Clocks", heads, record.clocks, "clocks")
+    yield table("What was recorded", "when*1.2 | what*5", record.acts, "acts")
     if record.air:
-        heads = (Column("when"), Column("temperature", "number"), Column("humidity", "number"))
-        yield Table("The shop's air meanwhile", heads, tuple(record.air), "air")
+        heads = f"when*2 | temperature, {figures.degree} > | humidity, % >"
+        yield table("The shop's air meanwhile", heads, record.air, "air")
     if record.materials:
-        named = tuple(Column(head) for head in ("for", "material", "value", "is", "by"))
-        yield Table("Materials used", named, tuple(record.materials), "materials")
+        heads = "for*0.8 | material*1.5 | value*1.4 | is*3.4 | by*1.2"
+        yield table("Materials used", heads, record.materials, "materials")
+        yield Paragraph(ROUGH)
     if record.photos:
         yield Heading("Photos")
         yield from record.photos
 
 
-def _weighed(one: Weighed, mass: Callable[[float], str]) -> tuple[str, ...]:
-    return (
-        one.when,
-        one.what,
-        mass(one.net_g),
-        "" if one.u_g is None else f"± {mass(2.0 * one.u_g)}",
-        "" if one.plan_g is None else mass(one.plan_g),
-        "" if one.plan_g is None else off_target(one.net_g - one.plan_g, mass),
-        one.verdict,
-    )
-
-
-def off_target(off_g: float, mass: Callable[[float], str]) -> str:
-    """ "3.2 g light", or "0" where no scale of ours tells it."""
+def off_target(final_g: float | None, target_g: float | None, figures: Figures) -> str:
+    """ "3.2 light", or "0" where no scale of ours tells it; empty where one isn't known."""
+    if final_g is None or target_g is None:
+        return ""
+    off_g = final_g - target_g
     if abs(off_g) < 0.05:
         return "0"
-    return f"{mass(abs(off_g))} {'heavy' if off_g > 0 else 'light'}"
+    return f"{figures.bare(abs(off_g))} {'heavy' if off_g > 0 else 'light'}"
 
 
-def landing_plot(landed: Sequence[Landed], mass: Callable[[float], str]) -> Drawing:
+def landing_plot(landed: Sequence[Landed], figures: Figures) -> Drawing:
     """Each piece's weight less its target on one scale, the tolerance as a bar."""
-    wide, row = 160.0, 9.0
-    most = max(max(abs(one.final_g - one.target_g), one.tolerance_g) for one in landed) or 1.0
+    row, middle, reach = 9.0, 95.0, 55.0
+    most = max(max(abs(one.off_g), one.tolerance_g) for one in landed) or 1.0
     high = row * len(landed) + 12.0
-    picture = Picture(wide, high)
-    middle, reach = 95.0, 55.0
-    picture.line((middle, 2.0), (middle, high - 8.0), "axis")
-    said = []
+    picture = Picture(160.0, high)
     for n, one in enumerate(landed):
-        y = 6.0 + row * n
-        half = one.tolerance_g / most * reach
-        picture.path(
-            [
-                (middle - half, y - 2),
-                (middle + half, y - 2),
-                (middle + half, y + 2),
-                (middle - half, y + 2),
-            ],
-            "thin",
-            closed=True,
-            fill="grey",
-        )
-        off = one.final_g - one.target_g
-        picture.circle((middle + off / most * reach, y), 2.4)
-        picture.text((2.0, y + 1.2), one.piece[:26], 8.0, bold=True)
-        said.append(f"{one.piece} {off_target(off, mass)}")
-    picture.text((middle, high - 2.0), "target", 7.5, anchor="middle")
-    picture.text((middle - reach, high - 2.0), f"−{mass(most)}", 7.5, anchor="middle")
-    picture.text((middle + reach, high - 2.0), f"+{mass(most)}", 7.5, anchor="middle")
-    alternative = f"Off target: {'; '.join(said)}. The grey bars are the tolerances."
-    return Drawing(picture.svg(), alternative, wide, high)
+        y, half = 6.0 + row * n, one.tolerance_g / most * reach
+        picture.box((middle - half, y - 2.0), (middle + half, y + 2.0), "thin", "grey")
+        picture.circle((middle + one.off_g / most * reach, y), 2.4)
+        picture.text((2.0, y + 1.2), one.piece, 8.0, bold=True, room=36.0)
+    picture.line((middle, 2.0), (middle, high - 8.0), "axis")
+    for x, text in (
+        (0.0, "target"),
+        (-reach, f"−{figures.mass(most)}"),
+        (reach, f"+{figures.mass(most)}"),
+    ):
+        picture.text((middle + x, high - 2.0), text, 7.5, anchor="middle")
+    said = (f"{o.piece} {off_target(o.final_g, o.target_g, figures)}" for o in landed)
+    return picture.drawn(
+        f"Off target, {figures.unit}: {'; '.join(said)}. The grey bars are the tolerances."
+    )

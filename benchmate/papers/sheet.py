@@ -1,17 +1,22 @@
 """Flowing papers as data: headings, paragraphs, tables, ticks, cautions and drawings, in order.
 
-One description serves every way out: HTML, PDF, Markdown, CSV and JSON each walk the same blocks.
+One description serves every way out: HTML, PDF, Markdown and CSV each walk the same blocks.
 Everything in it is plain text, never markup: a writer escapes it for its own format.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from base64 import b64encode
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-Kind = Literal["text", "number", "tick", "blank"]
-"""What a column holds: words, figures set to the right, a box to tick, or room to write in."""
+Kind = Literal["text", "number", "large", "tick", "blank"]
+"""What a column holds: words, figures set to the right (large: read from afar), boxes to tick (as
+many as its cell says, one where it says nothing), or room to write in."""
+_KINDS: dict[str, Kind] = {"": "text", ">": "number", "!": "large", "☐": "tick", "_": "blank"}
+_COLUMN = re.compile(r"(.*?)\s*([>!☐_]?)(?:\*([\d.]+))?")
 
 
 @dataclass(frozen=True)
@@ -39,6 +44,13 @@ class Column:
     width: float = 1.0
 
 
+def columns(text: str) -> tuple[Column, ...]:
+    """Columns in a line: "part*1.5 | net, g > | weighed _ | done ☐". After the head stand what it
+    holds (nothing: words; > number, ! large number, ☐ tick, _ blank) and its width."""
+    found = [_COLUMN.fullmatch(one.strip()) for one in text.split("|")]
+    return tuple(Column(m[1], _KINDS[m[2]], float(m[3] or 1.0)) for m in found if m)
+
+
 @dataclass(frozen=True)
 class Table:
     """A table with its caption; cells are text, one for each column."""
@@ -48,6 +60,8 @@ class Table:
     rows: tuple[tuple[str, ...], ...]
     name: str = ""
     """What its CSV file is called; empty: it has none."""
+    stages: tuple[str, ...] = ()
+    """Of each row: the stage of the work that it stands in; a page breaks between stages."""
 
     def __post_init__(self) -> None:
         wrong = [row for row in self.rows if len(row) != len(self.columns)]
@@ -55,11 +69,26 @@ class Table:
             raise ValueError(f"A row of “{self.caption}” has {len(wrong[0])} cells.")
 
 
+def table(
+    caption: str, heads: str, rows: Iterable[Sequence[str]], name: str = "", *more: Column
+) -> Table:
+    """A table whose columns are told in a line, and `more` whose heads somebody typed."""
+    return Table(caption, (*columns(heads), *more), tuple(tuple(row) for row in rows), name)
+
+
 @dataclass(frozen=True)
 class Ticks:
     """Things to tick off, a box before each."""
 
     items: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Lines:
+    """Lines to write on, as many as there is room for."""
+
+    head: str
+    count: int
 
 
 @dataclass(frozen=True)
@@ -88,13 +117,41 @@ class Photo:
     mime: str
     alternative: str
 
+    @property
+    def source(self) -> str:
+        """All of it as an address."""
+        return f"data:{self.mime};base64,{b64encode(self.data).decode('ascii')}"
+
+    def drawn(self) -> Drawing:
+        """The photo as a drawing of the size of a usual print, nothing of it cut off."""
+        image = f'<image width="90" height="68" href="{self.source}"/>'
+        svg = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 90 68">{image}</svg>'
+        return Drawing(svg, self.alternative, 90.0, 68.0)
+
+
+@dataclass(frozen=True)
+class Card:
+    """A card to cut out, 148 mm wide, three to a page: head, drawing, what is said of it, who made
+    it, and its code as a picture."""
+
+    title: str
+    aside: str
+    under: str
+    says: tuple[tuple[str, str], ...]
+    """Heads ("Care") and texts."""
+    signed: str
+    code: str
+    qr: Drawing
+    drawing: Drawing | None = None
+    photo: Photo | None = None
+
 
 @dataclass(frozen=True)
 class PageBreak:
     """Go on on a new page."""
 
 
-Block = Heading | Paragraph | Table | Ticks | Caution | Drawing | Photo | PageBreak
+Block = Heading | Paragraph | Table | Ticks | Lines | Caution | Drawing | Photo | Card | PageBreak
 
 
 @dataclass(frozen=True)
@@ -106,8 +163,15 @@ class Sheet:
     subtitle: str
     blocks: Sequence[Block]
     foot: str = ""
+    aside: str = ""
+    """Beside the title, as large: what it is all about ("850 ± 8 g")."""
 
     @property
     def tables(self) -> list[Table]:
         """The tables that have a CSV file of their own."""
         return [block for block in self.blocks if isinstance(block, Table) and block.name]
+
+
+def pieces_of(count: int) -> str:
+    """ "1 piece", "12 pieces"."""
+    return f"{count} {'piece' if count == 1 else 'pieces'}"

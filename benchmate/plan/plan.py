@@ -5,7 +5,8 @@ reckoners have been worked out, once, at the job's start. It is stored in `job s
 every type here is a frozen msgspec struct and must stay readable for ever (see events.py).
 """
 
-from __future__ import annotations
+# No `from __future__ import annotations` here: msgspec would read each annotation from its text
+# again at every start, which took a tenth of the time of `benchmate next`.
 
 from typing import Literal
 
@@ -31,7 +32,7 @@ def where_of(part: str, void: str) -> str:
 
 
 class Amount(_Record, frozen=True):
-    """So much of one material. `unit` is "g" or "ml"."""
+    """So much of one material. `unit` is "g" or "ml", or how what was used up is counted."""
 
     what: str
     amount: float
@@ -100,6 +101,8 @@ class Window(_Record, frozen=True):
     full_least_s: float | None = None
     closes_most_s: float | None = None
     """The other end of a label's range; the edge itself holds the safe one."""
+    rough: tuple[str, ...] = ()
+    """Edges that no label gave: common practice, said of an ordinary shop."""
     rule: Rule = Rule()
     missed: Consequence = "nothing"
     missed_text: str = ""
@@ -284,6 +287,11 @@ class Need(_Record, frozen=True):
     count: float = 1
     size: str = ""
     kind: str = "tool"
+
+    @property
+    def used_in(self) -> str:
+        """How it is counted when it is used up: "sheets", "m"; empty for what is not."""
+        return {"abrasive": "sheets", "tape": "m"}.get(self.kind, "")
 
 
 class MaterialValue(_Record, frozen=True):

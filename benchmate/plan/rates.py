@@ -10,6 +10,7 @@
     label_mass_g, mass_g  the mass that a pot life was stated for, and the mass in this cup
     carrier               what leaves in "evaporation": "solvent" or "water"
     spread                factor by which the label may be out, either way; None: FAMILY_SPREAD
+    band_c                the time holds from so far below `ref_c` to so far above it
 
 A **rate** is label seconds per second: 1 at the label's air, 0.5 where everything takes twice as
 long. Each rate has a low and a high beside it, for the doubt.
@@ -26,13 +27,12 @@ Spreads, drives and the cup's shortening are cautious assumptions (common practi
 a material's data may say otherwise.
 """
 
-from __future__ import annotations
-
 import math
 from typing import Literal, NamedTuple
 
 import msgspec
 
+from benchmate.reckon.heat.careful import LABEL_SPREAD, cure_rates, with_doubts
 from benchmate.reckon.heat.kinetics import (
     EPOXY_ACTIVATION_HIGH_J_MOL,
     EPOXY_ACTIVATION_J_MOL,
@@ -44,10 +44,13 @@ from benchmate.reckon.wood.vapour import saturation_pa, thirst_pa
 Family = Literal["constant", "arrhenius", "waterborne", "evaporation", "moisture cure"]
 
 ASSUMED_LABEL_C = 20.0
+ORDINARY_C, ORDINARY_BAND_C = 20.0, 2.0
+"""The shop that common practice speaks of: from 18 to 22 °C, in any usual damp, its times hold as
+they stand."""
 ASSUMED_LABEL_HUMIDITY_PCT = 50.0
 FAMILY_SPREAD: dict[Family, float] = {
     "constant": 1.0,
-    "arrhenius": 1.1,
+    "arrhenius": LABEL_SPREAD,
     "waterborne": 1.25,
     "evaporation": 1.5,
     "moisture cure": 1.3,
@@ -80,6 +83,7 @@ class Rule(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     mass_g: float | None = None
     carrier: Literal["solvent", "water"] = "solvent"
     spread: float | None = None
+    band_c: float = 0.0
 
 
 class Rates(NamedTuple):
@@ -96,6 +100,18 @@ STILL = Rates(1.0, 1.0, 1.0)
 def label_c(rule: Rule) -> float:
     """The temperature at which the label's time holds."""
     return ASSUMED_LABEL_C if rule.ref_c is None else rule.ref_c
+
+
+def ordinary(rule: Rule, *, waits: bool) -> Rule:
+    """The rule of a time that is common practice: said of a range of shops, and where something
+    `waits` for it careful as it stands."""
+    spread = 1.0 if waits else rule.spread
+    return msgspec.structs.replace(rule, ref_c=ORDINARY_C, band_c=ORDINARY_BAND_C, spread=spread)
+
+
+def nearest_label_c(rule: Rule, temperature_c: float) -> float:
+    """Of the temperatures that the time holds at, the one nearest to the air's."""
+    return min(max(temperature_c, label_c(rule) - rule.band_c), label_c(rule) + rule.band_c)
 
 
 def is_range(rule: Rule) -> bool:
@@ -128,14 +144,16 @@ def rates_at(
     """
     if rule.family == "constant":
         return cup_rates(rule)
-    at_low = _air_rates(rule, _rated(temperature_c - doubt_c), humidity_pct)
-    if doubt_c == 0.0:
-        rates = at_low
-    else:
-        at_mid = _air_rates(rule, _rated(temperature_c), humidity_pct)
-        at_high = _air_rates(rule, _rated(temperature_c + doubt_c), humidity_pct)
-        rates = Rates(at_low.low, at_mid.mid, at_high.high)
-    return _times(rates, cup_rates(rule))
+    low, mid, high = _air_rates(rule, _rated(temperature_c), humidity_pct)
+    if doubt_c:
+        cold = _air_rates(rule, _rated(temperature_c - doubt_c), humidity_pct)
+        warm = _air_rates(rule, _rated(temperature_c + doubt_c), humidity_pct)
+        if rule.family == "arrhenius":
+            colder, warmer = cold.mid, warm.mid
+        else:  # their middle only marks the middle: the ends follow the air
+            colder, warmer = mid * cold.low / low, mid * warm.high / high
+        low, high = with_doubts(mid, low, colder), with_doubts(mid, high, warmer, slow=False)
+    return _times(Rates(low, mid, high), cup_rates(rule))
 
 
 def cup_rates(rule: Rule) -> Rates:
@@ -159,14 +177,13 @@ def _times(a: Rates, b: Rates) -> Rates:
 
 
 def _air_rates(rule: Rule, temperature_c: float, humidity_pct: float | None) -> Rates:
+    if rule.band_c:
+        rule, humidity_pct = _at_nearest(rule, temperature_c, humidity_pct)
     spread = FAMILY_SPREAD[rule.family] if rule.spread is None else rule.spread
     if rule.family == "arrhenius":
-        ends = [
-            rate_ratio(temperature_c, label_c(rule), energy)
-            for energy in (rule.activation_low_j_mol, rule.activation_high_j_mol)
-        ]
-        mid = rate_ratio(temperature_c, label_c(rule), rule.activation_j_mol)
-        return Rates(min(mid, *ends) / spread, mid, max(mid, *ends) * spread)
+        low, high = rule.activation_low_j_mol, rule.activation_high_j_mol
+        energies = (low, rule.activation_j_mol, high)
+        return Rates(*cure_rates(temperature_c, label_c(rule), energies, spread))
     drives = _drives(rule, temperature_c, humidity_pct)
     middle = math.sqrt(drives.mid)
     return Rates(min(1.0, drives.low) / spread, middle, max(1.0, drives.high) * spread)
@@ -193,6 +210,15 @@ def _drive(rule: Rule, temperature_c: float, humidity_pct: float, label_pct: flo
         return _bounded(here / (saturation_pa(label_c(rule)) * max(label_pct, 1.0)))
     here = thirst_pa(temperature_c, min(humidity_pct, 99.0))
     return _bounded(here / thirst_pa(label_c(rule), min(label_pct, 99.0)))
+
+
+def _at_nearest(rule: Rule, temperature_c: float, humidity_pct: float | None) -> tuple[Rule, float]:
+    """Of all the air that a common practice holds for the nearest, and the humidity to go by."""
+    dry, damp = UNKNOWN_HUMIDITY_PCT
+    at_c = nearest_label_c(rule, temperature_c)
+    here = ASSUMED_LABEL_HUMIDITY_PCT if humidity_pct is None else humidity_pct
+    at_pct = min(max(here, dry), damp)
+    return msgspec.structs.replace(rule, ref_c=at_c, ref_humidity_pct=at_pct, band_c=0.0), here
 
 
 def _bounded(drive: float) -> float:

@@ -73,16 +73,7 @@ def proofread(
 ) -> list[Problem]:
     """What is wrong with a loaded procedure, in the order of its file."""
     faults: list[Fault] = []
-    found = expanded(
-        document,
-        faults,
-        job_id="proof",
-        materials=materials,
-        families=families,
-        parameters={},
-        learned={},
-        next_time={},
-    )
+    found = expanded(document, faults, job_id="proof", materials=materials, families=families)
     if found is not None and sought is not None:
         sought.extend(found.plan.sought)
     if found is not None and not faults:

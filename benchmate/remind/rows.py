@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from math import inf
 from typing import Any, Protocol
 
 from benchmate.remind.edges import Stage
@@ -87,10 +88,18 @@ def line_of(row: Row) -> Delivery | None:
 class TableLog:
     """A DeliveryLog that keeps its lines in such a table."""
 
-    def __init__(self, table: Table, since_s: float = 0.0) -> None:
-        """`since_s`: what was said before this place on the time line matters no more."""
-        self._table = table
-        self._since_s = since_s
+    def __init__(
+        self,
+        table: Table,
+        since_s: Callable[[], float] = lambda: 0.0,
+        now_s: Callable[[], float] = lambda: inf,
+    ) -> None:
+        """`since_s`: what was said before this place on the time line matters no more.
+
+        Both are asked at each reading: a wall that was years ahead at the computer's start takes
+        the time line back when it is put right, and nothing may be read from beyond that.
+        """
+        self._table, self._since_s, self._now_s = table, since_s, now_s
         self._seen: dict[tuple[str, str], tuple[str, float, str]] = {}
 
     def record(self, deliveries: Sequence[Delivery]) -> None:
@@ -99,7 +108,7 @@ class TableLog:
 
     def since(self, mark: float) -> tuple[float, Sequence[Delivery]]:
         """What was recorded after a mark, or changed since then."""
-        rows = self._table.since(max(self._since_s, mark - SLACK_S))
+        rows = self._table.since(max(self._since_s(), min(mark, self._now_s()) - SLACK_S))
         known = self._seen if mark else {}
         self._seen = {(row.key, row.channel): _value(row) for row in rows}
         new = (row for row in rows if known.get((row.key, row.channel)) != _value(row))

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from benchmate.plan.plan import Window
-from benchmate.plan.rates import Rule
+from benchmate.plan.rates import ORDINARY_BAND_C, ORDINARY_C, Rule
 from benchmate.quantities import show_duration, show_temperature
 from benchmate.quantities.show import Units
-from benchmate.shelf.filling import filled, source_of
+from benchmate.reckon.heat.careful import energies_of
+from benchmate.shelf.filling import filled, rough_edges, source_of
 from benchmate.shelf.material import EDGES, LabelWindow, Material
 
 WORDS = {
@@ -44,10 +45,11 @@ OWN_OF_EDGES = (
 def rule_of(material: Material, window: LabelWindow, mass_g: float | None = None) -> Rule:
     """How a label's window follows the air; `mass_g` is what this cup holds."""
     in_cup = window.act == "mixed"
-    energy = window.activation_j_mol
-    known = {} if energy is None else _energies(energy)
+    low, likely, high = energies_of(window.activation_j_mol)
     return Rule(
-        **known,
+        activation_j_mol=likely,
+        activation_low_j_mol=low,
+        activation_high_j_mol=high,
         family=window.air or material.air or "constant",
         ref_c=window.at_c,
         lowest_c=None if _has_gelled(material, window) else material.lowest_c,
@@ -63,16 +65,6 @@ def _has_gelled(material: Material, window: LabelWindow) -> bool:
     (That cold wood chills it before it is closed is another matter: common practice, no source.)
     """
     return material.family == "hot hide glue" and window.act == "clamped"
-
-
-def _energies(energy_j_mol: float) -> dict[str, float]:
-    """A label's own activation energy, and how far it may be out by the rounding of its times
-    (a tenth: common practice, no source)."""
-    return {
-        "activation_j_mol": energy_j_mol,
-        "activation_low_j_mol": 0.9 * energy_j_mol,
-        "activation_high_j_mol": 1.1 * energy_j_mol,
-    }
 
 
 def window_of(
@@ -91,6 +83,7 @@ def window_of(
         closes_text=window.closes_text,
         at_c=window.at_c,
         **{name: getattr(window, name) for name in OWN_OF_EDGES},
+        rough=rough_edges(window),
         rule=rule_of(material, window, mass_g),
         missed=window.missed,
         missed_text=window.missed_text,
@@ -107,20 +100,35 @@ def windows_of(material: Material, act: str, mass_g: float | None = None) -> tup
     return tuple(window_of(full, w, mass_g) for w in full.windows if w.act == act)
 
 
-def edges_text(window: LabelWindow, wanted: Sequence[str] = EDGES, units: Units = "metric") -> str:
+def edges_text(
+    window: LabelWindow,
+    wanted: Sequence[str] = EDGES,
+    units: Units = "metric",
+    *,
+    bare: bool = False,
+) -> str:
     """What the times mean to the maker: "clamps may come off after 45 min, full strength after
     24 h at 21 °C"; "10 min" alone where a time only runs out. Empty where it has none of those
-    wanted."""
-    edges = [(name, getattr(window, f"{name}_s")) for name in wanted]
-    texts = [_meaning(window, name, label_time(s)) for name, s in edges if s is not None]
-    own = [getattr(window, f"{name}_c") for name, s in edges if s is not None]
-    if any(celsius is not None for celsius in own):
-        ats = [window.at_c if celsius is None else celsius for celsius in own]
-        return ", ".join(t + _at(c, units) for t, c in zip(texts, ats, strict=True))
-    return ", ".join(texts) + _at(window.at_c, units) if texts else ""
+    wanted. `bare`: without the air they are for."""
+    rough = rough_edges(window)
+    edges = [(name, s) for name in wanted if (s := getattr(window, f"{name}_s")) is not None]
+    texts = [_meaning(window, name, label_time(s)) for name, s in edges]
+    ats = [_at(window, name, units, is_rough=name in rough) for name, _ in edges]
+    if bare:
+        return ", ".join(texts)
+    if len(set(ats)) > 1:
+        return ", ".join(text + at for text, at in zip(texts, ats, strict=True))
+    return ", ".join(texts) + "".join(ats[:1])
 
 
-def _at(celsius: float | None, units: Units) -> str:
+def _at(window: LabelWindow, edge: str, units: Units, *, is_rough: bool) -> str:
+    if is_rough:
+        low, high = (
+            show_temperature(ORDINARY_C + off, units) for off in (-ORDINARY_BAND_C, ORDINARY_BAND_C)
+        )
+        return f" at {low.partition(' ')[0]} to {high}"
+    own: float | None = getattr(window, f"{edge}_c")
+    celsius = window.at_c if own is None else own
     return "" if celsius is None else f" at {show_temperature(celsius, units)}"
 
 

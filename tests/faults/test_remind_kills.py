@@ -1,17 +1,13 @@
-"""The process that reminds is killed: nothing is lost, and nothing is said twice unmarked.
-
-Twenty kills here; all two hundred with BENCHMATE_CAMPAIGN=full.
-"""
+"""The process that reminds is killed at each point of its work; `campaigns/death.py` kills it at
+any moment."""
 
 from __future__ import annotations
 
 import os
-import random
 import signal
 import subprocess
 import sys
 import time
-from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -20,12 +16,8 @@ from typing import NamedTuple
 import pytest
 
 from benchmate.journal import Journal
-from benchmate.remind.voice import OneVoice
 from tests.hand_made import in_state
 
-KILLS = 200 if os.environ.get("BENCHMATE_CAMPAIGN") == "full" else 20
-EDGES_PER_KILL = 3
-SPACING_S = 0.3
 PATIENCE_S = 60.0
 ROOT = Path(__file__).parents[2]
 
@@ -118,43 +110,6 @@ def test_killed_at_each_point(tmp_path: Path, point: str, calls: int, marked: li
     assert [one.again for one in found] == marked
 
 
-@pytest.mark.timeout(1200)
-def test_killed_over_and_over_nothing_is_lost_and_nothing_said_twice_unmarked(
-    tmp_path: Path,
-) -> None:
-    chance = random.Random(8)
-    count = KILLS * EDGES_PER_KILL
-    arguments = (count, time.time() + 0.5, SPACING_S)
-    pair = [child(tmp_path, *arguments) for _ in range(2)]
-    voice = OneVoice(tmp_path / "voice.lock")
-    try:
-        for _ in range(KILLS):
-            holder = wait_for_a_holder(voice, pair)
-            if chance.random() < 0.7:
-                wait_until_it_speaks(tmp_path, holder.pid)
-                time.sleep(chance.uniform(0.0, 0.02))
-            else:
-                time.sleep(chance.uniform(0.0, 0.4))
-            holder.kill()
-            holder.wait()
-            pair[pair.index(holder)] = child(tmp_path, *arguments)
-        wait_until_all_are_heard(tmp_path, count)
-        wait_until_nothing_is_under_way(tmp_path)
-    finally:
-        for process in pair:
-            process.kill()
-            process.wait()
-    found = heard(tmp_path)
-    first_time = Counter(one.key for one in found if not one.again)
-    assert max(first_time.values()) == 1
-    assert {one.key for one in found} == {f"edge-{n}" for n in range(count)}
-    assert len({one.pid for one in found}) > KILLS / 4, "the kills did not change who speaks"
-    # Who lives never repeats itself: each further call is a successor's.
-    said_by = Counter((one.key, one.pid) for one in found)
-    assert max(said_by.values()) == 1
-    assert all(one.again for one in repeats_of(found))
-
-
 def repeats_of(found: list[Heard]) -> list[Heard]:
     """Every call of an edge but its first."""
     known: set[str] = set()
@@ -164,24 +119,3 @@ def repeats_of(found: list[Heard]) -> list[Heard]:
             repeats.append(one)
         known.add(one.key)
     return repeats
-
-
-def wait_until_it_speaks(folder: Path, pid: int) -> None:
-    """Until this process has called its channel, or for a second: it may have nothing to say."""
-    give_up = time.monotonic() + 1.0
-    while not any(one.pid == pid for one in heard(folder)) and time.monotonic() < give_up:
-        time.sleep(0.001)
-
-
-def wait_for_a_holder(
-    voice: OneVoice, pair: list[subprocess.Popen[bytes]]
-) -> subprocess.Popen[bytes]:
-    """The one of the two that has the voice, once it has."""
-    give_up = time.monotonic() + PATIENCE_S
-    while True:
-        pid = voice.holder()
-        for process in pair:
-            if process.pid == pid:
-                return process
-        assert time.monotonic() < give_up
-        time.sleep(0.002)

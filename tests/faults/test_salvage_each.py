@@ -196,7 +196,7 @@ def test_advice_compares_what_each_way_brings_back(home: Path) -> None:
         journal.backup(again_from / "2026-11-20-001.journal.db")
     both = run(home, "note", "x").stderr
     assert both.index("logbook salvage") < both.index("logbook restore")
-    assert "(1 events)" in both
+    assert "(1 entry)" in both
 
 
 def test_a_head_that_may_not_be_read_is_a_matter_of_rights(

@@ -6,11 +6,13 @@ from random import Random
 import numpy as np
 import pytest
 from scipy.integrate import quad
+from uncertainties import ufloat
 
 from benchmate.air.log import AirLog
 from benchmate.air.readings import Reading
 from benchmate.plan.rates import Rule
 from benchmate.reckon import answer
+from benchmate.reckon.heat.careful import cure_rates
 from benchmate.reckon.heat.equivalent_age import cure_along, equivalent_age_h
 from benchmate.reckon.heat.kinetics import R_J_MOL_K, activation_between, rate_ratio
 from tests.reference.outside import check
@@ -129,3 +131,14 @@ def test_a_windows_progress_meets_a_general_quadrature(seed: int) -> None:
     want = sum(quad(rate, a, b)[0] for a, b in zip(hours, (*hours[1:], end), strict=True))
     got = log.progress(Rule(family="arrhenius", ref_c=20), 0.0, 3600 * end).mid / 3600
     check("window under a log", got, want, rel=1e-9, source=QUAD)
+
+
+@pytest.mark.parametrize("shop_c", [5.0, 15.0, 19.0, 28.0])
+def test_the_doubts_of_a_cure_add_up_as_the_uncertainties_library_adds_them(shop_c: float) -> None:
+    energy, label = ufloat(55_000, 5_500), ufloat(0.0, math.log(1.1))
+    inverse = 1 / 294.15 - 1 / (shop_c + 273.15)
+    want = energy / R_J_MOL_K * inverse + label
+    slow, mid, quick = cure_rates(shop_c, 21.0, (49_500.0, 55_000.0, 60_500.0))
+    ends = [math.log(slow), math.log(mid), math.log(quick)]
+    outside = [want.n - want.s, want.n, want.n + want.s]
+    check("cure", ends, outside, rel=1e-9, source="uncertainties, linear propagation (JCGM 100)")

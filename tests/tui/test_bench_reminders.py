@@ -68,6 +68,27 @@ async def test_what_begins_to_spoil_is_said_over_the_full_width_with_a_bell(shop
         assert app.rung == 1
 
 
+async def test_with_a_service_a_bench_that_opens_on_what_is_due_leaves_the_bell_to_it(
+    shop: Shop,
+) -> None:
+    """Of two benches that open on one reminder both rang it, before either service had spoken."""
+
+    class Silent:
+        trouble, is_kept_awake = "", True
+
+        def start(self) -> None: ...
+        def stop(self) -> None: ...
+
+    shop.clock.tick(CLOSING_S)
+    app = Still(shop)
+    app.tells_away, app.makes = False, lambda *_, **__: Silent()  # type: ignore[assignment]
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.tick_now()
+        await pilot.pause()
+        assert banner(app).startswith("▲ mix 1, pot life: 5:00 left")
+        assert app.rung == 0
+
+
 async def test_it_rings_again_every_minute_until_it_is_heard(shop: Shop) -> None:
     shop.clock.tick(CLOSING_S)
     app = Still(shop)

@@ -10,7 +10,7 @@ from textual.pilot import Pilot
 from textual.widgets import Input
 
 from benchmate.bench import Bench
-from benchmate.bench.trying.demo import LIGHT_G, LIGHT_LAYER, make_demo
+from benchmate.bench.trying.demo import LIGHT_G, LIGHT_JOB, LIGHT_LAYER, make_demo
 from benchmate.bench.trying.rehearsal import Rehearsal, as_planned
 from benchmate.clock import SetClock
 from benchmate.job.events import stored as ev
@@ -22,7 +22,7 @@ from benchmate.tui.app import BenchApp
 from tests.tui.benches import START
 from tests.tui.painting import said, to_offer
 
-JOB = "matched-bookends-2"
+JOB = LIGHT_JOB
 PAUSE_S = 30.0
 
 
@@ -114,22 +114,22 @@ async def test_by_keys_the_demos_light_layer_is_made_up_for_and_its_pair_lands_t
         app.screen.look()  # type: ignore[attr-defined]
         before = keys.shows()
         assert f"{LIGHT_G} g light" in before
-        assert "adjustment  to match bookend A (2), already full, heading for" in before
-        moved_g = keys.will_weigh_g("bookend B (2)") - piece.target_g
+        assert "adjustment  to match bookend A (5), already full, heading for" in before
+        moved_g = keys.will_weigh_g("bookend B (5)") - piece.target_g
         assert -LIGHT_G - 4.0 < moved_g < -LIGHT_G + 4.0, "it is heading for what is missing"
 
         await keys.press("f")
         to_offer(app)
         await keys.press("enter")
         offered = keys.shows()
-        assert "To match bookend A (2), already full, heading for" in offered
+        assert "To match bookend A (5), already full, heading for" in offered
         await keys.press("1", "escape")
         (change,) = [r.event for r in demo.job.records if isinstance(r.event, ev.PlanChanged)]
         assert all(text in offered for text in change_lines(change)), (
             "old and new stood there before"
         )
         assert all(" → " in text for text in change_lines(change))
-        assert abs(keys.will_weigh_g("bookend B (2)") - piece.target_g) < 2.0
+        assert abs(keys.will_weigh_g("bookend B (5)") - piece.target_g) < 2.0
         for layer in (3, 4):
             await keys.pour_and_weigh()
             assert demo.job.weighing_at(f"{JOB}/B/block/pour#{layer}") is not None

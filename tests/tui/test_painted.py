@@ -45,6 +45,8 @@ WAYS = (
     ("c", "calculators"),
     ("c 1", "a calculator"),
     ("p", "past jobs"),
+    ("p enter", "a chart of past jobs"),
+    ("d", "day sheet"),
     ("e", "end of day"),
     ("question_mark", "keys"),
 )

@@ -135,7 +135,9 @@ async def test_verifying_says_how_it_went(bench: Bench) -> None:
     long_job(bench)
     async with opened(bench, LogbookScreen()) as hands:
         await hands.press("enter", "1")
-        assert f"All {count_of(bench)} events are as they were recorded." in hands.text("page-said")
+        assert f"All {count_of(bench)} entries are as they were recorded." in hands.text(
+            "page-said"
+        )
 
 
 async def test_verifying_names_a_damaged_entry(bench: Bench) -> None:
@@ -149,7 +151,7 @@ async def test_verifying_names_a_damaged_entry(bench: Bench) -> None:
         other.commit()
         other.close()
         await hands.press("enter", "1")
-        assert "Event 3" in hands.text("page-said")
+        assert "Entry 3" in hands.text("page-said")
 
 
 async def test_a_backup_is_written_checked_and_never_over_a_file(

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 from textual.pilot import Pilot
+from textual.widgets import Input
 
 from benchmate.bench.starting.starting import start_job
 from benchmate.cli import opening
@@ -43,32 +45,50 @@ async def by_keys(home: Path, procedure: str) -> JobState:
         while (act := script.next_act(bench)) is not None:
             app.screen.look()  # type: ignore[attr-defined]  # what the hands see before they begin
             script.pass_time(act)
-            before = len(bench.shop.jobs[job].records)
-            await _by_keys(pilot, app, act)
-            assert len(bench.shop.jobs[job].records) > before, act.address
+            await _acted(pilot, app, act)
         app.screen.look()  # type: ignore[attr-defined]
-        for key in ("o", "1"):
-            await pilot.press(key)
-            await pilot.pause()
+        await _moved_on(pilot, app, "o")
+        await _moved_on(pilot, app, "1")
         await _type(pilot, app, "as planned")
-        await pilot.press("enter")  # no photo
-        await pilot.pause()
-        await pilot.press("1")  # and no other one like it
-        await pilot.pause()
+        await _moved_on(pilot, app, "enter")  # no photo
+        await _moved_on(pilot, app, "1")  # and no other one like it
     bench.close()
     return ended(home, script, job)
 
 
+async def _until(pilot: Pilot[None], holds: Callable[[], bool]) -> None:
+    """Wait for what a key brings: a pause alone ends as soon as the machine is busy elsewhere."""
+    for _ in range(200):
+        if holds():
+            return
+        await pilot.pause()
+    raise AssertionError("the key brought nothing")
+
+
+async def _acted(pilot: Pilot[None], app: BenchApp, act: Act) -> None:
+    before = len(app.bench.shop.jobs[act.job].records)
+    await _by_keys(pilot, app, act)
+    await _until(pilot, lambda: len(app.bench.shop.jobs[act.job].records) > before)
+
+
+async def _moved_on(pilot: Pilot[None], app: BenchApp, key: str) -> None:
+    """A key that opens or leaves a question."""
+    screen = app.screen
+    await pilot.press(key)
+    await _until(pilot, lambda: app.screen is not screen)
+
+
 async def _by_keys(pilot: Pilot[None], app: BenchApp, act: Act) -> None:
+    job = app.bench.shop.jobs[act.job]
+    bench = app.screen
     await pilot.press("space")
-    await pilot.pause()
+    await _until(pilot, lambda: app.screen is not bench or app.bench.shop.jobs[act.job] is not job)
     if act.kind == "do" and isinstance(app.screen, Choose):
         await pilot.press("1")  # all of it is laid out
-        await pilot.pause()
+        await _until(pilot, lambda: app.screen is bench)
         app.hand.presses.forget()
         await pilot.press("space")
-        await pilot.pause()
-    if act.kind == "weigh":
+    elif act.kind == "weigh":
         await _type(pilot, app, reading(act))
     elif act.kind == "check":
         assert act.check is not None
@@ -76,12 +96,10 @@ async def _by_keys(pilot: Pilot[None], app: BenchApp, act: Act) -> None:
             await _type(pilot, app, answer(act))
         else:
             await pilot.press("1")
-            await pilot.pause()
 
 
 async def _type(pilot: Pilot[None], app: BenchApp, text: str) -> None:
-    from textual.widgets import Input
-
+    await _until(pilot, lambda: bool(app.screen.query(Input)))
     app.screen.query_one(Input).value = ""
     await pilot.press(*["space" if c == " " else "full_stop" if c == "." else c for c in text])
     await pilot.press("enter")

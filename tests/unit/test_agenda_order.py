@@ -37,6 +37,7 @@ class Thing:
     within: tuple[Clock, ...] = ()
     hands_min: float = 0.0
     owes: str = ""
+    act: str = "poured"
 
 
 def spoils(closes_min: float) -> Clock:
@@ -75,7 +76,7 @@ def job_of(things: tuple[Thing, ...], name: str = "t") -> JobState:
                 Step(
                     address=address,
                     do="Act",
-                    act="poured",
+                    act=thing.act,
                     piece=thing.name,
                     after=(begun,),
                     within=names,
@@ -196,6 +197,18 @@ CASES = {
         (Thing("weight", (spoils(-5),), 2, "weigh"), Thing("pour", (spoils(8),))),
         ["pour", "weight", "weight"],
     ),
+    "a weight that no clock presses, before what waits: the piece stands on the scale": (
+        (Thing("other", (costs(4000),)), Thing("weight", (), 0, "weigh")),
+        ["weight", "other"],
+    ),
+    "but not before a pour that can still be saved": (
+        (Thing("weight", (), 0, "weigh"), Thing("pour", (spoils(30),))),
+        ["pour", "weight"],
+    ),
+    "a weight owed goes before a cup is mixed, however pressing that is": (
+        (Thing("cup", (costs(1),), 999, act="mixed"), Thing("weight", (), 0, "weigh")),
+        ["weight", "cup"],
+    ),
     "a check doesn't push away what spoils": (
         (Thing("check", (spoils(30),), 0, "check"), Thing("pour", (spoils(60),))),
         ["pour", "check"],
@@ -222,6 +235,12 @@ def test_across_jobs_a_pour_that_spoils_goes_before_an_old_question_of_the_first
     first = job_of((Thing("question", (costs(-4000),)),), "t")
     second = job_of((Thing("pour", (spoils(8),)),), "u")
     assert names(order(first, second)) == ["pour", "question"]
+
+
+def test_a_weight_owed_keeps_the_bench_at_its_job() -> None:
+    other = job_of((Thing("coat", (costs(600),)),), "t")
+    cap = job_of((Thing("cap", (), 0, "weigh"),), "u")
+    assert names(order(other, cap)) == ["cap", "coat"]
 
 
 def test_a_question_belongs_to_the_piece_that_it_is_about() -> None:

@@ -95,7 +95,7 @@ def test_without_any_reading_nothing_is_asked_and_label_times_hold(shop: Glueing
     assert view.closes is not None
     assert view.closes.at == view.closes.label_at
     assert not view.knows_air
-    assert edge_text(view.closes, clock_of(shop.bench)).endswith("by the label")
+    assert edge_text(view.closes, clock_of(shop.bench)).endswith("by rule of thumb")
 
 
 @pytest.mark.parametrize(
@@ -148,7 +148,7 @@ def test_an_epoxy_at_13_degrees_takes_longer_with_a_range_beside_the_label(shop:
     assert edge is not None
     assert edge.label_at < edge.earliest < edge.middle < edge.latest == edge.at
     text = edge_text(edge, clock_of(shop.bench))
-    assert "by the label; in this air about" in text
+    assert "by rule of thumb; in this air about" in text
     assert any(
         text in row for row in moved_edges([shop.window("clamp time")], clock_of(shop.bench))
     )

@@ -62,7 +62,7 @@ def test_a_later_start_is_asked_of_the_act_that_comes_next(shop: Glueing) -> Non
     found = what_if(shop.bench, start="in 5 h")
     assert "mix#1" in found.said
     (row,) = found.rows
-    assert row.label == "mix, pot life"
+    assert row.label == "cup, pot life"
     assert row.then.label_at - row.now.label_at == pytest.approx(5 * H)
     cold = what_if(shop.bench, start="tonight", night_off="18C 6C 18-7")
     assert cold.rows[0].later_s > row.later_s

@@ -11,6 +11,7 @@ from benchmate.bench import Bench
 from benchmate.bench.next_line import next_line
 from benchmate.bench.starting.starting import start_free, start_job
 from benchmate.job.deciding import commands as cmd
+from benchmate.job.looking_back.summary import summarise
 from benchmate.job.state.state import JobState
 from benchmate.job.words.distinct_names import told_apart
 from benchmate.moment import Moment
@@ -59,7 +60,7 @@ def test_the_first_job_keeps_its_names_and_the_second_has_its_number_behind_them
         "Matched bookends (2)",
         "bookend A (2)",
         "bookend B (2)",
-        "mix 1 (2), pot life",
+        "cup 1 (2), pot life",
         "bookend A (2), cure",
     } <= set(names_of(second))
 
@@ -70,7 +71,7 @@ def test_of_different_procedures_only_what_would_be_mixed_up_is_renamed(bench: B
     lamp = bench.shop.jobs[name]
     assert all("(" not in p.label for p in (lamp.plan.pieces if lamp.plan else ()))
     cups = [w.label for w in lamp.windows.values() if w.label.endswith("pot life")]
-    assert any(label.startswith("lamp mix") for label in cups)
+    assert any(label.startswith("lamp cup") for label in cups)
 
 
 def test_next_says_which_piece_of_which_job(bench: Bench) -> None:
@@ -106,3 +107,9 @@ def test_a_layers_window_keeps_what_stands_behind_the_pieces_name() -> None:
     apart = told_apart(msgspec.structs.replace(made, steps=steps), [running])
     assert apart.pieces[0] == PiecePlan(name="A", label="bookend A (2)")
     assert apart.steps[0].windows[0].label == "bookend A (2) layer 1, tacky"
+
+
+def test_past_jobs_have_one_row_for_a_piece_whatever_told_it_apart(bench: Bench) -> None:
+    jobs = [start_job(bench, "matched-bookends") for _ in range(2)]
+    rows = [summarise(bench.shop.jobs[job], lambda at: at.wall_s).pieces for job in jobs]
+    assert [p.name for p in rows[0]] == [p.name for p in rows[1]] == ["bookend A", "bookend B"]

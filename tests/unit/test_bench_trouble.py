@@ -103,8 +103,8 @@ def test_a_journal_is_let_go_when_opening_fails(
         let_go(journal)
 
     monkeypatch.setattr(Journal, "close", noted)
-    monkeypatch.setattr(Journal, "read_open", raises(Damaged("Event 3 is missing.")))
-    with pytest.raises(Damaged, match=r"Event 3 is missing\. .*Nothing was overwritten\."):
+    monkeypatch.setattr(Journal, "read_open", raises(Damaged("Entry 3 is missing.")))
+    with pytest.raises(Damaged, match=r"Entry 3 is missing\. .*Nothing was overwritten\."):
         benches.open()
     assert closed == ["closed"]
 

@@ -47,11 +47,11 @@ def test_a_whole_journal_is_backed_up_each_day_without_a_word(
 def test_damage_is_said_once_and_nothing_is_backed_up(
     benches: Benches, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(Bench, "verify_sentence", lambda self: "Event 3 is missing.")
+    monkeypatch.setattr(Bench, "verify_sentence", lambda self: "Entry 3 is missing.")
     upkeep = Upkeep(benches.one, begin_s=0.0)
     upkeep.start()
     until(lambda: not upkeep._thread.is_alive())
-    assert upkeep.news() == "Event 3 is missing."
+    assert upkeep.news() == "Entry 3 is missing."
     assert upkeep.news() == ""
     assert backups(benches.one) == []
 

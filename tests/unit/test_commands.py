@@ -76,7 +76,7 @@ def test_next_names_act_amounts_and_window(pouring: Shop) -> None:
     assert said.count("\n") == 1
     assert "Bookend A: layer 1 of 4" in said
     assert "115.9 g shot" in said
-    assert "(mix 1, pot life)" in said
+    assert "(cup 1, pot life)" in said
 
 
 def test_next_as_data(pouring: Shop) -> None:
@@ -168,7 +168,7 @@ def test_verify_backup_restore_and_export(pouring: Shop, tmp_path: Path) -> None
 
 def test_a_missed_window_is_asked_about_and_answered(pouring: Shop) -> None:
     pouring.clock.tick(3 * 3600)
-    assert "Missed: mix 1, pot life" in pouring.ok("next")
+    assert "Missed: cup 1, pot life" in pouring.ok("next")
     assert "What happened" in pouring.refused("done", "A/block/pour#1")
     pouring.ok("missed", "mix#1:pot life", "ruined")
     assert "mixed cup 1 (all/all/mix#1)" in pouring.ok("done", "mix#1")

@@ -85,7 +85,7 @@ def test_the_question_is_the_plans_cup_at_the_airs_temperature(shop: Glueing) ->
     mix = job.plan.mixes[0]
     assert found.address == mix.address
     assert found.cup.mass_g == mix.total_g
-    assert (found.cup.pot_life_min, found.cup.label_c, found.cup.label_mass_g) == (45, 21, 150)
+    assert (found.cup.pot_life_min, found.cup.label_c, found.cup.label_mass_g) == (45, 18, 150)
     assert found.cup.start_c == 17.0
     assert found.assumed == ()
     assert found.material == "slow casting epoxy"
@@ -276,7 +276,7 @@ class TestTheCommand:
         assert "left in the cup" in lines[1]
         assert "if the resin is a lively one" in lines[1]
         assert "if no heat got out at all" in lines[2]
-        assert "the label says 45 min at 21 °C for 150 g" in lines[3]
+        assert "common practice is 45 min at 18 °C for 150 g" in lines[3]
         assert lines[-2].endswith("the family's, rough")
         assert lines[-1] == "  Rough figures: go by the maker's sheet and a small test."
 

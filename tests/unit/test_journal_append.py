@@ -182,7 +182,7 @@ def test_a_file_system_without_write_ahead_logs_is_refused_in_a_sentence(
         return [("delete",)] if "journal_mode=WAL" in sql else real(self, sql, values)
 
     monkeypatch.setattr(Database, "run", answer_delete)
-    with pytest.raises(JournalUnwritable, match=r"can't hold a journal safely.*'delete'"):
+    with pytest.raises(JournalUnwritable, match=r"can't hold a logbook safely.*'delete'"):
         Journal.open(tmp_path)
 
 

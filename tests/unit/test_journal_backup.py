@@ -46,7 +46,7 @@ def test_a_backup_of_a_damaged_journal_is_refused_and_leaves_no_file(tmp_path: P
     with filled(tmp_path, 12) as journal:
         good = write_automatic(journal.folder, "2026-11-26")
         edit(tmp_path, "UPDATE events SET data = x'00' WHERE seq = 4")
-        with pytest.raises(Damaged, match="Event 4 ") as caught:
+        with pytest.raises(Damaged, match="Entry 4 ") as caught:
             write_automatic(journal.folder, "2026-11-27")
         assert caught.value.backup == good.path
     assert automatic(tmp_path) == [good.path]
@@ -72,7 +72,7 @@ def test_damage_names_the_newest_backup_that_is_good(tmp_path: Path) -> None:
     with pytest.raises(Damaged) as caught:
         Journal.open(tmp_path)
     assert caught.value.backup == good
-    assert f"the last good backup, {good.name} (9 events);" in str(caught.value)
+    assert f"the last good backup, {good.name} (9 entries);" in str(caught.value)
 
 
 def test_damage_with_no_backup_says_so(tmp_path: Path) -> None:

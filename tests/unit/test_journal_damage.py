@@ -27,15 +27,15 @@ def edit(folder: Path, *statements: str) -> None:
     database.close()
 
 
-CHANGED = "Event 8 (job:1, version 3) is not what was recorded"
+CHANGED = "Entry 8 (job:1, its number 3) is not what was recorded"
 CHANGES = [
     pytest.param("UPDATE events SET data = data || 'x' WHERE seq = 8", CHANGED, id="bytes"),
     pytest.param("UPDATE events SET data = 'text' WHERE seq = 8", CHANGED, id="type"),
     pytest.param("UPDATE events SET hash = zeroblob(32) WHERE seq = 8", CHANGED, id="hash"),
     pytest.param("UPDATE events SET stream = 'job:9' WHERE seq = 8", "job:9", id="stream"),
-    pytest.param("UPDATE events SET version = 99 WHERE seq = 8", "version 99", id="version"),
-    pytest.param("DELETE FROM events WHERE seq = 8", "Event 8 is missing", id="gone"),
-    pytest.param("DELETE FROM events WHERE seq = 1", "Event 1 is missing", id="first gone"),
+    pytest.param("UPDATE events SET version = 99 WHERE seq = 8", "its number 99", id="version"),
+    pytest.param("DELETE FROM events WHERE seq = 8", "Entry 8 is missing", id="gone"),
+    pytest.param("DELETE FROM events WHERE seq = 1", "Entry 1 is missing", id="first gone"),
     pytest.param(
         "DELETE FROM events WHERE seq = 20", "last entry of the logbook is missing", id="last"
     ),
@@ -47,7 +47,7 @@ CHANGES = [
     pytest.param("UPDATE streams SET version = 3 WHERE stream = 'job:1'", "job:1", id="place"),
     pytest.param("DELETE FROM streams WHERE stream = 'job:1'", "job:1", id="stream unlisted"),
     pytest.param("DROP TABLE streams", "can't be read", id="table dropped"),
-    pytest.param("DROP TABLE migrations", "not a journal", id="something else"),
+    pytest.param("DROP TABLE migrations", "not a logbook", id="something else"),
 ]
 
 
@@ -90,7 +90,7 @@ def test_versions_out_of_order_are_named_though_every_hash_fits(tmp_path: Path) 
         "UPDATE streams SET version = 3, guard = guard('job:a', 3, 0)",
     )
     verdict = verify(tmp_path)
-    assert "version 3, out of its order" in verdict.sentence
+    assert "number 3 of job:a, out of its order" in verdict.sentence
 
 
 READS: list[tuple[str, Callable[[Journal], object]]] = [
@@ -145,7 +145,7 @@ def test_a_stream_with_the_right_versions_but_a_surplus_row_is_noticed(tmp_path:
         tmp_path,
         "UPDATE streams SET version = 6, guard = guard('job:0', 6, 1) WHERE stream = 'job:0'",
     )
-    with Journal.open(tmp_path) as journal, pytest.raises(Damaged, match="more events"):
+    with Journal.open(tmp_path) as journal, pytest.raises(Damaged, match="more entries"):
         journal.read_stream("job:0")
 
 
@@ -153,11 +153,11 @@ def test_a_stream_with_the_right_versions_but_a_surplus_row_is_noticed(tmp_path:
 @pytest.mark.parametrize(
     ("change", "said"),
     [
-        pytest.param("DELETE FROM events WHERE seq > 17", "number 18 to 20", id="tail"),
+        pytest.param("DELETE FROM events WHERE seq > 17", "numbers 18 to 20", id="tail"),
         pytest.param(
-            "UPDATE events SET hash = zeroblob(32) WHERE seq = 20", "Event 20 isn't", id="other end"
+            "UPDATE events SET hash = zeroblob(32) WHERE seq = 20", "Entry 20 isn't", id="other end"
         ),
-        pytest.param("UPDATE events SET data = x'00' WHERE seq = 20", "Event 20 ", id="last event"),
+        pytest.param("UPDATE events SET data = x'00' WHERE seq = 20", "Entry 20 ", id="last event"),
     ],
 )
 def test_opening_refuses_a_journal_whose_end_is_wrong(
@@ -263,7 +263,7 @@ def test_an_end_lost_while_the_journal_is_open_stops_the_next_act(tmp_path: Path
         edit(tmp_path, "DELETE FROM events WHERE seq > 3")
         with pytest.raises(Damaged, match="lost its end while it was open"):
             journal.append([NewRow("job:new", b"")], {"job:new": 0})
-        with pytest.raises(Damaged, match="Event 5 is gone"):
+        with pytest.raises(Damaged, match="Entry 5 is gone"):
             journal.read_since(5)
 
 
@@ -283,7 +283,7 @@ def test_another_program_s_database_is_refused_and_kept(tmp_path: Path) -> None:
     other.execute("CREATE TABLE recipes (name TEXT)")
     other.commit()
     other.close()
-    with pytest.raises(Damaged, match="not a journal"):
+    with pytest.raises(Damaged, match="not a logbook"):
         Journal.open(tmp_path)
 
 

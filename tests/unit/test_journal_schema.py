@@ -120,10 +120,10 @@ def test_where_that_is_refused_a_sentence_says_why(
     later(monkeypatch, second_layout)
 
     def refuse(folder: Path, *, create: bool) -> None:
-        raise JournalUnwritable(f"The journal in {folder} can't be written.")
+        raise JournalUnwritable(f"The logbook in {folder} can't be written.")
 
     monkeypatch.setattr(opening, "open_to_write", refuse)
-    with pytest.raises(JournalUnwritable, match=r"older benchmate .* refused: The journal in"):
+    with pytest.raises(JournalUnwritable, match=r"older benchmate .* refused: The logbook in"):
         Journal.open(tmp_path, read_only=True)
 
 

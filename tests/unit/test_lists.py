@@ -10,7 +10,7 @@ from click.testing import CliRunner
 
 from benchmate.cli.group import cli
 from benchmate.lists.at_step import reckoned_at
-from benchmate.lists.buying import Held, buying_of, finished_m2
+from benchmate.lists.buying import Held, UseRates, buying_of, finished_m2, use_rates
 from benchmate.lists.cutting import cutting_of
 from benchmate.lists.records import Buying, Cutting
 from benchmate.lists.saying import buying_lines, cutting_lines
@@ -128,8 +128,61 @@ def test_abrasive_goes_by_a_use_rate_that_may_be_learned() -> None:
     abrasive = next(r for r in buying_of(plan, Held()).buy if r.kind == "abrasive")
     assert (abrasive.need, abrasive.by) == (6, "plan")
     # A sheet lasts 0.03 m² by the record: four a grit.
-    learned = next(r for r in buying_of(plan, Held(m2_a_sheet=0.03)).buy if r.kind == "abrasive")
+    held = Held(rates=UseRates(m2_a_sheet=0.03))
+    learned = next(r for r in buying_of(plan, held).buy if r.kind == "abrasive")
     assert (learned.need, learned.by) == (12, "use rate, from your record")
+    # Two jobs: 2 x 3 x 0.096 m² over 5 + 13 sheets; tape 4 m and 2 m over the metre reckoned each.
+    jobs = [
+        (plan, {"abrasive sheet": 5.0, "masking tape": 4.0}),
+        (plan, {"abrasive sheet": 13.0, "masking tape": 2.0}),
+    ]
+    assert use_rates([*jobs, (plan, {})]) == pytest.approx((0.032, 3.0))
+
+
+TRAY = """
+name = "Waxed tray"
+piece = "tray"
+parts.tray = { wood = "black walnut", size = "300 x 200 x 12 mm" }
+materials.oil = "hard oil"
+needs = [
+  { what = "abrasive sheet", size = "grit 150, 240", kind = "abrasive", count = 2 },
+  { what = "masking tape", kind = "tape" },
+]
+
+[[steps]]
+do = "Sand it."
+part = "tray"
+
+[[steps]]
+use = "wiped oil coats"
+coats = 1
+area = "1200 cm²"
+"""
+
+
+def test_what_a_finished_job_used_is_what_the_next_list_asks_for(tmp_path: Path) -> None:
+    file = tmp_path / "tray.toml"
+    file.write_text(TRAY, encoding="utf-8")
+
+    def run(*words: str) -> str:
+        done = CliRunner().invoke(cli, ["--home", str(tmp_path), *words])
+        assert done.exit_code == 0, done.output
+        return done.output
+
+    def listed() -> dict[str, tuple[float, str]]:
+        text = run("papers", "buying", str(file), "--json")
+        rows = msgspec.json.decode(text.encode(), type=Buying).buy
+        return {r.kind: (r.need, r.by) for r in rows if r.kind in ("abrasive", "tape")}
+
+    assert listed()["abrasive"] == (2.0, "plan")
+    run("start", str(file), "--id", "tray")
+    run("done", "sand-it", "--used", "sheets=7", "--used", "tape=2 m")
+    for step in ("oil", "wipe"):
+        run("skip", step, "rehearsal")
+    assert listed()["abrasive"] == (2.0, "plan"), "a job that runs may take more"
+    run("job", "finish", "good", "--used", "abrasive sheet=8")
+    record = "use rate, from your record"
+    assert listed() == {"abrasive": (8.0, record), "tape": (2.0, record)}
 
 
 def test_clamps_follow_from_area_and_pressure() -> None:

@@ -1,6 +1,7 @@
 """A void measured before the pour changes the room and the amounts of all its layers."""
 
 import json
+import math
 from contextlib import closing
 from pathlib import Path
 from typing import Any
@@ -35,7 +36,7 @@ def test_two_mm_less_depth_is_less_in_every_layer_and_in_the_cup(tmp_path: Path)
         state, before = state_of(bench, start_job(bench, "matched-bookends", job="pair"))
         fill = fill_meant(state, "A")
         # 48 mm drawn, 46 mm measured: 2206.9 mm² x 2 mm are 4.41 ml less.
-        assert fill.void_ml - by_depth(fill, 46.0) == pytest.approx(4.414, abs=0.001)
+        assert fill.void_ml - by_depth(fill, 46.0).ml == pytest.approx(4.414, abs=0.001)
         found = measured(state, "A=46 mm")
         assert state_of(bench, "pair")[0] == state, "what is asked changes nothing"
         assert words_of(found)[0] == "A, void of the block: 105.9 ml → 101.5 ml"
@@ -60,8 +61,8 @@ def test_two_mm_less_depth_is_less_in_every_layer_and_in_the_cup(tmp_path: Path)
         ("A=5 mm", "rather a slip"),
         ("C=46 mm", "no such void"),
         ("A", "no measured void"),
-        ("A=abc", "no depth, volume or weight"),
-        ("A=-4 mm", "no depth, volume or weight"),
+        ("A=abc", "no depth, width, volume or weight"),
+        ("A=-4 mm", "no depth, width, volume or weight"),
     ],
 )
 def test_what_can_not_be_meant_is_refused(tmp_path: Path, typed: str, says: str) -> None:
@@ -75,9 +76,43 @@ def test_what_can_not_be_meant_is_refused(tmp_path: Path, typed: str, says: str)
 
 
 def test_water_and_fine_shot_tell_the_volume() -> None:
-    assert by_weight(98.4) == 98.4
+    assert by_weight(98.4).ml == 98.4
     # Fine steel shot of 4.6 g/ml in bulk: 460 g fill 100 ml.
-    assert by_weight(460.0, 4.6) == pytest.approx(100.0)
+    assert by_weight(460.0, 4.6).ml == pytest.approx(100.0)
+
+
+@pytest.mark.parametrize(
+    ("typed", "ml"),
+    [
+        # A slot of 80 x 30 x 48 mm; 1 mm wider is 80 - (4 - π)(15.5² - 15²) mm² more.
+        ("A=31 mm wide", 105.931 + (80 - (4 - math.pi) * 15.25) * 0.048),
+        ("A=46 mm, 31 mm wide", (105.931 + (80 - (4 - math.pi) * 15.25) * 0.048) * 46 / 48),
+        ("A=46 mm deep", 105.931 * 46 / 48),
+        ("A=3.5 fl oz", 3.5 * 29.5735),
+        ("A=100 g water", 100.0),
+        ("A=460 g shot at 4.6 g/ml", 100.0),
+        # Steel of 2 mm in a gap of 30 mm packs to 0.61 - 1.74/(15 + 1.14)², 7.8 g/cm³.
+        ("A=478 g shot", 478 / (0.61 - 1.74 / 16.14**2) / 7.8),
+    ],
+)
+def test_width_depth_volume_water_and_shot_say_the_room(
+    tmp_path: Path, typed: str, ml: float
+) -> None:
+    with closing(Bench.open(find_folders(tmp_path), Settings())) as bench:
+        state, _ = state_of(bench, start_job(bench, "matched-bookends", job="pair"))
+        assert measured(state, typed).after_ml == pytest.approx(ml, rel=1e-4)
+        take_measured(bench, state, typed)
+        fill = fill_meant(state_of(bench, "pair")[0], "A")
+        share = fill.void_u_ml / fill.void_ml
+        assert share > 0.01 if typed.endswith("shot") else share == pytest.approx(0.005)
+
+
+def test_a_ring_has_no_one_width(tmp_path: Path) -> None:
+    with closing(Bench.open(find_folders(tmp_path), Settings())) as bench:
+        state, plan = state_of(bench, start_job(bench, "turned-lamp-base", job="lamp"))
+        piece = plan.fills[0].piece
+        with pytest.raises(Refused, match="no one width"):
+            measured(state, f"{piece}=31 mm wide")
 
 
 def run(home: Path, *words: str) -> Any:

@@ -14,7 +14,7 @@ from benchmate.job.deciding import commands as cmd
 from benchmate.job.windows.agenda import agenda
 from benchmate.settings import Settings, find_folders
 from benchmate.tui.present.bench.nextact import next_act
-from tests.faults.bench_child import START
+from tests.tui.benches import START
 
 WISH = "dry the cover a week longer [/x]"
 

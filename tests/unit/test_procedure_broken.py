@@ -47,7 +47,7 @@ def test_a_doubt_is_still_when_the_file_says_that_it_is_meant(path: Path) -> Non
     assert found is not None
     lines = path.read_text(encoding="utf-8").split("\n")
     place = int(message.split(":")[1])
-    while not lines[place - 1].startswith("["):
+    while place and not lines[place - 1].startswith("["):
         place -= 1
     text = "\n".join([*lines[:place], f"sure = {found[1]}", *lines[place:]])
     assert proofread_text(text, path.name, library(), materials={}, families=FAMILIES) == []

@@ -283,3 +283,22 @@ def test_the_materials_on_the_shelf_are_what_a_file_is_held_to(home: Path, tmp_p
     assert run(home, "procedure", "check", str(path)).exit_code == Exit.FOUND
     assert run(home, "shelf", "add", "my glue", "--kind", "yellow wood glue").exit_code == 0
     assert run(home, "procedure", "check", str(path)).exit_code == Exit.OK
+
+
+BROKEN = Path(__file__).parent / "broken"
+
+
+@pytest.mark.parametrize(
+    "name", ["spacers-in-after-the-glue", "felt-on-soft-oil", "target-too-light-for-its-wood"]
+)
+def test_a_plan_that_cannot_be_made_is_not_started(name: str, tmp_path: Path) -> None:
+    result = run(tmp_path, "start", str(BROKEN / f"{name}.toml"))
+    assert result.exit_code == 2, result.output
+    assert f"{name}.toml:" in result.output
+
+
+def test_a_plan_that_is_only_doubtful_is_started_and_says_so(tmp_path: Path) -> None:
+    result = run(tmp_path, "start", str(BROKEN / "wall-under-the-usual.toml"))
+    assert result.exit_code == 0, result.output
+    assert "2 mm, less than 3 mm" in result.output
+    assert "sure =" not in result.output

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import NamedTuple
 
 import pytest
@@ -128,7 +129,18 @@ def test_a_table_log_tells_what_another_process_wrote() -> None:
 def test_old_deliveries_are_not_read() -> None:
     table = FakeTable()
     TableLog(table).record([line(ONE, Stage.CLOSING, "sent", 29)])
-    assert TableLog(table, since_s=NOON_S + 60 * MIN).since(0.0)[1] == []
+    assert TableLog(table, lambda: NOON_S + 60 * MIN).since(0.0)[1] == []
+
+
+def test_a_time_line_that_was_years_ahead_hides_no_row_once_it_is_put_right() -> None:
+    """Else the same reminder would be given without an end."""
+    table, now_s = FakeTable(), [NOON_S + 9 * 366 * 86_400]
+    log = TableLog(table, lambda: now_s[0] - 86_400.0, lambda: now_s[0])
+    log.record([replace(line(ONE, Stage.SOON, "sent", 0), at_s=now_s[0])])
+    mark, _ = log.since(0.0)
+    now_s[0] = NOON_S + 30 * MIN
+    log.record([line(ONE, Stage.CLOSING, "sent", 30)])
+    assert [d.stage for d in log.since(mark)[1]] == [Stage.CLOSING]
 
 
 def test_a_memory_log_gives_only_what_is_new() -> None:

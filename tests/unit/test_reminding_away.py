@@ -50,7 +50,7 @@ def test_a_weight_that_is_owed_comes_last(tmp_path: Path) -> None:
     tick(bench, HOUR)
     assert [p.edge.edge for p in missed_while_away(bench, asleep_s)] == ["closes", "weigh"]
     assert missed_while_away(bench, asleep_s)[1].text == (
-        "Bookend A, layer: time to weigh (for 59 min). Weigh it before anything else goes in."
+        "Bookend A, layer: time to weigh (for 59 min). Weigh it before anything else is done to it."
     )
 
 

@@ -10,7 +10,7 @@ from benchmate.bench import Bench
 from benchmate.bench.shelf.shelf import find_material, start_clock
 from benchmate.clock import SetClock
 from benchmate.settings import Settings, find_folders
-from tests.faults.bench_child import START
+from tests.tui.benches import START
 
 GLUE, OIL = "yellow wood glue", "hard oil"
 

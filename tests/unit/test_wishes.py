@@ -22,8 +22,8 @@ from benchmate.procedure.writing.noting import NoPlace, with_note
 from benchmate.refusal import Refused
 from benchmate.settings import Settings, find_folders
 from benchmate.shelf import FAMILIES
-from tests.faults.bench_child import START
 from tests.hand_made import record
+from tests.tui.benches import START
 
 WISH = "tap the sides longer [/x]"
 PAIR = "matched-bookends"

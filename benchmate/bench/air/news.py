@@ -15,7 +15,7 @@ from benchmate.quantities.worded import Worded, all_in_units, celsius
 
 MOVED_S = 120.0
 """An edge that moves by less than this isn't worth a sentence."""
-WORTH_SHARE = 0.05
+WORTH_SHARE = 0.1
 """Nor is one that moves by less than this share of the time still to go, where nobody asked."""
 NAMES = {"opens": "opens", "full": "full strength", "closes": "closes"}
 Clock = Callable[[float], str]

@@ -12,6 +12,7 @@ from benchmate.job.deciding.streams.air import no_such_reading
 from benchmate.job.events import stored as ev
 from benchmate.job.state.shop import PLACE
 from benchmate.job.windows.windows import Edge, WindowView
+from benchmate.job.words.phrases import SAME_S
 from benchmate.moment import Moment
 from benchmate.quantities import Units, show_percent, show_temperature
 
@@ -161,10 +162,12 @@ def moved_edges(views: Sequence[WindowView], clock: Clock) -> list[str]:
 
 def edge_text(edge: Edge, clock: Clock) -> str:
     """ "17:23 by the label; in this air about 18:10 (17:50 to 18:40)"."""
-    label = f"{clock(edge.label_at)} by the label"
+    label = f"{clock(edge.label_at)} by {'rule of thumb' if edge.rough else 'the label'}"
     if edge.kind == "label":
         own = abs(edge.at - edge.label_at) > 1.0
         return f"{label}; {clock(edge.at)} by your own rule" if own else label
+    if edge.latest - edge.earliest < SAME_S:
+        return f"{label}; in this air too"
     span = f"{clock(edge.earliest)} to {clock(edge.latest)}"
     if edge.kind == "range":
         return f"{label}; in this air some time from {span}"

@@ -8,6 +8,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from benchmate.journal import BackupInfo, Verdict, verify
+from benchmate.journal.errors import entries
 from benchmate.journal.keeping.backup import last_good
 from benchmate.journal.keeping.export import export_lines
 from benchmate.journal.keeping.importing import import_lines
@@ -42,5 +43,5 @@ def whole_part(folders: Folders) -> Iterator[tuple[Folders, str]]:
         told = copy_whole(folders.data, Path(name))
         yield (
             folders._replace(data=Path(name)),
-            f"Shown is what is whole of it: {len(told.rows)} of {told.total} events.",
+            f"Shown is what is whole of it: {len(told.rows)} of {entries(told.total)}.",
         )

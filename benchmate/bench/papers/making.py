@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from importlib.util import find_spec
 from typing import Any, Literal
@@ -12,10 +12,11 @@ from benchmate.bench.planning.sheet import adopted_sheet, per_day, runs_of
 from benchmate.bench.service import Bench
 from benchmate.bench.starting import listing
 from benchmate.job.state.state import JobState
-from benchmate.localtime import show_clock, show_date
+from benchmate.localtime import show_clock, show_date, show_day
 from benchmate.papers.card import card_of
 from benchmate.papers.drawing.pages import Correction, pages
-from benchmate.papers.drawing.svg import Drawing as Picture
+from benchmate.papers.drawing.svg import Picture
+from benchmate.papers.figures import Figures
 from benchmate.papers.handover import family_of, handover_of
 from benchmate.papers.html import to_html
 from benchmate.papers.labels import label_pages, labels_of
@@ -23,10 +24,9 @@ from benchmate.papers.listed import buying_sheet, cutting_sheet
 from benchmate.papers.pdf import Paper, pages_pdf, to_pdf
 from benchmate.papers.plain import table_csv, to_markdown
 from benchmate.papers.report import report_of
-from benchmate.papers.sheet import Block, Column, Heading, Paragraph, Sheet, Table
+from benchmate.papers.sheet import Block, Heading, Paragraph, Sheet, table
 from benchmate.papers.templates import templates_of
 from benchmate.plan.address import slug
-from benchmate.quantities import show_mass
 from benchmate.refusal import Refused
 
 Format = Literal["pdf", "html", "svg", "csv", "md"]
@@ -85,29 +85,25 @@ def _csv(text: str) -> bytes:
 
 def sheet_of(bench: Bench, name: str, which: str, asked: Asked) -> Sheet:
     """A flowing paper. Raises Refused or ProcedureError."""
-    units, mass = bench.settings.units, _mass(bench)
+    figures = Figures(bench.settings.units)
     match which:
         case "cutting":
-            return cutting_sheet(listing.cutting(bench, name, asked.values, asked.pieces), units)
+            return cutting_sheet(listing.cutting(bench, name, asked.values, asked.pieces), figures)
         case "buying":
-            return buying_sheet(listing.buying(bench, name, asked.values, asked.pieces), units)
+            return buying_sheet(listing.buying(bench, name, asked.values, asked.pieces), figures)
         case "card":
             plan, _ = listing.plan_of(bench, name, asked.values, None)
-            return card_of(plan, units, show_date(bench.now().wall_s))
+            return card_of(plan, figures, show_day(bench.now().wall_s))
         case "report":
-            return report_of(record_of(bench, _job(bench, name)), mass)
+            return report_of(record_of(bench, _job(bench, name), figures), figures)
         case "handover":
             pieces = finished_pieces(bench, [_job(bench, name)])
-            return handover_of(pieces, asked.maker, mass, units)
+            return handover_of(pieces, asked.maker, figures)
         case "family":
-            return family_of(finished_pieces(bench), mass)
+            return family_of(finished_pieces(bench), figures)
         case "days":
             return _days(bench)
     raise Refused(f"There is no paper “{which[:30]}”; there are {', '.join(WHICH)}.")
-
-
-def _mass(bench: Bench) -> Callable[[float], str]:
-    return lambda g: show_mass(round(g, 1), bench.settings.units)
 
 
 def _job(bench: Bench, name: str) -> JobState:
@@ -127,13 +123,14 @@ def _days(bench: Bench) -> Sheet:
     blocks: list[Block] = []
     for _, visits in per_day(sheet):
         blocks.append(Heading(show_date(visits[0].begins)))
-        rows = tuple(
-            (show_clock(run.rows[0].begins), show_clock(run.rows[-1].ends), run.says, "")
+        rows = [
+            ("", show_clock(run.rows[0].begins), show_clock(run.rows[-1].ends), run.says)
             for visit in visits
             for run in runs_of(visit)
+        ]
+        blocks.append(
+            table("Work", "done ☐ | from*0.6 | to*0.6 | what*6", rows, f"days-{visits[0].day}")
         )
-        columns = (Column("from"), Column("to"), Column("what", width=6.0), Column("", "tick"))
-        blocks.append(Table("Work", columns, rows, f"days-{visits[0].day}"))
         rests = [r.says for visit in visits for r in visit.rests]
         blocks += [Paragraph(f"Runs by itself: {says}") for says in rests]
     done = "; ".join(f"{sheet.titles[job]} {show_date(at)}" for job, at in sheet.done_by.items())
@@ -143,30 +140,25 @@ def _days(bench: Bench) -> Sheet:
 def _placed(
     bench: Bench, name: str, which: str, form: Format, asked: Asked, stem: str
 ) -> dict[str, bytes]:
-    """Labels or templates: one drawing a page."""
+    """Labels or templates: one picture a page."""
     plan, _ = listing.plan_of(bench, name, asked.values, None)
-    units = bench.settings.units
+    figures = Figures(bench.settings.units)
+    made: list[tuple[str, Picture, str]]
     if which == "labels":
-        labels = labels_of(plan, units)
+        labels = labels_of(plan, figures)
         drawn = label_pages(labels, asked.paper, start=asked.start, guides=asked.guides)
         said = ", ".join(f"{one.piece} {one.part}" for one in labels)
         made = [("labels", page, f"Labels: {said}") for page in drawn]
     else:
         made = [
             (template.name, page, f"{template.title}. {template.subtitle}")
-            for template in templates_of(plan, units)
+            for template in templates_of(plan, figures)
             for page in pages(template, asked.paper, asked.correction, plan.job)
         ]
-    return _written(plan.title, made, form, stem, which)
-
-
-def _written(
-    title: str, made: Sequence[tuple[str, Picture, str]], form: Format, stem: str, which: str
-) -> dict[str, bytes]:
     match form:
         case "pdf":
-            sheets = [(p.svg(), p.width_mm, p.height_mm, said) for _, p, said in made]
-            return {f"{stem}.pdf": pages_pdf(title, sheets)}
+            sheets = [page.drawn(said) for _, page, said in made]
+            return {f"{stem}.pdf": pages_pdf(plan.title, sheets)}
         case "svg":
             return {
                 f"{stem}-{n}-{slug(name)}.svg": page.svg().encode()

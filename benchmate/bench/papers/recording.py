@@ -4,65 +4,74 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from benchmate.bench.history.logbook import entries
 from benchmate.bench.history.records import ended_jobs, place_of
 from benchmate.bench.papers.photos import photo_of
 from benchmate.bench.service import Bench
+from benchmate.bench.weights.scales import scales_of
+from benchmate.job.deciding.taking_back import in_words
+from benchmate.job.events import stored as ev
 from benchmate.job.looking_back.summary import final_weighing
-from benchmate.job.state.shop import JOB
-from benchmate.job.state.state import JobState
+from benchmate.job.state.state import JobState, Recorded
 from benchmate.job.weights.verdicts import judge_weighing
+from benchmate.job.windows.windows import WindowView, view
 from benchmate.job.words.event_text import change_lines
 from benchmate.job.words.phrases import weighed_what
-from benchmate.localtime import show_date, show_stamp
+from benchmate.localtime import show_day, show_stamp
 from benchmate.moment import Moment
-from benchmate.papers.codes import code_of, shown
+from benchmate.papers.codes import code_of
+from benchmate.papers.figures import Figures, label_says
 from benchmate.papers.handover import Piece
-from benchmate.papers.report import Landed, Record, Weighed
+from benchmate.papers.report import Landed, Record, off_target
 from benchmate.papers.sheet import Photo
 from benchmate.plan.plan import PiecePlan, Plan
-from benchmate.quantities import show_percent, show_temperature
+from benchmate.quantities import show_number
+from benchmate.shelf.material import COMMON_PRACTICE
 
 MOST_READINGS = 60
 
 
-def record_of(bench: Bench, job: JobState) -> Record:
+def record_of(bench: Bench, job: JobState, figures: Figures) -> Record:
     """Everything that a job recorded."""
-    plan = job.plan
     return Record(
         job=job.job,
         title=job.title,
         span=_span(bench, job),
         outcome=job.outcome,
         landed=list(_landed(job)),
-        weighed=list(_weighings(bench, job)),
-        acts=[
-            (
-                show_stamp(e.happened_s) if e.happened_s is not None else "",
-                _text(e.text, e.taken_back),
-            )
-            for e in entries(bench, JOB + job.job)
-        ],
-        air=list(_air(bench, job)),
+        weighed=list(_weighings(bench, job, figures)),
+        clocks=list(_clocks(bench, job, figures)),
+        acts=[_act(record, job) for record in job.records],
+        air=list(_air(bench, job, figures)),
         materials=[
-            (used.role, used.material, value.what, value.text, value.source)
-            for used in (plan.materials if plan else ())
+            (used.role, used.material, value.what, value.text, _by(value.source))
+            for used in (job.plan.materials if job.plan else ())
             for value in used.values
         ],
-        changes=[text for change in job.changes for text in change_lines(change)],
-        photos=[photo for photo in _photos(bench, job) if photo is not None],
+        changes=[
+            "; ".join(change_lines(change)) + (f": {change.reason}" if change.reason else "")
+            for change in job.changes
+        ],
+        photos=list(_photos(bench, job)),
     )
 
 
-def _text(text: str, taken_back: bool) -> str:
-    return f"{text} (undone)" if taken_back else text
+def _by(source: str) -> str:
+    return "~" if source == COMMON_PRACTICE else source
+
+
+def _act(record: Recorded, job: JobState) -> tuple[str, str]:
+    event = record.event
+    happened: Moment | None = getattr(event, "happened", None)
+    said = f"note: {event.text}" if isinstance(event, ev.Noted) else in_words(event, job)
+    undone = " (undone)" if record.version in job.void else ""
+    return show_stamp(happened.wall_s) if happened is not None else "", f"{said}{undone}"
 
 
 def _span(bench: Bench, job: JobState) -> str:
-    begun = show_date(_wall(bench, job.started))
+    begun = show_day(_wall(bench, job.started))
     if job.ended is None:
         return f"begun {begun}, still open"
-    return f"{begun} to {show_date(_wall(bench, job.ended))}"
+    return f"{begun} to {show_day(_wall(bench, job.ended))}"
 
 
 def _wall(bench: Bench, moment: Moment) -> float:
@@ -77,34 +86,71 @@ def _landed(job: JobState) -> Iterator[Landed]:
             yield Landed(name, final.net_g, piece.target_g, piece.tolerance_g or 0.0)
 
 
-def _weighings(bench: Bench, job: JobState) -> Iterator[Weighed]:
+def _weighings(bench: Bench, job: JobState, figures: Figures) -> Iterator[tuple[str, ...]]:
+    scales = scales_of(bench)
     for weighing in job.weighings.values():
         step = job.steps.get(weighing.address)
-        judged = judge_weighing(job, weighing, bench.shop.rules)
-        yield Weighed(
-            when=show_stamp(_wall(bench, weighing.happened)),
-            what=weighed_what(job, weighing.address, weighing.what, weighing.piece),
-            net_g=weighing.net_g,
-            u_g=weighing.u_g,
-            plan_g=step.weigh.plan_g if step is not None and step.weigh is not None else None,
-            verdict=judged.said() if judged is not None else "",
+        judged = judge_weighing(job, weighing, bench.shop.rules, scales)
+        plan_g = step.weigh.plan_g if step is not None and step.weigh is not None else None
+        yield (
+            show_stamp(_wall(bench, weighing.happened)),
+            weighed_what(job, weighing.address, weighing.what, weighing.piece),
+            figures.bare(weighing.net_g),
+            figures.bare(None if weighing.u_g is None else 2.0 * weighing.u_g),
+            figures.bare(plan_g),
+            off_target(weighing.net_g, plan_g, figures),
+            judged.said() if judged is not None else "",
         )
 
 
-def _air(bench: Bench, job: JobState) -> Iterator[tuple[str, str, str]]:
+def _clocks(bench: Bench, job: JobState, figures: Figures) -> Iterator[tuple[str, ...]]:
+    """Every clock that began: its edges in the air there was, when the work that waited for it
+    went on, and the air meanwhile."""
+    line, now = bench.shop.timeline, bench.now_s()
+    for window in job.windows.values():
+        seen = view(job, window, bench.shop.around, now)
+        if seen is None:
+            continue
+        went = [
+            line.at(job.done[u].done) for u in job.users.get(window.address, ()) if u in job.done
+        ]
+        first = min(went, default=None)
+        readings = bench.shop.around.air_of(window).between(seen.anchor, first or now)
+        degrees = [reading.temperature_c for reading in readings]
+        warmth = dict.fromkeys(map(figures.warm, (min(degrees), max(degrees)))) if degrees else ()
+        places = (seen.anchor, *(e.at if e else None for e in (seen.opens, seen.closes)), first)
+        label = label_says(window)
+        yield (
+            f"{window.label} ({label})" if label else window.label,
+            *("" if at is None else show_stamp(bench.wall_at(at)) for at in places),
+            job.answers.get(window.address) or _became(seen, first),
+            " to ".join(warmth),
+        )
+
+
+def _became(seen: WindowView, went_on: float | None) -> str:
+    if went_on is None:
+        return "" if seen.state == "met" else seen.state
+    if seen.opens is not None and went_on < seen.opens.earliest:
+        return "early"
+    return "late" if seen.closes is not None and went_on > seen.closes.latest else "in time"
+
+
+def _air(bench: Bench, job: JobState, figures: Figures) -> Iterator[tuple[str, str, str]]:
     begun = bench.shop.timeline.at(job.started)
     ended = bench.shop.timeline.at(job.ended) if job.ended is not None else bench.now_s()
     readings = [r for r in bench.shop.air_of("shop").readings if begun <= r.t_s <= ended]
     for reading in readings[:: max(1, len(readings) // MOST_READINGS)]:
-        humid = "" if reading.humidity_pct is None else show_percent(reading.humidity_pct)
-        said = show_temperature(reading.temperature_c, bench.settings.units)
-        yield show_stamp(bench.wall_at(reading.t_s)), said, humid
+        humid = "" if reading.humidity_pct is None else show_number(reading.humidity_pct, 0)
+        yield show_stamp(bench.wall_at(reading.t_s)), figures.warm(reading.temperature_c), humid
 
 
-def _photos(bench: Bench, job: JobState) -> Iterator[Photo | None]:
+def _photos(bench: Bench, job: JobState) -> Iterator[Photo]:
     names = [n.event.photo for n in job.notes if n.event.photo]
     for name in dict.fromkeys([*names, *([job.photo] if job.photo else [])]):
-        yield photo_of(bench.folders, name, f"Photo of {job.title}")
+        photo = photo_of(bench.folders, name, f"Photo of {job.title}")
+        if photo is not None:
+            yield photo
 
 
 def finished_pieces(bench: Bench, jobs: list[JobState] | None = None) -> list[Piece]:
@@ -125,16 +171,16 @@ def _piece(bench: Bench, job: JobState, plan: Plan, piece: PiecePlan) -> Piece:
     materials = {used.role: used.material for used in plan.materials}
     resin = materials.get("resin", "resin")
     finishes = [materials[role] for role in ("oil", "finish", "wax") if role in materials]
-    photos = [photo for photo in _photos(bench, job) if photo is not None]
+    photos = list(_photos(bench, job))
     return Piece(
         job=job.job,
         name=piece.label or piece.name,
-        date=show_date(_wall(bench, job.ended)) if job.ended is not None else "",
+        date=show_day(_wall(bench, job.ended)) if job.ended is not None else "",
         final_g=final.net_g if final is not None else None,
         target_g=piece.target_g,
         parts=[p for p in plan.parts if p.piece == piece.name],
         inside=", ".join(dict.fromkeys(f"{f.shot} in {resin}" for f in fills)),
         finish=f"Finished with {', '.join(finishes)}." if finishes else "",
-        code=shown(code_of(f"{job.job}/{piece.name}")),
+        code=code_of(f"{job.job}/{piece.name}"),
         photo=photos[-1] if photos else None,
     )

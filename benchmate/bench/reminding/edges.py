@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from benchmate.job.state.shop import Shop
 from benchmate.job.state.state import JobState
-from benchmate.job.windows.agenda import Act, agenda
+from benchmate.job.windows.agenda import Act, agenda, is_covered
 from benchmate.job.windows.cold_ahead import will_spoil_s
 from benchmate.job.windows.windows import Edge, WindowView
 from benchmate.job.words.phrases import place_label
@@ -149,7 +149,7 @@ def _weight_owed(shop: Shop, act: Act) -> EdgeAhead | None:
     """The edge of a weight that its act still owes, while it can still correct something."""
     job = shop.jobs[act.job]
     record = job.done.get(act.address)
-    if act.kind != "weigh" or act.step is None or record is None or _is_covered(job, act.address):
+    if act.kind != "weigh" or act.step is None or record is None or is_covered(job, act.address):
         return None
     at_s = shop.timeline.at(record.done)
     what = act.step.weigh.what if act.step.weigh is not None else ""
@@ -160,15 +160,10 @@ def _weight_owed(shop: Shop, act: Act) -> EdgeAhead | None:
         label=", ".join(t for t in (place_label(job, act.address), what) if t),
         edge="weigh",
         at_s=at_s + WEIGH_AFTER_S,
-        consequence=WAITED_FOR if act.bound is not None else "nothing",
-        action="Weigh it before anything else goes in.",
+        consequence=WAITED_FOR,
+        action="Weigh it before anything else is done to it.",
         begun_s=at_s,
     )
-
-
-def _is_covered(job: JobState, address: str) -> bool:
-    """Whether what came after it is done already, so that it can't be weighed alone any more."""
-    return any(address in job.steps[a].after for a in job.done if a in job.steps)
 
 
 def ahead(edges: Sequence[EdgeAhead], now_s: float) -> list[EdgeAhead]:

@@ -87,7 +87,8 @@ def _time(minutes: int) -> Time:
 def log_of(bench: Bench) -> TableLog:
     """The log of what was said, back to the oldest window that still runs."""
     begun = (edge.begun_s for edge in edges_now(bench) if edge.begun_s is not None)
-    return TableLog(bench.journal.deliveries, min([bench.now_s() - REMEMBERED_S, *begun]))
+    back_s = max([REMEMBERED_S, *(bench.now_s() - begun_s for begun_s in begun)])
+    return TableLog(bench.journal.deliveries, lambda: bench.now_s() - back_s, bench.now_s)
 
 
 def channels_of(

@@ -9,9 +9,9 @@ from benchmate.job.deciding import commands as cmd
 from benchmate.job.deciding.amounts import done_at
 from benchmate.job.state.state import JobState
 from benchmate.job.weights.cups import cup_in_hand, cups_of, said_of
-from benchmate.plan.address import parse
-from benchmate.plan.plan import MIXED, Amount
-from benchmate.quantities import QuantityError, parse_mass_g, quote
+from benchmate.plan import address as addresses
+from benchmate.plan.plan import MIXED, Amount, Need
+from benchmate.quantities import QuantityError, parse, parse_mass_g, parse_number, quote
 from benchmate.refusal import NotNow, Refused
 
 _PART = re.compile(r"\s*([^\d\s+-][^\d+-]*?)?\s*[=:]?\s*([+-]?[\d.,].*)", re.S)
@@ -48,12 +48,18 @@ def read_amounts(job: JobState, address: str, text: str) -> cmd.SayAmounts:
     """What was typed of an act's amounts, as a command.
 
     "6 g" is what a cup has left, or what another act used; "mixed 128, left 6" says both; a
-    material's own name says how much of it. Raises QuantityError.
+    material's own name says how much of it, "abrasive sheet 5" or "tape 2 m" what was used up.
+    Raises QuantityError.
     """
     used: list[Amount] = []
     left_g: float | None = None
     for part in _SPLIT.split(text):
-        word, grams = _read(part)
+        word, typed = _read(part)
+        need = _need(job, word)
+        if need is not None:
+            used.append(_counted(need, typed))
+            continue
+        grams = parse_mass_g(typed, "g")
         if word == "left" or (not word and is_cup(job, address)):
             left_g = grams
         else:
@@ -61,11 +67,27 @@ def read_amounts(job: JobState, address: str, text: str) -> cmd.SayAmounts:
     return cmd.SayAmounts(address=address, used=tuple(used), left_g=left_g)
 
 
-def _read(part: str) -> tuple[str, float]:
+def _read(part: str) -> tuple[str, str]:
     found = _PART.fullmatch(part)
     if found is None:
         raise QuantityError(f"{quote(part)} is no weight; write it like 6 g, or mixed 128, left 6")
-    return (found[1] or "").strip().casefold(), parse_mass_g(found[2], "g")
+    return (found[1] or "").strip().casefold(), found[2]
+
+
+def _need(job: JobState, word: str) -> Need | None:
+    """The abrasive or tape that is meant, by its own name or what it is: "sheets", "tape"."""
+    needs = [n for n in (job.plan.needs if job.plan else ()) if n.used_in]
+    kind = "abrasive" if word in ("sheet", "sheets") else word
+    return next((n for n in needs if word == n.what.casefold() or kind == n.kind), None)
+
+
+def _counted(need: Need, typed: str) -> Amount:
+    """So many sheets of abrasive, or so much of a roll of tape."""
+    if need.used_in == "m":
+        amount = parse("length", typed, "m") / 1000.0
+    else:
+        amount = parse_number(re.sub(r"\s*sheets?\s*$", "", typed)).value
+    return Amount(what=need.what, amount=amount, unit=need.used_in)
 
 
 def _amount(job: JobState, address: str, word: str, grams: float) -> Amount:
@@ -96,9 +118,14 @@ def say_amounts(bench: Bench, job: JobState, address: str, text: str) -> str:
     return f"Recorded: {said_of(state, where, bench.settings.units)}."
 
 
+def newest_act(job: JobState) -> str:
+    """The act that was done last, which what is used up over the whole job is told of."""
+    return max(job.done, key=lambda a: job.done[a].version, default="")
+
+
 def cup_name(job: JobState, address: str) -> str:
     """ "Mix 2 of Matched bookends, slow casting epoxy"."""
-    at, known = parse(address), amounts_known(job, address)
+    at, known = addresses.parse(address), amounts_known(job, address)
     material = known[0].material if known else _material_of(job, address)
     number = f" {at.n}" if at is not None and len(cups_of(job)) > 1 else ""
     return f"Mix{number} of {job.title}" + (f", {material}" if material else "")

@@ -19,7 +19,7 @@ from benchmate.job.windows.agenda import Act
 from benchmate.job.windows.cold import fresh_reading
 from benchmate.job.windows.windows import rule_for
 from benchmate.plan.plan import Step, Window
-from benchmate.plan.rates import rates_at
+from benchmate.plan.rates import nearest_label_c, rates_at
 from benchmate.quantities.worded import Worded, celsius, measured
 from benchmate.reckon.asking.frame import Refused as CannotReckon
 from benchmate.reckon.heat.pour_lumps import CupOfMix, LayerInVoid
@@ -47,6 +47,8 @@ class Question:
     """What neither plan, material nor thermometer gave, in words."""
     clock_min: float = math.inf
     """What the cup's own clock says in this air: its pot life, by mass and temperature."""
+    is_rough: bool = False
+    """No label gave the pot life."""
 
 
 @dataclass(frozen=True)
@@ -118,7 +120,8 @@ def question_of(
     assumed: list[str] = []
     began_c = start_c if start_c is not None else _air_c(bench, life, assumed)
     material = _material_of(bench, step)
-    ref_c = rule_for(life, "closes").ref_c
+    rule = rule_for(life, "closes")
+    ref_c = None if rule.ref_c is None else nearest_label_c(rule, began_c)
     cup = CupOfMix(
         mass_g=mix.total_g,
         start_c=began_c,
@@ -136,7 +139,8 @@ def question_of(
         cup,
         voids,
         tuple(assumed),
-        life.closes_s / 60.0 / rates_at(rule_for(life, "closes"), began_c).mid,
+        life.closes_s / 60.0 / rates_at(rule, began_c).mid,
+        "closes" in life.rough,
     )
 
 

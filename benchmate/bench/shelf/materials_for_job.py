@@ -83,7 +83,7 @@ def chosen_in(bench: Bench, plan: Plan) -> tuple[dict[str, str], list[str]]:
     return {role: material for role, material in picked.items() if material in known}, gone
 
 
-USUAL = "~ common practice, not from your label"
+USUAL = "~ common practice (for 18 to 22 °C, 64 to 72 °F), not from your label"
 """What the mark of a value means, once a page."""
 
 
@@ -105,11 +105,10 @@ def _whence(material: MaterialOfPlan) -> str:
 
 
 def counted(material: MaterialOfPlan) -> str:
-    """ "my PVA: 3 values from its label, 2 common practice, no source"."""
+    """ "my PVA: 3 values from its label, 2 values by common practice"."""
     rough = sum(v.source == COMMON_PRACTICE for v in material.values)
-    given = len(material.values) - rough
-    parts = [f"{given} value{'' if given == 1 else 's'} from its label"] if given else []
-    parts += [f"{rough} {COMMON_PRACTICE}"] if rough else []
+    counts = ((len(material.values) - rough, "from its label"), (rough, "by common practice"))
+    parts = [f"{n} {'value' if n == 1 else 'values'} {whence}" for n, whence in counts if n]
     return f"{material.material}{_whence(material)}" + (f": {', '.join(parts)}" if parts else "")
 
 

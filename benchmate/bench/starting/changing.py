@@ -13,10 +13,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from benchmate.bench.service import Bench
-from benchmate.bench.shelf.materials import materials_of
 from benchmate.bench.shelf.materials_for_job import checked, chosen_in
+from benchmate.bench.starting.proofing import made_of, sources_of
 from benchmate.bench.starting.start_like import values_of
 from benchmate.bench.weights.scales import scales_of
+from benchmate.bench.weights.will_weigh import aims, offer_of, offer_texts, will_weigh_text
 from benchmate.job.deciding import changing
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.events.of_jobs import AmountChanged, Difference
@@ -24,11 +25,12 @@ from benchmate.job.state.state import JobState
 from benchmate.job.weights.adjustments import will_weigh_of_job
 from benchmate.job.words.distinct_names import told_apart
 from benchmate.job.words.event_text import amount_lines, difference_lines
+from benchmate.landing.adjusting.matching import NotReachable
+from benchmate.landing.words import say_in
 from benchmate.plan.address import slug
 from benchmate.plan.plan import Plan
 from benchmate.quantities import show_mass
 from benchmate.refusal import Refused
-from benchmate.shelf import FAMILIES
 
 if TYPE_CHECKING:
     from benchmate.procedure.file.document import Document
@@ -65,6 +67,8 @@ class Change:
     amounts: tuple[AmountChanged, ...]
     weights: tuple[tuple[str, float, float], ...]
     """What each piece will weigh, before and after, in g."""
+    reach: tuple[str, ...] = ()
+    """What another target means: where each piece is going, and what can't be met any more."""
 
     @property
     def is_none(self) -> bool:
@@ -77,7 +81,7 @@ class Change:
         for piece, before, after in self.weights:
             if abs(after - before) >= changing.HAIR_G:
                 said.append(f"{piece} will weigh {show_mass(after)} instead of {show_mass(before)}")
-        return said
+        return [*said, *self.reach]
 
 
 def change_of(bench: Bench, job: JobState, wish: Wish) -> Change:
@@ -88,7 +92,13 @@ def change_of(bench: Bench, job: JobState, wish: Wish) -> Change:
         raise Refused(f"{job.title} is over; what it was stays as it was.")
     plan, text = _plan(bench, job, wish)
     facts, amounts = changing.differences(job.plan, plan)
-    return Change(plan, text, facts, amounts, tuple(_weights(bench, job, plan)))
+    reach: tuple[str, ...] = ()
+    if wish.target_g is not None or wish.tolerance_g is not None:
+        changed, say = _by(job, plan), say_in(bench.settings.units)
+        found = offer_of(bench, changed)
+        far = offer_texts(found) if isinstance(found, NotReachable) else ()
+        reach = (*(will_weigh_text(aim, say) for aim in aims(bench, changed)), *far)
+    return Change(plan, text, facts, amounts, tuple(_weights(bench, job, plan)), reach)
 
 
 def take_change(bench: Bench, job: JobState, change: Change, reason: str) -> None:
@@ -114,7 +124,7 @@ def _plan(bench: Bench, job: JobState, wish: Wish) -> tuple[Plan, str | None]:
     text: str | None = None
     if wish.file or wish.pieces is not None or wish.materials:
         plan, text = _expanded(bench, job, wish)
-        job = _by(job, changing.laid_over(job, plan))
+        job = _by(job, changing.laid_over(job, changing.carried(job, plan)))
     if wish.target_g is not None or wish.tolerance_g is not None:
         job = _by(job, changing.with_target(job, wish.target_g, wish.tolerance_g, wish.piece))
     if wish.leave_out:
@@ -137,30 +147,35 @@ def _by(job: JobState, plan: Plan) -> JobState:
 def _expanded(bench: Bench, job: JobState, wish: Wish) -> tuple[Plan, str]:
     """The job's procedure expanded anew: its own text or an edited file, its parameters, other
     materials or another number of pieces."""
-    from benchmate.procedure.expanding.expand import expand
-
     assert job.plan is not None
     text, name = job.text, f"{job.plan.procedure}.toml"
     if wish.file:
         path = Path(wish.file).expanduser()
-        text, name = path.read_text(encoding="utf-8"), str(path)
+        text, name = _text_of(path), str(path)
     document = _loaded(bench, text, name)
     values, _ = values_of(job.plan, {**document.parameters, **document.woods})
-    if wish.pieces is not None:
-        text, values = _for_pieces(text, document.raw.get("makes"), values, wish.pieces)
+    pieces = wish.pieces
+    if any(d.kind.startswith("piece") for c in job.changes for d in c.differences):
+        pieces = pieces or len(job.plan.pieces)
+    if pieces is not None:
+        text, values = _for_pieces(text, document.raw.get("makes"), values, pieces)
         document = _loaded(bench, text, name)
     chosen, _ = chosen_in(bench, job.plan)
-    plan = expand(
-        document,
-        job_id=job.job,
-        materials=materials_of(bench),
-        families=FAMILIES,
-        parameters=values,
-        learned=bench.shop.lessons.values_for(document.name),
-        next_time=bench.shop.lessons.wishes_for(document.name),
-        chosen=checked(bench, document, {**chosen, **wish.materials}),
-    )
+    chosen = checked(bench, document, {**chosen, **wish.materials})
+    sources = sources_of(bench, document, job.job, values, chosen)
+    # A job of long ago may be changed though its file wouldn't be started any more.
+    plan = made_of(document, sources, judge=bool(wish.file)).plan
     return told_apart(plan, bench.shop.live), text
+
+
+def _text_of(path: Path) -> str:
+    from benchmate.procedure.finding import read_text
+
+    try:
+        return read_text(path)
+    except OSError as error:
+        why = (error.strerror or "").lower()
+        raise Refused(f"{path} can't be read: {why}.") from None
 
 
 def _loaded(bench: Bench, text: str, name: str) -> Document:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from typing import Any
 
+from benchmate.bench.history.records import ended_jobs
 from benchmate.bench.service import Bench
 from benchmate.bench.shelf.materials import gone_materials, materials_of
 from benchmate.bench.shelf.materials_for_job import today_of
 from benchmate.bench.starting.starting import find_document, plan_for
-from benchmate.lists.buying import Held, buying_of
+from benchmate.job.state.state import JobState
+from benchmate.lists.buying import Held, buying_of, use_rates
 from benchmate.lists.cutting import cutting_of
 from benchmate.lists.records import Buying, Cutting
 from benchmate.lists.saying import buying_lines, cutting_lines
@@ -19,6 +22,8 @@ from benchmate.quantities import Units
 from benchmate.refusal import Refused
 
 MOST_PIECES = 200
+LAST_JOBS = 20
+"""Ended jobs that a use rate is learned from: hands and papers change."""
 
 
 def plan_of(
@@ -64,7 +69,19 @@ def held_of(bench: Bench) -> Held:
         bench.shop.shelf.used,
         gone_materials(bench),
         today_of(bench),
+        use_rates(
+            (job.plan, _used_by(job))
+            for job in ended_jobs(bench, last=LAST_JOBS)
+            if job.plan and job.status == "finished"
+        ),
     )
+
+
+def _used_by(job: JobState) -> dict[str, float]:
+    used: Counter[str] = Counter()
+    for record in job.done.values():
+        used.update(record.used)
+    return dict(used)
 
 
 def cutting(

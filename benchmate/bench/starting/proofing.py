@@ -6,7 +6,7 @@ Kept apart from starting a job, because it is asked at every key that is pressed
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -17,13 +17,13 @@ from benchmate.shelf import FAMILIES, Material
 
 if TYPE_CHECKING:
     from benchmate.fields.problem import Fault, Problem
-    from benchmate.procedure.expanding.expand import Expansion
+    from benchmate.procedure.expanding.expand import Expansion, Sources
     from benchmate.procedure.file.document import Document
 
 
 @dataclass(frozen=True)
 class Proof:
-    """What came of it. With `errors` there is no plan to start; `findings` are the trade's doubts.
+    """What came of it. With `errors` there is nothing to start; `findings` are the trade's doubts.
 
     `by_field` holds what is wrong with single parameters, by name; it is in `errors` too.
     """
@@ -38,6 +38,43 @@ class Proof:
     """Part to the thinnest wall around its void."""
 
 
+def sources_of(
+    bench: Bench,
+    document: Document,
+    job_id: str,
+    values: Mapping[str, Any],
+    chosen: Mapping[str, str],
+    learned: Mapping[str, float] | None = None,
+) -> Sources:
+    """What a plan is made of here: the shelf, and what earlier jobs taught and wished for."""
+    lessons = bench.shop.lessons
+    return {
+        "job_id": job_id,
+        "materials": materials_of(bench),
+        "families": FAMILIES,
+        "parameters": values,
+        "learned": lessons.values_for(document.name) if learned is None else learned,
+        "next_time": lessons.wishes_for(document.name),
+        "chosen": chosen,
+    }
+
+
+def made_of(document: Document, sources: Sources, *, judge: bool = True) -> Expansion:
+    """A plan and what it came from. Raises ProcedureError where it can't be read, or made."""
+    from benchmate.fields.located import located
+    from benchmate.fields.problem import ProcedureError
+    from benchmate.procedure.expanding.expand import expanded
+    from benchmate.procedure.proofread import judged
+
+    faults: list[Fault] = []
+    found = expanded(document, faults, **sources)
+    if judge and found is not None and not faults:
+        faults = [fault for fault in judged(found) if not fault.sure]
+    if faults or found is None:
+        raise ProcedureError(located(faults, document.text, document.file))
+    return found
+
+
 def proof_of(
     bench: Bench,
     document: Document,
@@ -50,19 +87,9 @@ def proof_of(
     from benchmate.procedure.expanding.expand import expanded
 
     faults: list[Fault] = []
-    lessons = bench.shop.lessons
+    sources = sources_of(bench, document, "proof", values, chosen or {})
     try:
-        found = expanded(
-            document,
-            faults,
-            job_id="proof",
-            materials=materials_of(bench),
-            families=FAMILIES,
-            parameters=values,
-            learned=lessons.values_for(document.name),
-            next_time=lessons.wishes_for(document.name),
-            chosen=chosen or {},
-        )
+        found = expanded(document, faults, **sources)
     except ProcedureError as error:
         return Proof(errors=tuple(str(p) for p in error.problems))
     if faults or found is None:
@@ -83,7 +110,12 @@ def _judged(found: Expansion, document: Document) -> Proof:
             if wall is not None:
                 walls[name] = min(walls.get(name, wall.mm), wall.mm)
     masses = {p.name: planned_g(expert, p.name) for p in found.plan.pieces}
-    return Proof(found.plan, (), _sentences(judged(found), document), {}, masses, walls)
+    faults = judged(found)
+    wrong = [f for f in faults if not f.sure]
+    # Here it is asked: no word in the file is needed to go on.
+    doubts = [replace(f, sure="") for f in faults if f.sure]
+    wrong_said, doubts_said = _sentences(wrong, document), _sentences(doubts, document)
+    return Proof(found.plan, wrong_said, doubts_said, {}, masses, walls)
 
 
 def _sentences(faults: list[Fault], document: Document) -> tuple[str, ...]:

@@ -38,7 +38,10 @@ def another_like(bench: Bench, job: str, percent: float = 0.0) -> Again:
     """
     state = bench.job(job)
     if state is None:
-        raise UnknownAddress(f"There is no job “{job[:40]}”.")
+        raise UnknownAddress(
+            f"There is no job “{job[:40]}”, running or ended. `benchmate job` lists those that "
+            "run, `benchmate logbook list` those of before too."
+        )
     if state.plan is None:
         raise Refused(
             f"{state.title} was worked without a procedure; `benchmate procedure new NAME --job "

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 
 from benchmate.bench.history.records import ended_jobs
 from benchmate.bench.service import Bench
-from benchmate.bench.shelf.materials import materials_of
 from benchmate.bench.starting.job_id import free_id
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.words.distinct_names import title_apart, told_apart
@@ -16,7 +15,6 @@ from benchmate.nearest import did_you_mean
 from benchmate.plan.address import slug
 from benchmate.plan.plan import Plan
 from benchmate.refusal import Refused, UnknownAddress
-from benchmate.shelf import FAMILIES
 
 if TYPE_CHECKING:
     from benchmate.procedure.file.document import Document
@@ -43,28 +41,21 @@ def plan_for(
     *,
     learned: Mapping[str, float] | None = None,
     chosen: Mapping[str, str] | None = None,
+    judge: bool = False,
 ) -> tuple[Plan, str]:
     """The expanded plan of a procedure and its text, with what was learned and wished for.
 
     `learned` instead of what was taken over from earlier jobs; {} gives the file's own plan.
-    `chosen` names materials in place of the procedure's, by what it calls them.
+    `chosen` names materials in place of the procedure's, by what it calls them. With `judge` a
+    plan that can't be made is refused as one that can't be read is.
     """
     from benchmate.bench.shelf.materials_for_job import checked
-    from benchmate.procedure.expanding.expand import expand
+    from benchmate.bench.starting.proofing import made_of, sources_of
 
     document, stem = find_document(bench, name)
-    lessons = bench.shop.lessons
-    plan = expand(
-        document,
-        job_id=job or free_id(bench, stem),
-        materials=materials_of(bench),
-        families=FAMILIES,
-        parameters=parameters or {},
-        learned=lessons.values_for(document.name) if learned is None else learned,
-        next_time=lessons.wishes_for(document.name),
-        chosen=checked(bench, document, chosen or {}),
-    )
-    return plan, document.text
+    job_id, named = job or free_id(bench, stem), checked(bench, document, chosen or {})
+    sources = sources_of(bench, document, job_id, parameters or {}, named, learned)
+    return made_of(document, sources, judge=judge).plan, document.text
 
 
 def start_job(
@@ -75,8 +66,12 @@ def start_job(
     *,
     chosen: Mapping[str, str] | None = None,
 ) -> str:
-    """Start a job of a procedure, frozen to what it and the materials say now; the job's id."""
-    plan, text = plan_for(bench, name, parameters, job, chosen=chosen)
+    """Start a job of a procedure, frozen to what it and the materials say now; the job's id.
+
+    Raises ProcedureError where its plan can't be made. What is only doubtful is the caller's to
+    ask about.
+    """
+    plan, text = plan_for(bench, name, parameters, job, chosen=chosen, judge=True)
     plan = told_apart(_as_missed(bench, plan, name, parameters, chosen), bench.shop.live)
     bench.do(plan.job, cmd.StartJob(job=plan.job, title=plan.title, plan=plan, text=text))
     return plan.job

@@ -1,4 +1,5 @@
-"""The demo's journal: three jobs of a small shop in full swing, with exactly twenty live windows.
+"""The demo's journal: a small shop in full swing, with exactly twenty live windows and a few jobs
+behind it to look back at.
 
 All of it is made by the real service over a real journal, with a clock that was set; what is
 invented are only the readings.
@@ -9,8 +10,15 @@ from __future__ import annotations
 import math
 from pathlib import Path
 
+import msgspec
+
 from benchmate.bench.service import Bench
-from benchmate.bench.shelf.shelf import find_material, start_clock
+from benchmate.bench.shelf.materials import find_material
+from benchmate.bench.shelf.shelf import (
+    describe_material,
+    start_clock,
+    with_label,
+)
 from benchmate.bench.trying.rehearsal import Rehearsal, scatter
 from benchmate.clock import Clock, SetClock, SystemClock
 from benchmate.job.deciding import commands as cmd
@@ -23,13 +31,21 @@ from benchmate.settings import Folders, Settings
 
 WINDOWS = 20
 HOURS = 3600.0
+ENDED = (
+    (50 * 24.0, "matched-bookends"),
+    (40 * 24.0, "plane-setting-hammer"),
+    (31 * 24.0, "matched-bookends"),
+    (21 * 24.0, "matched-bookends"),
+)
+"""Hours before now, and what was started then and is long done."""
+TAKES_HOURS = 9 * 24.0
 STARTS = (
     (101.0, "turned-lamp-base"),
     (74.0, "plane-setting-hammer"),
     (71.0, "plane-setting-hammer"),
     (50.0, "turned-lamp-base"),
     (28.0, "matched-bookends"),
-    (2.45, "matched-bookends"),
+    (1.6, "matched-bookends"),
 )
 """Hours before now, and what is started then."""
 EXTRA = (
@@ -46,10 +62,22 @@ EXTRA = (
     ("shellac", "coated", "tool tray", 0.2),
 )
 """Clocks straight from materials, that fill up to twenty: material, act, name, hours before now."""
+SHELF = (
+    (
+        "slow casting epoxy",
+        "clear casting resin",
+        {"pot life": "50 min at 20 °C", "amount": "4 kg"},
+    ),
+    ("yellow wood glue", "yellow glue", {"open time": "6 min at 20 °C", "amount": "400 g"}),
+    ("hard oil", "hard oil, satin", {"amount": "600 g"}),
+    ("steel 2 mm", "shot from the bucket", {"amount": "9 kg"}),
+)
+"""What stands on the shelf, by its kind: the name on it, and what its label says."""
 AIR_HOURS, AIR_LAST_HOURS = 104, 0.35
 AIR_MIDDLE_C, AIR_SWING_C, AIR_WARMEST_H = 16.5, 3.0, 16.0
 """An unheated shop in autumn: a reading an hour, warmest in the afternoon."""
-LIGHT_LAYER = "B/block/pour#2"
+LIGHT_JOB = "matched-bookends-5"
+LIGHT_LAYER, NEXT_LAYER = "B/block/pour#2", "B/block/pour#3"
 LIGHT_G = 8.6
 
 
@@ -58,20 +86,51 @@ def make_demo(folder: Path, now: Clock | None = None) -> Folders:
     base = now or SystemClock()
     end = base.now()
     folders = Folders(folder / "data", folder / "settings.toml", folder / "procedures")
-    clock = SetClock(end.shifted(-max(h for h, _ in STARTS) * HOURS - HOURS))
+    clock = SetClock(end.shifted(-max(h for h, _ in ENDED) * HOURS - HOURS))
     bench = Bench.open(folders, Settings(), clock=clock)
     try:
         _scale(bench)
+        for kind, name, label in SHELF:
+            family = find_material(bench, kind)
+            named = msgspec.structs.replace(family, name=name, family=kind)
+            describe_material(bench, with_label(named, label))
         end_s = bench.now_s(end)
-        Rehearsal(bench, clock, _Reader()).run(
-            end_s, {end_s - hours * HOURS: name for hours, name in STARTS}
-        )
+        hands = _Hands(bench, clock, end)
+        for hours, name in ENDED:
+            begun_s = end_s - hours * HOURS
+            hands.run(begun_s + TAKES_HOURS * HOURS, {begun_s: name})
+            bench.do(bench.shop.live[0].job, cmd.Finish(outcome="as planned"))
+        hands.run(end_s, {end_s - hours * HOURS: name for hours, name in STARTS})
         clock.moment = end
-        _air(bench, end)
+        hands.time_passed()
         _fill_up(bench, clock)
     finally:
         bench.close()
     return folders
+
+
+class _Hands(Rehearsal):
+    """Works by the clocks of a shop whose thermometer's file is followed hour by hour."""
+
+    def __init__(self, bench: Bench, clock: SetClock, end: Moment) -> None:
+        super().__init__(bench, clock, _Reader())
+        self._to_read = [
+            end.shifted(-(hour + AIR_LAST_HOURS) * HOURS) for hour in range(AIR_HOURS + 1)
+        ]
+
+    def takes_s(self, act: Act) -> float:
+        """The layer after the light one is left for whoever opens the demo."""
+        if act.job == LIGHT_JOB and act.address.endswith(NEXT_LAYER):
+            return math.inf
+        return super().takes_s(act)
+
+    def time_passed(self) -> None:
+        readings = []
+        while self._to_read and self._to_read[-1].wall_s <= self.clock.moment.wall_s:
+            readings.append(_reading(self._to_read.pop()))
+        if readings:
+            log = shop_cmd.LogAir(place=SHOP, source="thermometer file", readings=tuple(readings))
+            self.bench.settle(log)
 
 
 class _Reader:
@@ -84,7 +143,7 @@ class _Reader:
         point = act.step.weigh if act.step else None
         plan = point.plan_g or 0.0 if point else 0.0
         value = plan * (1 + next(self._off))
-        if act.address.endswith(LIGHT_LAYER) and act.job.endswith("-2"):
+        if act.job == LIGHT_JOB and act.address.endswith(LIGHT_LAYER):
             value = plan - LIGHT_G
         return f"{value:.1f} g"
 
@@ -99,14 +158,6 @@ def _scale(bench: Bench) -> None:
         capacity_g=3000.0,
     )
     bench.settle(described)
-
-
-def _air(bench: Bench, end: Moment) -> None:
-    """The shop's air up to a little while ago, as a thermometer's file has it."""
-    readings = tuple(
-        _reading(end.shifted(-(hour + AIR_LAST_HOURS) * HOURS)) for hour in range(AIR_HOURS, -1, -1)
-    )
-    bench.settle(shop_cmd.LogAir(place=SHOP, source="thermometer file", readings=readings))
 
 
 def _reading(at: Moment) -> shop_cmd.Logged:

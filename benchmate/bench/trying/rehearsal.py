@@ -37,6 +37,7 @@ class Rehearsal:
             if waiting and waiting[0][0] <= now_s:
                 start_job(self.bench, waiting.pop(0)[1])
                 continue
+            self.time_passed()
             found = self.bench.agenda()
             if found.next is None:
                 ahead = [a.ready_at for a in found.later] + [at for at, _ in waiting]
@@ -46,6 +47,9 @@ class Rehearsal:
             if now_s + self.takes_s(found.next) > until_s:
                 break
             self.do(found.next)
+
+    def time_passed(self) -> None:
+        """Before each look at what is next: a place for what comes without hands."""
 
     def takes_s(self, act: Act) -> float:
         """How long the hands are at it."""
@@ -85,4 +89,4 @@ def good_answer(check: Check) -> tuple[float, str]:
 def scatter() -> Iterator[float]:
     """Small, always the same departures, as shares: a shop's hand, not a random one."""
     while True:
-        yield from (0.004, -0.006, 0.001, 0.009, -0.003, -0.008, 0.005, 0.002)
+        yield from (0.004, -0.006, 0.001, 0.009, -0.003, -0.008, 0.003)

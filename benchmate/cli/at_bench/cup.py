@@ -25,7 +25,7 @@ def say_of_cup(
         fail("With --left, --mixed or --used give no weight: only the step, if it isn't the last.")
     address = first or second
     parts = [f"mixed {mixed}"] if mixed else []
-    parts += [text.replace("=", " ") for text in used] + ([f"left {left}"] if left else [])
+    parts += [*used] + ([f"left {left}"] if left else [])
     with the_bench(home) as bench:
         if address or job:
             state = pick_job(bench, job, address, also_clocks=True)

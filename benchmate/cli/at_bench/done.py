@@ -27,7 +27,7 @@ from benchmate.job.deciding.to_hand import missing_for, need_key, need_text, not
 from benchmate.job.state.state import JobState
 from benchmate.job.words.event_text import tell
 from benchmate.nearest import advice
-from benchmate.plan.plan import Amount, Step
+from benchmate.plan.plan import Amount
 
 NOW = "now"
 
@@ -130,7 +130,7 @@ def _mark(
             anyway=keep,
             left_g=left_g,
             begun=moment_from(bench, started),
-            used=tuple(_used(check_step(state, step), text) for text in used),
+            used=_used(state, check_step(state, step).address, used),
         ),
     )
     if missing:
@@ -172,16 +172,10 @@ def _checked(
     return "; ".join(answer_said(asked, number, units) for asked, number, _ in answers)
 
 
-def _used(step: Step, text: str) -> Amount:
+def _used(state: JobState, address: str, typed: Sequence[str]) -> tuple[Amount, ...]:
     """ "glue=1.8 g", of one of the step's materials; where it has only one, "1.8 g" will do."""
-    from benchmate.quantities import parse_mass_g
+    if not typed:
+        return ()
+    from benchmate.bench.shelf.cups import read_amounts
 
-    what, equals, weight = text.rpartition("=")
-    names = [amount.what for amount in step.amounts]
-    what = what.strip() if equals or len(names) != 1 else names[0]
-    planned = next((a for a in step.amounts if a.what == what), None)
-    if planned is None:
-        known = ", ".join(names) or "none"
-        fail(f"{step.address} has no material “{what[:40]}”; it has: {known}.")
-    grams = parse_mass_g(weight, "g")
-    return Amount(what=what, amount=grams, material=planned.material, role=planned.role)
+    return read_amounts(state, address, "; ".join(typed)).used

@@ -18,6 +18,7 @@ from benchmate.cli.opening import (
 )
 from benchmate.cli.saying import put
 from benchmate.job.deciding import commands as cmd
+from benchmate.job.deciding.guards import clocks_named
 from benchmate.job.deciding.taking_back import describe
 from benchmate.job.state.state import JobState
 from benchmate.job.words.event_text import tell
@@ -59,7 +60,7 @@ def missed(
 ) -> None:
     """Say what happened when a CLOCK ran out; "in time" needs --at."""
     with the_bench(home) as bench:
-        state = pick_job(bench, job, clock)
+        state = pick_job(bench, job, clock, fits=lambda j: bool(clocks_named(j, clock)))
         bench.do(
             state.job,
             cmd.AnswerMissed(
@@ -116,10 +117,14 @@ def _file_step(state: JobState, step: str) -> str:
 @job_option
 @click.option("--entry", type=int, help="An entry by its number in the job's logbook.")
 @click.option("--along", is_flag=True, help="Undo what rests on it too.")
+@click.option("--clock", is_flag=True, help="Take the last set of the computer's time otherwise.")
 @click.pass_obj
-def undo(home: Path | None, job: str | None, entry: int | None, along: bool) -> None:
+def undo(home: Path | None, job: str | None, entry: int | None, along: bool, clock: bool) -> None:
     """Undo the last entry of a job. It corrects the record, not the wood."""
     with the_bench(home) as bench:
+        if clock:
+            answer_back(bench, bench.undo_clock())
+            return
         state = pick_job(bench, job, also_clocks=True)
         beside = newest_beside(bench, state.job) if job is None and entry is None else None
         if beside is not None:

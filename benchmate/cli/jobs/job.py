@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from benchmate.bench.keeping.rescue import is_missing
+from benchmate.bench.shelf.cups import newest_act, read_amounts
 from benchmate.cli.opening import (
     answer_back,
     fail,
@@ -80,20 +81,23 @@ def list_jobs(home: Path | None, *, as_json: bool) -> None:
 @job_option
 @click.pass_obj
 def pause(home: Path | None, reason: str, job: str | None) -> None:
-    """Pause a job: no reminders until it is resumed. Glue and resin don't wait."""
+    """Pause a job, with the REASON or the job's name: no reminders until it is resumed. Glue and
+    resin don't wait."""
     with the_bench(home) as bench:
-        state = pick_job(bench, job)
-        bench.do(state.job, cmd.Pause(reason=reason))
-        put(f"{state.title} is paused. To go on: `benchmate job resume --job {state.job}`")
+        named = job is None and bench.job(reason) is not None
+        state = pick_job(bench, reason if named else job)
+        bench.do(state.job, cmd.Pause(reason="" if named else reason))
+        put(f"{state.title} is paused. To go on: `benchmate job resume {state.job}`")
 
 
 @job.command()
+@click.argument("which", metavar="[JOB]", default="")
 @job_option
 @click.pass_obj
-def resume(home: Path | None, job: str | None) -> None:
+def resume(home: Path | None, which: str, job: str | None) -> None:
     """Resume a paused job."""
     with the_bench(home) as bench:
-        state = pick_job(bench, job)
+        state = pick_job(bench, job or which or None)
         bench.do(state.job, cmd.Resume())
         put(f"{state.title} is resumed.")
 
@@ -120,19 +124,33 @@ def stop(home: Path | None, reason: str, job: str | None) -> None:
     metavar="PIECE=WEIGHT",
     help="A finished weight that no step asked for: A=850g.",
 )
+@click.option(
+    "--used",
+    multiple=True,
+    metavar="WHAT=AMOUNT",
+    help='What it used up, for the next buying list: "abrasive sheet=5", "tape=2 m".',
+)
 @job_option
 @click.pass_obj
 def finish(
-    home: Path | None, outcome: str, photo: str, weights: tuple[str, ...], job: str | None
+    home: Path | None,
+    outcome: str,
+    photo: str,
+    weights: tuple[str, ...],
+    used: tuple[str, ...],
+    job: str | None,
 ) -> None:
     """Finish a job whose steps are all done, and say how it turned out."""
     with the_bench(home) as bench:
         state = pick_job(bench, job)
         told = [_weight_told(state, text) for text in weights]
+        taken = read_amounts(state, newest_act(state), "; ".join(used)) if used else None
         done, steps = progress(state)
         # With steps still to do it can't be finished, and then nothing is to be recorded.
         for weigh in told if done == steps else ():
             bench.do(state.job, weigh)
+        if taken is not None and done == steps:
+            bench.do(state.job, taken)
         bench.do(state.job, cmd.Finish(outcome=outcome, photo=photo))
         put(f"{state.title} is finished.")
         if state.plan is not None:

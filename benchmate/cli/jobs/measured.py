@@ -1,4 +1,4 @@
-"""A void measured before the pour, by command: `--void "A=46 mm"`, "A=98 ml" or "A=98.4 g"."""
+"""A void measured before the pour, by command: `--void "A=46 mm"`, "A=31 mm wide", "A=98.4 g"."""
 
 from __future__ import annotations
 

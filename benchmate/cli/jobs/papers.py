@@ -21,9 +21,6 @@ if TYPE_CHECKING:
     from benchmate.papers.drawing.pages import Correction
 
 LISTS = ("cutting", "buying")
-OF_THE_SHOP = ("days", "family")
-WHICH = ("card", "labels", "templates", *LISTS, "report", "handover", *OF_THE_SHOP)
-FORMATS = ("pdf", "html", "svg", "csv", "md")
 
 
 @click.command()
@@ -108,6 +105,8 @@ def papers(
 
 def _meant(words: tuple[str, ...]) -> tuple[list[str], str]:
     """Which papers, and of what; the words may come in any order."""
+    from benchmate.bench.papers.making import OF_THE_SHOP, WHICH
+
     which = [word for word in words if word in WHICH]
     names = [word for word in words if word not in WHICH]
     if len(names) > 1:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -74,17 +75,24 @@ def start(
             if like:
                 procedure, values, chosen = _like(bench, like, bigger, values, chosen)
             said = _learned(bench, procedure, values, chosen, take_all=learned)
+            doubts = _doubts(bench, procedure, values, chosen)
+            if doubts and sys.stdin.isatty():
+                put("\n".join(doubts))
+                if not click.confirm("Start anyway?", default=False):
+                    put("Nothing is started.")
+                    return
+                doubts = []
             made = start_job(bench, procedure, values, job, chosen=chosen)
         except ProcedureError as error:
             fail(str(error))
         words = [
-            *_doubts(bench, procedure, values, chosen),
+            *doubts,
             *materials_said(bench, made),
             *first_words(bench, made),
             *_done_by(bench, made),
             *wishes_said(bench, made),
         ]
-        answer_back(bench, "\n".join([f"Started: {made}.", *words, *said]), made)
+        answer_back(bench, "\n".join([f"Started: {made}.", *words, *said]), made, wide=79)
 
 
 def _done_by(bench: Bench, job: str) -> list[str]:
@@ -99,7 +107,7 @@ def _done_by(bench: Bench, job: str) -> list[str]:
 def _doubts(
     bench: Bench, procedure: str, values: Mapping[str, Any], chosen: Mapping[str, str]
 ) -> list[str]:
-    """What the proofreader doubts with these values; the screens ask about it before the start."""
+    """What the proofreader doubts with these values: asked about where somebody can answer."""
     from benchmate.bench.starting.proofing import proof_of
     from benchmate.procedure.finding import find, load_file
 

@@ -35,7 +35,8 @@ from benchmate.landing.words import say_in
 @click.option(
     "--void",
     metavar="PIECE=MEASURE",
-    help='A void measured before the pour: "A=46 mm" deep, "A=98 ml", or "A=98.4 g" of water.',
+    help='A void measured before the pour: "A=46 mm" (deep), "A=31 mm wide", "A=98 ml", '
+    '"A=98.4 g" (of water), "A=460 g shot".',
 )
 @click.option("--plot", is_flag=True, help="Draw each piece's weight over the steps.")
 @job_option

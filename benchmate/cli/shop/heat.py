@@ -74,8 +74,9 @@ def lines_of(answer: Answer, units: Units = "metric") -> Iterator[str]:
         )
     life = show_duration(cup.pot_life_min * 60.0)
     at = f"{show_temperature(cup.label_c, units)} for {show_mass(cup.label_mass_g, units)}"
+    by = "common practice is" if asked.is_rough else "the label says"
     pourable = show_duration(answer.pourable_min * 60.0)
-    yield f"  stays pourable    about {pourable} in the cup; the label says {life} at {at}"
+    yield f"  stays pourable    about {pourable} in the cup; {by} {life} at {at}"
     for caution in answer.cautions:
         yield f"! {in_units(caution, units)}"
     for advice in answer.advice:

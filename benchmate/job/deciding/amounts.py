@@ -23,7 +23,9 @@ def say_amounts(job: JobState, c: cmd.SayAmounts, now: Moment) -> list[ev.JobEve
     for amount in c.used:
         check_mass(amount.amount, amount.what)
         if amount.amount <= 0.0:
-            raise BadWeight(f"{amount.what} of {amount.amount:g} g can't be; say what was used.")
+            raise BadWeight(
+                f"{amount.what} of {amount.amount:g} {amount.unit} can't be; say what was used."
+            )
     if c.left_g is not None:
         _check_left(job, where, c)
     return [
@@ -52,7 +54,7 @@ def _check_left(job: JobState, address: str, c: cmd.SayAmounts) -> None:
     check_mass(left, "What is left")
     if left < 0.0:
         raise BadWeight("Less than nothing can't be left in a cup; weigh it less its tare.")
-    went_in = sum(a.amount for a in c.used) or in_cup_g(job, address)
+    went_in = sum(a.amount for a in c.used if a.unit == "g") or in_cup_g(job, address)
     if went_in is not None and left > went_in:
         raise BadWeight(
             f"{left:g} g left is more than the {went_in:g} g that went in. Take the empty cup's "

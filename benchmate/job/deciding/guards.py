@@ -10,7 +10,7 @@ from benchmate.job.windows.windows import Around, WindowView, view
 from benchmate.moment import Moment
 from benchmate.nearest import nearest
 from benchmate.plan.address import matches, slug
-from benchmate.plan.plan import Step
+from benchmate.plan.plan import Step, Window
 from benchmate.quantities import show_duration
 from benchmate.quantities.worded import Worded
 from benchmate.refusal import (
@@ -178,14 +178,26 @@ def check_mass(value_g: float, what: str) -> None:
 
 
 def check_window(job: JobState, name: str, around: Around, at: float) -> WindowView:
-    """The begun window of that address (or of an unambiguous tail of it)."""
-    window = job.windows.get(name)
-    if window is None:
-        step, _, label = name.rpartition(":")
-        tails = {f"{step}:{label}", f"{step}:{slug(label)}"} if step else {name, slug(name)}
-        found = [w for a, w in job.windows.items() if a.endswith(tuple(tails))]
-        window = found[0] if len(found) == 1 else None
-    seen = view(job, window, around, at) if window else None
-    if seen is None:
-        raise UnknownAddress(f"No clock “{name[:60]}” is running in {job.title}.")
-    return seen
+    """The begun window that a name fits; of several the one whose close was missed."""
+    found = [v for w in clocks_named(job, name) if (v := view(job, w, around, at)) is not None]
+    asked = [v for v in found if v.asks] or found
+    if len(asked) == 1:
+        return asked[0]
+    if asked:
+        names = ", ".join(v.address for v in asked[:3])
+        raise UnknownAddress(f"“{name[:60]}” could be any of {len(asked)} clocks: {names}.")
+    raise UnknownAddress(f"No clock “{name[:60]}” is running in {job.title}.")
+
+
+def clocks_named(job: JobState, name: str) -> list[Window]:
+    """The clocks that a name fits: an address or the end of one, a label, or what it is of."""
+    if name in job.windows:
+        return [job.windows[name]]
+    step, _, label = name.rpartition(":")
+    tails = (f"{step}:{label}", f"{step}:{slug(label)}") if step else (name, slug(name))
+    asked = name.casefold()
+    return [w for a, w in job.windows.items() if a.endswith(tails)] or [
+        w
+        for w in job.windows.values()
+        if asked in (w.label.casefold(), w.label.rpartition(", ")[0].casefold())
+    ]

@@ -127,7 +127,7 @@ def describe(record: Recorded, job: JobState) -> str:
     layer 1 (A/block/pour#1)"; by its number where it has no address."""
     where = _where(record.event, job)
     at = short_address(where) if where else f"entry {record.version}"
-    return f"{_words(record.event, job)} ({at})"
+    return f"{in_words(record.event, job)} ({at})"
 
 
 def _where(event: ev.AnyEvent | ev.Unknown, job: JobState) -> str:
@@ -141,8 +141,8 @@ def _record(job: JobState, version: int) -> Recorded | None:
     return next((r for r in job.records if r.version == version), None)
 
 
-def _words(event: ev.AnyEvent | ev.Unknown, job: JobState) -> str:
-    """An event in words, without its address."""
+def in_words(event: ev.AnyEvent | ev.Unknown, job: JobState) -> str:
+    """An event in words, without its address: "poured bookend A, layer 1"."""
     step = job.steps.get(_where(event, job))
     thing = thing_of(job, step) if step is not None else ""
     if isinstance(event, ev.Weighed):
@@ -150,7 +150,7 @@ def _words(event: ev.AnyEvent | ev.Unknown, job: JobState) -> str:
         return f"weighed {what}: {plain(event.net_g)} g"
     if isinstance(event, ev.Corrected):
         target = _record(job, event.version)
-        old = _words(target.event, job) if target is not None else "a weight"
+        old = in_words(target.event, job) if target is not None else "a weight"
         return f"corrected to {plain(event.net_g)} g: “{old}”"
     if isinstance(event, ev.MissedAnswered):
         window = job.windows.get(event.window)

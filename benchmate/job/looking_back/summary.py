@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Mapping
 from benchmate.job.events import stored as ev
 from benchmate.job.state.state import JobState, Weighing
 from benchmate.job.weights.cups import in_cup_g
+from benchmate.job.words.distinct_names import own_name
 from benchmate.learning.side_by_side import JobSummary, PieceSummary
 from benchmate.moment import Moment
 from benchmate.plan.address import parse
@@ -70,7 +71,7 @@ def _piece(job: JobState, piece: PiecePlan) -> PieceSummary:
     seen = [(f.void_ml, p) for f in fills if (p := packing_seen(job, f)) is not None]
     volume = sum(ml for ml, _ in seen)
     packing = sum(ml * p for ml, p in seen) / volume if volume else None
-    name = piece.label or piece.name
+    name = own_name(piece.label or piece.name)
     final = final_weighing(job, piece.name)
     return PieceSummary(
         name, final.net_g if final else None, piece.target_g, piece.tolerance_g, packing

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from benchmate.job.state.state import JobState
 from benchmate.plan.plan import MIXED, Mix
-from benchmate.quantities import show_mass, show_percent
+from benchmate.quantities import show_mass, show_number, show_percent
 from benchmate.quantities.show import Units
 
 
@@ -45,7 +45,13 @@ def said_of(job: JobState, address: str, units: Units = "metric") -> str:
     record = job.done.get(address)
     if record is None:
         return ""
-    parts = [f"{show_mass(grams, units)} {what}" for what, grams in record.used.items()]
+    counted = {n.what: n.used_in for n in job.plan.needs} if job.plan else {}
+    parts = [
+        f"{what}: {show_number(amount, 1)} {counted[what]}"
+        if counted.get(what)
+        else f"{show_mass(amount, units)} {what}"
+        for what, amount in record.used.items()
+    ]
     if record.left_g is not None:
         whole = in_cup_g(job, address)
         share = f" ({show_percent(100 * record.left_g / whole)})" if whole else ""

@@ -7,12 +7,15 @@ keeps its thickness and its grams. A cup that serves the void is mixed as much l
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import hypot, pi
+from typing import NamedTuple
 
 import msgspec
 
 from benchmate.job.events.stored import AmountChanged
 from benchmate.job.state.state import JobState
 from benchmate.plan.plan import Amount, Fill, Mix, Plan, Step
+from benchmate.plan.shapes import Hollow
 from benchmate.quantities.worded import Worded, millilitres
 from benchmate.refusal import Refused
 
@@ -38,19 +41,64 @@ def fill_meant(job: JobState, piece: str, part: str = "", void: str = "") -> Fil
     return fills[0]
 
 
-def by_depth(fill: Fill, depth_mm: float) -> float:
+class Measured(NamedTuple):
+    """A void's volume as measured, and its doubt as a share of it."""
+
+    ml: float
+    u_share: float = MEASURED_U
+
+
+def by_depth(fill: Fill, depth_mm: float) -> Measured:
     """The volume of a void with straight walls that is so deep, in ml; raises Refused."""
     if not fill.deep_mm:
         raise Refused("The plan knows no depth of that void; fill it with water and weigh that.")
-    return fill.void_ml * depth_mm / fill.deep_mm
+    return Measured(fill.void_ml * depth_mm / fill.deep_mm)
 
 
-def by_weight(grams: float, g_per_ml: float = 1.0) -> float:
+def by_width(plan: Plan, fill: Fill, width_mm: float) -> Measured:
+    """The volume of a void with straight walls that is so wide, its length and depth as drawn.
+
+    What stands in it while it is poured stays what it is. Geometry: a slot's mouth is its box less
+    (4 - π) r² for its round ends. Raises Refused where its shape has no one width.
+    """
+    shape = next(
+        (p.shape for p in plan.parts if (p.piece, p.name) == (fill.piece, fill.part)), None
+    )
+    hollows = shape.hollows if shape is not None else ()
+    drawn = next((h for h in hollows if h.purpose == "void" and h.name == fill.void), None)
+    if drawn is None or drawn.kind not in ("slot", "block", "cylinder", "bore") or drawn.steps_mm:
+        raise Refused(
+            "The plan knows no one width of that void; fill it with water and weigh that."
+        )
+    old_mm2, new_mm2 = _mouth_mm2(drawn), _mouth_mm2(drawn, width_mm)
+    return Measured(fill.void_ml + (new_mm2 - old_mm2) * drawn.size_mm[-1] / 1000.0)
+
+
+def _mouth_mm2(drawn: Hollow, width_mm: float | None = None) -> float:
+    """The mouth as drawn, or of another width (a round one's diameter)."""
+    round_ = drawn.kind in ("cylinder", "bore")
+    wide = width_mm or drawn.size_mm[0 if round_ else 1]
+    if round_:
+        return pi * wide**2 / 4.0
+    long = drawn.size_mm[0]
+    corner = 0.0 if drawn.kind == "block" else drawn.corner_mm or min(long, wide) / 2.0
+    return long * wide - (4.0 - pi) * corner**2
+
+
+def by_weight(grams: float, g_per_ml: float = 1.0) -> Measured:
     """The volume of what filled it to the brim: water, or fine shot by its bulk density."""
-    return grams / g_per_ml
+    return Measured(grams / g_per_ml)
 
 
-def with_void(job: JobState, fill: Fill, void_ml: float) -> tuple[Plan, tuple[AmountChanged, ...]]:
+def by_own_shot(fill: Fill, grams: float) -> Measured:
+    """The volume that the plan's own shot filled to the brim, by the packing it is planned with."""
+    doubt = hypot(MEASURED_U, fill.packing_u / fill.packing)
+    return Measured(grams / (fill.packing * fill.shot_density_g_cm3), doubt)
+
+
+def with_void(
+    job: JobState, fill: Fill, measure: Measured
+) -> tuple[Plan, tuple[AmountChanged, ...]]:
     """The plan with that void as measured, and each amount that differs, old and new.
 
     Raises Refused where something was poured into it already, or the measure can't be meant.
@@ -59,6 +107,7 @@ def with_void(job: JobState, fill: Fill, void_ml: float) -> tuple[Plan, tuple[Am
     assert plan is not None, "a fill is part of a plan"
     if any(layer.address in job.done for layer in fill.layers):
         raise Refused("Something was poured into that void already; measure it before the pour.")
+    void_ml = measure.ml
     if not abs(void_ml - fill.void_ml) <= MOST_OFF * fill.void_ml:
         raise Refused(
             Worded(
@@ -79,12 +128,12 @@ def with_void(job: JobState, fill: Fill, void_ml: float) -> tuple[Plan, tuple[Am
         for a, b in zip(old.amounts, new.amounts, strict=True)
         if abs(a.amount - b.amount) >= 0.05
     )
-    fills = tuple(_fill(f, factor, void_ml) if f is fill else f for f in plan.fills)
+    fills = tuple(_fill(f, factor, measure) if f is fill else f for f in plan.fills)
     mixes = tuple(_mix(m, mixed.get(m.address, 1.0)) for m in plan.mixes)
     return msgspec.structs.replace(plan, fills=fills, steps=steps, mixes=mixes), changed
 
 
-def _fill(fill: Fill, factor: float, void_ml: float) -> Fill:
+def _fill(fill: Fill, factor: float, measure: Measured) -> Fill:
     layers = tuple(
         msgspec.structs.replace(
             la,
@@ -94,9 +143,13 @@ def _fill(fill: Fill, factor: float, void_ml: float) -> Fill:
         )
         for la in fill.layers
     )
-    deep = None if fill.deep_mm is None else fill.deep_mm * void_ml / fill.void_ml
+    deep = None if fill.deep_mm is None else fill.deep_mm * measure.ml / fill.void_ml
     return msgspec.structs.replace(
-        fill, layers=layers, void_ml=void_ml, void_u_ml=MEASURED_U * void_ml, deep_mm=deep
+        fill,
+        layers=layers,
+        void_ml=measure.ml,
+        void_u_ml=measure.u_share * measure.ml,
+        deep_mm=deep,
     )
 
 

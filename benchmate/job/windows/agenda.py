@@ -1,8 +1,9 @@
 """What needs hands now, what comes later, and in which order.
 
 The order: what can still be saved from spoiling, by its latest start (its window's close less the
-hands-on time); then what extra work is about to be lost; then the questions about what is spoiled;
-then the rest by latest start, and the plan's order.
+hands-on time); then what extra work is about to be lost, and the weight of what was just poured:
+the piece stands on the scale, and no other job is begun before; then the questions about what is
+spoiled; then the rest by latest start, and the plan's order.
 
 A missed window's question is about what is lost, unless an act that it holds back has another
 window that still runs and spoils: then it is as pressing as that. A question of extra work stands
@@ -16,11 +17,13 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from benchmate.job.state.state import JobState
-from benchmate.job.windows.windows import Around, WindowView, window_views
+from benchmate.job.windows.windows import Around, Edge, WindowView, window_views
 from benchmate.plan.address import WHOLE, parse
 from benchmate.plan.plan import Check, Step
 
 FOREVER = float("inf")
+WEIGH_WITHIN_S = 3600.0
+"""What was poured is weighed within the hour (common practice, no source)."""
 Kind = Literal["do", "weigh", "check", "answer"]
 
 
@@ -55,6 +58,25 @@ class Act:
         at = parse(self.address)
         return "" if at is None or at.piece == WHOLE else at.piece
 
+    @property
+    def awaited(self) -> Edge | None:
+        """The edge that it still waits for: full strength, or that it opens."""
+        if self.waits_for is None:
+            return None
+        full = self.step is not None and self.waits_for.address in self.step.waits_full
+        return self.waits_for.edges.get("full" if full else "opens")
+
+    @property
+    def likely_since(self) -> float | None:
+        """Since when what it waits for has likely come, though it isn't sure; None: it hasn't."""
+        edge, view = self.awaited, self.waits_for
+        return edge.middle if edge and view and edge.middle <= view.now < edge.at else None
+
+    @property
+    def owes_weight(self) -> bool:
+        """Whether it is the weighing of what was done a moment ago."""
+        return self.kind == "weigh" and self.step is not None and self.step.act != "weighed"
+
     def urgency(self) -> tuple[int, float, tuple[int, int]]:
         """Sorts acts: the smallest is next."""
         return (self._rank, self.latest_at, self.order)
@@ -63,6 +85,8 @@ class Act:
     def _rank(self) -> int:
         if self.spoils:
             return 2 if self.is_lost else 0
+        if self.owes_weight and self.latest_at < FOREVER:
+            return 1
         closing = self.bound is not None and self.bound.state == "closing"
         return 1 if closing and not self.is_lost else 3
 
@@ -115,7 +139,7 @@ def agenda(jobs: Iterable[JobState], around: Around, now: float) -> Agenda:
         views = {v.address: v for v in window_views(job, around, now)}
         live += [v for v in views.values() if v.is_live]
         if job.status == "open":
-            for act in _weights_first(list(_acts(job, views, rank))):
+            for act in _weights_first(list(_acts(job, views, rank, around))):
                 (ready if act.ready_at <= now else later).append(act)
     ready.sort(key=Act.urgency)
     later.sort(key=lambda a: (a.ready_at, a.order))
@@ -123,7 +147,7 @@ def agenda(jobs: Iterable[JobState], around: Around, now: float) -> Agenda:
     return Agenda(tuple(ready), tuple(later), tuple(live))
 
 
-def _acts(job: JobState, views: dict[str, WindowView], rank: int) -> Iterable[Act]:
+def _acts(job: JobState, views: dict[str, WindowView], rank: int, around: Around) -> Iterable[Act]:
     answered: set[str] = set()
     for view in views.values():
         if view.asks:
@@ -141,7 +165,7 @@ def _acts(job: JobState, views: dict[str, WindowView], rank: int) -> Iterable[Ac
         if step.address in answered:
             continue
         if step.address in job.done:
-            yield from _afterwork(job, step, (rank, place), views)
+            yield from _afterwork(job, step, (rank, place), views, around)
         elif step.address not in held and all(job.is_settled(a) for a in step.after):
             yield _to_do(job, step, (rank, place), views)
 
@@ -153,11 +177,7 @@ def _weights_first(acts: list[Act]) -> list[Act]:
     if not mixing:
         return acts
     first = min(mixing, key=Act.urgency)
-    return [_before(a, first) if a.kind == "weigh" and _owed(a) else a for a in acts]
-
-
-def _owed(act: Act) -> bool:
-    return act.step is not None and act.step.act != "weighed"
+    return [_before(a, first) if a.owes_weight else a for a in acts]
 
 
 def _before(act: Act, other: Act) -> Act:
@@ -230,7 +250,11 @@ def _close_of(view: WindowView) -> float:
 
 
 def _afterwork(
-    job: JobState, step: Step, order: tuple[int, int], views: dict[str, WindowView]
+    job: JobState,
+    step: Step,
+    order: tuple[int, int],
+    views: dict[str, WindowView],
+    around: Around,
 ) -> Iterable[Act]:
     """Weighings and checks that a done step still owes, while they can still say something."""
     for check in step.checks:
@@ -239,16 +263,17 @@ def _afterwork(
     if step.weigh and step.act != "weighed" and job.weighing_at(step.address) is None:
         # What was missed hurries nobody any more: its question comes first.
         bound = _bound(step, {a: v for a, v in views.items() if v.state != "missed"})
-        # A moment before the next layer from the same cup: weighed after that one is poured,
-        # it can correct nothing.
-        yield Act(
-            job.job,
-            step.address,
-            "weigh",
-            step,
-            order,
-            0.0,
-            _close_of(bound) - step.hands_s - 1.0 if bound else FOREVER,
-            bound is not None and bound.spoils,
-            bound,
-        )
+        latest = FOREVER
+        if bound is not None:
+            # A moment before the next layer from the same cup: weighed after that one is poured,
+            # it can correct nothing.
+            latest = _close_of(bound) - step.hands_s - 1.0
+        elif not is_covered(job, step.address):
+            latest = around.timeline.at(job.done[step.address].done) + WEIGH_WITHIN_S
+        spoils = bound is not None and bound.spoils
+        yield Act(job.job, step.address, "weigh", step, order, 0.0, latest, spoils, bound)
+
+
+def is_covered(job: JobState, address: str) -> bool:
+    """Whether what comes after it is done already, so that it can't be weighed alone any more."""
+    return any(address in job.steps[a].after for a in job.done if a in job.steps)

@@ -13,12 +13,13 @@ from benchmate.job.state.state import JobState
 from benchmate.job.windows.succession import is_followed
 from benchmate.moment import Moment, Timeline
 from benchmate.plan.plan import Window
-from benchmate.plan.rates import Rule, asks_touch
+from benchmate.plan.rates import Rule, asks_touch, ordinary
 
 WindowState = Literal["not begun", "shut", "open", "closing", "met", "missed"]
 SHOP = "shop"
 SOUND = "let it be"
 """The answer that takes what got cold for sound: its clock runs on as if nothing had been."""
+UNSETTLED_S = 600.0
 LINGER_S = 12 * 3600.0
 """A clock that waits for nobody (no step is its user) stays on the bench this long after its last
 edge, unless it is answered: then it counts as met."""
@@ -58,6 +59,14 @@ class Edge:
     middle: float
     kind: Kind = "label"
     """"label": the label's own time; "estimate": from the air; "range": no more than a range."""
+    rough: bool = False
+    """No label gave it: common practice."""
+
+    @property
+    def is_unsettled(self) -> bool:
+        """Whether it is likely to have come well before the careful time, and a reading would
+        tell."""
+        return self.kind != "label" and self.at - self.middle > UNSETTLED_S
 
 
 @dataclass(frozen=True)
@@ -153,6 +162,8 @@ def anchor_of(job: JobState, window: Window) -> Moment | None:
 
 def rule_for(window: Window, name: str) -> Rule:
     """The rule that one of a window's edges follows: at the temperature its own time is for."""
+    if name in window.rough:
+        return ordinary(window.rule, waits=name != "closes")
     own_c = getattr(window, f"{name}_c")
     return window.rule if own_c is None else msgspec.structs.replace(window.rule, ref_c=own_c)
 
@@ -173,7 +184,7 @@ def edge(window: Window, around: Around, anchor: float, name: str, *, sure: bool
     if other_s is not None:
         other = air.reaches(rule, anchor, other_s)
         earliest, latest = min(earliest, other.earliest), max(latest, other.latest)
-    return Edge(at, earliest, latest, reach.label_t, reach.t, reach.kind)
+    return Edge(at, earliest, latest, reach.label_t, reach.t, reach.kind, name in window.rough)
 
 
 def edges_from(

@@ -8,6 +8,7 @@ for people: what a thing is, its address says.
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
 
@@ -128,3 +129,8 @@ def _named(label: str, heads: dict[str, str]) -> str:
     begins = sorted(heads, key=len, reverse=True)
     found = next((h for h in begins if label == h or label.startswith((f"{h},", f"{h} "))), None)
     return label if found is None else heads[found] + label[len(found) :]
+
+
+def own_name(label: str) -> str:
+    """A piece's name without the number that told it apart: one row for it in every job."""
+    return re.sub(r" \(\d+\)$", "", label)

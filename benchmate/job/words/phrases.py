@@ -39,7 +39,7 @@ def thing_of(job: JobState, step: Step) -> str:
     """What a step is done to: "bookend B, layer 3", "cup 2", "lamp A, lining"."""
     if step.scope == "mix":
         heads = (w.label.rpartition(", ")[0] for w in step.windows)
-        return next((h.replace("mix", "cup", 1) for h in heads if "mix" in h), "cup")
+        return next((h.replace("mix", "cup", 1) for h in heads if h), "cup")
     where = "" if step.part == WHOLE else step.where
     number = number_of(step)
     if number and step.scope == "layer" and _has_other_fills(job, step):
@@ -143,13 +143,17 @@ def amount_text(amount: Amount, units: Units = "metric") -> str:
 def bound_text(act: Act, clock: Clock) -> str:
     """What limits the act: "mix 2 stays liquid until 16:51, then it is lost"."""
     if act.waits_for is not None:
-        edge = act.waits_for.opens
+        name = "full" if act.step and act.waits_for.address in act.step.waits_full else "opens"
+        edge = act.awaited
         when = clock(act.ready_at) if edge is None or edge.at <= act.ready_at else clock(edge.at)
-        before = said_before(act.waits_for, "opens", clock)
-        if edge is not None and edge.middle <= act.waits_for.now < edge.at:
-            likely = f"likely ready since {clock(edge.middle)}, for sure from {when}"
+        before = said_before(act.waits_for, name, clock)
+        if act.likely_since is not None:
+            likely = f"likely ready since {clock(act.likely_since)}, for sure from {when}"
             return f"{likely}; read the air to settle it: {act.waits_for.window.label}"
-        return f"wait until {when}: {act.waits_for.window.label}{before}"
+        likely = ""
+        if edge is not None and edge.is_unsettled and not before:
+            likely = f" (likely {clock(edge.middle)}; reading the air settles it)"
+        return f"wait until {when}{likely}: {act.waits_for.window.label}{before}"
     if act.bound is None or act.bound.closes is None:
         return ""
     lost = act.bound.window.closes_text or act.bound.window.missed_text or "too late"
@@ -199,7 +203,8 @@ def closes_when(edge: Edge, clock: Clock) -> str:
 def _beside_label(edge: Edge, when: str, clock: Clock) -> str:
     if abs(edge.at - edge.label_at) < SAME_S:
         return when
-    return f"{when} (at label temperature {clock(edge.label_at)})"
+    by = "rule of thumb" if edge.rough else "at label temperature"
+    return f"{when} ({by} {clock(edge.label_at)})"
 
 
 def edge_word(view: WindowView, name: str) -> str:

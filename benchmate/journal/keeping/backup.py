@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from benchmate.journal.database import Database
-from benchmate.journal.errors import Damaged, JournalError, JournalUnwritable, explain_os
+from benchmate.journal.errors import Damaged, JournalError, JournalUnwritable, entries, explain_os
 from benchmate.journal.files import JOURNAL, create_private, make_folder, sync_file, sync_folder
 from benchmate.journal.keeping.verify import Verdict, verify_copy
 from benchmate.journal.told import told_in
@@ -78,13 +78,13 @@ def with_advice(damage: Damaged, folder: Path) -> Damaged:
     told = _told(folder)
     # What to do comes first: on a small screen the end of a long sentence is cut off. Of the two
     # ways the one that brings back more leads.
-    salvage = f"`benchmate logbook salvage` keeps {told} events that are whole"
+    salvage = f"`benchmate logbook salvage` keeps {told} entries that are whole"
     if found is None:
         advice = f"{salvage}; there is no good backup."
     else:
         restore = (
             f"`benchmate logbook restore` puts back the last good backup, {found.path.name} "
-            f"({found.events} events)"
+            f"({entries(found.events)})"
         )
         first, then = (restore, salvage) if found.events >= told.kept else (salvage, restore)
         advice = f"{first}; {then}."

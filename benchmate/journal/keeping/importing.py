@@ -33,7 +33,7 @@ def import_lines(lines: Iterable[str], folder: Path) -> Rescue:
     `JournalFull`; then nothing has changed."""
     if (folder / JOURNAL).exists():
         raise NotImported(
-            f"There is a journal in {folder} already; import into a home of its own (--home)."
+            f"There is a logbook in {folder} already; import into a home of its own (--home)."
         )
     told = _read(lines)
     with room_for(folder) as part:

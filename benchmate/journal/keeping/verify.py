@@ -16,6 +16,7 @@ from benchmate.journal.errors import (
     JournalError,
     JournalMissing,
     JournalUnwritable,
+    entries,
     explain_os,
 )
 from benchmate.journal.files import JOURNAL
@@ -71,7 +72,7 @@ def verify_copy(path: Path) -> Verdict:
     walk = _Walk(None, has_head=False)
     try:
         if not _check_everything(path, walk, _tell_nobody):
-            raise Damaged(f"{path} is empty, so it is no journal.")
+            raise Damaged(f"{path} is empty, so it is no logbook.")
     except Damaged as damage:
         return walk.verdict(damage)
     return walk.verdict(None)
@@ -83,9 +84,9 @@ def check_present(folder: Path, head: Head | None) -> None:
     if _is_there(folder):
         return
     if head is None or head.events == 0:
-        raise JournalMissing(f"There is no journal in {folder}; what is recorded first makes one.")
+        raise JournalMissing(f"There is no logbook in {folder} yet; the first entry makes one.")
     raise Damaged(
-        f"{folder / JOURNAL} is gone, though {HEAD} beside it remembers {head.events} events.",
+        f"{folder / JOURNAL} is gone, though {HEAD} beside it remembers {entries(head.events)}.",
         seq=1,
     )
 
@@ -109,14 +110,14 @@ def _is_there(folder: Path) -> bool:
         return False
     except NotADirectoryError:
         raise JournalUnwritable(
-            f"{folder} is no folder, so it can't hold a journal. Move the file aside, or name "
+            f"{folder} is no folder, so it can't hold a logbook. Move the file aside, or name "
             "another folder with BENCHMATE_HOME."
         ) from None
     except OSError as error:
         raise explain_os(error, folder) from error
     if stat.S_ISDIR(mode):
         raise JournalUnwritable(
-            f"{path} is a folder where the journal's file should be. Move it aside and put the "
+            f"{path} is a folder where the logbook's file should be. Move it aside and put the "
             "file in its place, or `benchmate logbook restore` a backup."
         )
     return True
@@ -132,19 +133,19 @@ def check_head(head: Head | None, events: int, hash_there: bytes | None) -> None
         if events == 0:
             return
         raise Damaged(
-            f"{HEAD} is missing or unreadable beside a journal of {events} events, so "
-            "nothing says whether the newest are all there."
+            f"{HEAD} is missing or unreadable beside a logbook of {entries(events)}, "
+            "so nothing says whether the newest are all there."
         )
     if events < head.events:
         lost = head.events - events
-        raise Damaged(
-            f"The last {'entry' if lost == 1 else f'{lost} entries'} of the logbook "
-            f"{'is' if lost == 1 else 'are'} missing (number {events + 1} to {head.events}).",
-            seq=events + 1,
-        )
+        which = f"The last entry of the logbook is missing (number {head.events})"
+        if lost > 1:
+            numbers = f"numbers {events + 1} to {head.events}"
+            which = f"The last {lost} entries of the logbook are missing ({numbers})"
+        raise Damaged(f"{which}.", seq=events + 1)
     if head.events > 0 and hash_there != head.hash:
         raise Damaged(
-            f"Event {head.events} isn't the one {HEAD} remembers: the two files don't "
+            f"Entry {head.events} isn't the one {HEAD} remembers: the two files don't "
             "belong together.",
             seq=head.events,
         )
@@ -164,7 +165,7 @@ class _Walk:
     def take(self, row: StoredRow) -> None:
         if row.version != self.versions.get(row.stream, 0) + 1:
             raise Damaged(
-                f"Event {row.seq} of {row.stream} is version {row.version}, out of its order.",
+                f"Entry {row.seq} is number {row.version} of {row.stream}, out of its order.",
                 seq=row.seq,
                 stream=row.stream,
                 version=row.version,
@@ -180,7 +181,7 @@ class _Walk:
 
     def verdict(self, damage: Damaged | None) -> Verdict:
         if damage is None:
-            found = f"All {self.events} events are as they were recorded."
+            found = f"All {entries(self.events)} are as they were recorded."
             return Verdict(True, self.events, self.hash, found)
         return Verdict(
             False,
@@ -227,8 +228,8 @@ def _check_streams(database: Database, walk: _Walk) -> None:
     for stream in sorted(listed.keys() | walk.versions.keys()):
         if listed.get(stream, 0) != walk.versions.get(stream, 0):
             raise Damaged(
-                f"The list of streams says {listed.get(stream, 0)} events for {stream}; the "
-                f"journal has {walk.versions.get(stream, 0)}.",
+                f"The list of jobs and places says {entries(listed.get(stream, 0))} for {stream}; "
+                f"the logbook has {walk.versions.get(stream, 0)}.",
                 stream=stream,
             )
 
@@ -237,4 +238,4 @@ def _check_file(database: Database) -> None:
     """SQLite's own check sees what the rows don't show: indexes, and pages nobody reads."""
     answers = [str(answer) for (answer,) in database.run("PRAGMA integrity_check(1)")]
     if answers != ["ok"]:
-        raise Damaged(f"The journal's file is damaged ({' '.join(answers[0].split())}).")
+        raise Damaged(f"The logbook's file is damaged ({' '.join(answers[0].split())}).")

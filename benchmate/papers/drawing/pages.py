@@ -1,4 +1,4 @@
-"""Pages of a template: head, two check lines, and a drawing cut into tiles where it is too large.
+"""Pages of a template: head, two check lines, and a picture cut into tiles where it is too large.
 
 What a printer stretches is put right by what the check lines measured on a first print.
 """
@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import ceil
 
-from benchmate.papers.drawing.svg import Drawing
+from benchmate.papers.drawing.svg import Picture
 from benchmate.papers.pdf import LEFT_MM, RIGHT_MM, SIZE_MM, Paper
 
 CHECK_MM = 100.0
@@ -33,63 +33,56 @@ class Correction:
 
 @dataclass(frozen=True)
 class Template:
-    """One template: what it is, its drawing, and rows of a table (number, distance, ⌀)."""
+    """One template: what it is, its picture, and rows of a table (number, distance, ⌀)."""
 
     name: str
     title: str
     subtitle: str
-    drawing: Drawing
+    picture: Picture
     rows: tuple[tuple[str, ...], ...] = ()
+    unit: str = "mm"
 
 
-def pages(template: Template, paper: Paper, correction: Correction, foot: str) -> list[Drawing]:
+def pages(template: Template, paper: Paper, correction: Correction, foot: str) -> list[Picture]:
     """The template's pages, tiled where it doesn't fit on one."""
     width, height = SIZE_MM[paper]
-    across = width - LEFT_MM - RIGHT_MM
-    down = height - HEAD_MM - FOOT_MM
-    beside = TABLE_MM if template.rows and template.drawing.width_mm + TABLE_MM <= across else 0.0
-    columns = _tiles(template.drawing.width_mm, across - beside)
-    rows = _tiles(template.drawing.height_mm, down)
-    made = []
-    for row in range(rows):
-        for column in range(columns):
-            page = Drawing(width, height)
-            number = row * columns + column
-            _head(page, template, number, rows * columns, correction)
-            if number == 0 and beside:
-                _table(page, template, width)
-            _tile(page, template.drawing, (column, row), (columns, rows), correction)
-            page.text((LEFT_MM, height - 5.0), foot, 7.5)
-            page.text(
-                (width - RIGHT_MM, height - 5.0),
-                f"{number + 1} of {rows * columns}",
-                7.5,
-                anchor="end",
-            )
-            made.append(page)
-    if template.rows and not beside:
-        page = Drawing(width, height)
-        page.text((LEFT_MM, 15.0), f"{template.title}, stations", 16.0, bold=True)
-        _table(page, template, width)
+    fx, fy = correction.factors
+    room = (width - LEFT_MM - RIGHT_MM) / fx, (height - HEAD_MM - FOOT_MM) / fy
+    picture = template.picture
+    beside = TABLE_MM if template.rows and picture.width_mm + TABLE_MM <= room[0] else 0.0
+    count = _tiles(picture.width_mm, room[0] - beside), _tiles(picture.height_mm, room[1])
+    several = count[0] * count[1] > 1
+    made: list[Picture] = []
+    for number in range(count[0] * count[1]):
+        sheet = f", sheet {number + 1} of {count[0] * count[1]}" if several else ""
+        page = _page(template.title + sheet, foot, width, height)
+        page.text((LEFT_MM, 21.0), template.subtitle, 9.0, room=width - LEFT_MM - RIGHT_MM)
+        page.text((LEFT_MM, 26.0), SAY_SCALE, 9.0)
+        _scale(page, (LEFT_MM, 34.0), (CHECK_MM * fx, 0.0))
+        _scale(page, (11.0, HEAD_MM), (0.0, CHECK_MM * fy))
+        if number == 0 and beside:
+            _table(page, template, width)
+        row, column = divmod(number, count[0])
+        page.scaled(_tile(picture, (column, row), count), (LEFT_MM, HEAD_MM), (fx, fy))
         made.append(page)
+    if template.rows and not beside:
+        made.append(_page(f"{template.title}, stations", foot, width, height))
+        _table(made[-1], template, width)
     return made
+
+
+def _page(title: str, foot: str, width: float, height: float) -> Picture:
+    page = Picture(width, height)
+    page.text((LEFT_MM, 15.0), title, 16.0, bold=True, room=width - LEFT_MM - RIGHT_MM)
+    page.text((LEFT_MM, height - 6.0), foot, 7.5)
+    return page
 
 
 def _tiles(size: float, room: float) -> int:
     return 1 if size <= room else ceil((size - OVERLAP_MM) / (room - OVERLAP_MM))
 
 
-def _head(page: Drawing, template: Template, number: int, count: int, fix: Correction) -> None:
-    sheet = f", sheet {number + 1} of {count}" if count > 1 else ""
-    page.text((LEFT_MM, 15.0), template.title + sheet, 16.0, bold=True)
-    page.text((LEFT_MM, 21.0), template.subtitle, 9.0)
-    page.text((LEFT_MM, 26.0), SAY_SCALE, 9.0)
-    fx, fy = fix.factors
-    _scale(page, (LEFT_MM, 34.0), (CHECK_MM * fx, 0.0))
-    _scale(page, (11.0, HEAD_MM), (0.0, CHECK_MM * fy))
-
-
-def _scale(page: Drawing, at: tuple[float, float], run: tuple[float, float]) -> None:
+def _scale(page: Picture, at: tuple[float, float], run: tuple[float, float]) -> None:
     """A check line of 100 mm with a tick each 10 mm."""
     x, y = at
     page.line(at, (x + run[0], y + run[1]), "edge")
@@ -102,41 +95,38 @@ def _scale(page: Drawing, at: tuple[float, float], run: tuple[float, float]) -> 
     page.text(where, "100 mm", 7.5)
 
 
-def _table(page: Drawing, template: Template, width: float) -> None:
-    x = width - RIGHT_MM - TABLE_MM + 6.0
-    y = HEAD_MM + 4.0
-    page.text((x, y), "no.   from the end      ⌀", 9.0, bold=True)
+def _table(page: Picture, template: Template, width: float) -> None:
+    x, y = width - RIGHT_MM - TABLE_MM + 6.0, HEAD_MM + 4.0
+    heads = ("no.", f"from end, {template.unit}", f"⌀, {template.unit}")
+    for place, head in zip((0.0, 32.0, 50.0), heads, strict=True):
+        page.text((x + place, y), head, 8.0, bold=True, anchor="end" if place else "start")
     for n, row in enumerate(template.rows, 1):
         at = y + 7.0 * n
         page.text((x, at), row[0], 9.0, bold=True)
-        page.text((x + 26.0, at), row[1], 9.0, anchor="end")
-        page.text((x + 48.0, at), row[2], 12.0, anchor="end")
-        page.slot((x + 53.0, at - 1.4), (4.0, 4.0), 0.0, "thin")
+        for place, text in zip((32.0, 50.0), row[1:], strict=True):
+            page.text((x + place, at), text, 12.0, anchor="end")
+        page.box((x + 51.5, at - 3.4), (x + 55.5, at + 0.6), "thin")
 
 
-def _tile(
-    page: Drawing,
-    drawing: Drawing,
-    at: tuple[int, int],
-    count: tuple[int, int],
-    fix: Correction,
-) -> None:
+def _tile(picture: Picture, at: tuple[int, int], count: tuple[int, int]) -> Picture:
     """One tile, of equal size with the others, with its circles and crosses on the seams."""
-    fx, fy = fix.factors
-    wide = (drawing.width_mm + OVERLAP_MM * (count[0] - 1)) / count[0]
-    high = (drawing.height_mm + OVERLAP_MM * (count[1] - 1)) / count[1]
-    x, y = at[0] * (wide - OVERLAP_MM), at[1] * (high - OVERLAP_MM)
-    tile = Drawing(wide, high)
-    tile.clipped(drawing, (0.0, 0.0), (x, y, wide, high))
-    if at[1] > 0:
-        _seam(tile, OVERLAP_MM / 2.0, wide)
+    wide, high = (
+        (size + OVERLAP_MM * (n - 1)) / n
+        for size, n in zip((picture.width_mm, picture.height_mm), count, strict=True)
+    )
+    tile = Picture(wide, high)
+    corner = at[0] * (wide - OVERLAP_MM), at[1] * (high - OVERLAP_MM)
+    tile.clipped(picture, (0.0, 0.0), (*corner, wide, high))
+    half = OVERLAP_MM / 2.0
+    for is_there, seam in ((at[1] > 0, half), (at[1] < count[1] - 1, high - half)):
+        for x in (4.0, wide - 4.0) if is_there else ():
+            tile.circle((x, seam), 4.0, "thin")
+            tile.cross((x, seam), 3.5)
+    for is_there, seam in ((at[0] > 0, half), (at[0] < count[0] - 1, wide - half)):
+        for y in (4.0, high - 4.0) if is_there else ():
+            tile.circle((seam, y), 4.0, "thin")
+            tile.cross((seam, y), 3.5)
     if at[1] < count[1] - 1:
-        _seam(tile, high - OVERLAP_MM / 2.0, wide)
-        tile.text((wide / 2.0, high - 1.0), f"cut here, lay on sheet {at[1] + 2}", 7.0)
-    page.scaled(tile, (LEFT_MM, HEAD_MM), (fx, fy))
-
-
-def _seam(tile: Drawing, y: float, wide: float) -> None:
-    for x in (4.0, wide - 4.0):
-        tile.circle((x, y), 4.0, "thin")
-        tile.cross((x, y), 3.5)
+        said = f"cut here, lay on sheet {(at[1] + 1) * count[0] + at[0] + 1}"
+        tile.text((wide - 9.0, high - 1.0), said, 7.0, anchor="end")
+    return tile

@@ -14,7 +14,7 @@ from benchmate.procedure.expanding.roles import Roles
 from benchmate.procedure.file.flat import FlatStep
 from benchmate.procedure.file.schema import FileWindow
 from benchmate.shelf.clocks import window_of
-from benchmate.shelf.material import COMMON_PRACTICE, LabelWindow
+from benchmate.shelf.material import COMMON_PRACTICE, EDGES, LabelWindow
 
 FROM_FILE = "this procedure"
 _MISSED: dict[str, Consequence] = {
@@ -132,6 +132,7 @@ def _of_file(draft: Draft, item: FileWindow, label: str, faults: list[Fault]) ->
         opens_text=item.says,
         closes_text=item.lost,
         at_c=at_c,
+        rough=EDGES if draft.flat.block else (),
         rule=Rule(family=item.air or "constant", ref_c=at_c),
         missed=missed or "nothing",
         missed_text=text,

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from types import MappingProxyType
-from typing import Any
+from typing import Any, NotRequired, TypedDict, Unpack
 
 from benchmate.fields.located import located
 from benchmate.fields.problem import Fault, ProcedureError
@@ -43,40 +42,29 @@ from benchmate.procedure.file.flat import FlatStep
 from benchmate.procedure.sought.settling import settled, told
 from benchmate.shelf.material import Material
 
-EMPTY: Mapping[str, str] = MappingProxyType({})
+
+class Sources(TypedDict):
+    """What a plan is made of beside its document."""
+
+    job_id: str
+    materials: Mapping[str, Material]
+    """The shelf, by name."""
+    families: Mapping[str, Material]
+    parameters: NotRequired[Mapping[str, Any]]
+    """A value for each that isn't to be as by default, or, for one that may differ, a table of
+    piece to value."""
+    learned: NotRequired[Mapping[str, float]]
+    """"packing/PART" (a fraction), "resin/PART" (% of what the shot leaves), "loss/MIX STEP" (%),
+    "spread/MATERIAL" (g/m²), "hands/STEP" (s)."""
+    next_time: NotRequired[Mapping[str, tuple[str, ...]]]
+    chosen: NotRequired[Mapping[str, str]]
+    """Materials in place of the file's, by what the file calls them."""
 
 
-def expand(
-    document: Document,
-    *,
-    job_id: str,
-    materials: Mapping[str, Material],
-    families: Mapping[str, Material],
-    parameters: Mapping[str, Any] | None = None,
-    learned: Mapping[str, float] | None = None,
-    next_time: Mapping[str, tuple[str, ...]] | None = None,
-    chosen: Mapping[str, str] | None = None,
-) -> Plan:
-    """The plan of a job.
-
-    `materials` is the shelf by name. `parameters` holds a value for each parameter that isn't to be
-    as by default, or, for one that may differ, a table of piece to value. `learned` values are
-    "packing/PART" (a fraction), "resin/PART" (% of what the shot leaves), "loss/MIX STEP" (%),
-    "spread/MATERIAL" (g/m²) and "hands/STEP" (s). `chosen` names materials in place of the
-    file's, by what the file calls them. Raises ProcedureError with everything that is wrong.
-    """
+def expand(document: Document, **sources: Unpack[Sources]) -> Plan:
+    """The plan of a job. Raises ProcedureError with everything that is wrong."""
     faults: list[Fault] = []
-    found = expanded(
-        document,
-        faults,
-        job_id=job_id,
-        materials=materials,
-        families=families,
-        parameters=parameters or {},
-        learned=learned or {},
-        next_time=next_time or {},
-        chosen=chosen or {},
-    )
+    found = expanded(document, faults, **sources)
     if faults or found is None:
         raise ProcedureError(located(faults, document.text, document.file))
     return found.plan
@@ -96,16 +84,7 @@ class Expansion:
 
 
 def expanded(
-    document: Document,
-    faults: list[Fault],
-    *,
-    job_id: str,
-    materials: Mapping[str, Material],
-    families: Mapping[str, Material],
-    parameters: Mapping[str, Any],
-    learned: Mapping[str, float],
-    next_time: Mapping[str, tuple[str, ...]],
-    chosen: Mapping[str, str] = EMPTY,
+    document: Document, faults: list[Fault], **sources: Unpack[Sources]
 ) -> Expansion | None:
     """As `expand`, but what is wrong goes into `faults`; None where nothing can be made of it.
 
@@ -113,19 +92,9 @@ def expanded(
     """
 
     def made_of(values: Mapping[str, Any], wrong: list[Fault]) -> Expansion | None:
-        return _made(
-            document,
-            wrong,
-            job_id=job_id,
-            materials=materials,
-            families=families,
-            parameters=values,
-            learned=learned,
-            next_time=next_time,
-            chosen=chosen,
-        )
+        return _made(document, wrong, values, sources)
 
-    found = settled(document, parameters, made_of, faults)
+    found = settled(document, sources.get("parameters", {}), made_of, faults)
     made = None if faults else made_of(found.values, faults)
     return None if made is None else told(made, found.sought)
 
@@ -133,16 +102,12 @@ def expanded(
 def _made(
     document: Document,
     faults: list[Fault],
-    *,
-    job_id: str,
-    materials: Mapping[str, Material],
-    families: Mapping[str, Material],
     parameters: Mapping[str, Any],
-    learned: Mapping[str, float],
-    next_time: Mapping[str, tuple[str, ...]],
-    chosen: Mapping[str, str],
+    sources: Sources,
 ) -> Expansion | None:
     """The plan of parameters that leave nothing open."""
+    job_id, learned = sources["job_id"], sources.get("learned", {})
+    chosen = sources.get("chosen", {})
     values = values_by_piece(document, parameters, faults)
     if faults:
         return None
@@ -151,7 +116,7 @@ def _made(
     if _is_too_much(sheets, faults):
         return None
     named = {role: chosen.get(role, name) for role, name in head.materials.items()}
-    roles = Roles(named, materials, families, faults, chosen)
+    roles = Roles(named, sources["materials"], sources["families"], faults, chosen)
     made = work_out_parts(sheets, faults)
     parts = made.of
     layout = lay_out(job_id, sheets)
@@ -186,7 +151,7 @@ def _made(
         hands_pace=learned.get("hands", 1.0),
         rough=roles.rough,
         materials=roles.of_plan,
-        next_time=next_time_of(layout.flats, head, next_time),
+        next_time=next_time_of(layout.flats, head, sources.get("next_time", {})),
         notes=notes_of(layout.flats),
     )
     return Expansion(plan, sheets, roles, parts, made, {d.address: d.flat for d in ordered})

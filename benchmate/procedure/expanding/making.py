@@ -40,9 +40,9 @@ _CHECKED = (
 
 
 def label_of(draft: Draft, noun: str) -> str:
-    """What a window of this act is called before its own name: "mix 2", "bookend A layer 3"."""
+    """What a window of this act is called before its own name: "cup 2", "bookend A layer 3"."""
     if draft.scope == "mix":
-        return f"mix {draft.n}" if draft.last > 1 else "mix"
+        return f"cup {draft.n}" if draft.last > 1 else "cup"
     words = [f"{noun} {draft.piece}".strip() if draft.piece else ""]
     if draft.scope in ("layer", "coat"):
         words += [draft.where] if draft.several else []

@@ -109,7 +109,7 @@ class Roles:
         material, rough = self._materials[role], rough_edges(window)
         given = tuple(e for e in EDGES if e not in rough)
         for edges, source in ((given, material.source), (rough, COMMON_PRACTICE)):
-            if text := edges_text(window, edges):
+            if text := edges_text(window, edges, bare=edges is rough):
                 self._take(role, window.name, text, source)
         if rough:
             which = "" if COMMON_PRACTICE in window.source else f", {' and '.join(rough)}"

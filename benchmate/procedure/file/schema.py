@@ -4,8 +4,6 @@ Field names are the words of the file. Numbers come out in the units used inside
 every field's example is what an error message tells people to write.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import replace
 from typing import Annotated, Any, ClassVar, Literal, get_args
@@ -261,6 +259,8 @@ class Head(Table):
     needs: tuple[FileNeed, ...] = key([{"what": "bar clamp", "count": 4}], (), max_length=MOST)
     cautions: dict[str, Text] = key({"hot wire": "Keep fingers off."}, {})
     next_time: dict[str, Names] = key({"pour": ["Tap the sides longer."]}, {})
+    sure: Names = key("off target", ())
+    """Doubts of the proofreader about the whole that the maker knows better."""
 
 
 class BlockHead(Table):

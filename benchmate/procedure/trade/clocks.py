@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from benchmate.fields.problem import Fault
 from benchmate.plan.plan import Step, Window
-from benchmate.procedure.trade.proof import SHORT_HOLD, Proof
+from benchmate.procedure.trade.proof import QUICK, SHORT_HOLD, Proof
 from benchmate.quantities import show_duration
 
 
@@ -91,9 +91,8 @@ def hands(proof: Proof) -> Iterator[Fault]:
                     f"{show_duration(step.hands_s)} of work doesn't fit into “{window.name}”, "
                     f"{show_duration(room)}"
                 )
-                yield Fault(
-                    proof.where(step, "hands"), wrong, "split it, or name a slower material"
-                )
+                instead = "split it, or name a slower material"
+                yield Fault(proof.where(step, "hands"), wrong, instead, QUICK)
 
 
 def cups(proof: Proof) -> Iterator[Fault]:
@@ -108,7 +107,7 @@ def cups(proof: Proof) -> Iterator[Fault]:
                 f"{show_duration(work)} of pouring from one cup is longer than its pot life, "
                 f"{show_duration(min(lives))}"
             )
-            yield Fault(proof.where(pours[0], "hands"), wrong, _smaller(pours))
+            yield Fault(proof.where(pours[0], "hands"), wrong, _smaller(pours), QUICK)
 
 
 def _smaller(pours: list[Step]) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from benchmate.fields.problem import Fault
 from benchmate.nearest import advice, nearest
+from benchmate.procedure.bodies.bodies import voids_of
 from benchmate.procedure.expanding.placeholders import RECKONED, names_in
 from benchmate.procedure.file.flat import FlatStep
 from benchmate.procedure.trade.proof import DOUBTS, Proof
@@ -92,19 +93,18 @@ def _words_of_file(proof: Proof) -> Iterator[str]:
 
 def sure(proof: Proof) -> Iterator[Fault]:
     """Doubts that the maker knows better and that the proofreader never has."""
-    for name, part in _first_parts(proof):
-        yield from _unknown(part, ("parts", name, "sure"))
+    head = next(iter(proof.of.sheets.values())).head
+    yield from _unknown(head.sure, ("sure",))
+    for name, part in head.parts.items():
+        yield from _unknown(part.sure, ("parts", name, "sure"))
+        for void in voids_of(part).values():
+            yield from _unknown(void.sure, ("parts", name, "void", "sure"))
     said: set[object] = set()
     for step in proof.steps.values():
         flat = proof.flat(step)
         if flat.where not in said:
             said.add(flat.where)
             yield from _unknown(flat.spec.sure, (*flat.where, "sure"))
-
-
-def _first_parts(proof: Proof) -> Iterator[tuple[str, tuple[str, ...]]]:
-    head = next(iter(proof.of.sheets.values())).head
-    return ((name, part.sure) for name, part in head.parts.items())
 
 
 def _unknown(words: tuple[str, ...], where: tuple[str | int, ...]) -> Iterator[Fault]:

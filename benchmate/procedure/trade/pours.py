@@ -9,7 +9,7 @@ from benchmate.plan.plan import Fill
 from benchmate.procedure.bodies.bodies import Hollow, Worked
 from benchmate.procedure.bodies.walls import Found
 from benchmate.procedure.cautions import CUTS
-from benchmate.procedure.trade.proof import GREEN, Proof
+from benchmate.procedure.trade.proof import GREEN, THIN_WALL, Proof
 from benchmate.quantities import QuantityError, parse_limits, show_length, show_volume
 
 USUAL_WALL_MM = 3.0
@@ -75,9 +75,9 @@ def _wall(proof: Proof, name: str, part: Worked, hollow: Hollow) -> Iterator[Fau
     if _is_open(found):
         wrong = f"there is no wall {found.where}"
     instead = "make the void smaller, or move it with at"
-    if not said and found.mm > 0.0:
-        instead += f'; if that is meant, write wall = "at least {found.mm:.3g} mm"'
-    yield Fault((*where, "wall") if said else where, wrong, instead)
+    # How thin it may be, the file itself says, or its maker knows; no wall at all is none.
+    sure = THIN_WALL if not said and found.mm > 0.0 else ""
+    yield Fault((*where, "wall") if said else where, wrong, instead, sure)
 
 
 def _this(hollow: Hollow) -> str:

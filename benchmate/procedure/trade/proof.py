@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from benchmate.fields.problem import Fault, Where
 from benchmate.plan.plan import Step
-from benchmate.procedure.bodies.bodies import Hollow, Worked
+from benchmate.procedure.bodies.bodies import Hollow, Worked, voids_of
 from benchmate.procedure.bodies.walls import Found
 from benchmate.procedure.file.flat import FlatStep
 from benchmate.shelf.material import Material
@@ -18,8 +18,12 @@ if TYPE_CHECKING:
     from benchmate.procedure.expanding.expand import Expansion
 
 CLOSED_MOUTH, PLUGGED, SHORT_HOLD = "another way in", "plugged hole", "short hold"
-GREEN, MUCH_OIL = "green wood", "much oil"
-DOUBTS = (CLOSED_MOUTH, PLUGGED, SHORT_HOLD, GREEN, MUCH_OIL)
+GREEN, MUCH_OIL, THIN_WALL = "green wood", "much oil", "thin wall"
+QUICK, OFF_TARGET = "quick hands", "off target"
+DOUBTS = (
+    *(CLOSED_MOUTH, PLUGGED, SHORT_HOLD, GREEN, MUCH_OIL),
+    *(THIN_WALL, QUICK, OFF_TARGET),
+)
 """What a maker may know better, by the word that says so in the file."""
 WATER_GLUES = ("wood glue", "hide glue")
 FINISHES = ("oil", "wax", "film finish", "lathe polish")
@@ -56,13 +60,14 @@ class Proof:
         match fault.where:
             case ("parts", str(name), *_):
                 alike = self.of.sheets[self.first_piece()].alike
-                parts = self.of.parts.items()
-                specs = [w.spec.sure for (_, n), w in parts if name in (n, alike.get(n))]
+                parts = [w.spec for (_, n), w in self.of.parts.items() if name in (n, alike.get(n))]
+                specs = [part.sure for part in parts]
+                specs += [void.sure for part in parts for void in voids_of(part).values()]
             case ("steps", int(number), *_):
                 flats = self.of.flats.values()
                 specs = [f.spec.sure for f in flats if f.where[1] == number]
             case _:
-                return False
+                specs = [sheet.head.sure for sheet in self.of.sheets.values()]
         return any(fault.sure in sure for sure in specs)
 
     def part_at(self, name: str, part: Worked, hollow: Hollow) -> Where:

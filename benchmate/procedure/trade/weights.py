@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from benchmate.fields.problem import Fault
 from benchmate.plan.plan import Step
 from benchmate.procedure.sought import goals
-from benchmate.procedure.trade.proof import Proof
+from benchmate.procedure.trade.proof import OFF_TARGET, Proof
 from benchmate.quantities import show_mass
 
 LEAST_TOLERANCE_G = 2.0
@@ -27,7 +27,9 @@ def reaches_target(proof: Proof) -> Iterator[Fault]:
         if abs(off) <= tolerance:
             continue
         said = f"the plan comes to {show_mass(most)}, {show_mass(abs(off))} "
-        yield Fault(("target",), said + ("over" if off > 0 else "short"), _help(proof, off))
+        said += "over" if off > 0 else "short"
+        help_, reachable = _help(proof, off)
+        yield Fault(("target",), said, help_, OFF_TARGET if reachable else "")
 
 
 def planned_g(proof: Proof, piece: str) -> float:
@@ -35,25 +37,29 @@ def planned_g(proof: Proof, piece: str) -> float:
     return goals.planned_g(proof.of.plan, piece)
 
 
-def _help(proof: Proof, off: float) -> str:
+def _help(proof: Proof, off: float) -> tuple[str, bool]:
+    """What would bring it there, and whether anything in its voids can."""
     fills = [f for f in proof.of.plan.fills if f.piece == proof.first_piece()]
     if not fills:
-        return "no void is filled; change the target, or the parts"
+        return "no void is filled; change the target, or the parts", True
     fill = fills[0]
     dense = goals.mixed_density(fill)
     part = proof.of.parts[(fill.piece, fill.part)]
     gain = dense - part.density_g_cm3
     if gain <= 0.0:
-        return "its fill is no denser than the part: take denser shot, or change the target"
+        return "its fill is no denser than the part: take denser shot, or change the target", False
     change = abs(off) / gain
     the_void = "the void" if len(fills) == 1 else "the voids, all together,"
     if off > 0 and change >= sum(f.void_ml for f in fills):
-        return "it is too heavy even unfilled: make its parts smaller, or the target heavier"
+        said = "it is too heavy even unfilled: make its parts smaller, or the target heavier"
+        return said, False
     if off > 0:
-        return f"make {the_void} {change:.0f} ml smaller, or the target heavier"
+        return f"make {the_void} {change:.0f} ml smaller, or the target heavier", True
     if change >= MOST_OF_A_PART * part.volume_ml:
-        return "there isn't that much wood to hollow out: make it larger, or the target lighter"
-    return f"make {the_void} {change:.0f} ml larger, take denser shot, or make the target lighter"
+        said = "there isn't that much wood to hollow out: make it larger, or the target lighter"
+        return said, False
+    said = f"make {the_void} {change:.0f} ml larger, take denser shot, or make the target lighter"
+    return said, True
 
 
 def to_size(proof: Proof) -> Iterator[Fault]:

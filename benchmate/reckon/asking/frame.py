@@ -7,7 +7,7 @@ How to add one
    can't be reached), never clip. `fill.py` is the pattern.
 2. Beside it write `work(given: Given) -> Worked`, which fetches the inputs, calls the function and
    puts its results under their keys, with a note where the trade or a source wants one.
-3. Describe it in a `Reckoner` and put that into the module's tuple `RECKONERS`.
+3. Describe it in a `Reckoner`, the module's `RECKONER`.
 4. Name the module in `registry.WHERE`: one line.
 
 The command, the form, the docs and the tests' random inputs all come from that description.
@@ -36,7 +36,7 @@ must be finite: an infinite one is refused by the frame, so give None and a note
 
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import KW_ONLY, dataclass, field
 from typing import Any, Literal, NamedTuple, TypeAlias
 
 Takes = Literal["number", "count", "choice", "word", "ratio", "numbers", "data", "flag"]
@@ -65,12 +65,13 @@ class WithU(NamedTuple):
     u: float
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True)
 class Input:
     """One input of a reckoner."""
 
     key: str
     meaning: str
+    _: KW_ONLY
     takes: Takes = "number"
     unit: str | None = None
     """As in `suffixes`; None: found from the key."""
@@ -90,12 +91,13 @@ class Input:
         return self.needed and self.default is None
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True)
 class Result:
     """One result of a reckoner; `unit` None: found from the key."""
 
     key: str
     meaning: str
+    _: KW_ONLY
     unit: str | None = None
     has_u: bool = False
     if_none: str = "not known"

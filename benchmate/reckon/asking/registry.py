@@ -49,8 +49,8 @@ def find(name: str) -> Reckoner:
     module = WHERE.get(name)
     if module is None:
         raise Refused(f"there is no calculator {quote(name)}{or_nearest(name, WHERE)}")
-    found: tuple[Reckoner, ...] = import_module(f"benchmate.reckon.{module}").RECKONERS
-    return next(reckoner for reckoner in found if reckoner.name == name)
+    reckoner: Reckoner = import_module(f"benchmate.reckon.{module}").RECKONER
+    return reckoner
 
 
 def all_of_them() -> tuple[Reckoner, ...]:

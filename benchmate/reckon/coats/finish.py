@@ -92,71 +92,65 @@ def _work(given: Given) -> Worked:
     )
 
 
-RECKONERS = (
-    Reckoner(
-        name="finish",
-        title="How much finish a piece takes, and how thick it lies",
-        inputs=(
-            Input(key="area_cm2", meaning="what is coated", above=0.0, high=1e7),
-            Input(key="coats", takes="count", meaning="coats", default=1, low=1, high=100),
-            Input(
-                key="coverage_m2_l",
-                meaning="from the label, unthinned; or else dry_film_um",
-                needed=False,
-                above=0.0,
-                high=200.0,
-            ),
-            Input(
-                key="dry_film_um",
-                meaning="the dry film wanted of all coats together",
-                needed=False,
-                above=0.0,
-                high=5000.0,
-            ),
-            Input(
-                key="solids_pct",
-                meaning="what stays, by volume (not by weight)",
-                needed=False,
-                above=0.0,
-                high=100.0,
-            ),
-            Input(
-                key="transfer_share",
-                meaning="of what is used, how much reaches the piece",
-                default=1.0,
-                above=0.0,
-                high=1.0,
-            ),
-            Input(
-                key="thinner_pct",
-                meaning="thinner in % of the finish's volume",
-                default=0.0,
-                low=0.0,
-                high=500.0,
-            ),
+RECKONER = Reckoner(
+    name="finish",
+    title="How much finish a piece takes, and how thick it lies",
+    inputs=(
+        Input("area_cm2", "what is coated", above=0.0, high=1e7),
+        Input("coats", "coats", takes="count", default=1, low=1, high=100),
+        Input(
+            "coverage_m2_l",
+            "from the label, unthinned; or else dry_film_um",
+            needed=False,
+            above=0.0,
+            high=200.0,
         ),
-        results=(
-            Result(key="volume_ml", meaning="ready to use, thinner and losses included"),
-            Result(key="wet_um", meaning="a wet coat"),
-            Result(key="dry_um", meaning="a dry coat", if_none="needs solids_pct"),
-            Result(key="dry_total_um", meaning="all coats, dry", if_none="needs solids_pct"),
-            Result(key="spreading_m2_l", meaning="what a litre covers, ready to use"),
+        Input(
+            "dry_film_um",
+            "the dry film wanted of all coats together",
+            needed=False,
+            above=0.0,
+            high=5000.0,
         ),
-        formula="wet = 1000/coverage; dry = wet x solids/(1 + thinner); "
-        "volume = area x coats x wet/transfer",
-        sources=("two coating glossaries; 1 m² at 1 µm is 1 ml", "raw wood: common practice"),
-        limits=(
-            "A coat is laid as thick thinned as unthinned: it is the dry film that gets thinner.",
-            "Solids by weight are higher than by volume and lie too thick a film.",
+        Input(
+            "solids_pct",
+            "what stays, by volume (not by weight)",
+            needed=False,
+            above=0.0,
+            high=100.0,
         ),
-        example={
-            "area_cm2": "900",
-            "coats": "3",
-            "coverage_m2_l": "12",
-            "solids_pct": "45",
-            "thinner_pct": "10",
-        },
-        work=_work,
-        curve=("coats", "volume_ml"),
+        Input(
+            "transfer_share",
+            "of what is used, how much reaches the piece",
+            default=1.0,
+            above=0.0,
+            high=1.0,
+        ),
+        Input(
+            "thinner_pct", "thinner in % of the finish's volume", default=0.0, low=0.0, high=500.0
+        ),
     ),
+    results=(
+        Result("volume_ml", "ready to use, thinner and losses included"),
+        Result("wet_um", "a wet coat"),
+        Result("dry_um", "a dry coat", if_none="needs solids_pct"),
+        Result("dry_total_um", "all coats, dry", if_none="needs solids_pct"),
+        Result("spreading_m2_l", "what a litre covers, ready to use"),
+    ),
+    formula="wet = 1000/coverage; dry = wet x solids/(1 + thinner); "
+    "volume = area x coats x wet/transfer",
+    sources=("two coating glossaries; 1 m² at 1 µm is 1 ml", "raw wood: common practice"),
+    limits=(
+        "A coat is laid as thick thinned as unthinned: it is the dry film that gets thinner.",
+        "Solids by weight are higher than by volume and lie too thick a film.",
+    ),
+    example={
+        "area_cm2": "900",
+        "coats": "3",
+        "coverage_m2_l": "12",
+        "solids_pct": "45",
+        "thinner_pct": "10",
+    },
+    work=_work,
+    curve=("coats", "volume_ml"),
 )

@@ -158,8 +158,8 @@ def _notes(shot_density_g_cm3: float, cap_mm: float) -> list[str]:
 
 
 PACKING_INPUT = Input(
-    key="packing_fraction",
-    meaning="metal's share of the void (see packing)",
+    "packing_fraction",
+    "metal's share of the void (see packing)",
     low=0.0,
     high=0.95,
     source_low=0.40,
@@ -167,74 +167,61 @@ PACKING_INPUT = Input(
     beyond="one size of shot packs 0.43 to 0.64, two sizes up to about 0.75",
 )
 SHOT_DENSITY_INPUT = Input(
-    key="shot_density_g_cm3", meaning="density of the shot's metal (see metal)", low=1.0, high=23.0
+    "shot_density_g_cm3", "density of the shot's metal (see metal)", low=1.0, high=23.0
 )
 RESIN_DENSITY_INPUT = Input(
-    key="resin_density_g_cm3", meaning="density of the mixed resin", default=1.1, low=0.7, high=2.5
+    "resin_density_g_cm3", "density of the mixed resin", default=1.1, low=0.7, high=2.5
 )
 
-RECKONERS = (
-    Reckoner(
-        name="fill",
-        title="How much shot and resin a void takes, layer by layer",
-        inputs=(
-            Input(key="void_ml", meaning="the whole void, cap included", above=0.0, high=1e5),
-            PACKING_INPUT,
-            SHOT_DENSITY_INPUT,
-            RESIN_DENSITY_INPUT,
-            Input(
-                key="layers",
-                meaning="layers of equal volume",
-                takes="count",
-                default=1,
-                low=1,
-                high=100,
-            ),
-            Input(
-                key="cap_mm",
-                meaning="clear resin on top, the uppermost part of the void",
-                default=0.0,
-                low=0.0,
-                high=200.0,
-            ),
-            Input(
-                key="cap_area_cm2",
-                meaning="area of the void where the cap lies",
-                needed=False,
-                above=0.0,
-                high=1e4,
-            ),
+RECKONER = Reckoner(
+    name="fill",
+    title="How much shot and resin a void takes, layer by layer",
+    inputs=(
+        Input("void_ml", "the whole void, cap included", above=0.0, high=1e5),
+        PACKING_INPUT,
+        SHOT_DENSITY_INPUT,
+        RESIN_DENSITY_INPUT,
+        Input("layers", "layers of equal volume", takes="count", default=1, low=1, high=100),
+        Input(
+            "cap_mm",
+            "clear resin on top, the uppermost part of the void",
+            default=0.0,
+            low=0.0,
+            high=200.0,
         ),
-        results=(
-            Result(key="shot_g", meaning="shot in all"),
-            Result(key="resin_g", meaning="mixed resin in all, the cap's too"),
-            Result(key="resin_ml", meaning="the same by volume"),
-            Result(key="total_g", meaning="shot and resin together"),
-            Result(key="effective_density_g_cm3", meaning="total over the whole void"),
-            Result(
-                key="per_layer",
-                meaning="shot_g, resin_g, resin_ml, volume_ml of each layer from the bottom; the "
-                "last one's resin holds the cap's too, given also as cap_g",
-                unit="",
-            ),
+        Input(
+            "cap_area_cm2", "area of the void where the cap lies", needed=False, above=0.0, high=1e4
         ),
-        formula="shot = packing x (void - cap) x shot density; resin = the rest x resin density",
-        sources=("mass balance; worked values with the densities of periodictable",),
-        limits=(
-            "Resin fills every gap between the shot; trapped air shows as missing weight.",
-            GLUE_HOLDS_ON_WOOD,
-            "Losses in the cup are not in it (see resin-mix).",
-        ),
-        example={
-            "void_ml": "100",
-            "packing_fraction": "0.6",
-            "shot_density_g_cm3": "7.8",
-            "resin_density_g_cm3": "1.1",
-            "layers": "4",
-            "cap_mm": "1.5",
-            "cap_area_cm2": "24",
-        },
-        work=work,
-        curve=("packing_fraction", "total_g"),
     ),
+    results=(
+        Result("shot_g", "shot in all"),
+        Result("resin_g", "mixed resin in all, the cap's too"),
+        Result("resin_ml", "the same by volume"),
+        Result("total_g", "shot and resin together"),
+        Result("effective_density_g_cm3", "total over the whole void"),
+        Result(
+            "per_layer",
+            "shot_g, resin_g, resin_ml, volume_ml of each layer from the bottom; the "
+            "last one's resin holds the cap's too, given also as cap_g",
+            unit="",
+        ),
+    ),
+    formula="shot = packing x (void - cap) x shot density; resin = the rest x resin density",
+    sources=("mass balance; worked values with the densities of periodictable",),
+    limits=(
+        "Resin fills every gap between the shot; trapped air shows as missing weight.",
+        GLUE_HOLDS_ON_WOOD,
+        "Losses in the cup are not in it (see resin-mix).",
+    ),
+    example={
+        "void_ml": "100",
+        "packing_fraction": "0.6",
+        "shot_density_g_cm3": "7.8",
+        "resin_density_g_cm3": "1.1",
+        "layers": "4",
+        "cap_mm": "1.5",
+        "cap_area_cm2": "24",
+    },
+    work=work,
+    curve=("packing_fraction", "total_g"),
 )

@@ -74,43 +74,41 @@ def work(given: Given) -> Worked:
     return Worked({"height_mm": found.height_mm, "void_ml": found.void_ml}, tuple(notes))
 
 
-RECKONERS = (
-    Reckoner(
-        name="fill-height",
-        title="Shot height for a target weight",
-        inputs=(
-            Input(key="outline", meaning=OUTLINE_MEANING, takes="data"),
-            PACKING_INPUT,
-            SHOT_DENSITY_INPUT,
-            RESIN_DENSITY_INPUT,
-            Input(key="target_g", meaning="weight of the whole fill", low=0.0, high=1e6),
-            Input(
-                key="rest",
-                meaning="what fills the void above the shot",
-                takes="choice",
-                default="resin",
-                choices=("resin", "empty"),
-            ),
+RECKONER = Reckoner(
+    name="fill-height",
+    title="Shot height for a target weight",
+    inputs=(
+        Input("outline", OUTLINE_MEANING, takes="data"),
+        PACKING_INPUT,
+        SHOT_DENSITY_INPUT,
+        RESIN_DENSITY_INPUT,
+        Input("target_g", "weight of the whole fill", low=0.0, high=1e6),
+        Input(
+            "rest",
+            "what fills the void above the shot",
+            takes="choice",
+            default="resin",
+            choices=("resin", "empty"),
         ),
-        results=(
-            Result(key="height_mm", meaning="top of the shot over the void's bottom"),
-            Result(key="void_ml", meaning="the void's volume up to there"),
-        ),
-        formula="volume of the shot zone = (target - void x rest density)/(packed density - rest "
-        "density); its height from the outline",
-        sources=("mass balance; a worked case of a 20 mm bore with lead",),
-        limits=(
-            "The area runs in straight lines between the depths given.",
-            "Deeper than the void, or lighter than resin alone, is refused.",
-        ),
-        example={
-            "outline": '{"bore_mm": 20, "depth_mm": 90}',
-            "packing_fraction": "0.6",
-            "shot_density_g_cm3": "7.8",
-            "resin_density_g_cm3": "1.1",
-            "target_g": "110",
-        },
-        work=work,
-        curve=("target_g", "height_mm"),
     ),
+    results=(
+        Result("height_mm", "top of the shot over the void's bottom"),
+        Result("void_ml", "the void's volume up to there"),
+    ),
+    formula="volume of the shot zone = (target - void x rest density)/(packed density - rest "
+    "density); its height from the outline",
+    sources=("mass balance; a worked case of a 20 mm bore with lead",),
+    limits=(
+        "The area runs in straight lines between the depths given.",
+        "Deeper than the void, or lighter than resin alone, is refused.",
+    ),
+    example={
+        "outline": '{"bore_mm": 20, "depth_mm": 90}',
+        "packing_fraction": "0.6",
+        "shot_density_g_cm3": "7.8",
+        "resin_density_g_cm3": "1.1",
+        "target_g": "110",
+    },
+    work=work,
+    curve=("target_g", "height_mm"),
 )

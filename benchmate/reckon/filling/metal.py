@@ -170,35 +170,33 @@ def _notes(parts: Mapping[str, float], metal: Metal) -> list[str]:
     return notes
 
 
-RECKONERS = (
-    Reckoner(
-        name="metal",
-        title="How dense a metal or alloy is, and what heat it takes up",
-        inputs=(
-            Input(key="name", meaning="a metal or shot by name", takes="word", needed=False),
-            Input(
-                key="alloy",
-                meaning='shares by mass instead, as JSON: {"lead": 0.96, "antimony": 0.04}',
-                takes="data",
-                needed=False,
-            ),
+RECKONER = Reckoner(
+    name="metal",
+    title="How dense a metal or alloy is, and what heat it takes up",
+    inputs=(
+        Input("name", "a metal or shot by name", takes="word", needed=False),
+        Input(
+            "alloy",
+            'shares by mass instead, as JSON: {"lead": 0.96, "antimony": 0.04}',
+            takes="data",
+            needed=False,
         ),
-        results=(
-            Result(key="density_g_cm3", meaning="density of the solid metal", has_u=True),
-            Result(key="specific_heat_j_gk", meaning="specific heat at 25 °C"),
-        ),
-        formula="1/density = sum of share/density; specific heat = sum of share x specific heat",
-        sources=(
-            "periodictable (densities of the elements)",
-            "CRC Handbook table as carried by chemicals (specific heats at 25 °C)",
-            "alloys and shot by name: common practice, no source",
-        ),
-        limits=(
-            "The density is the solid metal's; a bag of shot has about 0.6 of it.",
-            "Handbooks differ by 0.5 %.",
-            "u is given where the trade knows only a range.",
-        ),
-        example={"alloy": '{"lead": 0.96, "antimony": 0.04}'},
-        work=work,
     ),
+    results=(
+        Result("density_g_cm3", "density of the solid metal", has_u=True),
+        Result("specific_heat_j_gk", "specific heat at 25 °C"),
+    ),
+    formula="1/density = sum of share/density; specific heat = sum of share x specific heat",
+    sources=(
+        "periodictable (densities of the elements)",
+        "CRC Handbook table as carried by chemicals (specific heats at 25 °C)",
+        "alloys and shot by name: common practice, no source",
+    ),
+    limits=(
+        "The density is the solid metal's; a bag of shot has about 0.6 of it.",
+        "Handbooks differ by 0.5 %.",
+        "u is given where the trade knows only a range.",
+    ),
+    example={"alloy": '{"lead": 0.96, "antimony": 0.04}'},
+    work=work,
 )

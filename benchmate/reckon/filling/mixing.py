@@ -165,120 +165,106 @@ def _notes(given: Given, found: Mixes, a_per_b: float) -> list[str]:
 
 def _density_input(part: str) -> Input:
     return Input(
-        key=f"density_{part.casefold()}_g_cm3",
-        meaning=f"density of part {part}",
+        f"density_{part.casefold()}_g_cm3",
+        f"density of part {part}",
         needed=False,
         low=0.5,
         high=3.0,
     )
 
 
-RECKONERS = (
-    Reckoner(
-        name="resin-mix",
-        title="How much of each part to mix, in how many cups",
-        inputs=(
-            Input(key="resin_ml", meaning="mixed resin needed", needed=False, above=0.0, high=1e5),
-            Input(key="resin_g", meaning="the same by weight", needed=False, above=0.0, high=1e5),
-            Input(
-                key="ratio", meaning="A to B, as 100:30 or 2:1", takes="ratio", low=0.01, high=100.0
-            ),
-            Input(
-                key="by",
-                meaning="whether the ratio is by weight or by volume",
-                takes="choice",
-                choices=("weight", "volume"),
-            ),
-            _density_input("A"),
-            _density_input("B"),
-            Input(
-                key="max_mix_g", meaning="largest mix allowed", needed=False, above=0.0, high=1e5
-            ),
-            Input(
-                key="pot_life_min",
-                meaning="how long the label says a mix stays liquid",
-                needed=False,
-                above=0.0,
-                high=2880.0,
-            ),
-            Input(
-                key="label_mass_g",
-                meaning="the mass in the cup that the label's pot life is for",
-                needed=False,
-                above=0.0,
-                high=1e5,
-            ),
-            Input(
-                key="work_min_per_layer",
-                meaning="how long one layer takes to pour",
-                unit="min",
-                needed=False,
-                above=0.0,
-                high=2880.0,
-            ),
-            Input(
-                key="loss_pct",
-                meaning="share of the mix that stays in the cup",
-                default=0.0,
-                low=0.0,
-                high=90.0,
-            ),
-            Input(
-                key="layers",
-                meaning="how many layers there are in all",
-                takes="count",
-                needed=False,
-                low=1,
-                high=1000,
-            ),
-            Input(
-                key="mixing_min",
-                meaning="time that mixing takes from the pot life",
-                default=0.0,
-                low=0.0,
-                high=120.0,
-            ),
-            Input(
-                key="pour_rate_g_per_min",
-                meaning="how fast it can be poured",
-                needed=False,
-                above=0.0,
-                high=1e5,
-            ),
+RECKONER = Reckoner(
+    name="resin-mix",
+    title="How much of each part to mix, in how many cups",
+    inputs=(
+        Input("resin_ml", "mixed resin needed", needed=False, above=0.0, high=1e5),
+        Input("resin_g", "the same by weight", needed=False, above=0.0, high=1e5),
+        Input("ratio", "A to B, as 100:30 or 2:1", takes="ratio", low=0.01, high=100.0),
+        Input(
+            "by",
+            "whether the ratio is by weight or by volume",
+            takes="choice",
+            choices=("weight", "volume"),
         ),
-        results=(
-            Result(key="mixes", meaning="cups to mix, all alike", unit=""),
-            Result(key="a_g", meaning="part A in each"),
-            Result(key="b_g", meaning="part B in each"),
-            Result(
-                key="layers_per_mix",
-                meaning="layers that one cup lasts; none when the times aren't given",
-                unit="",
-                if_none="not known: give pot_life_min and work_min_per_layer",
-            ),
+        _density_input("A"),
+        _density_input("B"),
+        Input("max_mix_g", "largest mix allowed", needed=False, above=0.0, high=1e5),
+        Input(
+            "pot_life_min",
+            "how long the label says a mix stays liquid",
+            needed=False,
+            above=0.0,
+            high=2880.0,
         ),
-        formula="by weight A/B = (v_A d_A)/(v_B d_B); mix = need/(1 - loss); cups = ceil(mix/"
-        "largest); largest = min(max mix, rate x (pot life - mixing)); layers = floor((pot life - "
-        "mixing)/work per layer)",
-        sources=(
-            "definition of the ratio; an epoxy maker's page gives 3:1 by volume as 3.5:1 by weight",
-            "a cup limited by pot life and pouring rate: common practice",
+        Input(
+            "label_mass_g",
+            "the mass in the cup that the label's pot life is for",
+            needed=False,
+            above=0.0,
+            high=1e5,
         ),
-        limits=(
-            POT_LIFE_BY_MASS,
-            "Volumes of A and B are added as they are; the shrinkage on cure is not in it.",
+        Input(
+            "work_min_per_layer",
+            "how long one layer takes to pour",
+            unit="min",
+            needed=False,
+            above=0.0,
+            high=2880.0,
         ),
-        example={
-            "resin_g": "260",
-            "ratio": "100:30",
-            "by": "weight",
-            "max_mix_g": "150",
-            "pot_life_min": "25",
-            "label_mass_g": "100",
-            "work_min_per_layer": "8",
-            "loss_pct": "5",
-        },
-        work=work,
-        curve=("resin_g", "mixes"),
+        Input(
+            "loss_pct", "share of the mix that stays in the cup", default=0.0, low=0.0, high=90.0
+        ),
+        Input(
+            "layers",
+            "how many layers there are in all",
+            takes="count",
+            needed=False,
+            low=1,
+            high=1000,
+        ),
+        Input(
+            "mixing_min",
+            "time that mixing takes from the pot life",
+            default=0.0,
+            low=0.0,
+            high=120.0,
+        ),
+        Input(
+            "pour_rate_g_per_min", "how fast it can be poured", needed=False, above=0.0, high=1e5
+        ),
     ),
+    results=(
+        Result("mixes", "cups to mix, all alike", unit=""),
+        Result("a_g", "part A in each"),
+        Result("b_g", "part B in each"),
+        Result(
+            "layers_per_mix",
+            "layers that one cup lasts; none when the times aren't given",
+            unit="",
+            if_none="not known: give pot_life_min and work_min_per_layer",
+        ),
+    ),
+    formula="by weight A/B = (v_A d_A)/(v_B d_B); mix = need/(1 - loss); cups = ceil(mix/"
+    "largest); largest = min(max mix, rate x (pot life - mixing)); layers = floor((pot life - "
+    "mixing)/work per layer)",
+    sources=(
+        "definition of the ratio; an epoxy maker's page gives 3:1 by volume as 3.5:1 by weight",
+        "a cup limited by pot life and pouring rate: common practice",
+    ),
+    limits=(
+        POT_LIFE_BY_MASS,
+        "Volumes of A and B are added as they are; the shrinkage on cure is not in it.",
+    ),
+    example={
+        "resin_g": "260",
+        "ratio": "100:30",
+        "by": "weight",
+        "max_mix_g": "150",
+        "pot_life_min": "25",
+        "label_mass_g": "100",
+        "work_min_per_layer": "8",
+        "loss_pct": "5",
+    },
+    work=work,
+    curve=("resin_g", "mixes"),
 )

@@ -154,57 +154,49 @@ def _mix_notes(found: Packing, size_ratio: float, *, own_share: bool) -> list[st
     return notes
 
 
-RECKONERS = (
-    Reckoner(
-        name="packing",
-        title="How much of a void shot fills (packing)",
-        inputs=(
-            Input(key="shot_mm", meaning="diameter of the shot", low=0.1, high=12.0),
-            Input(
-                key="gap_mm",
-                meaning="smallest free width of the void (a bore's diameter, a slot's width)",
-                low=0.1,
-                high=500.0,
-            ),
-            Input(
-                key="fine_mm",
-                meaning="diameter of a second, finer shot",
-                needed=False,
-                low=0.02,
-                high=12.0,
-            ),
-            Input(
-                key="coarse_share",
-                meaning="the coarser shot's share of all shot (same metal), from 0 to 1",
-                needed=False,
-                low=0.0,
-                high=1.0,
-            ),
-            Input(
-                key="settled",
-                meaning="how it settles",
-                takes="choice",
-                default="poured",
-                choices=("poured", "tapped"),
-            ),
+RECKONER = Reckoner(
+    name="packing",
+    title="How much of a void shot fills (packing)",
+    inputs=(
+        Input("shot_mm", "diameter of the shot", low=0.1, high=12.0),
+        Input(
+            "gap_mm",
+            "smallest free width of the void (a bore's diameter, a slot's width)",
+            low=0.1,
+            high=500.0,
         ),
-        results=(Result(key="packing_fraction", meaning="metal's share of the void", has_u=True),),
-        formula="r = gap/shot; packing = 1 - 0.390 - 1.740/(r + 1.140)²; two sizes: between "
-        "1/(X/c + (1-X)/f) and min(c/X, 1/(X + (1-X)/f))",
-        sources=(
-            "Benyahia and O'Neill 2005 (wall effect), as coded in fluids",
-            "J. Materials Science 38 (2003) 2019 (random close packing)",
-            "Furnas' ideal limit for two sizes; the part of it reached: from memory",
+        Input("fine_mm", "diameter of a second, finer shot", needed=False, low=0.02, high=12.0),
+        Input(
+            "coarse_share",
+            "the coarser shot's share of all shot (same metal), from 0 to 1",
+            needed=False,
+            low=0.0,
+            high=1.0,
         ),
-        limits=(
-            "For 1.5 < r < 50; below 1.5 refused, below 10 with a note.",
-            "u: the source's 1.5 % of the void fraction, the spread of pouring, and for two sizes "
-            "what part of the ideal gain is reached.",
-            "Less than about ten shot deep, the ends cost packing too.",
-            "The lattices' 0.74 is never reached by pouring.",
+        Input(
+            "settled",
+            "how it settles",
+            takes="choice",
+            default="poured",
+            choices=("poured", "tapped"),
         ),
-        example={"shot_mm": "2", "gap_mm": "30"},
-        work=work,
-        curve=("gap_mm", "packing_fraction"),
     ),
+    results=(Result("packing_fraction", "metal's share of the void", has_u=True),),
+    formula="r = gap/shot; packing = 1 - 0.390 - 1.740/(r + 1.140)²; two sizes: between "
+    "1/(X/c + (1-X)/f) and min(c/X, 1/(X + (1-X)/f))",
+    sources=(
+        "Benyahia and O'Neill 2005 (wall effect), as coded in fluids",
+        "J. Materials Science 38 (2003) 2019 (random close packing)",
+        "Furnas' ideal limit for two sizes; the part of it reached: from memory",
+    ),
+    limits=(
+        "For 1.5 < r < 50; below 1.5 refused, below 10 with a note.",
+        "u: the source's 1.5 % of the void fraction, the spread of pouring, and for two sizes "
+        "what part of the ideal gain is reached.",
+        "Less than about ten shot deep, the ends cost packing too.",
+        "The lattices' 0.74 is never reached by pouring.",
+    ),
+    example={"shot_mm": "2", "gap_mm": "30"},
+    work=work,
+    curve=("gap_mm", "packing_fraction"),
 )

@@ -245,119 +245,100 @@ def _work(given: Given) -> Worked:
     )
 
 
-RECKONERS = (
-    Reckoner(
-        name="target-void",
-        title="Void size for a target weight",
-        inputs=(
-            Input(key="target_g", meaning="the finished weight wanted", low=0.0, high=1e6),
-            Input(
-                key="body",
-                meaning='the body without its void: {"volume_ml": …, "density_g_cm3": …}',
-                takes="data",
-                needed=False,
-            ),
-            Input(
-                key="volume_ml",
-                meaning="volume of the body without its void, instead of body",
-                needed=False,
-                above=0.0,
-                high=1e6,
-            ),
-            Input(
-                key="density_g_cm3",
-                meaning="density of the body, instead of body (see wood-density)",
-                needed=False,
-                low=0.05,
-                high=23.0,
-            ),
-            Input(
-                key="other_g",
-                meaning="other parts of the finished piece",
-                default=0.0,
-                low=0.0,
-                high=1e6,
-            ),
-            Input(
-                key="still_off_g",
-                meaning="wood still to come off the body (sanding, turning)",
-                default=0.0,
-                low=0.0,
-                high=1e6,
-            ),
-            Input(
-                key="still_on_g",
-                meaning="what is still to go on (finish, felt)",
-                default=0.0,
-                low=0.0,
-                high=1e6,
-            ),
-            PACKING_INPUT,
-            SHOT_DENSITY_INPUT,
-            RESIN_DENSITY_INPUT,
-            Input(
-                key="outline",
-                meaning=OUTLINE_MEANING + ", or one shape as in solid; as deep as it may be cut",
-                takes="data",
-                needed=False,
-            ),
-            Input(
-                key="thickness_mm",
-                meaning="wood from the pocket's mouth to the face behind it; unless given, the "
-                "outline's depth and wall_mm",
-                needed=False,
-                above=0.0,
-                high=1e4,
-            ),
-            Input(
-                key="wall_mm",
-                meaning="the least wall to be left behind the pocket",
-                default=0.0,
-                low=0.0,
-                high=1e4,
-            ),
+RECKONER = Reckoner(
+    name="target-void",
+    title="Void size for a target weight",
+    inputs=(
+        Input("target_g", "the finished weight wanted", low=0.0, high=1e6),
+        Input(
+            "body",
+            'the body without its void: {"volume_ml": …, "density_g_cm3": …}',
+            takes="data",
+            needed=False,
         ),
-        results=(
-            Result(key="void_ml", meaning="the void that must be cut, filled to its mouth"),
-            Result(
-                key="depth_mm",
-                meaning="how deep that is in the outline",
-                if_none="not asked: no outline given",
-            ),
-            Result(
-                key="wall_left_mm",
-                meaning="wood left behind the pocket",
-                if_none="not asked: no thickness or outline given",
-            ),
-            Result(
-                key="metals",
-                meaning="the metals that reach the target when packed alike, each with its void "
-                "and depth",
-                unit="",
-            ),
+        Input(
+            "volume_ml",
+            "volume of the body without its void, instead of body",
+            needed=False,
+            above=0.0,
+            high=1e6,
         ),
-        formula=(
-            "void = (target − other − still on + still off − body volume × body density) / "
-            "(packing × shot + (1 − packing) × resin − body density)"
+        Input(
+            "density_g_cm3",
+            "density of the body, instead of body (see wood-density)",
+            needed=False,
+            low=0.05,
+            high=23.0,
         ),
-        sources=("mass balance; densities of metals as in the reckoner metal",),
-        limits=(
-            "The void is filled to its mouth; for a clear cap, count its resin under other_g and "
-            "take its depth off the outline.",
-            "What still comes off is taken from wood, not from the fill.",
+        Input("other_g", "other parts of the finished piece", default=0.0, low=0.0, high=1e6),
+        Input(
+            "still_off_g",
+            "wood still to come off the body (sanding, turning)",
+            default=0.0,
+            low=0.0,
+            high=1e6,
         ),
-        example={
-            "target_g": "850 g",
-            "body": '{"volume_ml": 648, "density_g_cm3": 0.62}',
-            "other_g": "12",
-            "still_off_g": "6",
-            "still_on_g": "9",
-            "packing_fraction": "0.6",
-            "shot_density_g_cm3": "7.8",
-            "outline": '{"length_mm": 80, "width_mm": 36, "depth_mm": 50}',
-            "wall_mm": "5",
-        },
-        work=_work,
-        curve=("target_g", "depth_mm"),
+        Input(
+            "still_on_g", "what is still to go on (finish, felt)", default=0.0, low=0.0, high=1e6
+        ),
+        PACKING_INPUT,
+        SHOT_DENSITY_INPUT,
+        RESIN_DENSITY_INPUT,
+        Input(
+            "outline",
+            OUTLINE_MEANING + ", or one shape as in solid; as deep as it may be cut",
+            takes="data",
+            needed=False,
+        ),
+        Input(
+            "thickness_mm",
+            "wood from the pocket's mouth to the face behind it; unless given, the "
+            "outline's depth and wall_mm",
+            needed=False,
+            above=0.0,
+            high=1e4,
+        ),
+        Input(
+            "wall_mm", "the least wall to be left behind the pocket", default=0.0, low=0.0, high=1e4
+        ),
     ),
+    results=(
+        Result("void_ml", "the void that must be cut, filled to its mouth"),
+        Result(
+            "depth_mm", "how deep that is in the outline", if_none="not asked: no outline given"
+        ),
+        Result(
+            "wall_left_mm",
+            "wood left behind the pocket",
+            if_none="not asked: no thickness or outline given",
+        ),
+        Result(
+            "metals",
+            "the metals that reach the target when packed alike, each with its void and depth",
+            unit="",
+        ),
+    ),
+    formula=(
+        "void = (target − other − still on + still off − body volume × body density) / "
+        "(packing × shot + (1 − packing) × resin − body density)"
+    ),
+    sources=("mass balance; densities of metals as in the reckoner metal",),
+    limits=(
+        "The void is filled to its mouth; for a clear cap, count its resin under other_g and "
+        "take its depth off the outline.",
+        "What still comes off is taken from wood, not from the fill.",
+    ),
+    example={
+        "target_g": "850 g",
+        "body": '{"volume_ml": 648, "density_g_cm3": 0.62}',
+        "other_g": "12",
+        "still_off_g": "6",
+        "still_on_g": "9",
+        "packing_fraction": "0.6",
+        "shot_density_g_cm3": "7.8",
+        "outline": '{"length_mm": 80, "width_mm": 36, "depth_mm": 50}',
+        "wall_mm": "5",
+    },
+    work=_work,
+    curve=("target_g", "depth_mm"),
 )

@@ -20,13 +20,9 @@ from benchmate.reckon.asking.frame import (
     refusing,
 )
 from benchmate.reckon.asking.tables import TemperatureLog, temperature_log
+from benchmate.reckon.heat.careful import careful_time_s, energies_of
 from benchmate.reckon.heat.equivalent_age import Between, Cure, cure_along, cure_at
-from benchmate.reckon.heat.kinetics import (
-    EPOXY_ACTIVATION_HIGH_J_MOL,
-    EPOXY_ACTIVATION_J_MOL,
-    EPOXY_ACTIVATION_LOW_J_MOL,
-    activation_between,
-)
+from benchmate.reckon.heat.kinetics import activation_between
 
 
 def _activation(given: Given) -> float | None:
@@ -80,12 +76,12 @@ def _done_at(given: Given, log: TemperatureLog | None, found: Cure) -> float | s
 
 def _work(given: Given) -> Worked:
     log, known = _log_of(given), _activation(given)
-    found = _solve(given, log, EPOXY_ACTIVATION_J_MOL if known is None else known)
+    low, likely, high = energies = energies_of(known)
+    found = _solve(given, log, likely)
     time_h: float | WithU = found.time_h
     notes = []
     if known is None:
-        energies = (EPOXY_ACTIVATION_LOW_J_MOL, EPOXY_ACTIVATION_HIGH_J_MOL)
-        least, most = sorted(_solve(given, log, energy).time_h for energy in energies)
+        least, most = sorted(_solve(given, log, energy).time_h for energy in (low, high))
         time_h = WithU(found.time_h, (most - least) / math.sqrt(12.0))
         notes.append(
             "Rough: 55 kJ/mol is taken, as for an amine-cured epoxy; with 45 to 70 kJ/mol it is"
@@ -93,15 +89,25 @@ def _work(given: Given) -> Worked:
         )
     if found.held_on:
         notes.append("The log ends before the cure does: its last temperature is taken on.")
-    values = {
+    values: dict[str, float | str | WithU | None] = {
         "time_h": time_h,
+        "careful_h": None,
         "equivalent_age_h": found.equivalent_age_h,
         "done_at": _done_at(given, log, found),
     }
+    if log is None:
+        label_s, label_c = given.number("label_time_h") * 3600.0, given.number("label_c")
+        careful_s = careful_time_s(label_s, label_c, given.number("shop_c"), energies)
+        values["careful_h"] = careful_s / 3600.0
+        notes.append(CAREFUL)
     return Worked(values, tuple(notes))
 
 
-CURE = Reckoner(
+CAREFUL = (
+    "A clock at the bench waits for careful_h: the label may be a tenth out, the cure slower than"
+    " taken, and the shop up to 3 °C colder than when it was read. Reading it again shortens that."
+)
+RECKONER = Reckoner(
     name="cure",
     title="How long a cure takes in this shop",
     inputs=(
@@ -155,6 +161,11 @@ CURE = Reckoner(
     results=(
         Result(key="time_h", meaning="clock hours until it is cured", has_u=True),
         Result(
+            key="careful_h",
+            meaning="clock hours that a clock at the bench waits, with shop_c just read",
+            unit="h",
+        ),
+        Result(
             key="equivalent_age_h",
             meaning="hours at label_c that the log is worth at its end (with shop_c: that the"
             " label's time is worth in this shop)",
@@ -172,6 +183,8 @@ CURE = Reckoner(
     ),
     limits=(
         "For cures that go by Arrhenius: epoxy and its like, not for what dries.",
+        "Common practice (~) is for a shop of 18 to 22 °C: between them its time stands; outside, "
+        "give the nearer end as label_c.",
         "A cold cure may stop short of full strength however long it is given.",
         "The log is the air's; a large mix is warmer, a cold piece colder.",
     ),
@@ -185,4 +198,3 @@ CURE = Reckoner(
     work=_work,
     curve=("shop_c", "time_h"),
 )
-RECKONERS = (CURE,)

@@ -217,7 +217,7 @@ def _said(lump: Lump, law: Kinetics, loss: Loss | CupLoss | None, found: Course)
     return notes
 
 
-EXOTHERM = Reckoner(
+RECKONER = Reckoner(
     name="exotherm",
     title="How warm a mix gets as it cures, with its shot",
     inputs=(
@@ -292,4 +292,3 @@ EXOTHERM = Reckoner(
     },
     work=_work,
 )
-RECKONERS = (EXOTHERM,)

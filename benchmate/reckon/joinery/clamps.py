@@ -74,67 +74,52 @@ def _work(given: Given) -> Worked:
     )
 
 
-RECKONERS = (
-    Reckoner(
-        name="clamps",
-        title="Force on a joint, and how many clamps",
-        inputs=(
-            Input(key="length_mm", meaning="length of the joint", above=0.0, high=20_000.0),
-            Input(key="width_mm", meaning="width of the joint", above=0.0, high=5000.0),
-            Input(
-                key="pressure_mpa",
-                meaning="from the glue's data sheet",
-                above=0.0,
-                high=20.0,
-                source_low=0.05,
-                source_high=2.0,
-                beyond="wood glues ask for about 0.7 to 1 MPa on softwood, 1.2 to 1.7 on hardwood",
-            ),
-            Input(
-                key="clamp_force_n",
-                meaning="what one clamp gives",
-                needed=False,
-                low=1.0,
-                high=1e6,
-            ),
-            Input(key="head_mm", meaning="breadth of the clamp's head or pad", low=0.0, high=500.0),
-            Input(
-                key="distance_mm",
-                meaning="from the head to the glue line, a caul included",
-                low=0.1,
-                high=1000.0,
-            ),
+RECKONER = Reckoner(
+    name="clamps",
+    title="Force on a joint, and how many clamps",
+    inputs=(
+        Input("length_mm", "length of the joint", above=0.0, high=20_000.0),
+        Input("width_mm", "width of the joint", above=0.0, high=5000.0),
+        Input(
+            "pressure_mpa",
+            "from the glue's data sheet",
+            above=0.0,
+            high=20.0,
+            source_low=0.05,
+            source_high=2.0,
+            beyond="wood glues ask for about 0.7 to 1 MPa on softwood, 1.2 to 1.7 on hardwood",
         ),
-        results=(
-            Result(key="force_n", meaning="on the whole joint"),
-            Result(
-                key="clamps_by_force",
-                meaning="by the clamp's own force",
-                if_none="needs clamp_force_n",
-            ),
-            Result(key="clamps_by_cover", meaning="so that the pressure meets at the glue line"),
-            Result(key="clamps", meaning="the larger need"),
-            Result(key="cover_mm", meaning="what one clamp covers at the glue line"),
-            Result(key="spacing_mm", meaning="between the clamps of a row"),
-            Result(key="rows", meaning="rows across the width"),
+        Input("clamp_force_n", "what one clamp gives", needed=False, low=1.0, high=1e6),
+        Input("head_mm", "breadth of the clamp's head or pad", low=0.0, high=500.0),
+        Input(
+            "distance_mm", "from the head to the glue line, a caul included", low=0.1, high=1000.0
         ),
-        formula="force = pressure x length x width; cover = head + 2 x distance; "
-        "rows = width/cover, clamps = rows x length/cover, rounded up; by force: force/clamp force",
-        sources=(
-            "force = pressure x area",
-            "the 45° cone, and pressures of 0.7 to 1.7 MPa: makers' figures at second hand, "
-            "common practice",
-        ),
-        limits=("A stiff caul spreads the pressure further than the cone says.",),
-        example={
-            "length_mm": "600",
-            "width_mm": "20",
-            "pressure_mpa": "1",
-            "clamp_force_n": "2000",
-            "head_mm": "30",
-            "distance_mm": "50",
-        },
-        work=_work,
-        curve=("distance_mm", "clamps"),
     ),
+    results=(
+        Result("force_n", "on the whole joint"),
+        Result("clamps_by_force", "by the clamp's own force", if_none="needs clamp_force_n"),
+        Result("clamps_by_cover", "so that the pressure meets at the glue line"),
+        Result("clamps", "the larger need"),
+        Result("cover_mm", "what one clamp covers at the glue line"),
+        Result("spacing_mm", "between the clamps of a row"),
+        Result("rows", "rows across the width"),
+    ),
+    formula="force = pressure x length x width; cover = head + 2 x distance; "
+    "rows = width/cover, clamps = rows x length/cover, rounded up; by force: force/clamp force",
+    sources=(
+        "force = pressure x area",
+        "the 45° cone, and pressures of 0.7 to 1.7 MPa: makers' figures at second hand, "
+        "common practice",
+    ),
+    limits=("A stiff caul spreads the pressure further than the cone says.",),
+    example={
+        "length_mm": "600",
+        "width_mm": "20",
+        "pressure_mpa": "1",
+        "clamp_force_n": "2000",
+        "head_mm": "30",
+        "distance_mm": "50",
+    },
+    work=_work,
+    curve=("distance_mm", "clamps"),
 )

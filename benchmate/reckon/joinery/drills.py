@@ -90,48 +90,42 @@ def _work(given: Given) -> Worked:
     )
 
 
-RECKONERS = (
-    Reckoner(
-        name="drills",
-        title="Drills for a hole, their speed, and a screw's pilot",
-        inputs=(
-            Input(key="final_mm", meaning="diameter of the hole", above=0.0, high=150.0),
-            Input(
-                key="material",
-                takes="choice",
-                choices=tuple(STUFFS),
-                meaning="what is drilled",
-                default="hardwood",
-            ),
-            Input(key="depth_mm", meaning="how deep", needed=False, above=0.0, high=2000.0),
-            Input(
-                key="screw_mm",
-                meaning="diameter of a screw over its thread, for its pilot",
-                needed=False,
-                above=0.0,
-                high=30.0,
-            ),
+RECKONER = Reckoner(
+    name="drills",
+    title="Drills for a hole, their speed, and a screw's pilot",
+    inputs=(
+        Input("final_mm", "diameter of the hole", above=0.0, high=150.0),
+        Input(
+            "material", "what is drilled", takes="choice", choices=tuple(STUFFS), default="hardwood"
         ),
-        results=(
-            Result(key="series_mm", meaning="drills from the first to the last"),
-            Result(key="pilot_mm", meaning="hole for the screw's thread", if_none="no screw given"),
-            Result(key="rpm", meaning="for the last drill, to begin with"),
-            Result(key="peck_mm", meaning="how deep before it is drawn out to clear"),
-            Result(key="caution", meaning="what to mind"),
+        Input("depth_mm", "how deep", needed=False, above=0.0, high=2000.0),
+        Input(
+            "screw_mm",
+            "diameter of a screw over its thread, for its pilot",
+            needed=False,
+            above=0.0,
+            high=30.0,
         ),
-        formula="each drill at most 1.7 times the one before, the first at most 6 mm; "
-        "rpm = 1000 v/(π d), 3000 at most; peck = some diameters; pilot = a share of the screw",
-        sources=(
-            "common practice, no source: step, cutting speeds (m/min: "
-            + ", ".join(f"{name} {stuff.m_min:.0f}" for name, stuff in STUFFS.items())
-            + "), pecks and pilot shares",
-        ),
-        limits=(
-            "Twist and brad-point drills. A spade, hole saw or Forstner bit runs at half that or "
-            "less and needs no series.",
-        ),
-        example={"final_mm": "16", "material": "hardwood", "depth_mm": "60", "screw_mm": "4"},
-        work=_work,
-        curve=("final_mm", "rpm"),
     ),
+    results=(
+        Result("series_mm", "drills from the first to the last"),
+        Result("pilot_mm", "hole for the screw's thread", if_none="no screw given"),
+        Result("rpm", "for the last drill, to begin with"),
+        Result("peck_mm", "how deep before it is drawn out to clear"),
+        Result("caution", "what to mind"),
+    ),
+    formula="each drill at most 1.7 times the one before, the first at most 6 mm; "
+    "rpm = 1000 v/(π d), 3000 at most; peck = some diameters; pilot = a share of the screw",
+    sources=(
+        "common practice, no source: step, cutting speeds (m/min: "
+        + ", ".join(f"{name} {stuff.m_min:.0f}" for name, stuff in STUFFS.items())
+        + "), pecks and pilot shares",
+    ),
+    limits=(
+        "Twist and brad-point drills. A spade, hole saw or Forstner bit runs at half that or "
+        "less and needs no series.",
+    ),
+    example={"final_mm": "16", "material": "hardwood", "depth_mm": "60", "screw_mm": "4"},
+    work=_work,
+    curve=("final_mm", "rpm"),
 )

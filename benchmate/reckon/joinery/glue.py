@@ -27,43 +27,34 @@ def _work(given: Given) -> Worked:
     return Worked({"glue_g": amount_g}, notes)
 
 
-RECKONERS = (
-    Reckoner(
-        name="glue",
-        title="How much glue a joint takes",
-        inputs=(
-            Input(key="area_cm2", meaning="area of the joint", above=0.0, high=1e6),
-            Input(
-                key="spread_g_m2",
-                meaning="glue on a face, from the label",
-                above=0.0,
-                high=5000.0,
-                source_low=80.0,
-                source_high=400.0,
-                beyond="wood glues usually ask for 150 to 250 g/m² (common practice)",
-            ),
-            Input(
-                key="faces",
-                takes="count",
-                meaning="faces that are spread",
-                default=1,
-                low=1,
-                high=50,
-            ),
-            Input(
-                key="waste_share",
-                meaning="of the whole, left in the pot and squeezed out",
-                default=0.0,
-                low=0.0,
-                high=0.9,
-            ),
+RECKONER = Reckoner(
+    name="glue",
+    title="How much glue a joint takes",
+    inputs=(
+        Input("area_cm2", "area of the joint", above=0.0, high=1e6),
+        Input(
+            "spread_g_m2",
+            "glue on a face, from the label",
+            above=0.0,
+            high=5000.0,
+            source_low=80.0,
+            source_high=400.0,
+            beyond="wood glues usually ask for 150 to 250 g/m² (common practice)",
         ),
-        results=(Result(key="glue_g", meaning="to pour or mix"),),
-        formula="glue = spread x area x faces/(1 − waste)",
-        sources=("mass = spread x area", "usual spreads: common practice, no source"),
-        limits=("End grain drinks more: size it first, or spread it twice.",),
-        example={"area_cm2": "450", "spread_g_m2": "180", "waste_share": "0.2"},
-        work=_work,
-        curve=("area_cm2", "glue_g"),
+        Input("faces", "faces that are spread", takes="count", default=1, low=1, high=50),
+        Input(
+            "waste_share",
+            "of the whole, left in the pot and squeezed out",
+            default=0.0,
+            low=0.0,
+            high=0.9,
+        ),
     ),
+    results=(Result("glue_g", "to pour or mix"),),
+    formula="glue = spread x area x faces/(1 − waste)",
+    sources=("mass = spread x area", "usual spreads: common practice, no source"),
+    limits=("End grain drinks more: size it first, or spread it twice.",),
+    example={"area_cm2": "450", "spread_g_m2": "180", "waste_share": "0.2"},
+    work=_work,
+    curve=("area_cm2", "glue_g"),
 )

@@ -136,87 +136,62 @@ def _notes(found: Spacer, *, halves: bool) -> list[str]:
     return notes
 
 
-RECKONERS = (
-    Reckoner(
-        name="spacer",
-        title="The spacer that keeps a mortise open",
-        inputs=(
-            Input(
-                key="from_mm",
-                takes="numbers",
-                meaning="[thickness, width] of the mortise at its one end",
-                above=0.0,
-                high=1000.0,
-            ),
-            Input(
-                key="to_mm",
-                takes="numbers",
-                meaning="[thickness, width] of the mortise at its other end",
-                above=0.0,
-                high=1000.0,
-            ),
-            Input(key="depth_mm", meaning="between both ends", above=0.0, high=1000.0),
-            Input(
-                key="tape_mm",
-                meaning="thickness of the release tape",
-                default=0.0,
-                low=0.0,
-                high=5.0,
-            ),
-            Input(
-                key="tape_layers",
-                takes="count",
-                meaning="layers of tape on each side",
-                default=1,
-                low=0,
-                high=20,
-            ),
-            Input(
-                key="clearance_mm",
-                meaning="further room a side",
-                default=0.0,
-                low=0.0,
-                high=20.0,
-            ),
-            Input(
-                key="halves",
-                takes="flag",
-                meaning="yes for two halves with a key between them",
-                default=False,
-            ),
+RECKONER = Reckoner(
+    name="spacer",
+    title="The spacer that keeps a mortise open",
+    inputs=(
+        Input(
+            "from_mm",
+            "[thickness, width] of the mortise at its one end",
+            takes="numbers",
+            above=0.0,
+            high=1000.0,
         ),
-        results=(
-            Result(key="spacer_from_mm", meaning="bare spacer [thickness, width] at from"),
-            Result(key="spacer_to_mm", meaning="bare spacer [thickness, width] at to"),
-            Result(
-                key="key_taper_1_in",
-                meaning="taper of the key (of the spacer itself, in one piece), across the side "
-                "that changes most",
-                if_none="parallel",
-            ),
-            Result(
-                key="clearance_mm",
-                meaning="room a side between bare spacer and wood: tape and clearance",
-                decimals=2,
-            ),
-            Result(key="taps_out", meaning="whether it comes out"),
-            Result(
-                key="taps_out_from",
-                meaning="the end that is tapped, the narrow one: from, to, either or neither",
-            ),
+        Input(
+            "to_mm",
+            "[thickness, width] of the mortise at its other end",
+            takes="numbers",
+            above=0.0,
+            high=1000.0,
         ),
-        formula="spacer = mortise − 2 (tape x layers + clearance); N = depth/largest change",
-        sources=("geometry", "taped or waxed spacers: common practice, no source"),
-        limits=("Flat faces; both ends are taken as centred on each other.",),
-        example={
-            "from_mm": "[12, 25]",
-            "to_mm": "[12, 20]",
-            "depth_mm": "30",
-            "tape_mm": "0.06",
-            "tape_layers": "2",
-            "clearance_mm": "0.1",
-            "halves": "yes",
-        },
-        work=_work,
+        Input("depth_mm", "between both ends", above=0.0, high=1000.0),
+        Input("tape_mm", "thickness of the release tape", default=0.0, low=0.0, high=5.0),
+        Input(
+            "tape_layers", "layers of tape on each side", takes="count", default=1, low=0, high=20
+        ),
+        Input("clearance_mm", "further room a side", default=0.0, low=0.0, high=20.0),
+        Input("halves", "yes for two halves with a key between them", takes="flag", default=False),
     ),
+    results=(
+        Result("spacer_from_mm", "bare spacer [thickness, width] at from"),
+        Result("spacer_to_mm", "bare spacer [thickness, width] at to"),
+        Result(
+            "key_taper_1_in",
+            "taper of the key (of the spacer itself, in one piece), across the side "
+            "that changes most",
+            if_none="parallel",
+        ),
+        Result(
+            "clearance_mm",
+            "room a side between bare spacer and wood: tape and clearance",
+            decimals=2,
+        ),
+        Result("taps_out", "whether it comes out"),
+        Result(
+            "taps_out_from", "the end that is tapped, the narrow one: from, to, either or neither"
+        ),
+    ),
+    formula="spacer = mortise − 2 (tape x layers + clearance); N = depth/largest change",
+    sources=("geometry", "taped or waxed spacers: common practice, no source"),
+    limits=("Flat faces; both ends are taken as centred on each other.",),
+    example={
+        "from_mm": "[12, 25]",
+        "to_mm": "[12, 20]",
+        "depth_mm": "30",
+        "tape_mm": "0.06",
+        "tape_layers": "2",
+        "clearance_mm": "0.1",
+        "halves": "yes",
+    },
+    work=_work,
 )

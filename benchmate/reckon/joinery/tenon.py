@@ -126,66 +126,56 @@ def _work(given: Given) -> Worked:
     )
 
 
-RECKONERS = (
-    Reckoner(
-        name="tenon",
-        title="The largest tenon with full corners in a round",
-        inputs=(
-            Input(
-                key="round_mm",
-                meaning="diameter of the round it is cut from; not needed where both sides are",
-                needed=False,
-                above=0.0,
-                high=1000.0,
-            ),
-            Input(
-                key="thickness_mm",
-                meaning="one side of the finished tenon",
-                needed=False,
-                above=0.0,
-                high=1000.0,
-            ),
-            Input(
-                key="width_mm",
-                meaning="the other side of the finished tenon",
-                needed=False,
-                above=0.0,
-                high=1000.0,
-            ),
-            Input(
-                key="allowance_mm",
-                meaning="wood still to be taken off a side, left on all four",
-                default=0.0,
-                low=0.0,
-                high=50.0,
-            ),
+RECKONER = Reckoner(
+    name="tenon",
+    title="The largest tenon with full corners in a round",
+    inputs=(
+        Input(
+            "round_mm",
+            "diameter of the round it is cut from; not needed where both sides are",
+            needed=False,
+            above=0.0,
+            high=1000.0,
         ),
-        results=(
-            Result(key="width_mm", meaning="as given, or the largest beside the thickness"),
-            Result(key="thickness_mm", meaning="as given, or the largest beside the width"),
-            Result(key="square_mm", meaning="the largest square tenon", if_none="no round given"),
-            Result(
-                key="smallest_round_mm",
-                meaning="where both sides are given: the least round for full corners",
-                if_none="needs both sides",
-            ),
-            Result(
-                key="corners_full",
-                meaning="whether the tenon with its allowance has all four corners",
-                if_none="no round given",
-            ),
-            Result(
-                key="corner_missing_mm",
-                meaning="what each corner lacks along the diagonal",
-                if_none="no round given",
-            ),
+        Input(
+            "thickness_mm", "one side of the finished tenon", needed=False, above=0.0, high=1000.0
         ),
-        formula="(w + 2a)² + (t + 2a)² = d²; square d/√2 − 2a; a corner lacks "
-        "(√((w + 2a)² + (t + 2a)²) − d)/2",
-        sources=("geometry: Pythagoras",),
-        limits=("The round is taken as true and its middle as the tenon's.",),
-        example={"round_mm": "32", "thickness_mm": "14"},
-        work=_work,
-        curve=("thickness_mm", "width_mm"),
+        Input(
+            "width_mm", "the other side of the finished tenon", needed=False, above=0.0, high=1000.0
+        ),
+        Input(
+            "allowance_mm",
+            "wood still to be taken off a side, left on all four",
+            default=0.0,
+            low=0.0,
+            high=50.0,
+        ),
     ),
+    results=(
+        Result("width_mm", "as given, or the largest beside the thickness"),
+        Result("thickness_mm", "as given, or the largest beside the width"),
+        Result("square_mm", "the largest square tenon", if_none="no round given"),
+        Result(
+            "smallest_round_mm",
+            "where both sides are given: the least round for full corners",
+            if_none="needs both sides",
+        ),
+        Result(
+            "corners_full",
+            "whether the tenon with its allowance has all four corners",
+            if_none="no round given",
+        ),
+        Result(
+            "corner_missing_mm",
+            "what each corner lacks along the diagonal",
+            if_none="no round given",
+        ),
+    ),
+    formula="(w + 2a)² + (t + 2a)² = d²; square d/√2 − 2a; a corner lacks "
+    "(√((w + 2a)² + (t + 2a)²) − d)/2",
+    sources=("geometry: Pythagoras",),
+    limits=("The round is taken as true and its middle as the tenon's.",),
+    example={"round_mm": "32", "thickness_mm": "14"},
+    work=_work,
+    curve=("thickness_mm", "width_mm"),
 )

@@ -135,84 +135,53 @@ def _hole_note(hole_mm: float | None, kerf_mm: float, tenon_mm: float) -> str:
     )
 
 
-RECKONERS = (
-    Reckoner(
-        name="wedge",
-        title="What a wedge does to a tenon and its mortise",
-        inputs=(
-            Input(key="tenon_mm", meaning="tenon across the kerf", above=0.0, high=500.0),
-            Input(key="kerf_mm", meaning="width of the saw kerf", above=0.0, high=20.0),
-            Input(
-                key="wedge_head_mm",
-                meaning="thickness of the wedge where it ends flush",
-                above=0.0,
-                high=100.0,
-            ),
-            Input(
-                key="wedge_length_mm",
-                meaning="how deep it goes, which is the kerf's depth",
-                above=0.0,
-                high=1000.0,
-            ),
-            Input(
-                key="kerfs",
-                takes="count",
-                meaning="kerfs, a wedge in each",
-                default=1,
-                low=1,
-                high=10,
-            ),
-            Input(
-                key="leaf_mm",
-                meaning="thickness of the outer leaf, if the kerfs don't divide the tenon evenly",
-                needed=False,
-                above=0.0,
-                high=500.0,
-            ),
-            Input(
-                key="hole_mm",
-                meaning="relief hole at the kerf's end",
-                needed=False,
-                above=0.0,
-                high=50.0,
-            ),
-            Input(key="species", takes="word", meaning="the tenon's wood", needed=False),
+RECKONER = Reckoner(
+    name="wedge",
+    title="What a wedge does to a tenon and its mortise",
+    inputs=(
+        Input("tenon_mm", "tenon across the kerf", above=0.0, high=500.0),
+        Input("kerf_mm", "width of the saw kerf", above=0.0, high=20.0),
+        Input("wedge_head_mm", "thickness of the wedge where it ends flush", above=0.0, high=100.0),
+        Input(
+            "wedge_length_mm", "how deep it goes, which is the kerf's depth", above=0.0, high=1000.0
         ),
-        results=(
-            Result(key="outer_mortise_mm", meaning="mortise at its outer face, to be flared to"),
-            Result(
-                key="half_flare_deg",
-                meaning="how far each side of the mortise leans",
-                decimals=2,
-            ),
-            Result(key="spread_mm", meaning="growth a side at the outer face"),
-            Result(key="strain_pct", meaning="in the outer leaf at the kerf's end", decimals=2),
-            Result(
-                key="limit_pct",
-                meaning="strain at which such a leaf breaks (common practice)",
-                decimals=2,
-            ),
+        Input("kerfs", "kerfs, a wedge in each", takes="count", default=1, low=1, high=10),
+        Input(
+            "leaf_mm",
+            "thickness of the outer leaf, if the kerfs don't divide the tenon evenly",
+            needed=False,
+            above=0.0,
+            high=500.0,
         ),
-        formula="mortise = tenon + n (head − kerf); half flare = atan(n (head − kerf)/(2 length)); "
-        "strain = 3 h δ/(2 l²) with δ = n (head − kerf)/2",
-        sources=(
-            "geometry; beam theory for a leaf pushed at its end",
-            "limit: modulus of rupture over modulus of elasticity at 12 %, Wood Handbook "
-            "Table 5-3, partly from memory; taking it as the limit is common practice",
-        ),
-        limits=(
-            "The leaf is taken as a beam held at the kerf's end; steaming and runout aren't in it.",
-            "Where several kerfs divide the tenon the outer leaf moves furthest.",
-        ),
-        example={
-            "tenon_mm": "18",
-            "kerf_mm": "1.5",
-            "wedge_head_mm": "4",
-            "wedge_length_mm": "40",
-            "hole_mm": "4",
-            "species": "white ash",
-        },
-        work=_work,
-        curve=("wedge_head_mm", "strain_pct"),
+        Input("hole_mm", "relief hole at the kerf's end", needed=False, above=0.0, high=50.0),
+        Input("species", "the tenon's wood", takes="word", needed=False),
     ),
+    results=(
+        Result("outer_mortise_mm", "mortise at its outer face, to be flared to"),
+        Result("half_flare_deg", "how far each side of the mortise leans", decimals=2),
+        Result("spread_mm", "growth a side at the outer face"),
+        Result("strain_pct", "in the outer leaf at the kerf's end", decimals=2),
+        Result("limit_pct", "strain at which such a leaf breaks (common practice)", decimals=2),
+    ),
+    formula="mortise = tenon + n (head − kerf); half flare = atan(n (head − kerf)/(2 length)); "
+    "strain = 3 h δ/(2 l²) with δ = n (head − kerf)/2",
+    sources=(
+        "geometry; beam theory for a leaf pushed at its end",
+        "limit: modulus of rupture over modulus of elasticity at 12 %, Wood Handbook "
+        "Table 5-3, partly from memory; taking it as the limit is common practice",
+    ),
+    limits=(
+        "The leaf is taken as a beam held at the kerf's end; steaming and runout aren't in it.",
+        "Where several kerfs divide the tenon the outer leaf moves furthest.",
+    ),
+    example={
+        "tenon_mm": "18",
+        "kerf_mm": "1.5",
+        "wedge_head_mm": "4",
+        "wedge_length_mm": "40",
+        "hole_mm": "4",
+        "species": "white ash",
+    },
+    work=_work,
+    curve=("wedge_head_mm", "strain_pct"),
 )

@@ -210,59 +210,57 @@ def _work(given: Given) -> Worked:
     )
 
 
-RECKONERS = (
-    Reckoner(
-        name="path",
-        title="Which activities can't wait, and how sure the end is",
-        inputs=(
-            Input(
-                key="activities",
-                takes="data",
-                meaning="a list of objects with id, duration_min or the guesses a, m, b (least, "
-                "most likely, longest) in minutes, and after, the ids that must be done before",
-            ),
-            Input(
-                key="deadline_min",
-                meaning="by when all should be done, from the start",
-                needed=False,
-                low=0.0,
-                high=_LONGEST_MIN,
-            ),
+RECKONER = Reckoner(
+    name="path",
+    title="Which activities can't wait, and how sure the end is",
+    inputs=(
+        Input(
+            "activities",
+            "a list of objects with id, duration_min or the guesses a, m, b (least, "
+            "most likely, longest) in minutes, and after, the ids that must be done before",
+            takes="data",
         ),
-        results=(
-            Result(
-                key="per_id",
-                meaning="by id, in minutes: es and ef, earliest start and finish; ls and lf, "
-                "latest; total_float; free_float",
-                unit="",
-            ),
-            Result(key="project_min", meaning="from the start to the end of all"),
-            Result(key="critical", meaning="the activities without float", unit=""),
-            Result(key="mean", meaning="of the longest path, minutes", unit="min"),
-            Result(key="sd", meaning="of the longest path, minutes", unit="min", decimals=2),
-            Result(key="var", meaning="of the longest path, minutes squared", unit=""),
-            Result(
-                key="probability",
-                meaning="that the longest path ends by the deadline",
-                unit="",
-                if_none="no deadline given",
-            ),
+        Input(
+            "deadline_min",
+            "by when all should be done, from the start",
+            needed=False,
+            low=0.0,
+            high=_LONGEST_MIN,
         ),
-        formula="es = max ef before, lf = min ls after; total float ls − es, free float "
-        "min es after − ef; mean (a + 4m + b)/6, sd (b − a)/6; P = Φ((deadline − mean)/sd)",
-        sources=("critical path method and PERT, several texts",),
-        limits=(
-            "The probability is that of one path; another that is nearly as long lowers it.",
-            "Of tied paths the one with the largest sd counts.",
-            "Minutes run through nights: a cure counts whole, hands' time doesn't.",
-        ),
-        example={
-            "activities": '[{"id": "glue", "duration_min": 60}, '
-            '{"id": "cure", "a": 600, "m": 720, "b": 1200, "after": ["glue"]}, '
-            '{"id": "handle", "duration_min": 180}, '
-            '{"id": "fit", "a": 30, "m": 45, "b": 90, "after": ["cure", "handle"]}]',
-            "deadline_min": "960",
-        },
-        work=_work,
     ),
+    results=(
+        Result(
+            "per_id",
+            "by id, in minutes: es and ef, earliest start and finish; ls and lf, "
+            "latest; total_float; free_float",
+            unit="",
+        ),
+        Result("project_min", "from the start to the end of all"),
+        Result("critical", "the activities without float", unit=""),
+        Result("mean", "of the longest path, minutes", unit="min"),
+        Result("sd", "of the longest path, minutes", unit="min", decimals=2),
+        Result("var", "of the longest path, minutes squared", unit=""),
+        Result(
+            "probability",
+            "that the longest path ends by the deadline",
+            unit="",
+            if_none="no deadline given",
+        ),
+    ),
+    formula="es = max ef before, lf = min ls after; total float ls − es, free float "
+    "min es after − ef; mean (a + 4m + b)/6, sd (b − a)/6; P = Φ((deadline − mean)/sd)",
+    sources=("critical path method and PERT, several texts",),
+    limits=(
+        "The probability is that of one path; another that is nearly as long lowers it.",
+        "Of tied paths the one with the largest sd counts.",
+        "Minutes run through nights: a cure counts whole, hands' time doesn't.",
+    ),
+    example={
+        "activities": '[{"id": "glue", "duration_min": 60}, '
+        '{"id": "cure", "a": 600, "m": 720, "b": 1200, "after": ["glue"]}, '
+        '{"id": "handle", "duration_min": 180}, '
+        '{"id": "fit", "a": 30, "m": 45, "b": 90, "after": ["cure", "handle"]}]',
+        "deadline_min": "960",
+    },
+    work=_work,
 )

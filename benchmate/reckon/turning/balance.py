@@ -126,82 +126,62 @@ def _work(given: Given) -> Worked:
     )
 
 
-RECKONERS = (
-    Reckoner(
-        name="balance",
-        title="Where a piece balances, how it swings, when it tips",
-        inputs=(
-            Input(
-                key="parts",
-                takes="data",
-                meaning="a list of objects with weight_g, position_mm of the centre along one "
-                "line, and if known name and own_g_mm2, the part's inertia about its own centre; "
-                "what is taken out has a weight below zero",
-            ),
-            Input(
-                key="grip_mm",
-                meaning="where the hand holds it",
-                needed=False,
-                low=-1e6,
-                high=1e6,
-            ),
-            Input(
-                key="centre_height_mm",
-                meaning="height of the centre above the bench, for tipping",
-                needed=False,
-                above=0.0,
-                high=1e5,
-            ),
-            Input(
-                key="base_mm",
-                meaning="width of the base, the centre over its middle",
-                needed=False,
-                above=0.0,
-                high=1e5,
-            ),
-            Input(
-                key="target_centre_mm",
-                meaning="where it should balance",
-                needed=False,
-                low=-1e6,
-                high=1e6,
-            ),
-            Input(
-                key="added_at_mm",
-                meaning="where weight would be added",
-                needed=False,
-                low=-1e6,
-                high=1e6,
-            ),
+RECKONER = Reckoner(
+    name="balance",
+    title="Where a piece balances, how it swings, when it tips",
+    inputs=(
+        Input(
+            "parts",
+            "a list of objects with weight_g, position_mm of the centre along one "
+            "line, and if known name and own_g_mm2, the part's inertia about its own centre; "
+            "what is taken out has a weight below zero",
+            takes="data",
         ),
-        results=(
-            Result(key="total_g", meaning="all parts"),
-            Result(key="centre_mm", meaning="where it balances"),
-            Result(key="inertia_centre_g_mm2", meaning="about the centre, across the line"),
-            Result(key="inertia_grip_g_mm2", meaning="about the grip", if_none="no grip given"),
-            Result(
-                key="tip_angle_deg",
-                meaning="how far it leans before it tips",
-                if_none="needs centre_height_mm and base_mm",
-            ),
-            Result(
-                key="added_g",
-                meaning="what added there brings it to balance at the target; impossible is "
-                "refused with its reason",
-                if_none="needs target_centre_mm and added_at_mm",
-            ),
+        Input("grip_mm", "where the hand holds it", needed=False, low=-1e6, high=1e6),
+        Input(
+            "centre_height_mm",
+            "height of the centre above the bench, for tipping",
+            needed=False,
+            above=0.0,
+            high=1e5,
         ),
-        formula="x̄ = Σmx/Σm; I = Σ(own + m (x − x0)²); tip = atan(base/(2 height)); "
-        "added = m (target − x̄)/(at − target)",
-        sources=("statics and the parallel-axis theorem",),
-        limits=("One line: what lies beside it adds inertia that isn't counted.",),
-        example={
-            "parts": '[{"name": "handle", "weight_g": 90, "position_mm": 120}, '
-            '{"name": "head", "weight_g": 310, "position_mm": 265}]',
-            "grip_mm": "60",
-            "target_centre_mm": "240",
-            "added_at_mm": "270",
-        },
-        work=_work,
+        Input(
+            "base_mm",
+            "width of the base, the centre over its middle",
+            needed=False,
+            above=0.0,
+            high=1e5,
+        ),
+        Input("target_centre_mm", "where it should balance", needed=False, low=-1e6, high=1e6),
+        Input("added_at_mm", "where weight would be added", needed=False, low=-1e6, high=1e6),
     ),
+    results=(
+        Result("total_g", "all parts"),
+        Result("centre_mm", "where it balances"),
+        Result("inertia_centre_g_mm2", "about the centre, across the line"),
+        Result("inertia_grip_g_mm2", "about the grip", if_none="no grip given"),
+        Result(
+            "tip_angle_deg",
+            "how far it leans before it tips",
+            if_none="needs centre_height_mm and base_mm",
+        ),
+        Result(
+            "added_g",
+            "what added there brings it to balance at the target; impossible is "
+            "refused with its reason",
+            if_none="needs target_centre_mm and added_at_mm",
+        ),
+    ),
+    formula="x̄ = Σmx/Σm; I = Σ(own + m (x − x0)²); tip = atan(base/(2 height)); "
+    "added = m (target − x̄)/(at − target)",
+    sources=("statics and the parallel-axis theorem",),
+    limits=("One line: what lies beside it adds inertia that isn't counted.",),
+    example={
+        "parts": '[{"name": "handle", "weight_g": 90, "position_mm": 120}, '
+        '{"name": "head", "weight_g": 310, "position_mm": 265}]',
+        "grip_mm": "60",
+        "target_centre_mm": "240",
+        "added_at_mm": "270",
+    },
+    work=_work,
 )

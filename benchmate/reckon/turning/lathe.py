@@ -102,62 +102,38 @@ def _work(given: Given) -> Worked:
     )
 
 
-RECKONERS = (
-    Reckoner(
-        name="lathe",
-        title="Speed of a turned piece, and what pulls at the lathe",
-        inputs=(
-            Input(key="diameter_mm", meaning="largest diameter", above=0.0, high=2000.0),
-            Input(key="rpm", meaning="speed of the lathe", needed=False, above=0.0, high=20_000.0),
-            Input(
-                key="speed_m_s",
-                meaning="speed at the rim, instead of rpm",
-                needed=False,
-                above=0.0,
-                high=200.0,
-            ),
-            Input(
-                key="off_axis_g",
-                meaning="weight that sits off the axis",
-                needed=False,
-                low=0.0,
-                high=1e5,
-            ),
-            Input(
-                key="off_axis_mm",
-                meaning="how far off the axis it sits",
-                needed=False,
-                low=0.0,
-                high=1000.0,
-            ),
-        ),
-        results=(
-            Result(key="speed_m_s", meaning="at the rim", if_none="no speed given"),
-            Result(key="speed_m_min", meaning="at the rim", if_none="no speed given"),
-            Result(key="rpm", meaning="speed of the lathe", if_none="no speed given"),
-            Result(key="band_rpm", meaning="turners' guide, slowest and fastest", decimals=0),
-            Result(
-                key="acceleration_gn",
-                meaning="at the rim, in multiples of gravity",
-                if_none="no speed given",
-            ),
-            Result(
-                key="pull_n",
-                meaning="of what sits off the axis",
-                if_none="needs a speed, off_axis_g and off_axis_mm",
-                decimals=2,
-            ),
-            Result(key="caution", meaning="what to mind"),
-        ),
-        formula="v = π d n; band = 6000 and 9000 over the diameter in inches; a = ω² d/2; "
-        "pull = m e ω²",
-        sources=(
-            "mechanics of rotation",
-            "6000 to 9000 for inches x rpm: turners' forums and a turning blog (second hand)",
-        ),
-        limits=("The band is where to start from, never a promise of safety.",),
-        example={"diameter_mm": "90", "rpm": "1500", "off_axis_g": "20", "off_axis_mm": "10"},
-        work=_work,
-        curve=("rpm", "pull_n"),
+RECKONER = Reckoner(
+    name="lathe",
+    title="Speed of a turned piece, and what pulls at the lathe",
+    inputs=(
+        Input("diameter_mm", "largest diameter", above=0.0, high=2000.0),
+        Input("rpm", "speed of the lathe", needed=False, above=0.0, high=20_000.0),
+        Input("speed_m_s", "speed at the rim, instead of rpm", needed=False, above=0.0, high=200.0),
+        Input("off_axis_g", "weight that sits off the axis", needed=False, low=0.0, high=1e5),
+        Input("off_axis_mm", "how far off the axis it sits", needed=False, low=0.0, high=1000.0),
     ),
+    results=(
+        Result("speed_m_s", "at the rim", if_none="no speed given"),
+        Result("speed_m_min", "at the rim", if_none="no speed given"),
+        Result("rpm", "speed of the lathe", if_none="no speed given"),
+        Result("band_rpm", "turners' guide, slowest and fastest", decimals=0),
+        Result("acceleration_gn", "at the rim, in multiples of gravity", if_none="no speed given"),
+        Result(
+            "pull_n",
+            "of what sits off the axis",
+            if_none="needs a speed, off_axis_g and off_axis_mm",
+            decimals=2,
+        ),
+        Result("caution", "what to mind"),
+    ),
+    formula="v = π d n; band = 6000 and 9000 over the diameter in inches; a = ω² d/2; "
+    "pull = m e ω²",
+    sources=(
+        "mechanics of rotation",
+        "6000 to 9000 for inches x rpm: turners' forums and a turning blog (second hand)",
+    ),
+    limits=("The band is where to start from, never a promise of safety.",),
+    example={"diameter_mm": "90", "rpm": "1500", "off_axis_g": "20", "off_axis_mm": "10"},
+    work=_work,
+    curve=("rpm", "pull_n"),
 )

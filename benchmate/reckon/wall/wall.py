@@ -139,98 +139,79 @@ def _work(given: Given) -> Worked:
     )
 
 
-RECKONERS = (
-    Reckoner(
-        name="wall",
-        title="How much wood is left around a pocket",
-        inputs=(
-            Input(
-                key="outside",
-                takes="data",
-                meaning=(
-                    "the piece, one shape as in solid, along x from 0; also end_size_mm [y, z] "
-                    "of a block that tapers, chamfer_mm of its edges or rims, and cross_holes, a "
-                    "list of shapes"
-                ),
-            ),
-            Input(
-                key="pocket",
-                takes="data",
-                meaning=(
-                    "the void, a shape as in solid with at_mm (its mouth's middle) and along (the "
-                    "way in); also end_size_mm [length, width] at the bottom, a recess {length_mm, "
-                    "width_mm or diameter_mm, depth_mm} and chamfer_mm at the mouth"
-                ),
-            ),
-            Input(
-                key="still_off_mm",
-                meaning="wood still to come off every outer face",
-                default=0.0,
-                low=0.0,
-                high=1000.0,
-            ),
-            Input(
-                key="wall_mm",
-                meaning="the least wall to be kept",
-                default=_WANTED_MM,
-                low=0.0,
-                high=1000.0,
-            ),
-            Input(
-                key="tolerances",
-                takes="data",
-                needed=False,
-                meaning=(
-                    "bounds, plus or minus, as {outside_mm, pocket_mm, position_mm, depth_mm}, "
-                    "or one number for all"
-                ),
-            ),
+RECKONER = Reckoner(
+    name="wall",
+    title="How much wood is left around a pocket",
+    inputs=(
+        Input(
+            "outside",
+            "the piece, one shape as in solid, along x from 0; also end_size_mm [y, z] "
+            "of a block that tapers, chamfer_mm of its edges or rims, and cross_holes, a "
+            "list of shapes",
+            takes="data",
         ),
-        results=(
-            Result(
-                key="least_wall_mm",
-                meaning="the thinnest wall, after what is still to come off",
-                has_u=True,
-            ),
-            Result(key="where", meaning="between what, and where the pocket comes nearest"),
-            Result(
-                key="may_sand_mm",
-                meaning="what may come off the outside from now on, the planned included, until "
-                "the thinnest wall is wall_mm",
-                has_u=True,
-            ),
-            Result(
-                key="no_go",
-                meaning="to draw on each face: the pocket behind it grown by wall_mm, in the two "
-                "axes named, or on a turned piece from x to x; and the wall behind that face now",
-                unit="",
-            ),
+        Input(
+            "pocket",
+            "the void, a shape as in solid with at_mm (its mouth's middle) and along (the "
+            "way in); also end_size_mm [length, width] at the bottom, a recess {length_mm, "
+            "width_mm or diameter_mm, depth_mm} and chamfer_mm at the mouth",
+            takes="data",
         ),
-        formula=(
-            "flat face n·p = c: wall = c − max over the pocket of n·p; turned: least distance "
-            "between the outlines in (x, radius); cross-hole: distance of two convex solids; "
-            "u from each bound a as a/√3, half of a size's bound on either side"
+        Input(
+            "still_off_mm",
+            "wood still to come off every outer face",
+            default=0.0,
+            low=0.0,
+            high=1000.0,
         ),
-        sources=(
-            "geometry: support functions of convex solids",
-            "Gilbert, Johnson and Keerthi 1988 for two convex solids",
-            "GUM (JCGM 100) 4.3.7 for a bound as a/√3",
-            "3 mm as the least wall: common practice, no source",
+        Input("wall_mm", "the least wall to be kept", default=_WANTED_MM, low=0.0, high=1000.0),
+        Input(
+            "tolerances",
+            "bounds, plus or minus, as {outside_mm, pocket_mm, position_mm, depth_mm}, "
+            "or one number for all",
+            takes="data",
+            needed=False,
         ),
-        limits=(
-            "A pocket that isn't convex counts as filled to its hull.",
-            "Cut from the side of a turned piece, only what lies behind the mouth counts.",
-            "A hole that goes right through isn't a pocket; give it under cross_holes.",
-        ),
-        example={
-            "outside": '{"shape": "block", "size_mm": [120, 90, 60], "chamfer_mm": 4}',
-            "pocket": '{"shape": "slot", "length_mm": 80, "width_mm": 30, "depth_mm": 45, '
-            '"at_mm": [60, 10, 30], "along": "-z"}',
-            "still_off_mm": "1.5",
-            "wall_mm": "4",
-            "tolerances": '{"outside_mm": 0.5, "pocket_mm": 0.3, "position_mm": 0.5, '
-            '"depth_mm": 0.5}',
-        },
-        work=_work,
     ),
+    results=(
+        Result("least_wall_mm", "the thinnest wall, after what is still to come off", has_u=True),
+        Result("where", "between what, and where the pocket comes nearest"),
+        Result(
+            "may_sand_mm",
+            "what may come off the outside from now on, the planned included, until "
+            "the thinnest wall is wall_mm",
+            has_u=True,
+        ),
+        Result(
+            "no_go",
+            "to draw on each face: the pocket behind it grown by wall_mm, in the two "
+            "axes named, or on a turned piece from x to x; and the wall behind that face now",
+            unit="",
+        ),
+    ),
+    formula=(
+        "flat face n·p = c: wall = c − max over the pocket of n·p; turned: least distance "
+        "between the outlines in (x, radius); cross-hole: distance of two convex solids; "
+        "u from each bound a as a/√3, half of a size's bound on either side"
+    ),
+    sources=(
+        "geometry: support functions of convex solids",
+        "Gilbert, Johnson and Keerthi 1988 for two convex solids",
+        "GUM (JCGM 100) 4.3.7 for a bound as a/√3",
+        "3 mm as the least wall: common practice, no source",
+    ),
+    limits=(
+        "A pocket that isn't convex counts as filled to its hull.",
+        "Cut from the side of a turned piece, only what lies behind the mouth counts.",
+        "A hole that goes right through isn't a pocket; give it under cross_holes.",
+    ),
+    example={
+        "outside": '{"shape": "block", "size_mm": [120, 90, 60], "chamfer_mm": 4}',
+        "pocket": '{"shape": "slot", "length_mm": 80, "width_mm": 30, "depth_mm": 45, '
+        '"at_mm": [60, 10, 30], "along": "-z"}',
+        "still_off_mm": "1.5",
+        "wall_mm": "4",
+        "tolerances": '{"outside_mm": 0.5, "pocket_mm": 0.3, "position_mm": 0.5, "depth_mm": 0.5}',
+    },
+    work=_work,
 )

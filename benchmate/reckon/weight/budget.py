@@ -179,66 +179,62 @@ def _work(given: Given) -> Worked:
 
 
 def _weight_input(key: str, meaning: str) -> Input:
-    return Input(key=key, meaning=meaning, default=0.0, low=0.0, high=1e6)
+    return Input(key, meaning, default=0.0, low=0.0, high=1e6)
 
 
-RECKONERS = (
-    Reckoner(
-        name="budget",
-        title="What the piece will weigh, part by part",
-        inputs=(
-            Input(
-                key="parts",
-                meaning=(
-                    "a list of objects: volume_ml and density_g_cm3 (with u_volume_ml, "
-                    "u_density_g_cm3), or weight_g (with u_g); and name, count, stock (parts of "
-                    "one board or tin share their density's error), moisture_pct for wood"
-                ),
-                takes="data",
-            ),
-            _weight_input("still_off_g", "wood still to come off"),
-            _weight_input("u_off_g", "standard uncertainty of that"),
-            _weight_input("still_on_g", "what is still to go on (finish, felt)"),
-            _weight_input("u_on_g", "standard uncertainty of that"),
+RECKONER = Reckoner(
+    name="budget",
+    title="What the piece will weigh, part by part",
+    inputs=(
+        Input(
+            "parts",
+            "a list of objects: volume_ml and density_g_cm3 (with u_volume_ml, "
+            "u_density_g_cm3), or weight_g (with u_g); and name, count, stock (parts of "
+            "one board or tin share their density's error), moisture_pct for wood",
+            takes="data",
         ),
-        results=(
-            Result(key="total_g", meaning="the finished weight", has_u=True),
-            Result(
-                key="shares",
-                meaning="of each part: weight_g, u_g, share_pct of the weight, u_share_pct of "
-                "the sum of squared u, each taken alone",
-                unit="",
-            ),
-            Result(
-                key="moisture_1pct_g",
-                meaning="what the piece gains when its wood takes up one per cent of moisture",
-            ),
-        ),
-        formula=(
-            "total = Σ(V ρ or m) − off + on; u² = Σ(ρ u_V)² + Σ u_m² + Σ_stock(Σ V u_ρ)²; "
-            "moisture: Σ m/(100 + M)"
-        ),
-        sources=(
-            "GUM (JCGM 100) 5.1.2 and 5.2.2",
-            "moisture content on the dry mass: Wood Handbook, chapter 4",
-        ),
-        limits=(
-            "u is a standard uncertainty; a plus-or-minus bound a counts as a/√3.",
-            "Wood of a species spreads by about 10 %; give that as u_density_g_cm3 unless the "
-            "blank was weighed.",
-        ),
-        example={
-            "parts": '[{"name": "block", "volume_ml": 549, "density_g_cm3": 0.62, '
-            '"u_density_g_cm3": 0.062, "stock": "walnut board", "moisture_pct": 8}, '
-            '{"name": "cover", "volume_ml": 42, "density_g_cm3": 0.62, '
-            '"u_density_g_cm3": 0.062, "stock": "walnut board", "moisture_pct": 8}, '
-            '{"name": "fill", "volume_ml": 99, "density_g_cm3": 5.1, "u_volume_ml": 1.5, '
-            '"u_density_g_cm3": 0.1}, {"name": "felt", "weight_g": 4, "u_g": 0.5}]',
-            "still_off_g": "6",
-            "u_off_g": "1.5",
-            "still_on_g": "9",
-            "u_on_g": "2",
-        },
-        work=_work,
+        _weight_input("still_off_g", "wood still to come off"),
+        _weight_input("u_off_g", "standard uncertainty of that"),
+        _weight_input("still_on_g", "what is still to go on (finish, felt)"),
+        _weight_input("u_on_g", "standard uncertainty of that"),
     ),
+    results=(
+        Result("total_g", "the finished weight", has_u=True),
+        Result(
+            "shares",
+            "of each part: weight_g, u_g, share_pct of the weight, u_share_pct of "
+            "the sum of squared u, each taken alone",
+            unit="",
+        ),
+        Result(
+            "moisture_1pct_g",
+            "what the piece gains when its wood takes up one per cent of moisture",
+        ),
+    ),
+    formula=(
+        "total = Σ(V ρ or m) − off + on; u² = Σ(ρ u_V)² + Σ u_m² + Σ_stock(Σ V u_ρ)²; "
+        "moisture: Σ m/(100 + M)"
+    ),
+    sources=(
+        "GUM (JCGM 100) 5.1.2 and 5.2.2",
+        "moisture content on the dry mass: Wood Handbook, chapter 4",
+    ),
+    limits=(
+        "u is a standard uncertainty; a plus-or-minus bound a counts as a/√3.",
+        "Wood of a species spreads by about 10 %; give that as u_density_g_cm3 unless the "
+        "blank was weighed.",
+    ),
+    example={
+        "parts": '[{"name": "block", "volume_ml": 549, "density_g_cm3": 0.62, '
+        '"u_density_g_cm3": 0.062, "stock": "walnut board", "moisture_pct": 8}, '
+        '{"name": "cover", "volume_ml": 42, "density_g_cm3": 0.62, '
+        '"u_density_g_cm3": 0.062, "stock": "walnut board", "moisture_pct": 8}, '
+        '{"name": "fill", "volume_ml": 99, "density_g_cm3": 5.1, "u_volume_ml": 1.5, '
+        '"u_density_g_cm3": 0.1}, {"name": "felt", "weight_g": 4, "u_g": 0.5}]',
+        "still_off_g": "6",
+        "u_off_g": "1.5",
+        "still_on_g": "9",
+        "u_on_g": "2",
+    },
+    work=_work,
 )

@@ -69,30 +69,23 @@ def _work(given: Given) -> Worked:
     )
 
 
-RECKONERS = (
-    Reckoner(
-        name="scale-class",
-        title="How far a scale of a class may be off",
-        inputs=(
-            Input(key="class", takes="word", meaning="I, II, III or IIII, from its plate"),
-            Input(
-                key="e_g",
-                meaning="verification interval e, from its plate",
-                above=0.0,
-                high=1e6,
-            ),
-            Input(key="load_g", meaning="what lies on it", low=0.0, high=1e9),
-        ),
-        results=(
-            Result(key="mpe_g", meaning="permissible error at verification, plus or minus"),
-            Result(key="in_service_g", meaning="permissible error in service, plus or minus"),
-        ),
-        formula="0.5 e, 1 e or 1.5 e by the load in e: class I up to 50000 and 200000, II 5000, "
-        "20000 and 100000, III 500, 2000 and 10000, IIII 50, 200 and 1000",
-        sources=("OIML R 76-1, as in UK SI 1995/1907 schedule 2 and Directive 2014/31/EU",),
-        limits=("A bound belongs to the lower error. Class I has no largest load in e.",),
-        example={"class": "III", "e_g": "1", "load_g": "850"},
-        work=_work,
-        curve=("load_g", "mpe_g"),
+RECKONER = Reckoner(
+    name="scale-class",
+    title="How far a scale of a class may be off",
+    inputs=(
+        Input("class", "I, II, III or IIII, from its plate", takes="word"),
+        Input("e_g", "verification interval e, from its plate", above=0.0, high=1e6),
+        Input("load_g", "what lies on it", low=0.0, high=1e9),
     ),
+    results=(
+        Result("mpe_g", "permissible error at verification, plus or minus"),
+        Result("in_service_g", "permissible error in service, plus or minus"),
+    ),
+    formula="0.5 e, 1 e or 1.5 e by the load in e: class I up to 50000 and 200000, II 5000, "
+    "20000 and 100000, III 500, 2000 and 10000, IIII 50, 200 and 1000",
+    sources=("OIML R 76-1, as in UK SI 1995/1907 schedule 2 and Directive 2014/31/EU",),
+    limits=("A bound belongs to the lower error. Class I has no largest load in e.",),
+    example={"class": "III", "e_g": "1", "load_g": "850"},
+    work=_work,
+    curve=("load_g", "mpe_g"),
 )

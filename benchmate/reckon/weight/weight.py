@@ -144,112 +144,104 @@ def _work(given: Given) -> Worked:
     )
 
 
-RECKONERS = (
-    Reckoner(
-        name="weight",
-        title="How sure a weighing is",
-        inputs=(
-            Input(
-                key="gross_g",
-                meaning="the piece on the scale with its dish; one reading or a list",
-                takes="numbers",
-                low=-1e6,
-                high=1e6,
-            ),
-            Input(
-                key="tare_g",
-                meaning="the dish alone; one reading or a list, 0 for a zeroed scale",
-                takes="numbers",
-                low=-1e6,
-                high=1e6,
-                default=[0.0],
-            ),
-            Input(
-                key="division_g",
-                meaning="the smallest step the scale shows",
-                low=1e-6,
-                high=1e4,
-            ),
-            Input(
-                key="repeatability_g",
-                meaning="standard deviation of one reading of the same load",
-                needed=False,
-                low=0.0,
-                high=1e4,
-            ),
-            Input(
-                key="repeatability_n",
-                meaning="how many weighings that standard deviation comes from; none: known surely",
-                takes="count",
-                unit="",
-                needed=False,
-                low=2,
-                high=1e6,
-            ),
-            Input(
-                key="linearity_g",
-                meaning="the bound, plus or minus, on the error of a net weight; counted once",
-                needed=False,
-                low=0.0,
-                high=1e4,
-            ),
-            Input(key="target_g", meaning="the weight wanted", needed=False, low=0.0, high=1e6),
-            Input(
-                key="tolerance_g",
-                meaning="how far from the target it may be, to either side",
-                needed=False,
-                low=0.0,
-                high=1e6,
-            ),
-            Input(
-                key="coverage_pct",
-                meaning="the share of cases that U is to cover",
-                default=95.45,
-                low=50.0,
-                high=99.99,
-            ),
+RECKONER = Reckoner(
+    name="weight",
+    title="How sure a weighing is",
+    inputs=(
+        Input(
+            "gross_g",
+            "the piece on the scale with its dish; one reading or a list",
+            takes="numbers",
+            low=-1e6,
+            high=1e6,
         ),
-        results=(
-            Result(key="net_g", meaning="gross less tare, means of their readings", has_u=True),
-            Result(key="u_g", meaning="standard uncertainty of the net weight"),
-            Result(key="k", meaning="coverage factor, the t quantile", unit=""),
-            Result(key="U_g", meaning="expanded uncertainty, k times u"),
-            Result(
-                key="dof",
-                meaning="effective degrees of freedom, not cut to a whole number",
-                if_none="without limit",
-            ),
-            Result(
-                key="probability_inside",
-                meaning="that the true weight is inside target ± tolerance (normal distribution)",
-                if_none="not asked: no target given",
-            ),
+        Input(
+            "tare_g",
+            "the dish alone; one reading or a list, 0 for a zeroed scale",
+            takes="numbers",
+            low=-1e6,
+            high=1e6,
+            default=[0.0],
         ),
-        formula=(
-            "u² = 2 (d/(2√3))² + s² (1/r_gross + 1/r_tare) + a²/3; "
-            "dof = u⁴ / Σ u_i⁴/dof_i; U = k u, k = t((1 + p)/2, dof); "
-            "p_inside = Φ((T + tol − net)/u) − Φ((T − tol − net)/u)"
+        Input("division_g", "the smallest step the scale shows", low=1e-6, high=1e4),
+        Input(
+            "repeatability_g",
+            "standard deviation of one reading of the same load",
+            needed=False,
+            low=0.0,
+            high=1e4,
         ),
-        sources=(
-            "GUM (JCGM 100) F.2.2.1, 5.1.2, G.4.1, G.3.2",
-            "JCGM 106 clause 7 for the probability; ISO 14253-1 for U as guard band",
+        Input(
+            "repeatability_n",
+            "how many weighings that standard deviation comes from; none: known surely",
+            takes="count",
+            unit="",
+            needed=False,
+            low=2,
+            high=1e6,
         ),
-        limits=(
-            "Rounding isn't lessened by reading twice; repeatability is.",
-            "The linearity bounds the net error; for a bound on each reading give √2 times it.",
-            "Air buoyancy is left out: bare wood on a scale set with steel reads about 0.15 % "
-            "light.",
+        Input(
+            "linearity_g",
+            "the bound, plus or minus, on the error of a net weight; counted once",
+            needed=False,
+            low=0.0,
+            high=1e4,
         ),
-        example={
-            "gross_g": "[1012.4, 1012.6, 1012.5]",
-            "tare_g": "162.3",
-            "division_g": "0.1",
-            "repeatability_g": "0.1",
-            "repeatability_n": "10",
-            "linearity_g": "0.2",
-            "target_g": "850",
-            "tolerance_g": "8",
-        },
-        work=_work,
+        Input("target_g", "the weight wanted", needed=False, low=0.0, high=1e6),
+        Input(
+            "tolerance_g",
+            "how far from the target it may be, to either side",
+            needed=False,
+            low=0.0,
+            high=1e6,
+        ),
+        Input(
+            "coverage_pct",
+            "the share of cases that U is to cover",
+            default=95.45,
+            low=50.0,
+            high=99.99,
+        ),
     ),
+    results=(
+        Result("net_g", "gross less tare, means of their readings", has_u=True),
+        Result("u_g", "standard uncertainty of the net weight"),
+        Result("k", "coverage factor, the t quantile", unit=""),
+        Result("U_g", "expanded uncertainty, k times u"),
+        Result(
+            "dof",
+            "effective degrees of freedom, not cut to a whole number",
+            if_none="without limit",
+        ),
+        Result(
+            "probability_inside",
+            "that the true weight is inside target ± tolerance (normal distribution)",
+            if_none="not asked: no target given",
+        ),
+    ),
+    formula=(
+        "u² = 2 (d/(2√3))² + s² (1/r_gross + 1/r_tare) + a²/3; "
+        "dof = u⁴ / Σ u_i⁴/dof_i; U = k u, k = t((1 + p)/2, dof); "
+        "p_inside = Φ((T + tol − net)/u) − Φ((T − tol − net)/u)"
+    ),
+    sources=(
+        "GUM (JCGM 100) F.2.2.1, 5.1.2, G.4.1, G.3.2",
+        "JCGM 106 clause 7 for the probability; ISO 14253-1 for U as guard band",
+    ),
+    limits=(
+        "Rounding isn't lessened by reading twice; repeatability is.",
+        "The linearity bounds the net error; for a bound on each reading give √2 times it.",
+        "Air buoyancy is left out: bare wood on a scale set with steel reads about 0.15 % light.",
+    ),
+    example={
+        "gross_g": "[1012.4, 1012.6, 1012.5]",
+        "tare_g": "162.3",
+        "division_g": "0.1",
+        "repeatability_g": "0.1",
+        "repeatability_n": "10",
+        "linearity_g": "0.2",
+        "target_g": "850",
+        "tolerance_g": "8",
+    },
+    work=_work,
 )

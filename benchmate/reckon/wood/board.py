@@ -85,73 +85,60 @@ def _work(given: Given) -> Worked:
     )
 
 
-RECKONERS = (
-    Reckoner(
-        name="board",
-        title="What a board weighs, and what moisture does to it",
-        inputs=(
-            Input(
-                key="sizes_mm",
-                takes="numbers",
-                meaning="[along the grain, across it, thick]",
-                above=0.0,
-                high=10_000.0,
-            ),
-            Input(key="species", takes="word", meaning="the wood's common name"),
-            Input(
-                key="cut",
-                takes="choice",
-                choices=("flat", "quarter"),
-                meaning="flat-sawn (rings along the face) or quarter-sawn",
-                default="flat",
-            ),
-            Input(
-                key="moisture_pct",
-                meaning="water now, in % of the oven-dry mass",
-                default=12.0,
-                low=0.0,
-                high=200.0,
-            ),
-            Input(
-                key="to_moisture_pct",
-                meaning="water it comes to",
-                needed=False,
-                low=0.0,
-                high=200.0,
-            ),
+RECKONER = Reckoner(
+    name="board",
+    title="What a board weighs, and what moisture does to it",
+    inputs=(
+        Input(
+            "sizes_mm",
+            "[along the grain, across it, thick]",
+            takes="numbers",
+            above=0.0,
+            high=10_000.0,
         ),
-        results=(
-            Result(key="mass_g", meaning="as it is", has_u=True),
-            Result(
-                key="to_mass_g",
-                meaning="at the other moisture",
-                has_u=True,
-                if_none="needs to_moisture_pct",
-            ),
-            Result(
-                key="to_sizes_mm",
-                meaning="[along, across, thick] at the other moisture",
-                if_none="needs to_moisture_pct",
-            ),
+        Input("species", "the wood's common name", takes="word"),
+        Input(
+            "cut",
+            "flat-sawn (rings along the face) or quarter-sawn",
+            takes="choice",
+            choices=("flat", "quarter"),
+            default="flat",
         ),
-        formula="mass = volume x density; m2 = m1 (1 + M2/100)/(1 + M1/100); "
-        "ΔD = D (M2 − M1)/(3000/S − 30 + M1), M above 30 counting as 30",
-        sources=(
-            "Wood Handbook FPL-GTR-190 ch. 4; USDA FIA reference species table",
-            "other woods' sources: see wood-density",
+        Input(
+            "moisture_pct",
+            "water now, in % of the oven-dry mass",
+            default=12.0,
+            low=0.0,
+            high=200.0,
         ),
-        limits=(
-            "u is the spread within a species, about 10 %.",
-            "The density's curve goes through a species' tabulated gravity at 12 %.",
-            "Rings at a slant move in between.",
-        ),
-        example={
-            "sizes_mm": "[300, 120, 25]",
-            "species": "black walnut",
-            "moisture_pct": "12",
-            "to_moisture_pct": "8",
-        },
-        work=_work,
-        curve=("to_moisture_pct", "to_mass_g"),
+        Input("to_moisture_pct", "water it comes to", needed=False, low=0.0, high=200.0),
     ),
+    results=(
+        Result("mass_g", "as it is", has_u=True),
+        Result("to_mass_g", "at the other moisture", has_u=True, if_none="needs to_moisture_pct"),
+        Result(
+            "to_sizes_mm",
+            "[along, across, thick] at the other moisture",
+            if_none="needs to_moisture_pct",
+        ),
+    ),
+    formula="mass = volume x density; m2 = m1 (1 + M2/100)/(1 + M1/100); "
+    "ΔD = D (M2 − M1)/(3000/S − 30 + M1), M above 30 counting as 30",
+    sources=(
+        "Wood Handbook FPL-GTR-190 ch. 4; USDA FIA reference species table",
+        "other woods' sources: see wood-density",
+    ),
+    limits=(
+        "u is the spread within a species, about 10 %.",
+        "The density's curve goes through a species' tabulated gravity at 12 %.",
+        "Rings at a slant move in between.",
+    ),
+    example={
+        "sizes_mm": "[300, 120, 25]",
+        "species": "black walnut",
+        "moisture_pct": "12",
+        "to_moisture_pct": "8",
+    },
+    work=_work,
+    curve=("to_moisture_pct", "to_mass_g"),
 )

@@ -110,7 +110,7 @@ def _work(given: Given) -> Worked:
     return Worked(values, tuple(notes))
 
 
-DEW_POINT = Reckoner(
+RECKONER = Reckoner(
     name="dew-point",
     title="Dew point, and whether a surface is warm enough to coat",
     inputs=(
@@ -139,4 +139,3 @@ DEW_POINT = Reckoner(
     work=_work,
     curve=("humidity_pct", "dew_point_c"),
 )
-RECKONERS = (DEW_POINT,)

@@ -139,7 +139,7 @@ def _work(given: Given) -> Worked:
     return Worked(values, tuple(notes))
 
 
-MOISTURE = Reckoner(
+RECKONER = Reckoner(
     name="moisture",
     title="The moisture wood comes to in this air, and how far it moves",
     inputs=(
@@ -221,4 +221,3 @@ MOISTURE = Reckoner(
     work=_work,
     curve=("humidity_pct", "emc_pct"),
 )
-RECKONERS = (MOISTURE,)

@@ -123,64 +123,53 @@ def _of_sg(given: Given, moisture_pct: float, notes: list[str]) -> WoodDensity:
     return wood_density(basic_sg, moisture_pct, shrinkage_pct)
 
 
-RECKONERS = (
-    Reckoner(
-        name="wood-density",
-        title="Density of a wood at a given moisture",
-        inputs=(
-            Input(key="species", meaning="the wood's common name", takes="word", needed=False),
-            Input(
-                key="basic_sg",
-                meaning="oven-dry mass over green volume, instead of the species",
-                needed=False,
-                low=0.08,
-                high=1.3,
-                source_low=0.3,
-                source_high=0.8,
-                beyond="the relations were drawn up on common North American woods",
-            ),
-            Input(
-                key="shrinkage_pct",
-                meaning="volumetric shrinkage from green to oven-dry",
-                needed=False,
-                low=0.0,
-                high=30.0,
-            ),
-            Input(
-                key="moisture_pct",
-                meaning="water in % of the oven-dry mass",
-                default=12.0,
-                low=0.0,
-                high=200.0,
-            ),
+RECKONER = Reckoner(
+    name="wood-density",
+    title="Density of a wood at a given moisture",
+    inputs=(
+        Input("species", "the wood's common name", takes="word", needed=False),
+        Input(
+            "basic_sg",
+            "oven-dry mass over green volume, instead of the species",
+            needed=False,
+            low=0.08,
+            high=1.3,
+            source_low=0.3,
+            source_high=0.8,
+            beyond="the relations were drawn up on common North American woods",
         ),
-        results=(
-            Result(key="density_g_cm3", meaning="density, water included", has_u=True),
-            Result(
-                key="sg",
-                meaning="oven-dry mass over volume at this moisture, against water",
-                unit="",
-                has_u=True,
-            ),
+        Input(
+            "shrinkage_pct",
+            "volumetric shrinkage from green to oven-dry",
+            needed=False,
+            low=0.0,
+            high=30.0,
         ),
-        formula="S_x = S0 (1 - x/30) below 30 %, else 0; sg = G_b/(1 - S_x/100); "
-        "density = sg (1 + x/100)",
-        sources=(
-            "Wood Handbook FPL-GTR-190 ch. 4, eq. 4-7 and 4-9, Table 4-3",
-            "USDA FIA reference species table (specific gravities)",
-            "imported woods: Wood Handbook Tables 4-4 and 5-5b, FPL tropical timber sheets",
-            "European woods: density at 12 % by EN 350-2 (from memory) or a supplier's page; "
-            "shrinkage from a table for panel makers",
-            "S0 = 26.5 G_b where none is given: from memory",
-        ),
-        limits=(
-            "u is the spread within a species, about 10 % (Wood Handbook).",
-            "At 12 % a species' tabulated value is preferred to the computed one; "
-            "they differ by a few per cent.",
-            "Fibre saturation is taken as 30 % for all woods.",
-        ),
-        example={"species": "black walnut", "moisture_pct": "8"},
-        work=work,
-        curve=("moisture_pct", "density_g_cm3"),
+        Input("moisture_pct", "water in % of the oven-dry mass", default=12.0, low=0.0, high=200.0),
     ),
+    results=(
+        Result("density_g_cm3", "density, water included", has_u=True),
+        Result(
+            "sg", "oven-dry mass over volume at this moisture, against water", unit="", has_u=True
+        ),
+    ),
+    formula="S_x = S0 (1 - x/30) below 30 %, else 0; sg = G_b/(1 - S_x/100); "
+    "density = sg (1 + x/100)",
+    sources=(
+        "Wood Handbook FPL-GTR-190 ch. 4, eq. 4-7 and 4-9, Table 4-3",
+        "USDA FIA reference species table (specific gravities)",
+        "imported woods: Wood Handbook Tables 4-4 and 5-5b, FPL tropical timber sheets",
+        "European woods: density at 12 % by EN 350-2 (from memory) or a supplier's page; "
+        "shrinkage from a table for panel makers",
+        "S0 = 26.5 G_b where none is given: from memory",
+    ),
+    limits=(
+        "u is the spread within a species, about 10 % (Wood Handbook).",
+        "At 12 % a species' tabulated value is preferred to the computed one; "
+        "they differ by a few per cent.",
+        "Fibre saturation is taken as 30 % for all woods.",
+    ),
+    example={"species": "black walnut", "moisture_pct": "8"},
+    work=work,
+    curve=("moisture_pct", "density_g_cm3"),
 )

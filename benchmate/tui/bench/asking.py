@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -90,7 +91,7 @@ class Asking:
     def weight(self, act: Act, typed: str = "") -> None:
         """The weigh prompt for a step; `typed` is what came in before it was opened."""
         job = self.desk.bench.shop.jobs[act.job]
-        title = in_job(job, act_sentence(job, act).rstrip("."))
+        title = in_job(job, act_sentence(job, replace(act, kind="weigh")).rstrip("."))
         put_off = partial(self._put_off, act) if act.kind == "weigh" else None
         prompt = _weigh_prompt(self.desk.bench)(
             self.desk.bench, job.job, act.step, title, put_off=put_off

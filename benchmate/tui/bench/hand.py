@@ -82,7 +82,9 @@ class Hand:
     standing: tuple[Banner, ...] = ()
     """Banners that stand unanswered."""
     served: bool = False
-    """A reminding service has spoken: it says what is due, and rings."""
+    """A reminding service has spoken: it says what is due."""
+    rings_itself: bool = True
+    """No service rings: of two benches that are opened on what is due only one makes a noise."""
     _said_s: float = 0.0
     _changed_s: float = float("-inf")
     _painted_s: float = float("-inf")

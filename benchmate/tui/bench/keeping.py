@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act
-from benchmate.job.words.phrases import in_job, thing_of
+from benchmate.job.words.phrases import in_job
 from benchmate.localtime import parse_when, show_when
 from benchmate.refusal import TooCold
 from benchmate.tui.bench.desk import Desk
@@ -35,7 +35,7 @@ class Keeping:
         desk, act = self.desk, self.desk.shown
         where = act.address if act is not None and act.kind != "answer" else ""
         step = job.steps.get(where)
-        about = f"{step.act} {thing_of(job, step)}" if step is not None else "the job"
+        about = f"“{short_act(job, act)}”" if act is not None and step is not None else "the job"
         next_time = (step.file_step or step.act) if step is not None else ""
 
         def keep(text: str) -> str:

@@ -96,6 +96,7 @@ class MindingApp(Host):
         self._standing: dict[str, Reminder] = {}
         self._answered: set[tuple[str, Stage]] = set()
         self._looked_s = self.bench.now_s()
+        self.hand.rings_itself = self.makes is None
         self.call_after_refresh(self._begin)
 
     def on_unmount(self) -> None:

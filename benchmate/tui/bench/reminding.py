@@ -60,7 +60,7 @@ class Reminding:
     def remind(self, text: str, insistence: Insistence = "once", key: str = "") -> None:
         """Show a reminder until it is heard; the same key replaces what it said before."""
         hand, name = self.desk.hand, key or text
-        hand.served = True
+        hand.served, hand.rings_itself = True, False
         hand.given[name] = Banner(name, text, insistence)
         hand.heard.discard(name)
         self.desk.look()
@@ -87,7 +87,7 @@ class Reminding:
         old = {b.key for b in hand.standing}
         hand.standing = tuple(b for b in made if b.key not in hand.heard)
         fresh = [b for b in hand.standing if b.key not in old]
-        if fresh and not hand.served:  # a service rings itself, in one process only
+        if fresh and hand.rings_itself:
             self.desk.host.bell()
         return fresh
 
@@ -98,7 +98,7 @@ class Reminding:
     def pulse(self) -> None:
         """Once a second: the slow change of the whole screen, while something is being spoiled."""
         self._looks += 1
-        if self._shouts and not self.desk.hand.served and self._looks % RING_EVERY == 0:
+        if self._shouts and self.desk.hand.rings_itself and self._looks % RING_EVERY == 0:
             self.desk.host.bell()
         self._turn(turned=self._shouts and self._looks % 2 == 1)
 

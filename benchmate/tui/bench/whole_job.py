@@ -14,7 +14,6 @@ from benchmate.tui.present.bench.weights.pieces import DIGITS, pieces
 
 if TYPE_CHECKING:
     from benchmate.bench.shelf import cups
-    from benchmate.bench.starting.changing import Change
     from benchmate.job.deciding import commands as cmd
     from benchmate.job.weights import cups as cups_of_job
 else:
@@ -39,14 +38,15 @@ class WholeJob:
             ("Resume it" if job.status == "paused" else "Pause it: no reminders", self._pause),
             ("Left in the cup …", self._cup),
             ("Scrap a piece, or make it again …", self._scrap),
-            ("Change the plan: another target …", self._retarget),
+            ("Change the plan …", self._change),
             ("Write a “next time” note into the procedure …", self._wishes),
             ("Stop it early …", self._stop),
+            ("Sheets and tape used …", self._used_up),
         ]
         if job.plan is None or not job.plan.pieces:
             ways = [w for w in ways if w[1] != self._scrap]
         if job.plan is None:
-            ways = [w for w in ways if w[1] not in (self._wishes, self._retarget)]
+            ways = [w for w in ways if w[1] not in (self._wishes, self._change)]
         self.desk.choose(
             job.title, [text for text, _ in ways], [partial(do, job) for _, do in ways]
         )
@@ -80,36 +80,10 @@ class WholeJob:
 
     # The plan ----------------------------------------------------------------------------
 
-    def _retarget(self, job: JobState) -> None:
-        """Another target for all pieces, shown with what follows before it is taken."""
-        from benchmate.bench.starting.changing import Wish, change_of, take_change
+    def _change(self, job: JobState) -> None:
+        from benchmate.tui.bench.changing import Changing
 
-        desk = self.desk
-
-        def submit(text: str) -> str:
-            from benchmate.quantities import parse_mass_g
-
-            change = change_of(desk.bench, job, Wish(target_g=parse_mass_g(text)))
-            if change.is_none:
-                return "That is the target already."
-            desk.host.call_later(self._take, job, change, take_change)
-            return ""
-
-        hint = "It can do more by command: `benchmate job change --help`."
-        desk.question(in_job(job, f"New target weight, such as 840 g? {hint}"), submit)
-
-    def _take(self, job: JobState, change: Change, take: Callable[..., None]) -> None:
-        desk = self.desk
-
-        def why(text: str) -> str:
-            take(desk.bench, job, change, text)
-            return "The plan is changed."
-
-        desk.choose(
-            f"Change {job.title}? {'; '.join(change.lines())}",
-            ("Change it", "Keep the plan"),
-            (lambda: desk.question(in_job(job, "Why is it changed?"), why), desk.look),
-        )
+        Changing(self.desk).menu(job)
 
     # The cup ---------------------------------------------------------------------------------
 
@@ -121,6 +95,17 @@ class WholeJob:
             return
         asked = f"{cups.cup_name(job, cup)}: grams left in the cup? (6; or: mixed 128, left 6)"
         self.desk.question(asked, lambda text: cups.say_amounts(bench, job, cup, text))
+
+    def _used_up(self, job: JobState) -> None:
+        """Abrasive and tape that the job took: the next buying list goes by it."""
+        bench, act = self.desk.bench, cups.newest_act(job)
+        if not act or job.plan is None or not any(n.used_in for n in job.plan.needs):
+            self.desk.say("No abrasive or tape was used yet.")
+            return
+        self.desk.question(
+            in_job(job, "Used in all? (abrasive sheet 5; tape 2 m)"),
+            lambda text: cups.say_amounts(bench, job, act, text),
+        )
 
     # A piece ---------------------------------------------------------------------------------
 

@@ -316,7 +316,7 @@ class ParametersScreen(FormPage):
 
     def finish(self) -> None:
         """Start, and ask first about doubts, and about what earlier jobs would change."""
-        if self.proof.plan is None:
+        if self.proof.errors or self.proof.plan is None:
             self.say("Fix the line marked ✗ first.")
             return
         n = len(self.proof.findings)

@@ -6,7 +6,7 @@ import re
 
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act
-from benchmate.job.words.phrases import number_of, thing_of
+from benchmate.job.words.phrases import number_of, thing_of, weighed_what
 from benchmate.plan.plan import Step
 from benchmate.procedure.file.acts import act_of
 
@@ -41,6 +41,8 @@ def short_act(job: JobState, act: Act) -> str:
     """ "pour bookend B, layer 3": for lists, where the sentence is too long."""
     if act.step is None:
         return act.bound.window.label if act.bound else act.address
+    if act.kind == "weigh" and act.step.piece:
+        return f"weigh {weighed_what(job, act.address)}"
     doing = verb(act.step)
     if act.kind == "do" and act.step.block == "extra":
         # The maker's own words: no verb of the trade and no piece could stand for them.
