@@ -23,7 +23,11 @@ NAMES = (
     "damage",
     "rights",
     "times",
+    "keys",
+    "input",
     "four",
+    "long",
+    "moving",
 )
 ROOT = Path(__file__).resolve().parents[2]
 

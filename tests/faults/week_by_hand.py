@@ -15,7 +15,7 @@ from itertools import pairwise
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from tests.faults.test_remind_week import GAPS, MANNER, STAGES, is_quiet, manner_at, pressed
+from tests.faults.reminder_rules import GAPS, MANNER, STAGES, is_quiet, manner_at, pressed
 
 FOREVER = float("inf")
 LINGER_S = 12 * 3600.0
@@ -242,41 +242,10 @@ def _weights(story: Story, tz: ZoneInfo) -> Iterator[Strand]:
         after = [a for a, s in story.steps.items() if address in s.get("after", ())]
         covered_s = min((story.done.get(a, FOREVER) for a in after), default=FOREVER)
         end_s = min(story.weighed.get(address, FOREVER), covered_s)
-        bound = any(
-            story.done.get(w.rpartition(":")[0], FOREVER) <= done_s for w in step.get("within", ())
-        )
         strand = Strand(f"{address}:weight", "weigh", "", done_s)
-        for from_s, to_s, live in _bound_spans(story, step, done_s, end_s, bound):
-            consequence = "extra work" if live else "nothing"
-            strand.spans.append(
-                _span(from_s, to_s, "weigh", consequence, done_s, done_s + 60.0, 0.0, tz)
-            )
+        span = _span(done_s, end_s, "weigh", "extra work", done_s, done_s + 60.0, 0.0, tz)
+        strand.spans.append(span)
         yield strand
-
-
-def _bound_spans(
-    story: Story, step: dict[str, Any], done_s: float, end_s: float, bound: bool
-) -> Iterator[tuple[float, float, bool]]:
-    """While a window that it had to be done in still runs for others, the weight is pressing.
-
-    Once the window is missed its question comes first, and a weight hurries nobody any more.
-    """
-    if not bound:
-        yield done_s, end_s, False
-        return
-    ends = []
-    for address in step["within"]:
-        window = story.windows[address]
-        begun_s = story.anchor(window)
-        if begun_s is not None:
-            closes_s = _edge_s(window, "closes", begun_s)
-            end = _end_s(story, window, begun_s, story.users(address))
-            ends.append(end if closes_s is None else min(end, closes_s))
-    last_s = max(ends)
-    if last_s > done_s:
-        yield done_s, min(end_s, last_s), True
-    if last_s < end_s:
-        yield max(done_s, last_s), end_s, False
 
 
 @dataclass(frozen=True)
