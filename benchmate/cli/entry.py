@@ -14,6 +14,8 @@ def main(argv: Sequence[str] | None = None) -> None:
     signal.signal(signal.SIGINT, _interrupted)
     words = list(sys.argv[1:] if argv is None else argv)
     _mind_zone()
+    # Else pydantic reads what every installed package says of itself, at each start.
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     if words == ["next"]:
         # A shell prompt asks this all day long: it takes the short way round the command parser,
         # and ends before there is anything to sweep up.

@@ -5,8 +5,6 @@ what is wrong, what to write instead. A table that has none is asked what its ke
 impossible (`Table.clashes`), so that a wrong value isn't followed by what follows from it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from typing import Any, ClassVar, TypeVar, get_args
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+import msgspec
 
 Where = tuple[str | int, ...]
 """A place in the file: keys and positions, ("steps", 2, "hands")."""
@@ -11,8 +12,7 @@ NO_SUCH_KEY = "there is no such key"
 MISSING = "is missing"
 
 
-@dataclass(frozen=True, order=True)
-class Problem:
+class Problem(msgspec.Struct, frozen=True, order=True):
     """One thing that is wrong, and what to write instead."""
 
     file: str
@@ -42,8 +42,7 @@ class ProcedureError(ValueError):
         super().__init__("\n".join(str(p) for p in self.problems))
 
 
-@dataclass(frozen=True)
-class Fault:
+class Fault(msgspec.Struct, frozen=True):
     """A problem before its line is known."""
 
     where: Where

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from benchmate.papers.codes import code_of, rows_of_qr, shown
-from benchmate.papers.drawing.svg import PT_MM, Picture
+from benchmate.papers.drawing.svg import Picture
 from benchmate.papers.figures import HARD, Figures
 from benchmate.papers.pdf import SIZE_MM, Paper
 from benchmate.plan.plan import PartPlan, Plan
@@ -44,8 +44,6 @@ STOCKS: dict[Paper, Stock] = {
     "letter": Stock(3, 10, (66.7, 25.4), (69.8, 25.4), (4.8, 12.7)),
 }
 """Usual sheets: 24 of 70 × 37 mm without gaps, 30 of 2 5/8 × 1 inch."""
-LETTER_EM = 0.55
-"""Mean width of a letter of our font beside its size."""
 
 
 @dataclass(frozen=True)
@@ -111,27 +109,13 @@ def _picture(label: Label, size: tuple[float, float], *, guides: bool) -> Pictur
     picture.text((edge, edge + letter_mm), label.piece[:3], letter_mm * 4.0, bold=True)
     x = edge + letter_mm * (1.1 if len(label.piece) < 2 else 0.95 * min(3, len(label.piece)))
     room = wide - edge - code_mm - x - 1.0
-    part_pt = _fitting(label.part, 14.0, room)
-    picture.text((x, edge + step), _cut(label.part, part_pt, room), part_pt, bold=True)
+    picture.text((x, edge + step), label.part, 14.0, bold=True, room=room)
     for n, text in enumerate(label.lines):
-        size_pt = _fitting(text, 8.5, room)
         place = (x, edge + step * (n + 1.9))
-        picture.text(place, _cut(text, size_pt, room), size_pt, bold=text.startswith("plan "))
+        picture.text(place, text, 8.5, bold=text.startswith("plan "), room=room)
     foot = high - edge + (0.6 if small else 0.0)
     picture.line((x, foot - 2.9), (wide - edge - code_mm - 2.0, foot - 2.9), "thin")
-    picture.text((edge, foot), _cut(label.job, 6.5, wide - 2.0 * edge - 22.0), 6.5)
+    picture.text((edge, foot), label.job, 6.5, room=wide - 2.0 * edge - 22.0)
     picture.modules(rows_of_qr(label.code), (wide - edge - code_mm, edge), code_mm)
     picture.text((wide - edge, foot), shown(label.code), 7.5, anchor="end")
     return picture
-
-
-def _fitting(text: str, size_pt: float, room_mm: float) -> float:
-    """The size at which a text fits, down to two thirds of the one asked for."""
-    wide = max(1, len(text)) * size_pt * PT_MM * LETTER_EM
-    return size_pt * max(0.66, min(1.0, room_mm / wide))
-
-
-def _cut(text: str, size_pt: float, room_mm: float) -> str:
-    """No more letters than there is room for."""
-    most = int(room_mm / (size_pt * PT_MM * LETTER_EM))
-    return text if len(text) <= most else f"{text[: most - 1]}…"

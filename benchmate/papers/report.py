@@ -121,7 +121,7 @@ def landing_plot(landed: Sequence[Landed], figures: Figures) -> Drawing:
         y, half = 6.0 + row * n, one.tolerance_g / most * reach
         picture.box((middle - half, y - 2.0), (middle + half, y + 2.0), "thin", "grey")
         picture.circle((middle + one.off_g / most * reach, y), 2.4)
-        picture.text((2.0, y + 1.2), one.piece[:26], 8.0, bold=True)
+        picture.text((2.0, y + 1.2), one.piece, 8.0, bold=True, room=36.0)
     picture.line((middle, 2.0), (middle, high - 8.0), "axis")
     for x, text in (
         (0.0, "target"),

@@ -27,8 +27,6 @@ Spreads, drives and the cup's shortening are cautious assumptions (common practi
 a material's data may say otherwise.
 """
 
-from __future__ import annotations
-
 import math
 from typing import Literal, NamedTuple
 

@@ -10,8 +10,6 @@ to +z, the *back* to +y. A hollow goes in from a face of the part; its own x run
 mouth.
 """
 
-from __future__ import annotations
-
 from typing import Literal
 
 import msgspec

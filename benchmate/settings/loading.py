@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
+
+import msgspec
 
 from benchmate.fields.located import located
 from benchmate.fields.problem import NO_SUCH_KEY, Fault, Where
@@ -112,7 +113,7 @@ def _unquoted(fault: Fault) -> Fault:
     quoted = _QUOTED.search(fault.wrong)
     if len(fault.where) > 1 and not (quoted and set(quoted[0]) & set("@/:")):
         return fault
-    return replace(fault, wrong=_QUOTED.sub("what stands there", fault.wrong))
+    return msgspec.structs.replace(fault, wrong=_QUOTED.sub("what stands there", fault.wrong))
 
 
 def _named(fault: Fault) -> Fault:
@@ -124,4 +125,4 @@ def _named(fault: Fault) -> Fault:
     # Perhaps only its section is forgotten: "volume" for "reminders.volume".
     near = nearest(word, known) or last.get(nearest(word.rpartition(".")[2], last) or "")
     instead = f'the nearest is "{near}"' if near else fault.instead
-    return replace(fault, wrong="there is no such setting", instead=instead)
+    return msgspec.structs.replace(fault, wrong="there is no such setting", instead=instead)

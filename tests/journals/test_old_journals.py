@@ -25,7 +25,7 @@ from tests.minding_help import zone
 
 HERE = Path(__file__).parent
 VERSIONS = sorted(path.name for path in HERE.glob("v*") if path.is_dir())
-NOW = Moment(1_799_000_000_000_000_000, "boot-of-today", 9_000_000_000_000)
+NOW = Moment(1_801_000_000_000_000_000, "boot-of-today", 9_000_000_000_000)
 Open = Callable[[str], Bench]
 
 
@@ -102,7 +102,19 @@ TOLD = (
     ("plan changed", "pour#", "resin 9.0 → 9.4 g"),
 )
 """What is told from facts holds these, in whatever words."""
-SAID = {"v1": CHANGED, "v2": (*QUOTED, *CHANGED), "v3": TOLD}
+ALTERED = (
+    ("plan changed", "measured void", "A/block/pour#1: shot 118.1 → 115.5 g"),
+    ("plan changed", "target of B: 850 → 846 g", "the shelf is weak"),
+    ("plan changed", "white wood glue in place of", "clamp-time opens after 45 min → 1 h"),
+    ("plan changed", "one more piece: C"),
+    ("plan changed", "added: A/block/sign-the-underside#1", "it is a gift"),
+    ("plan changed", "another order from A/block/sign-the-underside#1 on"),
+    ("plan changed", "B/all/spread#1: glue 1.5 → 2.5 g"),
+    ("plan changed", "left out: B/all/weigh-sanded#1"),
+    ("plan changed", "A/all/outside#1: now “Plane the outer faces.”"),
+)
+"""A job that was changed in each way tells it."""
+SAID = {"v1": CHANGED, "v2": (*QUOTED, *CHANGED), "v3": TOLD, "v4": (*TOLD, *ALTERED)}
 
 
 @pytest.mark.parametrize("name", list(SAID))

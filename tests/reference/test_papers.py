@@ -11,22 +11,22 @@ import io
 import math
 import re
 from collections.abc import Iterator
-from itertools import pairwise
+from itertools import groupby, pairwise
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
 
 import pytest
 
-from benchmate.bench.papers.making import Asked, make
+from benchmate.bench.papers.making import Asked, make, sheet_of
 from benchmate.papers.codes import code_of
 from benchmate.papers.drawing.pages import Correction, pages
 from benchmate.papers.drawing.turned import AXIS_X, TOP_Y
 from benchmate.papers.figures import Figures
-from benchmate.papers.html import STYLE, to_html
+from benchmate.papers.html import STYLE
 from benchmate.papers.labels import label_pages, labels_of
-from benchmate.papers.pdf import Paper, pages_pdf, to_pdf
-from benchmate.papers.sheet import Caution, Column, Heading, Paragraph, Sheet, Table, Ticks
+from benchmate.papers.pdf import Paper, pages_pdf
+from benchmate.papers.sheet import Table
 from benchmate.papers.templates import templates_of
 from benchmate.plan.plan import Plan
 from benchmate.reckon import answer
@@ -38,16 +38,7 @@ pdfplumber = pytest.importorskip("pdfplumber", reason="this machine lacks pdfplu
 pypdf = pytest.importorskip("pypdf", reason="this machine lacks pypdf")
 zxingcpp = pytest.importorskip("zxingcpp", reason="this machine lacks zxing-cpp")
 pytest.importorskip("typst", reason="this machine lacks typst")
-PT_MM = 25.4 / 72.0
-HOSTILE = (
-    "<script>alert(1)</script>",
-    "=cmd()",
-    "x" * 500,
-    "עברית",
-    "日本語",
-    "🙂",
-    "*b* $x$ #read",
-)
+PT_MM, DPI = 25.4 / 72.0, 600
 PROCEDURES = ("matched-bookends", "turned-lamp-base", "plane-setting-hammer")
 
 
@@ -66,14 +57,6 @@ def plan_of(shop: Worked, name: str) -> Plan:
     return plan_for(shop.bench, name)[0]
 
 
-def hostile() -> Sheet:
-    blocks: list[Any] = []
-    for name in HOSTILE:
-        table = Table(name, (Column(name), Column("n", "number")), ((name, "1"),), "t")
-        blocks += [Heading(name), Paragraph(name), table, Ticks((name,)), Caution(name, name)]
-    return Sheet("card", HOSTILE[0], HOSTILE[2], blocks, HOSTILE[5])
-
-
 @pytest.mark.parametrize("which", ["card", "report", "handover", "cutting", "buying", "family"])
 def test_html_is_what_the_standard_reads_without_an_error(shop: Worked, which: str) -> None:
     name = "" if which == "family" else shop.job
@@ -81,24 +64,6 @@ def test_html_is_what_the_standard_reads_without_an_error(shop: Worked, which: s
     html5lib.HTMLParser(strict=True).parse(data.decode())
     assert b"<script" not in data
     assert not re.search(rb'(src|href)="(?!data:)', data), "nothing from elsewhere"
-
-
-def test_hostile_names_stay_words_in_html_and_pdf() -> None:
-    tree = html5lib.HTMLParser(strict=True).parse(to_html([hostile()]))
-    assert not [e for e in tree.iter() if str(e.tag).endswith("script")]
-    text = "".join(
-        page.extract_text() for page in pypdf.PdfReader(io.BytesIO(to_pdf([hostile()]))).pages
-    )
-    plain = text.replace("\u200b", "").replace("\n", "").replace(" ", "")
-    for name in ("<script>alert(1)</script>", "=cmd()", "*b*$x$#read"):
-        assert name in plain
-    assert "x" * 400 in plain
-
-
-def test_every_line_of_a_pdf_stays_on_the_page() -> None:
-    with pdfplumber.open(io.BytesIO(to_pdf([hostile()]))) as pdf:
-        for page in pdf.pages:
-            assert all(c["x0"] >= 0.0 and c["x1"] <= page.width + 0.5 for c in page.chars)
 
 
 @pytest.mark.parametrize(("paper", "size"), [("a4", (210.0, 297.0)), ("letter", (215.9, 279.4))])
@@ -144,6 +109,84 @@ def test_both_check_lines_measure_100_mm_in_the_pdfs_vectors(
             check("check line", [across, down], [0.0, 0.0], abs=0.01, source=source)
 
 
+def runs_mm(line: Any) -> list[float]:
+    """Middles of the dark runs of one row or column of pixels, in mm from its beginning."""
+    dark = [n for n, grey in enumerate(line.tobytes()) if grey < 110]
+    runs: list[list[int]] = []
+    for n in dark:
+        if runs and n == runs[-1][-1] + 1:
+            runs[-1].append(n)
+        else:
+            runs.append([n])
+    return [(run[0] + run[-1] + 1) / 2.0 * 25.4 / DPI for run in runs]
+
+
+def test_printed_at_600_dpi_lines_and_profile_measure_what_they_say(shop: Worked) -> None:
+    import pypdfium2
+
+    plan = plan_of(shop, "turned-lamp-base")
+    foot = next(t for t in templates_of(plan, Figures()) if t.name == "profile-foot")
+    data = pages_pdf("foot", [p.drawn("foot") for p in pages(foot, "a4", Correction(), "")])
+    image = pypdfium2.PdfDocument(data)[0].render(scale=DPI / 72.0, grayscale=True).to_pil()
+
+    def row(y_mm: float, from_mm: float, to_mm: float) -> list[float]:
+        y, x1, x2 = (round(mm * DPI / 25.4) for mm in (y_mm, from_mm, to_mm))
+        return [from_mm + x for x in runs_mm(image.crop((x1, y, x2, y + 1)))]
+
+    def column(x_mm: float, from_mm: float, to_mm: float) -> list[float]:
+        x, y1, y2 = (round(mm * DPI / 25.4) for mm in (x_mm, from_mm, to_mm))
+        return runs_mm(image.crop((x, y1, x + 1, y2)))
+
+    source = "the page rendered at 600 dpi, a pixel is 0.042 mm"
+    across, down = row(36.0, 15.0, 125.0), column(13.0, 40.0, 150.0)
+    check("line across", across[-1] - across[0], 100.0, abs=0.1, source=source)
+    check("line down", down[-1] - down[0], 100.0, abs=0.1, source=source)
+    shape = next(p.shape for p in plan.parts if p.name == "foot")
+    assert shape is not None
+    profile = shape.blank.profile_mm
+    for at in (5.0, 15.0, 25.0, 34.0, 38.0, 43.0):
+        (x1, d1), (x2, d2) = next((a, b) for a, b in pairwise(profile) if a[0] <= at <= b[0])
+        radius = (d1 + (d2 - d1) * (at - x1) / (x2 - x1)) / 2.0
+        wanted = 20.0 + AXIS_X + radius
+        found = min(
+            row(46.0 + TOP_Y + at, wanted - 3.0, wanted + 3.0), key=lambda x: abs(x - wanted)
+        )
+        check(f"radius at {at:g}", found - wanted, 0.0, abs=0.1, source=source)
+
+
+def test_a_viewer_is_asked_not_to_scale_templates_and_labels(shop: Worked) -> None:
+    for which in ("templates", "labels"):
+        (data,) = make(shop.bench, "matched-bookends", which, "pdf", Asked()).values()
+        root = pypdf.PdfReader(io.BytesIO(data), strict=True).trailer["/Root"]
+        assert root["/ViewerPreferences"]["/PrintScaling"] == "/None"
+        assert root["/MarkInfo"]["/Marked"]
+
+
+def squeezed(text: str) -> str:
+    return re.sub(r"[\s\u200b]", "", text)
+
+
+@pytest.mark.parametrize("name", PROCEDURES)
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_a_cards_front_breaks_between_stages_and_its_back_is_one_page(
+    shop: Worked, name: str, paper: Paper
+) -> None:
+    (steps,) = [
+        block
+        for block in sheet_of(shop.bench, name, "card", Asked()).blocks
+        if isinstance(block, Table) and block.stages
+    ]
+    (data,) = make(shop.bench, name, "card", "pdf", Asked(paper=paper)).values()
+    texts = [squeezed(p.extract_text()) for p in pypdf.PdfReader(io.BytesIO(data)).pages]
+    assert len(texts) <= 3
+    assert "Tohandbeforethefirstcut" in texts[-1]
+    said = next(n for n, column in enumerate(steps.columns) if column.head == "what to do")
+    for stage, rows in groupby(zip(steps.stages, steps.rows, strict=True), key=lambda r: r[0]):
+        begins = [squeezed(row[said])[:18] for _, row in rows]
+        on = {n for n, text in enumerate(texts[:-1]) if all(b in text for b in begins)}
+        assert on, f"“{stage}” is torn apart"
+
+
 def test_a_printer_that_is_off_is_corrected_by_what_was_measured(shop: Worked) -> None:
     fix = Correction(98.7, 99.1)
     data = pages_pdf("x", template_pages(plan_of(shop, "matched-bookends"), "a4", fix))
@@ -187,12 +230,15 @@ def test_the_volume_under_the_drawn_profile_is_the_reckoners(
 @pytest.mark.parametrize("dpi", [100, 150, 300])
 def test_every_labels_qr_is_decoded_from_the_print(shop: Worked, paper: Paper, dpi: int) -> None:
     import pypdfium2
+    from PIL import ImageFilter
 
     plan = shop.state.plan
     assert plan is not None
     drawn = label_pages(labels_of(plan, Figures()), paper)
     data = pages_pdf("labels", [page.drawn("labels") for page in drawn])
     image = pypdfium2.PdfDocument(data)[0].render(scale=dpi / 72.0, grayscale=True).to_pil()
+    if dpi == 150:
+        image = image.filter(ImageFilter.GaussianBlur(1.0))
     read = {found.text for found in zxingcpp.read_barcodes(image)}
     wanted = {code_of(f"{plan.job}/{part.piece}/{part.name}") for part in plan.parts}
     assert read == wanted

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from textual.pilot import Pilot
+from textual.widgets import Input
 
 from benchmate.bench.shelf.shelf import find_material, start_clock
 from benchmate.bench.starting.starting import start_free
@@ -223,10 +224,7 @@ async def test_a_measured_void_is_shown_before_it_changes_the_plan(shop: Shop) -
     old = shop.bench.shop.jobs[shop.job].plan
     async with at_bench(shop) as (app, pilot):
         for key, text in (("2", "105.9 ml → 101.5 ml"), ("1", "The plan is changed.")):
-            await press(pilot, "o")
-            assert isinstance(app.screen, Choose)
-            words = list(app.screen.options)
-            await press(pilot, str(1 + next(n for n, w in enumerate(words) if "measured" in w)))
+            await pick(app, pilot, "o", "Change the plan", "measured")
             await typed(pilot, "A=46 mm")
             await press(pilot, "enter")
             assert isinstance(app.screen, Choose)
@@ -236,13 +234,61 @@ async def test_a_measured_void_is_shown_before_it_changes_the_plan(shop: Shop) -
         assert "The plan is changed." in plain(app)
 
 
+async def test_the_plan_is_changed_in_each_way_by_keys(shop: Shop, tmp_path: Path) -> None:
+    shop.bookends("pour#1")
+    job = shop.job
+    edited = tmp_path / "edited.toml"
+    edited.write_text(shop.bench.shop.jobs[job].text.replace("to 240", "to 320"), encoding="utf-8")
+
+    async def taken(pilot: Pilot[None], app: BenchApp, shown: str) -> None:
+        assert shown in plain(app)
+        await press(pilot, "1")
+        await typed(pilot, "the maker wished it")
+        await press(pilot, "enter")
+        assert "The plan is changed." in plain(app)
+
+    async with at_bench(shop) as (app, pilot):
+        ways = (
+            (("target",), "B=840 g +/- 6 g", "target of B"),
+            (("material", "glue"), "white wood glue", "white wood glue in place of"),
+            (("amount", "B"), "120 g", "→ 120.0 g"),
+            (("pieces",), "3", "one more piece: C"),
+            (("One more step",), "Sign the underside", ""),
+            (("another place", "Sign the underside", "sand"), "", "another order"),
+            (("Leave a step out", "Sign the underside"), "", "left out"),
+            (("edited file",), str(edited), "320"),
+        )
+        for words, text, shown in ways:
+            before = shop.bench.shop.jobs[job].plan
+            await pick(app, pilot, "o", "Change the plan", *words)
+            if text:
+                app.screen.query_one(Input).value = text
+                await press(pilot, "enter")
+            if not shown:
+                await pick(app, pilot, "", "cap")
+                shown = "added"
+            await taken(pilot, app, shown)
+            assert shop.bench.shop.jobs[job].plan != before, words
+        assert len(shop.bench.shop.jobs[job].changes) == len(ways)
+
+
+async def pick(app: BenchApp, pilot: Pilot[None], key: str, *words: str) -> None:
+    """The options that hold these words, one question after the other."""
+    if key:
+        await press(pilot, key)
+    for word in words:
+        assert isinstance(app.screen, Choose), plain(app)
+        options = app.screen.options
+        n = next((n for n, text in enumerate(options) if word in text), None)
+        assert n is not None, (word, options)
+        app.screen.action_pick(n + 1)
+        await pilot.pause()
+
+
 async def test_what_was_used_up_is_told_at_the_menu(shop: Shop) -> None:
     shop.bookends("pour#1")
     async with at_bench(shop) as (app, pilot):
-        await press(pilot, "o")
-        assert isinstance(app.screen, Choose)
-        words = list(app.screen.options)
-        await press(pilot, str(1 + next(n for n, w in enumerate(words) if "Sheets" in w)))
+        await pick(app, pilot, "o", "Sheets")
         await typed(pilot, "abrasive sheet 5; tape 2 m")
         await press(pilot, "enter")
         assert "abrasive sheet: 5 sheets, masking tape: 2 m" in plain(app)

@@ -11,6 +11,7 @@ from click.testing import CliRunner, Result
 
 from benchmate.bench.history.logbook import entries
 from benchmate.bench.starting.changing import Change, Wish, change_of, take_change
+from benchmate.bench.starting.wish_typed import change_wished
 from benchmate.cli.group import cli
 from benchmate.job.state.shop import JOB
 from benchmate.refusal import Refused, UnknownAddress
@@ -112,6 +113,24 @@ class TestWays:
         found = change(shop, Wish(amount=(step.address, "", 2.5)))
         assert [(a.address, a.new) for a in found.amounts] == [(step.address, 2.5)]
 
+    def test_what_was_changed_before_stays_when_the_plan_is_made_anew(self, shop: Worked) -> None:
+        before = weighed(shop)
+        change(shop, Wish(target_g=846.0, piece="B"))
+        spread = shop.step("B/all/spread#1").address
+        change(shop, Wish(amount=(spread, "", 2.5)))
+        change(shop, Wish(add=(shop.step("A/block/cured#1").address, "Sign the underside", 300.0)))
+        gone = shop.step("B/all/weigh-sanded#1").address
+        change(shop, Wish(leave_out=gone))
+        found = change(shop, Wish(materials={"glue": "white wood glue"}))
+        assert "material" in {d.kind for d in found.differences}
+        plan = shop.state.plan
+        assert plan is not None
+        assert [p.target_g for p in plan.pieces] == [850.0, 846.0]
+        assert shop.step(spread).amounts[0].amount == 2.5
+        assert shop.step("sign-the-underside#1")
+        assert gone not in shop.state.steps
+        kept_and_finished(shop, before)
+
 
 class TestRefusals:
     @pytest.mark.parametrize(
@@ -139,6 +158,14 @@ class TestRefusals:
         spread, clamp = (shop.step(f"A/all/{n}#1").address for n in ("spread", "clamp"))
         with pytest.raises(Refused, match="move that one first"):
             change_of(shop.bench, shop.state, Wish(move=(spread, clamp)))
+
+    def test_a_file_whose_plan_cannot_be_made(self, shop: Worked, tmp_path: Path) -> None:
+        edited = tmp_path / "edited.toml"
+        text = PAIR.read_text(encoding="utf-8")
+        edited.write_text(text.replace('wall  = "at least 4', 'wall  = "at least 24'))
+        for file in (str(edited), str(tmp_path / "none.toml")):
+            with pytest.raises(Refused, match=r"edited\.toml:|can't be read"):
+                change_wished(shop.bench, shop.state, Wish(file=file))
 
     def test_names_that_there_are_not(self, shop: Worked) -> None:
         with pytest.raises(UnknownAddress):

@@ -7,30 +7,30 @@ import io
 import json
 from collections.abc import Iterator
 from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 
 from benchmate.bench.keeping.rescue import export_lines, import_lines
 from benchmate.bench.papers.making import Asked, make, sheet_of
 from benchmate.bench.papers.photos import keep_photo, photo_of, with_photo_kept
+from benchmate.bench.starting.listing import plan_of
 from benchmate.job.deciding import commands as cmd
+from benchmate.job.events import stored as ev
+from benchmate.job.state.shop import DATES
+from benchmate.job.windows.windows import anchor_of
 from benchmate.journal import Journal
 from benchmate.journal.keeping.importing import NotImported
+from benchmate.localtime import show_clock
 from benchmate.papers.codes import FIND, LETTERS, code_of, found, is_code, shown
-from benchmate.papers.html import to_html
-from benchmate.papers.plain import harmless, to_csv, to_markdown
-from benchmate.papers.sheet import Column, Heading, Paragraph, Sheet, Table
+from benchmate.papers.drawing.flat import MARGIN, face, face_of
+from benchmate.papers.figures import Figures
+from benchmate.papers.plain import harmless, to_csv
+from benchmate.papers.templates import templates_of
+from benchmate.plan.shapes import Form, Hollow, PartShape, Side
 from benchmate.refusal import Refused
+from tests.hand_made import record
 from tests.unit.loop_help import Worked
-
-HOSTILE = (
-    "<script>alert(1)</script>",
-    "=cmd()|' /C calc'!A0",
-    "x" * 500,
-    "עברית",
-    "日本語",
-    "🙂 {x}",
-)
 
 
 @pytest.fixture(scope="module")
@@ -82,16 +82,6 @@ class TestCells:
         assert list(csv.reader(io.StringIO(text, newline=""))) == [["x", "y", "z"], *rows]
 
 
-@pytest.mark.parametrize("name", HOSTILE)
-def test_a_hostile_name_is_text_in_html_and_markdown(name: str) -> None:
-    table = Table(name, (Column(name),), ((name,),), "t")
-    sheet = Sheet("card", name, name, [Heading(name), Paragraph(name), table], name)
-    html = to_html([sheet])
-    assert "<script" not in html
-    assert "&lt;script&gt;" in html or "<" not in name
-    assert "\n<script" not in to_markdown([sheet])
-
-
 class TestOfAJob:
     def test_the_card_has_every_layer_and_a_box_for_each_piece(self, shop: Worked) -> None:
         sheet = sheet_of(shop.bench, shop.job, "card", Asked())
@@ -132,11 +122,66 @@ class TestOfAJob:
         assert rows[0][:3] == ["when", "what", "net, g"]
         assert len(rows) == len(shop.state.weighings) + 1
 
+    def test_the_day_sheet_has_a_box_for_each_visits_work(self, tmp_path: Path) -> None:
+        worked = Worked(tmp_path)
+        plan = worked.start().plan
+        assert plan is not None
+        with pytest.raises(Refused, match="No day sheet is adopted"):
+            sheet_of(worked.bench, "", "days", Asked())
+        now = worked.bench.now()
+        addresses = [step.address for step in plan.steps[:3]]
+        dates = {a: now.wall_s + n * 86400.0 for n, a in enumerate(addresses)}
+        event = ev.DayPlanned(happened=now, recorded=now, dates=dates)
+        record(worked.bench, (DATES, event))
+        sheet = sheet_of(worked.bench, "", "days", Asked())
+        worked.bench.close()
+        assert [len(table.rows) for table in sheet.tables] == [1, 1, 1]
+        assert all(table.columns[0].kind == "tick" for table in sheet.tables)
+        assert [t.rows[0][1] for t in sheet.tables] == [show_clock(at) for at in dates.values()]
+
+    def test_the_report_has_every_clock_with_what_became_of_it(self, shop: Worked) -> None:
+        by_name = {t.name: t for t in sheet_of(shop.bench, shop.job, "report", Asked()).tables}
+        rows = {row[0].partition(" (")[0]: row for row in by_name["clocks"].rows}
+        begun = [w for w in shop.state.windows.values() if anchor_of(shop.state, w) is not None]
+        assert len(by_name["clocks"].rows) == len(begun)
+        assert rows["bookend A, cure"][5] == "in time"
+
     def test_what_there_is_not_is_refused(self, shop: Worked) -> None:
         with pytest.raises(Refused, match="no job"):
             make(shop.bench, "nothing-9", "report", "html", Asked())
         with pytest.raises(Refused, match="true size"):
             make(shop.bench, shop.job, "labels", "html", Asked())
+
+
+class TestTemplates:
+    def hollow(self, side: Side, across: float, up: float) -> tuple[float, float]:
+        """Where a template puts a hollow's middle, from the middle of the face."""
+        hollow = Hollow(kind="bore", size_mm=(10.0, 5.0), side=side, across_mm=across, up_mm=up)
+        shape = PartShape(blank=Form(kind="block", size_mm=(100.0, 60.0, 40.0)), hollows=(hollow,))
+        wide, high = face_of(shape, side)
+        tree = ElementTree.fromstring(face(shape, side, [hollow], [], Figures()).svg())
+        circle = next(e for e in tree.iter() if e.tag.endswith("circle"))
+        x, y = float(circle.get("cx") or 0), float(circle.get("cy") or 0)
+        return x - MARGIN - wide / 2.0, y - MARGIN - high / 2.0
+
+    def test_a_face_is_drawn_as_one_looks_at_it(self) -> None:
+        """The part lies with its length to the right; turned over about it, its back is below."""
+        assert self.hollow("top", 20.0, 5.0) == (20.0, -5.0)
+        assert self.hollow("underside", 20.0, 5.0) == (20.0, 5.0)
+        assert self.hollow("front", 20.0, 5.0) == (20.0, -5.0)
+        assert self.hollow("back", 20.0, 5.0) == (20.0, 5.0)
+        assert self.hollow("other end", 8.0, 5.0) == (8.0, -5.0)
+        assert self.hollow("first end", 8.0, 5.0) == (-8.0, -5.0)
+
+    def test_equal_pockets_of_a_face_and_equal_parts_share_a_template(self, shop: Worked) -> None:
+        plan, _ = plan_of(shop.bench, "built-up-hammer", {}, None)
+        names = [template.name for template in templates_of(plan, Figures())]
+        assert sorted(names) == [
+            "face-cheek-top",
+            "profile-handle",
+            "spacer-head-mortise",
+            "tenon-handle",
+        ]
 
 
 class TestPhotos:

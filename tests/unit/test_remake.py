@@ -134,6 +134,8 @@ def test_a_piece_made_again_gets_a_whole_cup_again(shop: Shop) -> None:
     gel(shop)
     shop.bench.do(shop.job, cmd.MarkDone(address=MIX, anyway=True))
     shop.bench.do(shop.job, cmd.Spoil(piece="A", reason="the wall split", remake=True))
+    ready = [a.address for a in shop.bench.agenda().ready if "/A/" in a.address]
+    assert {a.rpartition("/")[2] for a in ready} == {"weigh-blanks#1"}
     gel(shop)
     assert grams(mix_of(shop)) == pytest.approx(whole, abs=2.0)
 

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from benchmate.bench.service import Bench
 from benchmate.bench.shelf.materials_for_job import checked, chosen_in
-from benchmate.bench.starting.proofing import sources_of
+from benchmate.bench.starting.proofing import made_of, sources_of
 from benchmate.bench.starting.start_like import values_of
 from benchmate.bench.weights.scales import scales_of
 from benchmate.bench.weights.will_weigh import aims, offer_of, offer_texts, will_weigh_text
@@ -124,7 +124,7 @@ def _plan(bench: Bench, job: JobState, wish: Wish) -> tuple[Plan, str | None]:
     text: str | None = None
     if wish.file or wish.pieces is not None or wish.materials:
         plan, text = _expanded(bench, job, wish)
-        job = _by(job, changing.laid_over(job, plan))
+        job = _by(job, changing.laid_over(job, changing.carried(job, plan)))
     if wish.target_g is not None or wish.tolerance_g is not None:
         job = _by(job, changing.with_target(job, wish.target_g, wish.tolerance_g, wish.piece))
     if wish.leave_out:
@@ -147,22 +147,35 @@ def _by(job: JobState, plan: Plan) -> JobState:
 def _expanded(bench: Bench, job: JobState, wish: Wish) -> tuple[Plan, str]:
     """The job's procedure expanded anew: its own text or an edited file, its parameters, other
     materials or another number of pieces."""
-    from benchmate.procedure.expanding.expand import expand
-
     assert job.plan is not None
     text, name = job.text, f"{job.plan.procedure}.toml"
     if wish.file:
         path = Path(wish.file).expanduser()
-        text, name = path.read_text(encoding="utf-8"), str(path)
+        text, name = _text_of(path), str(path)
     document = _loaded(bench, text, name)
     values, _ = values_of(job.plan, {**document.parameters, **document.woods})
-    if wish.pieces is not None:
-        text, values = _for_pieces(text, document.raw.get("makes"), values, wish.pieces)
+    pieces = wish.pieces
+    if any(d.kind.startswith("piece") for c in job.changes for d in c.differences):
+        pieces = pieces or len(job.plan.pieces)
+    if pieces is not None:
+        text, values = _for_pieces(text, document.raw.get("makes"), values, pieces)
         document = _loaded(bench, text, name)
     chosen, _ = chosen_in(bench, job.plan)
     chosen = checked(bench, document, {**chosen, **wish.materials})
-    plan = expand(document, **sources_of(bench, document, job.job, values, chosen))
+    sources = sources_of(bench, document, job.job, values, chosen)
+    # A job of long ago may be changed though its file wouldn't be started any more.
+    plan = made_of(document, sources, judge=bool(wish.file)).plan
     return told_apart(plan, bench.shop.live), text
+
+
+def _text_of(path: Path) -> str:
+    from benchmate.procedure.finding import read_text
+
+    try:
+        return read_text(path)
+    except OSError as error:
+        why = (error.strerror or "").lower()
+        raise Refused(f"{path} can't be read: {why}.") from None
 
 
 def _loaded(bench: Bench, text: str, name: str) -> Document:

@@ -59,6 +59,22 @@ def sources_of(
     }
 
 
+def made_of(document: Document, sources: Sources, *, judge: bool = True) -> Expansion:
+    """A plan and what it came from. Raises ProcedureError where it can't be read, or made."""
+    from benchmate.fields.located import located
+    from benchmate.fields.problem import ProcedureError
+    from benchmate.procedure.expanding.expand import expanded
+    from benchmate.procedure.proofread import judged
+
+    faults: list[Fault] = []
+    found = expanded(document, faults, **sources)
+    if judge and found is not None and not faults:
+        faults = [fault for fault in judged(found) if not fault.sure]
+    if faults or found is None:
+        raise ProcedureError(located(faults, document.text, document.file))
+    return found
+
+
 def proof_of(
     bench: Bench,
     document: Document,

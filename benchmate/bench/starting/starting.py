@@ -16,7 +16,6 @@ from benchmate.plan.plan import Plan
 from benchmate.refusal import Refused, UnknownAddress
 
 if TYPE_CHECKING:
-    from benchmate.procedure.expanding.expand import Expansion
     from benchmate.procedure.file.document import Document
 
 
@@ -41,38 +40,21 @@ def plan_for(
     *,
     learned: Mapping[str, float] | None = None,
     chosen: Mapping[str, str] | None = None,
+    judge: bool = False,
 ) -> tuple[Plan, str]:
     """The expanded plan of a procedure and its text, with what was learned and wished for.
 
     `learned` instead of what was taken over from earlier jobs; {} gives the file's own plan.
-    `chosen` names materials in place of the procedure's, by what it calls them.
+    `chosen` names materials in place of the procedure's, by what it calls them. With `judge` a
+    plan that can't be made is refused as one that can't be read is.
     """
-    found, document = _expanded(bench, name, parameters, job, learned, chosen)
-    return found.plan, document.text
-
-
-def _expanded(
-    bench: Bench,
-    name: str,
-    parameters: Mapping[str, Any] | None,
-    job: str | None,
-    learned: Mapping[str, float] | None,
-    chosen: Mapping[str, str] | None,
-) -> tuple[Expansion, Document]:
     from benchmate.bench.shelf.materials_for_job import checked
-    from benchmate.bench.starting.proofing import sources_of
-    from benchmate.fields.located import located
-    from benchmate.fields.problem import Fault, ProcedureError
-    from benchmate.procedure.expanding.expand import expanded
+    from benchmate.bench.starting.proofing import made_of, sources_of
 
     document, stem = find_document(bench, name)
     job_id, named = job or free_id(bench, stem), checked(bench, document, chosen or {})
-    faults: list[Fault] = []
     sources = sources_of(bench, document, job_id, parameters or {}, named, learned)
-    found = expanded(document, faults, **sources)
-    if faults or found is None:
-        raise ProcedureError(located(faults, document.text, document.file))
-    return found, document
+    return made_of(document, sources, judge=judge).plan, document.text
 
 
 def start_job(
@@ -88,15 +70,8 @@ def start_job(
     Raises ProcedureError where its plan can't be made. What is only doubtful is the caller's to
     ask about.
     """
-    from benchmate.fields.located import located
-    from benchmate.fields.problem import ProcedureError
-    from benchmate.procedure.proofread import judged
-
-    found, document = _expanded(bench, name, parameters, job, None, chosen)
-    wrong = [fault for fault in judged(found) if not fault.sure]
-    if wrong:
-        raise ProcedureError(located(wrong, document.text, document.file))
-    plan, text = told_apart(found.plan, bench.shop.live), document.text
+    plan, text = plan_for(bench, name, parameters, job, chosen=chosen, judge=True)
+    plan = told_apart(plan, bench.shop.live)
     bench.do(plan.job, cmd.StartJob(job=plan.job, title=plan.title, plan=plan, text=text))
     return plan.job
 

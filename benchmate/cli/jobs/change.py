@@ -3,21 +3,21 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import click
 import msgspec
 
-from benchmate.bench.starting.changing import Change, Wish, change_of, take_change
+from benchmate.bench.starting import wish_typed as typed
+from benchmate.bench.starting.changing import Change, change_of, take_change
 from benchmate.cli.opening import fail, json_option, pick_job, say_json, the_bench
 from benchmate.cli.saying import put
 from benchmate.fields.problem import ProcedureError
 from benchmate.job.deciding.guards import check_step
 from benchmate.job.state.state import JobState
-from benchmate.quantities import parse_duration_s, parse_mass_g, parse_percent
+from benchmate.quantities import parse_duration_s
 from benchmate.refusal import Refused
-
-HANDS_S = 600.0
 
 
 @click.command("change")
@@ -63,15 +63,12 @@ def change(
     """
     with the_bench(home) as bench:
         job = pick_job(bench, name)
-        piece, target_g = _target(target)
-        wish = Wish(
-            target_g=target_g,
-            tolerance_g=_tolerance(job, tolerance, target_g),
-            piece=piece,
+        wish = replace(
+            typed.target(job, target or "", tolerance or ""),
             file=file,
             pieces=pieces,
-            materials=dict(_pair(text, "ROLE=NAME") for text in materials),
-            amount=_amount(job, amount),
+            materials=dict(typed.pair(text, "ROLE=NAME") for text in materials),
+            amount=typed.amount_at(job, amount).amount if amount is not None else None,
             add=_added(job, add, behind, hands),
             move=_moved(job, move, behind),
             leave_out=check_step(job, gone).address if gone else "",
@@ -107,40 +104,6 @@ def _reason(*, as_json: bool) -> str:
     return str(click.prompt("Why", default="", show_default=False))
 
 
-def _pair(text: str, how: str) -> tuple[str, str]:
-    name, equals, value = text.partition("=")
-    if not equals or not name.strip() or not value.strip():
-        raise Refused(f"“{text[:40]}” has no = in it; write {how}.")
-    return name.strip(), value.strip()
-
-
-def _target(text: str | None) -> tuple[str, float | None]:
-    if text is None:
-        return "", None
-    piece, equals, value = text.rpartition("=")
-    return piece.strip() if equals else "", parse_mass_g(value)
-
-
-def _tolerance(job: JobState, text: str | None, target_g: float | None) -> float | None:
-    if text is None:
-        return None
-    if "%" not in text:
-        return parse_mass_g(text)
-    pieces = job.plan.pieces if job.plan else ()
-    of_g = target_g or next((p.target_g for p in pieces if p.target_g is not None), None)
-    if of_g is None:
-        raise Refused("A tolerance in per cent needs a target.")
-    return of_g * parse_percent(text) / 100.0
-
-
-def _amount(job: JobState, text: str | None) -> tuple[str, str, float] | None:
-    if text is None:
-        return None
-    where, value = _pair(text, "STEP=12 g, or STEP:shot=12 g where it takes several things")
-    step, _, what = where.partition(":")
-    return check_step(job, step).address, what, parse_mass_g(value)
-
-
 def _added(
     job: JobState, text: str | None, behind: str, hands: str
 ) -> tuple[str, str, float] | None:
@@ -148,7 +111,7 @@ def _added(
         return None
     if not behind or not text.strip():
         raise Refused("A step is added with what is done and --behind STEP.")
-    hands_s = parse_duration_s(hands) if hands else HANDS_S
+    hands_s = parse_duration_s(hands) if hands else typed.HANDS_S
     return check_step(job, behind).address, text.strip(), hands_s
 
 

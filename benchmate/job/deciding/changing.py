@@ -8,12 +8,13 @@ with its clocks and its weights, and only what is still to come is taken from th
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import msgspec
 
 from benchmate.job.events.of_jobs import AmountChanged, Difference
 from benchmate.job.state.state import JobState
-from benchmate.plan.plan import PiecePlan, Plan, Step
+from benchmate.plan.plan import Fill, PiecePlan, Plan, Step
 from benchmate.refusal import Refused, UnknownAddress
 
 HAIR_G = 0.05
@@ -51,11 +52,13 @@ def laid_over(job: JobState, new: Plan) -> Plan:
     steps = [*kept, *(s for s in new.steps if s.address not in done)]
     known = {s.address for s in steps}
     clocks = {w.address for s in steps for w in s.windows}
-    poured = {
-        f.where + "/" + f.piece for f in old.fills if any(la.address in done for la in f.layers)
-    }
-    fills = [f for f in old.fills if f.where + "/" + f.piece in poured]
-    fills += [f for f in new.fills if f.where + "/" + f.piece not in poured]
+    settled = {(f.piece, f.where): f for f in old.fills if _is_settled(job, f, new, done)}
+    fills = [*settled.values()]
+    fills += [f for f in new.fills if (f.piece, f.where) not in settled]
+    # What a settled void still takes goes by the fill that it was begun with.
+    layers = {la.address for f in settled.values() for la in f.layers}
+    own = {s.address: s for s in old.steps if s.address in layers}
+    steps = [own.get(s.address, s) for s in steps]
     mixed = [m for m in old.mixes if m.address in done]
     mixes = [*mixed, *(m for m in new.mixes if m.address not in done)]
     return msgspec.structs.replace(
@@ -65,6 +68,72 @@ def laid_over(job: JobState, new: Plan) -> Plan:
         fills=tuple(fills),
         mixes=tuple(mixes),
     )
+
+
+def _is_settled(job: JobState, fill: Fill, new: Plan, done: set[str]) -> bool:
+    """Whether a void keeps its fill: one that is begun, or whose room or amounts the maker has set
+    and whose shot and resin stay."""
+    layers = {la.address for la in fill.layers}
+    if layers & done:
+        return True
+    by_hand = {a.address for c in job.changes if c.text is None for a in c.amounts}
+    same = (fill.shot, fill.shot_density_g_cm3, fill.resin_density_g_cm3)
+    twins = [f for f in new.fills if (f.piece, f.where) == (fill.piece, fill.where)]
+    return bool(layers & by_hand) and any(
+        (f.shot, f.shot_density_g_cm3, f.resin_density_g_cm3) == same for f in twins
+    )
+
+
+def carried(job: JobState, new: Plan) -> Plan:
+    """The new plan with what this job's earlier changes had made otherwise, wherever it still says
+    what they changed."""
+    for change in job.changes:
+        for one in change.differences:
+            new = _carried(job, new, one, by_hand=change.text is None)
+        for amount in change.amounts if change.text is None else ():
+            new = _amount_carried(job, new, amount)
+    return new
+
+
+def _carried(job: JobState, new: Plan, one: Difference, *, by_hand: bool) -> Plan:
+    old, there = _plan(job), {s.address for s in new.steps}
+    match one.kind:
+        case "target" | "tolerance":
+            key = f"{one.kind}_g"
+            pieces = tuple(
+                msgspec.structs.replace(p, **{key: one.new_number})
+                if p.name == one.address and _alike(getattr(p, key), one.old_number)
+                else p
+                for p in new.pieces
+            )
+            return msgspec.structs.replace(new, pieces=pieces)
+        case "step added" if by_hand and one.address not in there:
+            step = next((s for s in old.steps if s.address == one.address), None)
+            at = [n for n, s in enumerate(new.steps) if step and s.address in step.after]
+            if step is not None and at:
+                steps = (*new.steps[: at[-1] + 1], step, *new.steps[at[-1] + 1 :])
+                return msgspec.structs.replace(new, steps=steps)
+        case "step gone" if by_hand and one.address not in {s.address for s in old.steps}:
+            if one.address in there:
+                return without_step(replace(job, plan=new), one.address)
+    return new
+
+
+def _amount_carried(job: JobState, new: Plan, changed: AmountChanged) -> Plan:
+    step = next((s for s in new.steps if s.address == changed.address), None)
+    if step is None or step.address in touched(job):
+        return new
+    amounts = tuple(
+        msgspec.structs.replace(a, amount=changed.new)
+        if a.what == changed.what and _alike(a.amount, changed.old)
+        else a
+        for a in step.amounts
+    )
+    return _with(new, msgspec.structs.replace(step, amounts=amounts))
+
+
+def _alike(one: float | None, other: float | None) -> bool:
+    return (one is None) == (other is None) and abs((one or 0.0) - (other or 0.0)) <= HAIR_G
 
 
 def _tied(step: Step, known: set[str], clocks: set[str]) -> Step:
@@ -224,7 +293,7 @@ def _pieces(old: Plan, new: Plan) -> Iterator[Difference]:
 
 
 def _grams(kind: str, name: str, old: float | None, new: float | None) -> Iterator[Difference]:
-    if (old is None) != (new is None) or abs((old or 0.0) - (new or 0.0)) > HAIR_G:
+    if not _alike(old, new):
         yield Difference(kind=kind, address=name, old_number=old, new_number=new, unit="g")
 
 

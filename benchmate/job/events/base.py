@@ -1,7 +1,5 @@
 """What all events carry."""
 
-from __future__ import annotations
-
 import msgspec
 
 from benchmate.moment import Moment

@@ -1,7 +1,5 @@
 """What can happen beside the jobs: air, clock, scales, materials, what was learned, dates."""
 
-from __future__ import annotations
-
 from typing import Literal
 
 import msgspec

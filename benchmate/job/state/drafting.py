@@ -7,7 +7,9 @@ long journal would take quadratic time.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
+
+import msgspec
 
 from benchmate.job.events import stored as ev
 from benchmate.job.state.remake import with_remade
@@ -174,7 +176,7 @@ def _amounts(d: Draft, e: ev.AmountsSaid) -> None:
         return
     used = {**old.used, **{a.what: a.amount for a in e.used}}
     left_g = old.left_g if e.left_g is None else e.left_g
-    d.done[e.address] = replace(old, used=used, left_g=left_g)
+    d.done[e.address] = msgspec.structs.replace(old, used=used, left_g=left_g)
 
 
 def _free(d: Draft, e: ev.FreeAct, version: int) -> None:

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+import msgspec
+
 from benchmate.job.events import stored as ev
 from benchmate.moment import Moment
 from benchmate.plan.plan import Plan, Step, Window
@@ -13,27 +15,24 @@ from benchmate.plan.plan import Plan, Step, Window
 Status = Literal["open", "paused", "stopped", "finished"]
 
 
-@dataclass(frozen=True)
-class Recorded:
+class Recorded(msgspec.Struct, frozen=True):
     """An event and its number in its stream."""
 
     version: int
     event: ev.AnyEvent | ev.Unknown
 
 
-@dataclass(frozen=True)
-class DoneRecord:
+class DoneRecord(msgspec.Struct, frozen=True):
     """When an act was done, and by which event."""
 
     done: Moment
     version: int
     begun: Moment | None = None
     left_g: float | None = None
-    used: Mapping[str, float] = field(default_factory=dict)
+    used: Mapping[str, float] = msgspec.field(default_factory=dict)
 
 
-@dataclass(frozen=True)
-class Weighing:
+class Weighing(msgspec.Struct, frozen=True):
     """A recorded weight as it counts now. `as_read_g` is the first value where it was corrected."""
 
     address: str
@@ -44,7 +43,7 @@ class Weighing:
     u_g: float | None = None
     scale: str = ""
     division_g: float | None = None
-    split: Mapping[str, float] = field(default_factory=dict)
+    split: Mapping[str, float] = msgspec.field(default_factory=dict)
     gross_g: float | None = None
     tare_g: float | None = None
     piece: str = ""
@@ -53,8 +52,7 @@ class Weighing:
     dof: float | None = None
 
 
-@dataclass(frozen=True)
-class Running:
+class Running(msgspec.Struct, frozen=True):
     """A reading in the middle of a pour."""
 
     reading_g: float
@@ -63,8 +61,7 @@ class Running:
     version: int
 
 
-@dataclass(frozen=True)
-class CheckRecord:
+class CheckRecord(msgspec.Struct, frozen=True):
     """A check's answer."""
 
     value: float
@@ -72,16 +69,14 @@ class CheckRecord:
     text: str = ""
 
 
-@dataclass(frozen=True)
-class FreeRecord:
+class FreeRecord(msgspec.Struct, frozen=True):
     """An act without a plan, with the windows it started."""
 
     event: ev.FreeAct
     version: int
 
 
-@dataclass(frozen=True)
-class NoteRecord:
+class NoteRecord(msgspec.Struct, frozen=True):
     """A note, a photo's path."""
 
     event: ev.Noted

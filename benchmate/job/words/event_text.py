@@ -128,7 +128,7 @@ def _tell_course(e: ev.JobEvent) -> str:
         case ev.Ticked():
             return f"to hand: {e.what}" if e.there else f"not to hand: {e.what}"
         case ev.PlanChanged():
-            why = f", because: {e.reason}" if e.differences and e.reason else ""
+            why = f", because: {e.reason}" if e.reason and not e.lines else ""
             return "plan changed: " + "; ".join(change_lines(e)) + why
         case _:
             return f"{ev.kind_of(e)} {short_address(getattr(e, 'address', ''))}".strip()

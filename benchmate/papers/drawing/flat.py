@@ -60,7 +60,7 @@ def face(
         )
         name = hollow.name or hollow.purpose
         size = f"{figures.size(_outer(hollow))}, {figures.length(_deep(hollow))} deep"
-        picture.text((MARGIN, y), f"{name}: {size}", 8.0, bold=True)
+        picture.text((MARGIN, y), f"{name}: {size}", 8.0, bold=True, room=max(wide, 110.0))
         y += 6.0
     for piece in pieces:
         picture.text((MARGIN, y), f"{piece}, measured: depth ________  wall ________", 8.0)

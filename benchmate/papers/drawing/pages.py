@@ -56,7 +56,7 @@ def pages(template: Template, paper: Paper, correction: Correction, foot: str) -
     for number in range(count[0] * count[1]):
         sheet = f", sheet {number + 1} of {count[0] * count[1]}" if several else ""
         page = _page(template.title + sheet, foot, width, height)
-        page.text((LEFT_MM, 21.0), template.subtitle, 9.0)
+        page.text((LEFT_MM, 21.0), template.subtitle, 9.0, room=width - LEFT_MM - RIGHT_MM)
         page.text((LEFT_MM, 26.0), SAY_SCALE, 9.0)
         _scale(page, (LEFT_MM, 34.0), (CHECK_MM * fx, 0.0))
         _scale(page, (11.0, HEAD_MM), (0.0, CHECK_MM * fy))
@@ -73,7 +73,7 @@ def pages(template: Template, paper: Paper, correction: Correction, foot: str) -
 
 def _page(title: str, foot: str, width: float, height: float) -> Picture:
     page = Picture(width, height)
-    page.text((LEFT_MM, 15.0), title, 16.0, bold=True)
+    page.text((LEFT_MM, 15.0), title, 16.0, bold=True, room=width - LEFT_MM - RIGHT_MM)
     page.text((LEFT_MM, height - 6.0), foot, 7.5)
     return page
 
@@ -97,7 +97,7 @@ def _scale(page: Picture, at: tuple[float, float], run: tuple[float, float]) -> 
 
 def _table(page: Picture, template: Template, width: float) -> None:
     x, y = width - RIGHT_MM - TABLE_MM + 6.0, HEAD_MM + 4.0
-    heads = ("no.", f"from the end, {template.unit}", f"⌀, {template.unit}")
+    heads = ("no.", f"from end, {template.unit}", f"⌀, {template.unit}")
     for place, head in zip((0.0, 32.0, 50.0), heads, strict=True):
         page.text((x + place, y), head, 8.0, bold=True, anchor="end" if place else "start")
     for n, row in enumerate(template.rows, 1):

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from html import escape
+from unicodedata import east_asian_width
 
 from benchmate.papers.sheet import Drawing
 
@@ -87,8 +88,15 @@ class Picture:
         bold: bool = False,
         anchor: str = "start",
         turned: bool = False,
+        room: float = 0.0,
     ) -> None:
-        """A short text; its baseline is at the point. `turned`: it reads upwards."""
+        """A short text; its baseline is at the point. `turned`: it reads upwards. `room`: so many
+        mm; a longer one is set smaller, down to two thirds, and what is still too long is cut."""
+        if room and text:
+            wide = _ems(text) * PT_MM * (1.15 if bold else 1.0)
+            size_pt *= max(0.66, min(1.0, room / (wide * size_pt)))
+            if wide * size_pt > room * 1.001:
+                text = f"{text[: int(len(text) * room / (wide * size_pt)) - 1]}…"
         weight = ' font-weight="bold"' if bold else ""
         turn = f' transform="rotate(-90 {_mm(at[0])} {_mm(at[1])})"' if turned else ""
         font = f'font-family="{FONT}" font-size="{size_pt * PT_MM:.3f}"{weight}{turn}'
@@ -135,6 +143,11 @@ class Picture:
 def mirrored(points: Iterable[Point], about_x: float) -> list[Point]:
     """The points on the other side of an upright line, in the reverse order."""
     return [(2.0 * about_x - x, y) for x, y in points][::-1]
+
+
+def _ems(text: str) -> float:
+    """About how wide a text is beside its size: our font is narrow, ideographs are square."""
+    return sum(1.05 if east_asian_width(letter) in "WF" else 0.58 for letter in text)
 
 
 def _at(names: str, *values: float) -> str:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Any
+
+import msgspec
 
 from benchmate.fields.located import located
 from benchmate.fields.model import validated
@@ -280,7 +282,9 @@ def _at_home(fault: Fault) -> Fault:
     key = fault.where[-1] if fault.where else ""
     if fault.wrong != NO_SUCH_KEY or len(fault.where) < 2 or key not in OF_THE_HEAD:
         return fault
-    return replace(fault, instead="it is about the whole file: write it above the first heading")
+    return msgspec.structs.replace(
+        fault, instead="it is about the whole file: write it above the first heading"
+    )
 
 
 def _first_words(raw: Mapping[str, Any]) -> str:

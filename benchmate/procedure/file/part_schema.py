@@ -1,6 +1,6 @@
 """The shape of a part as a file gives it: sizes, hollows, and what several parts make together."""
 
-from __future__ import annotations
+# No `from __future__ import annotations` in models: pydantic would read each from its text again.
 
 from collections.abc import Iterator
 from typing import Annotated, Any, Literal
@@ -84,8 +84,8 @@ class Shape(Form):
     """How far its middle stands off the middle of the face."""
     down: Length = key("8 mm", 0.0)
     """How far below the face it begins."""
-    minus: tuple[Shape, ...] = key([{"shape": "bore", "size": "12 x 40 mm"}], (), max_length=12)
-    plus: tuple[Shape, ...] = key([{"shape": "dome", "size": "40 x 8 mm"}], (), max_length=12)
+    minus: tuple["Shape", ...] = key([{"shape": "bore", "size": "12 x 40 mm"}], (), max_length=12)
+    plus: tuple["Shape", ...] = key([{"shape": "dome", "size": "40 x 8 mm"}], (), max_length=12)
 
     def clashes(self) -> Iterator[Fault]:
         """As a form's, and its place given twice."""

@@ -4,8 +4,6 @@ Field names are the words of the file. Numbers come out in the units used inside
 every field's example is what an error message tells people to write.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import replace
 from typing import Annotated, Any, ClassVar, Literal, get_args

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -14,7 +14,6 @@ from benchmate.tui.present.bench.weights.pieces import DIGITS, pieces
 
 if TYPE_CHECKING:
     from benchmate.bench.shelf import cups
-    from benchmate.bench.starting.changing import Change
     from benchmate.job.deciding import commands as cmd
     from benchmate.job.weights import cups as cups_of_job
 else:
@@ -39,16 +38,15 @@ class WholeJob:
             ("Resume it" if job.status == "paused" else "Pause it: no reminders", self._pause),
             ("Left in the cup …", self._cup),
             ("Scrap a piece, or make it again …", self._scrap),
-            ("Change the plan: another target …", self._retarget),
+            ("Change the plan …", self._change),
             ("Write a “next time” note into the procedure …", self._wishes),
             ("Stop it early …", self._stop),
-            ("Change the plan: a void as you measured it …", self._void),
             ("Sheets and tape used …", self._used_up),
         ]
         if job.plan is None or not job.plan.pieces:
             ways = [w for w in ways if w[1] != self._scrap]
         if job.plan is None:
-            ways = [w for w in ways if w[1] not in (self._wishes, self._retarget, self._void)]
+            ways = [w for w in ways if w[1] not in (self._wishes, self._change)]
         self.desk.choose(
             job.title, [text for text, _ in ways], [partial(do, job) for _, do in ways]
         )
@@ -82,59 +80,10 @@ class WholeJob:
 
     # The plan ----------------------------------------------------------------------------
 
-    def _retarget(self, job: JobState) -> None:
-        """Another target for all pieces, shown with what follows before it is taken."""
-        from benchmate.bench.starting.changing import Wish, change_of, take_change
+    def _change(self, job: JobState) -> None:
+        from benchmate.tui.bench.changing import Changing
 
-        desk = self.desk
-
-        def submit(text: str) -> str:
-            from benchmate.quantities import parse_mass_g
-
-            change = change_of(desk.bench, job, Wish(target_g=parse_mass_g(text)))
-            if change.is_none:
-                return "That is the target already."
-            desk.host.call_later(self._take, job, change, take_change)
-            return ""
-
-        hint = "It can do more by command: `benchmate job change --help`."
-        desk.question(in_job(job, f"New target weight, such as 840 g? {hint}"), submit)
-
-    def _void(self, job: JobState) -> None:
-        """A void measured before the pour: room and amounts before and after, then taken."""
-        from benchmate.bench.weights.measured_void import measured, take_measured, words_of
-
-        desk = self.desk
-
-        def shown(text: str) -> str:
-            lines = words_of(measured(job, text), desk.bench.settings.units)
-            desk.host.call_later(choose, text, lines)
-            return ""
-
-        def choose(text: str, lines: Sequence[str]) -> None:
-            def take() -> None:
-                take_measured(desk.bench, job, text)
-                desk.say("The plan is changed.")
-                desk.after_an_act()
-
-            ways = ("Change it", "Keep the plan")
-            desk.choose(lines[0], ways, (take, desk.look), body=lines[1:])
-
-        asked = "Which piece's void, and what it measured? (A=46 mm; A=31 mm wide; A=98.4 g water)"
-        desk.question(in_job(job, asked), shown)
-
-    def _take(self, job: JobState, change: Change, take: Callable[..., None]) -> None:
-        desk = self.desk
-
-        def why(text: str) -> str:
-            take(desk.bench, job, change, text)
-            return "The plan is changed."
-
-        desk.choose(
-            f"Change {job.title}? {'; '.join(change.lines())}",
-            ("Change it", "Keep the plan"),
-            (lambda: desk.question(in_job(job, "Why is it changed?"), why), desk.look),
-        )
+        Changing(self.desk).menu(job)
 
     # The cup ---------------------------------------------------------------------------------
 
