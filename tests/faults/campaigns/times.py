@@ -198,7 +198,7 @@ CAMPAIGN = Campaign(
     "sleep, over both changes of the season in six zones; against true time and the same day "
     "undisturbed",
     240,
-    6,
+    3,
     run,
     mended=(
         "a wall that was years ahead at the computer's start, put right a minute later, hid every "
