@@ -28,6 +28,7 @@ NAMES = (
     "four",
     "long",
     "moving",
+    "ways",
 )
 ROOT = Path(__file__).resolve().parents[2]
 
