@@ -29,6 +29,7 @@ NAMES = (
     "long",
     "moving",
     "ways",
+    "elsewhere",
 )
 ROOT = Path(__file__).resolve().parents[2]
 

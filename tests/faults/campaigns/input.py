@@ -223,4 +223,8 @@ CAMPAIGN = Campaign(
     20_000,
     200,
     run,
+    mended=(
+        "control characters in a name went into HTML, Markdown and tables as they were, and "
+        "steered a terminal that showed the file (seed 20, hostile name 3)",
+    ),
 )
