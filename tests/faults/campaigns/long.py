@@ -69,7 +69,9 @@ def _compare(work: Work, week: Week, tz: ZoneInfo) -> None:
         near = same and all(abs(a[0] - b[0]) < NEAR_S for a, b in zip(want, said, strict=True))
         work.hold(near, f"{tz.key} {key}: said {said[:4]}, wanted {want[:4]}")
         work.did("edges compared")
-    given = Counter((r.key, r.stage, r.round) for r in week.mind.channel.given)
+    given = Counter(
+        (one.key, one.stage, one.round) for r in week.mind.channel.given for one in (r, *r.also)
+    )
     twice = [name for name, times in given.items() if times > 1]
     work.hold(not twice, f"sent twice: {twice[:3]}")
 
