@@ -36,7 +36,7 @@ TABLE = """
 2 what is spoiled opens nothing | unit/test_saved_first no_reminder_calendar_or_closing_page
 2 first the weight, then the new cup | unit/test_saved_first the_question_comes_then_the_weight
 2 the other piece says why it waits | unit/test_saved_first the_other_piece_says_what
-2 a weight owed is not left for another job| unit/test_agenda_order a_weight_owed_keeps_the_bench_at_its
+2 a weight owed keeps the bench | unit/test_agenda_order a_weight_owed_keeps_the_bench_at_its
 2 a weight owed goes before a cup | unit/test_agenda_order the_order_of_the_acts
 2 a lost mix rings three times | unit/test_remind_routing a_lost_mix_that_nobody_answers_rings
 2 one table for all channels | unit/test_remind_routing every_cell
