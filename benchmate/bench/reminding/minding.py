@@ -22,6 +22,7 @@ from benchmate.bench.reminding.reminding import (
     now_of,
     settings_of,
 )
+from benchmate.bench.reminding.told import silent_phones
 from benchmate.bench.service import Bench
 from benchmate.clock import steady_s, wait_s
 from benchmate.journal import JournalError
@@ -41,6 +42,8 @@ if TYPE_CHECKING:
     from benchmate.remind.channels.base import Channel
 
 LOCK = "voice.lock"
+PHONES_S = 60.0
+"""How often it is looked whether some phone took nothing."""
 PAGE_AGAIN_S = 2.0
 PAGE_MISSING = "The page needs two packages more: pip install 'benchmate[page]'."
 PAGE_TAKEN = "The page is not served: nothing can listen at {link}; its port may be taken."
@@ -99,7 +102,8 @@ class Minding:
         self._stop = threading.Event()
         self._thread: threading.Thread | None = None
         self._bell, self._ringer = bell, OneVoice(bench.folders.data / BELL_LOCK)
-        self._mute_fault = ""
+        self._mute_fault = self._phone_fault = ""
+        self._asked_s = steady_s()
         self._page: Serving | None = None
         self._page_fault = ""
         self.holds_voice: bool | None = None
@@ -154,7 +158,8 @@ class Minding:
 
     @property
     def _troubles(self) -> tuple[str, ...]:
-        return self._minder.trouble, self._voice.trouble, self._page_fault, self._mute_fault
+        own = self._minder.trouble, self._voice.trouble, self._page_fault, self._mute_fault
+        return *own, self._phone_fault
 
     @property
     def awake_sentence(self) -> str:
@@ -169,6 +174,10 @@ class Minding:
     def _ticked(self, tick: Tick) -> None:
         self.holds_voice = tick.holds_voice
         note_touch(self._bench)
+        if steady_s() - self._asked_s > PHONES_S:
+            self._asked_s = steady_s()
+            with suppress(JournalError):
+                self._phone_fault = " ".join(silent_phones(self._bench))
         if tick.holds_voice:
             self._mute_fault = ""
         elif tick.mute and self._bell is not None and self._ringer.take():
