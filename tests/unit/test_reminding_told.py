@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from benchmate.bench.reminding.leaving import digest_of
 from benchmate.bench.reminding.minding import minder_of
 from benchmate.bench.reminding.reminding import hush
 from benchmate.bench.reminding.told import DAY_S, silent_phones, told_lines
@@ -40,3 +41,14 @@ def test_each_round_says_when_what_by_which_ways_and_if_heard(tmp_path: Path) ->
     assert told[-1].startswith("09:2")
     assert "mix 1, pot life, closing: sound" in told[0]
     assert any("OK’d (bench)" in line for line in told)
+
+
+def test_who_leaves_is_told_what_comes_before_the_shop_opens_again(tmp_path: Path) -> None:
+    bench = open_bench(tmp_path)
+    assert digest_of(bench) is None
+    start_plan(bench)
+    mark(bench, MIX)
+    found = digest_of(bench)
+    assert found is not None
+    assert found.text.startswith("Before Fri 18:30: 09:30 ")
+    assert "too late after that: do it now" in found.text

@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
+from benchmate.bench.reminding.leaving import digest_of
 from benchmate.bench.reminding.presence import note_touch
 from benchmate.bench.reminding.reminding import (
     KINDS,
@@ -30,9 +31,10 @@ from benchmate.refusal import Refused
 from benchmate.remind.awake import KeepAwake
 from benchmate.remind.dispatcher import Dispatcher
 from benchmate.remind.edges import Reminder
-from benchmate.remind.minding import Awake, Minder, Sender, Tick, Voice, note_rung
+from benchmate.remind.minding import URGENT, Awake, Minder, Sender, Tick, Voice, note_rung
 from benchmate.remind.mute import BELL
 from benchmate.remind.rows import TableLog
+from benchmate.remind.rules import PHONE
 from benchmate.remind.said import kind_of
 from benchmate.remind.stand_in import WatchedVoice
 from benchmate.remind.voice import OneVoice
@@ -187,6 +189,13 @@ class Minding:
             self._page.look([r.text for r in tick.showing])
         if self._on_tick is not None:
             self._on_tick(tick)
+
+    def tell_leaving(self) -> None:
+        """Send each phone what comes before the shop opens again, in a thread of its own."""
+        digest = digest_of(self._bench) if self._bench.settings.reminders.digest else None
+        for channel in self._channels if digest is not None else ():
+            if kind_of(channel.name) == PHONE and not channel.name.startswith(f"{PHONE}:{URGENT}"):
+                threading.Thread(target=channel.send, args=(digest,), daemon=True).start()
 
     def _ring_for(self, reminders: tuple[Reminder, ...]) -> None:
         """Of all open benches one rings for a process that nobody hears, and says so."""
