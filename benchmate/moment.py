@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import msgspec
 
@@ -50,6 +50,8 @@ class Timeline:
     """The latest place known: time never runs backwards over a restart."""
     shift_before_s: float = 0.0
     """The sum of shifts when the present boot was first seen."""
+    was_base_s: float | None = None
+    """What the present boot's base was before it was put right; None: it never was."""
 
     def at(self, moment: Moment) -> float:
         """The moment's place on the line, in seconds."""
@@ -84,6 +86,15 @@ class Timeline:
         place = moment.wall_s - self.shift_before_s
         return place - (moment.boot_ns or 0) / NS, self.shift_before_s
 
+    def undone(self, moment: Moment) -> tuple[float, float] | None:
+        """The other reading of the last time that the wall was set in this boot: what `put_right`
+        took for a wrong start was a shift, or what was taken for a shift was a wrong start. None:
+        it wasn't set."""
+        if self.was_base_s is not None:
+            place = self.was_base_s + (moment.boot_ns or 0) / NS
+            return self.was_base_s, moment.wall_s - place
+        return self.put_right(moment) if self.shift_s != self.shift_before_s else None
+
     def saw_boot(self, boot_id: str, base_s: float, shift_s: float) -> Timeline:
         """The line after a boot is first seen, or its base put right."""
         old_s = self.bases_s.get(boot_id)
@@ -91,12 +102,11 @@ class Timeline:
         if old_s is not None:
             before_s = self.shift_before_s
             last_s += base_s - old_s if last_s >= old_s else 0.0
-        return Timeline({**self.bases_s, boot_id: base_s}, shift_s, last_s, before_s)
+        return Timeline({**self.bases_s, boot_id: base_s}, shift_s, last_s, before_s, old_s)
 
     def saw_shift(self, shift_s: float) -> Timeline:
         """The line after the wall was found shifted against the boot clock by so many seconds."""
-        shift_s += self.shift_s
-        return Timeline(self.bases_s, shift_s, self.last_s, self.shift_before_s)
+        return replace(self, shift_s=self.shift_s + shift_s)
 
     def knows(self, moment: Moment) -> bool:
         """Whether the moment's boot has been seen (or there is no boot clock to see)."""
@@ -112,4 +122,4 @@ class Timeline:
         """The line that has also seen this place."""
         if place_s <= self.last_s:
             return self
-        return Timeline(self.bases_s, self.shift_s, place_s, self.shift_before_s)
+        return replace(self, last_s=place_s)

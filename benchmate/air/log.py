@@ -133,6 +133,10 @@ class AirLog:
             return self
         return AirLog((r for r in self.every if r.number not in numbers), self.supposed_s)
 
+    def moved(self, number: int, by_s: float) -> AirLog:
+        """The log with the readings after this number so much later: their clock was wrong."""
+        return AirLog(r._replace(t_s=r.t_s + by_s) if r.number > number else r for r in self.every)
+
     def after(self, t_s: float) -> Reading | None:
         """The first reading after an instant; None after the last."""
         i = bisect_right(self._times, t_s, 0, self._count)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from benchmate.bench.storing import checked_bytes, open_after
 from benchmate.clock import Clock, SystemClock, steady_s
-from benchmate.job.deciding.streams.clock import clock_text, note_clock
+from benchmate.job.deciding.streams.clock import clock_text, note_clock, undo_clock
 from benchmate.job.events import stored as ev
 from benchmate.job.state.shop import JOB, Shop, Write, grow
 from benchmate.job.state.state import JobState, Recorded
@@ -136,6 +136,12 @@ class Bench:
         before = self.shop.timeline
         noted = self._decided(lambda now: note_clock(self.shop, now))
         return " ".join(filter(None, (clock_text(before, r.event) for _, r in noted)))
+
+    def undo_clock(self) -> str:
+        """Take the last set of the computer's time the other way. Raises Refused, JournalError."""
+        before = self.shop.timeline
+        ((_, made),) = self._decided(lambda now: undo_clock(self.shop, now))
+        return clock_text(before, made.event)
 
     # Reading ---------------------------------------------------------------------------------
 

@@ -283,3 +283,27 @@ async def test_two_benches_over_one_journal_record_each_reading_once(tmp_path: P
         assert [r.temperature_c for r in other.shop.air_of("shop").readings] == [18.0, 14.0]
     second.stop()
     other.close()
+
+
+async def test_space_asks_once_about_what_is_likely_ready_and_records_it(shop: Glueing) -> None:
+    job = glue_up(shop)
+    shop.air(15.0)
+    for step in (SPREAD, "A/all/close#1", "A/all/clamp#1"):
+        shop.mark(step)
+    clamped = next(a for a in shop.bench.shop.jobs[job].done if a.endswith("clamp#1"))
+    shop.bench.do(job, cmd.AnswerCheck(address=clamped, name="bead", value=1.0))
+    opens = shop.window("clamp time").opens
+    assert opens is not None
+    assert opens.middle < opens.at
+    shop.clock.tick((opens.middle + opens.at) / 2 - shop.bench.now_s())
+    async with opened(shop) as screen:
+        assert "Likely ready since" in screen.text()
+        await screen.press("space")
+        assert isinstance(screen.app.screen, Choose)
+        assert "read the air to settle it" in screen.text()
+        await screen.press("escape")
+        assert "glue-1/A/all/clamps-off#1" not in shop.bench.shop.jobs[job].done
+        shop.clock.tick(5.0)
+        await screen.press("space")
+        await screen.press("2")
+    assert any(a.endswith("clamps-off#1") for a in shop.bench.shop.jobs[job].done)

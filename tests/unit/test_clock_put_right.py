@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from benchmate.bench import Bench
+from benchmate.bench.air.recording import record_air
 from benchmate.bench.next_line import clock_of
 from benchmate.clock import SetClock
 from benchmate.job.deciding import commands as cmd
@@ -50,6 +51,54 @@ def test_windows_stand_where_they_stood_once_the_time_is_right(
     assert view.closes is not None
     assert again.wall_at(view.closes.at) == pytest.approx(mixed_s + 1800.0, abs=1.0)
     again.close()
+
+
+def test_air_that_was_read_while_the_clock_was_wrong_moves_along(tmp_path: Path) -> None:
+    shop = Glueing(tmp_path)
+    shop.air(15.0)
+    start_s = shop.bench.now().wall_s + 600.0
+    shop.bench.close()
+    clock = SetClock(booted(start_s - 5 * H, 20.0))
+    bench = Bench.open(find_folders(tmp_path), Settings(), clock=clock)
+    record_air(bench, "shop", 19.0, None)
+    clock.moment = booted(start_s + 60.0, 80.0)
+    bench.mind_clock()
+    running = [(bench.wall_at(r.t_s), r.temperature_c) for r in bench.shop.air_of("shop").readings]
+    assert running == [(start_s - 600.0, 15.0), (start_s, 19.0)]
+    bench.close()
+    again = Bench.open(find_folders(tmp_path), Settings(), clock=clock)
+    assert running == [
+        (again.wall_at(r.t_s), r.temperature_c) for r in again.shop.air_of("shop").readings
+    ]
+    again.close()
+
+
+def test_a_clock_that_is_put_right_late_can_be_said_to_have_been_wrong_from_the_start(
+    tmp_path: Path,
+) -> None:
+    """After 20 minutes a set clock is taken for a shift; the maker knows better, or doesn't."""
+    shop = Shop(tmp_path).small()
+    shop.mix()
+    mixed_s = shop.clock.now().wall_s
+    with pytest.raises(NotNow, match="wasn't set"):
+        shop.bench.undo_clock()
+    shop.bench.close()
+    clock = SetClock(booted(mixed_s + 600.0 - 5 * H, 20.0))
+    bench = Bench.open(find_folders(tmp_path), Settings(), clock=clock)
+    clock.moment = booted(mixed_s + 1800.0, 1220.0)
+    assert "`benchmate undo --clock`" in bench.mind_clock()
+
+    def closes_in_s() -> float:
+        (view,) = (v for v in bench.agenda().windows if v.address.startswith(MIX))
+        assert view.closes is not None
+        return view.closes.at - bench.now_s()
+
+    shifted = closes_in_s()
+    assert "put right just after its start" in bench.undo_clock()
+    assert closes_in_s() == pytest.approx(0.0, abs=1.0)
+    assert "as if the time had been right" in bench.undo_clock()
+    assert closes_in_s() == pytest.approx(shifted, abs=1.0)
+    bench.close()
 
 
 def test_what_is_set_long_after_the_start_is_a_shift_as_before(tmp_path: Path) -> None:

@@ -117,10 +117,14 @@ def _file_step(state: JobState, step: str) -> str:
 @job_option
 @click.option("--entry", type=int, help="An entry by its number in the job's logbook.")
 @click.option("--along", is_flag=True, help="Undo what rests on it too.")
+@click.option("--clock", is_flag=True, help="Take the last set of the computer's time otherwise.")
 @click.pass_obj
-def undo(home: Path | None, job: str | None, entry: int | None, along: bool) -> None:
+def undo(home: Path | None, job: str | None, entry: int | None, along: bool, clock: bool) -> None:
     """Undo the last entry of a job. It corrects the record, not the wood."""
     with the_bench(home) as bench:
+        if clock:
+            answer_back(bench, bench.undo_clock())
+            return
         state = pick_job(bench, job, also_clocks=True)
         beside = newest_beside(bench, state.job) if job is None and entry is None else None
         if beside is not None:

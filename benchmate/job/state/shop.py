@@ -85,6 +85,8 @@ class Shop:
     """Per stream: its last event's number."""
     set_back: Mapping[tuple[str, str], SetBack] = field(default_factory=dict)
     """By window and edge: edges that had come, and were put off again by newer words on the air."""
+    boot_air: Mapping[str, int] = field(default_factory=dict)
+    """Per place: its last reading's number when this machine was started."""
     unreadable: tuple[str, ...] = ()
     """Streams beside the jobs that hold events of a newer benchmate."""
 
@@ -107,7 +109,7 @@ def grow(shop: Shop, fresh: Iterable[tuple[str, Recorded]]) -> Shop:
     """The shop after these (stream, event) pairs, given in the journal's order."""
     versions = dict(shop.versions)
     jobs: dict[str, list[Recorded]] = {}
-    air: dict[str, list[Reading]] = {}
+    air: dict[str, list[tuple[Recorded, ev.AirRead, float]]] = {}
     gone: dict[str, set[int]] = {}
     for stream, record in fresh:
         if record.version <= versions.get(stream, 0):
@@ -116,13 +118,17 @@ def grow(shop: Shop, fresh: Iterable[tuple[str, Recorded]]) -> Shop:
         if stream.startswith(JOB):
             jobs.setdefault(stream[len(JOB) :], []).append(record)
         elif isinstance(record.event, ev.AirRead):
-            air.setdefault(stream[len(PLACE) :], []).append(_reading(shop, record, record.event))
+            place_s = shop.timeline.at(record.event.happened)
+            air.setdefault(stream[len(PLACE) :], []).append((record, record.event, place_s))
         elif stream.startswith(PLACE) and isinstance(record.event, ev.TakenBack):
             gone.setdefault(stream[len(PLACE) :], set()).update(record.event.versions)
         else:
+            if isinstance(record.event, ev.ClockBegan):
+                shop = _air_by_boot(shop, record.event, versions)
             shop = _beside(shop, stream, record.event)
     if air or gone:
-        shop = replace(shop, air={**shop.air, **_logs(shop, air, gone)})
+        read = {place: [_reading(shop, *one) for one in found] for place, found in air.items()}
+        shop = replace(shop, air={**shop.air, **_logs(shop, read, gone)})
     if gone:
         void = {p: shop.void_air.get(p, frozenset()) | numbers for p, numbers in gone.items()}
         shop = replace(shop, void_air={**shop.void_air, **void})
@@ -140,6 +146,16 @@ def grow(shop: Shop, fresh: Iterable[tuple[str, Recorded]]) -> Shop:
     return replace(shop, jobs=grown, versions=versions, timeline=timeline)
 
 
+def _air_by_boot(shop: Shop, event: ev.ClockBegan, versions: Mapping[str, int]) -> Shop:
+    """At a boot's first event its readings begin; where its base is put right they move along."""
+    old_s = shop.timeline.bases_s.get(event.recorded.boot_id or "")
+    if old_s is None:
+        found = {s[len(PLACE) :]: n for s, n in versions.items() if s.startswith(PLACE)}
+        return replace(shop, boot_air=found)
+    by_s, since = event.base_s - old_s, shop.boot_air
+    return replace(shop, air={p: g.moved(since.get(p, 0), by_s) for p, g in shop.air.items()})
+
+
 def _by_start(jobs: Mapping[str, JobState], timeline: Timeline) -> dict[str, JobState]:
     """The jobs in the order in which their starts were recorded: one that was read late (it was
     closed, and is open again) has its old rank, as it will have when the bench is next opened."""
@@ -151,9 +167,11 @@ def _by_start(jobs: Mapping[str, JobState], timeline: Timeline) -> dict[str, Job
     return dict(sorted(jobs.items(), key=start))
 
 
-def _reading(shop: Shop, record: Recorded, event: ev.AirRead) -> Reading:
-    """A reading's place on the time line as it was known when the reading was recorded."""
-    place_s = shop.timeline.at(event.happened)
+def _reading(shop: Shop, record: Recorded, event: ev.AirRead, place_s: float) -> Reading:
+    """A reading on the time line: by its boot's base as it was put right since, or else where it
+    stood when it was recorded."""
+    if event.happened.boot_id in shop.timeline.bases_s:
+        place_s = shop.timeline.at(event.happened)
     return Reading(
         place_s, event.temperature_c, event.humidity_pct, record.version, event.is_doubtful
     )

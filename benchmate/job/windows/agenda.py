@@ -17,7 +17,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from benchmate.job.state.state import JobState
-from benchmate.job.windows.windows import Around, WindowView, window_views
+from benchmate.job.windows.windows import Around, Edge, WindowView, window_views
 from benchmate.plan.address import WHOLE, parse
 from benchmate.plan.plan import Check, Step
 
@@ -57,6 +57,20 @@ class Act:
             return self.step.piece
         at = parse(self.address)
         return "" if at is None or at.piece == WHOLE else at.piece
+
+    @property
+    def awaited(self) -> Edge | None:
+        """The edge that it still waits for: full strength, or that it opens."""
+        if self.waits_for is None:
+            return None
+        full = self.step is not None and self.waits_for.address in self.step.waits_full
+        return self.waits_for.edges.get("full" if full else "opens")
+
+    @property
+    def likely_since(self) -> float | None:
+        """Since when what it waits for has likely come, though it isn't sure; None: it hasn't."""
+        edge, view = self.awaited, self.waits_for
+        return edge.middle if edge and view and edge.middle <= view.now < edge.at else None
 
     @property
     def owes_weight(self) -> bool:

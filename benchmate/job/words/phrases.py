@@ -144,11 +144,11 @@ def bound_text(act: Act, clock: Clock) -> str:
     """What limits the act: "mix 2 stays liquid until 16:51, then it is lost"."""
     if act.waits_for is not None:
         name = "full" if act.step and act.waits_for.address in act.step.waits_full else "opens"
-        edge = act.waits_for.edges.get(name)
+        edge = act.awaited
         when = clock(act.ready_at) if edge is None or edge.at <= act.ready_at else clock(edge.at)
         before = said_before(act.waits_for, name, clock)
-        if edge is not None and edge.middle <= act.waits_for.now < edge.at:
-            likely = f"likely ready since {clock(edge.middle)}, for sure from {when}"
+        if act.likely_since is not None:
+            likely = f"likely ready since {clock(act.likely_since)}, for sure from {when}"
             return f"{likely}; read the air to settle it: {act.waits_for.window.label}"
         likely = ""
         if edge is not None and edge.is_unsettled and not before:

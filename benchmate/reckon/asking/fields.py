@@ -1,12 +1,14 @@
 """One JSON object of a shape or part, read field by field with units and good sentences."""
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, NoReturn
 
 from benchmate.nearest import or_nearest
 from benchmate.quantities import QuantityError, quote
+from benchmate.quantities.show import Units
+from benchmate.quantities.worded import Amount, Worded
 from benchmate.reckon.asking.frame import Refused
-from benchmate.reckon.asking.reading import shown
+from benchmate.reckon.asking.reading import bound_text
 from benchmate.reckon.asking.suffixes import number_in, unit_of
 
 
@@ -66,16 +68,28 @@ class Fields:
         except QuantityError as error:
             raise Refused(f"{self.where}.{key}: {error}") from error
         if low is not None and value < low:
-            raise Refused(
-                f"{self.where}.{key} must be at least {shown(low)}; {shown(value)} is not"
-            )
+            self._refuse(key, unit, "at least", low, value)
         if above is not None and value <= above:
-            raise Refused(f"{self.where}.{key} must be above {shown(above)}; {shown(value)} is not")
+            self._refuse(key, unit, "above", above, value)
         if high is not None and value > high:
-            raise Refused(
-                f"{self.where}.{key} must be at most {shown(high)}; {shown(value)} is not"
-            )
+            self._refuse(key, unit, "at most", high, value)
         return value
+
+    def _refuse(
+        self, key: str, unit: str | None, bound: str, limit: float, value: float
+    ) -> NoReturn:
+        def show(amount: float, units: Units) -> str:
+            return bound_text(amount, unit_of(key, unit).shown, units)
+
+        raise Refused(
+            Worded(
+                "{where} must be {bound} {limit}; {value} is not",
+                where=f"{self.where}.{key}",
+                bound=bound,
+                limit=Amount(limit, show),
+                value=Amount(value, show),
+            )
+        )
 
     def word(self, key: str, choices: tuple[str, ...] = (), default: str | None = None) -> str:
         """Return a text, one of `choices` if any are named."""

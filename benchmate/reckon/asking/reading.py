@@ -262,11 +262,12 @@ def _out_of_range(item: Input, value: float) -> Worded:
         "{key} must be {bounds}; {value} is not",
         key=item.key,
         bounds=Amount(value, lambda _, units: range_text(item, units)),
-        value=Amount(value, lambda v, units: _bound(v, unit, units)),
+        value=Amount(value, lambda v, units: bound_text(v, unit, units)),
     )
 
 
-def _bound(value: float, unit: str, units: Units) -> str:
+def bound_text(value: float, unit: str, units: Units) -> str:
+    """A limit or a value as its reader's units show it, without a unit where they are ours."""
     return (inch_text(value, unit) if units == "inch" else None) or shown(value)
 
 
@@ -286,12 +287,12 @@ def range_text(item: Input, units: Units = "metric") -> str:
     unit = unit_of(item.key, item.unit).shown
     inches = units == "inch" and inch_text(1.0, unit) is not None
     tail = f" {unit}" if unit and not inches else ""
-    high = "" if item.high is None else _bound(item.high, unit, units)
+    high = "" if item.high is None else bound_text(item.high, unit, units)
     if item.above is not None:
-        low = _bound(item.above, unit, units)
+        low = bound_text(item.above, unit, units)
         return f"above {low}" + (f" and at most {high}" if high else "") + tail
     if item.low is not None:
-        low = _bound(item.low, unit, units)
+        low = bound_text(item.low, unit, units)
         return (f"from {low} to {high}" if high else f"at least {low}") + tail
     return f"at most {high}{tail}" if high else ""
 

@@ -11,6 +11,7 @@ from benchmate.job.deciding.to_hand import missing_for, need_key, need_text
 from benchmate.job.events.stored import TakenBack
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act
+from benchmate.job.words.phrases import bound_text
 from benchmate.plan.plan import Need
 from benchmate.quantities.worded import in_units
 from benchmate.refusal import Refused, RestsOn
@@ -18,7 +19,7 @@ from benchmate.tui.bench.asking import Asking
 from benchmate.tui.bench.desk import AT_ONCE, Desk
 from benchmate.tui.bench.hand import Press
 from benchmate.tui.lazy_import import Later
-from benchmate.tui.present.bench.words import done_act
+from benchmate.tui.present.bench.words import done_act, short_act
 
 if TYPE_CHECKING:
     from benchmate.job.deciding import commands as cmd
@@ -62,11 +63,37 @@ class Acting:
             return
         act = hand.shown
         if act is None:
-            desk.say("Nothing to do just now.")
+            self._ask_likely()
         elif act.kind == "do" and act.step is not None:
             self.do_shown(act)
         else:
             self.asking.about(act)
+
+    def _ask_likely(self) -> None:
+        """Nothing is sure to be ready: ask about what likely is, once, for a test may say so."""
+        desk, picked = self.desk, self.desk.hand.picked
+        later = desk.bench.agenda().later
+        mine = [a for a in later if picked is None or (a.job, a.piece) == picked]
+        act = next((a for a in mine if a.likely_since is not None), None)
+        if act is None or act.step is None:
+            desk.say("Nothing to do just now.")
+            return
+        job = desk.bench.shop.jobs[act.job]
+        done = f"Recorded: {done_act(job, act.step)}."
+
+        def ready() -> None:
+            if desk.do(act.job, cmd.MarkDone(address=act.address, anyway=True), done):
+                desk.after_an_act()
+
+        question = bound_text(act, desk.clock)
+        desk.choose(
+            f"{question[:1].upper()}{question[1:]}.",
+            (
+                "Wait, or read the air (a)",
+                f"A test says it’s ready: I did it ({short_act(job, act)})",
+            ),
+            (desk.look, ready),
+        )
 
     @property
     def asks(self) -> bool:

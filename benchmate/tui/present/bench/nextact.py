@@ -225,7 +225,10 @@ def nothing(
     if agenda.later:
         act = agenda.later[0]
         job = next(j for j in jobs if j.job == act.job)
+        since = act.likely_since
         text = f"Next, from {clock(act.ready_at)}: {short_act(job, act)}"
+        if since is not None:
+            text = f"Likely ready since {clock(since)} (space): {short_act(job, act)}"
         out.append(_indented("".join(wrap(text, cells - INDENT - 1, 1)), "plain", cells))
     elif agenda.windows:
         text = window_text(agenda.windows[0], clock)

@@ -12,11 +12,11 @@ from benchmate.job.state.state import JobState, Weighing
 from benchmate.job.weights.cups import said_of
 from benchmate.job.weights.drift import Remark, judge
 from benchmate.job.words.event_text import change_lines
-from benchmate.job.words.phrases import amounts_text, piece_label, place_label, plain
+from benchmate.job.words.phrases import amounts_text, piece_label, place_label
 from benchmate.landing.verdict import Verdict
 from benchmate.plan.plan import Check, Step
 from benchmate.quantities import Units, show_mass
-from benchmate.quantities.worded import in_units
+from benchmate.quantities.worded import in_units, show_measured
 from benchmate.tui.present.lines import Line, Role, Span, fit, line, spread
 from benchmate.tui.present.listing import Item, heading
 from benchmate.tui.present.pages.step import limits_text
@@ -194,7 +194,7 @@ def _below(job: JobState, step: Step, look: Look) -> Iterator[Line]:
     if text := said_of(job, step.address, look.units):
         yield line(Span(f"    {text}", "plain"))
     for check in step.checks:
-        yield _check(job, step, check)
+        yield _check(job, step, check, look.units)
     for remark in look.remarks:
         if remark.address.partition(":")[0] == step.address:
             word = "OK’d" if remark.seen else "flagged"
@@ -204,12 +204,12 @@ def _below(job: JobState, step: Step, look: Look) -> Iterator[Line]:
         yield from item.lines
 
 
-def _check(job: JobState, step: Step, check: Check) -> Line:
+def _check(job: JobState, step: Step, check: Check, units: Units) -> Line:
     record = job.checks.get((step.address, check.name))
-    wanted = limits_text(check)
+    wanted = limits_text(check, units)
     if record is None:
         return line(Span(f"    {check.name}: {wanted}", "dim"))
-    said = record.text or plain(record.value)
+    said = record.text or show_measured(record.value, check.unit, units)
     return line(f"    {check.name}: ", Span(said, "strong"), Span(f"  ({wanted})", "dim"))
 
 

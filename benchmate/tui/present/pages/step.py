@@ -3,23 +3,17 @@
 from __future__ import annotations
 
 from benchmate.job.state.state import JobState
-from benchmate.job.words.phrases import amounts_text, place_label, plain, remembered
+from benchmate.job.words.phrases import amounts_text, place_label, remembered
 from benchmate.lists.at_step import reckoned_at
 from benchmate.plan.plan import Check, Step
 from benchmate.quantities import Units, show_duration, show_mass
+from benchmate.tui.present.bench.nextact import limits_of
 from benchmate.tui.present.lines import Role
 
 
-def limits_text(check: Check) -> str:
-    """ "at least 4 mm", "46 to 48 mm", or the question where it is yes or no."""
-    low, high, unit = check.at_least, check.at_most, check.unit
-    if not unit:
-        return check.ask
-    if low is not None and high is not None:
-        return f"{plain(low)} to {plain(high)} {unit}"
-    if low is not None:
-        return f"at least {plain(low)} {unit}"
-    return f"at most {plain(high)} {unit}" if high is not None else f"in {unit}"
+def limits_text(check: Check, units: Units) -> str:
+    """ "at least 4 mm", "46 mm to 48 mm", or the question where it is yes or no."""
+    return limits_of(check, units) or (f"in {check.unit}" if check.unit else check.ask)
 
 
 def step_detail(job: JobState, step: Step, units: Units) -> list[tuple[str, Role]]:
