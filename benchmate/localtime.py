@@ -31,7 +31,11 @@ def show_clock(wall_s: float) -> str:
 
 def show_when(wall_s: float, now_wall_s: float) -> str:
     """As short as is unmistakable: "16:51" today, "Sat 13:00" within a week, "12 Dec 15:50"."""
-    when, now = local(wall_s), local(now_wall_s)
+    return when_text(local(wall_s), local(now_wall_s))
+
+
+def when_text(when: ZonedDateTime, now: ZonedDateTime) -> str:
+    """The same of two dates and times in one zone."""
     clock = f"{when.hour:02d}:{when.minute:02d}"
     days = _days(when, now)
     if days == 0:

@@ -109,6 +109,7 @@ class InStepSender:
         self.refresh: Callable[[Reminder], Reminder | None] = lambda r: r
         self.on_outcome: Callable[[], None] = lambda: None
         self._given: list[Given] = []
+        self.stood: tuple[Reminder, ...] = ()
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -126,6 +127,9 @@ class InStepSender:
         for channel in self.channels.values():
             channel.withdraw(key)
 
+    def stand(self, reminders: tuple[Reminder, ...]) -> None:
+        self.stood = reminders
+
     def outcomes(self) -> list[Given]:
         given, self._given = self._given, []
         return given
@@ -133,7 +137,7 @@ class InStepSender:
 
 def said_of(reminders: Sequence[Reminder]) -> list[tuple[str, Stage]]:
     """Edge and stage of each, for comparing."""
-    return [(r.key, r.stage) for r in reminders]
+    return [(one.key, one.stage) for r in reminders for one in (r, *r.also)]
 
 
 class MemoryLog:

@@ -11,7 +11,7 @@ from benchmate.plan.plan import PartPlan, Plan, Step
 from benchmate.quantities import Units, show_number
 from benchmate.quantities.worded import show_measured
 from benchmate.reckon.asking.frame import Refused
-from benchmate.reckon.joinery.tenon import largest_square_mm, tenon_in_round
+from benchmate.reckon.joinery.tenon import largest_side_mm, largest_square_mm, tenon_in_round
 from benchmate.reckon.joinery.wedge import even_leaf_mm, wedged
 from benchmate.reckon.turning.lathe import guide_rpm
 
@@ -30,6 +30,12 @@ def reckoned_at(plan: Plan, step: Step, units: Units = "metric") -> list[str]:
         *_tenon(plan, step, units),
         *_balance(plan, step, units),
     ]
+
+
+def tenons_of(plan: Plan, units: Units = "metric") -> list[str]:
+    """What the rounds of the first piece's wedged tenons hold, each sentence once."""
+    steps = [s for s in plan.steps if s.block == _WEDGED and s.act in _FITTING]
+    return list(dict.fromkeys(text for step in steps for text in _tenon(plan, step, units)))
 
 
 def _parts(plan: Plan, step: Step) -> list[PartPlan]:
@@ -63,6 +69,12 @@ def _clamps(plan: Plan, step: Step) -> Iterator[str]:
 
 def _tenon(plan: Plan, step: Step, units: Units) -> Iterator[str]:
     wedging = step.block == _WEDGED
+    if wedging and step.round_mm:
+        square, round_ = (
+            show_measured(mm, "mm", units)
+            for mm in (largest_square_mm(step.round_mm), step.round_mm)
+        )
+        yield f"The largest square tenon in a round of {round_} is {square}, corners full."
     for part in _parts(plan, step):
         shape = part.shape
         if shape is None or not is_round(shape.blank) or shape.metal:
@@ -99,7 +111,12 @@ def _of_tenon(name: str, round_mm: float, size: tuple[float, float], units: Unit
     needed = show_measured(tenon.smallest_round, "mm", units)
     own = show_measured(round_mm, "mm", units)
     if tenon.corners_full:
-        yield f"The tenon needs a round of {needed}; the {name}'s end has {own}: full corners."
+        widest = show_measured(largest_side_mm(round_mm, size[0]), "mm", units)
+        thick = show_measured(size[0], "mm", units)
+        yield (
+            f"The tenon needs a round of {needed}; the {name}'s end has {own}: full corners. "
+            f"{thick} thick it could be {widest} wide at most."
+        )
     else:
         missing = show_measured(tenon.corner_missing or 0.0, "mm", units)
         yield (

@@ -124,5 +124,8 @@ def _profile(part: PartPlan, where: str) -> Iterator[_Made]:
     assert shape is not None
     profile = shape.finished_profile_mm or shape.blank.profile_mm
     if len(profile) > 2:
-        numbers = {f"⌀ at {x:g} mm": d for x, d in profile}
+        numbers: dict[str, float] = {}
+        for x, d in profile:  # a shoulder has two diameters at one place
+            at = f"⌀ at {x:g} mm"
+            numbers[f"⌀ from {x:g} mm on" if at in numbers else at] = d
         yield _Made("template for turning", 1, numbers, where, "half the profile, cut from card")

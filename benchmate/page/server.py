@@ -5,6 +5,7 @@ from __future__ import annotations
 import logging
 import socket
 import threading
+from contextlib import suppress
 from ipaddress import ip_address
 
 import uvicorn
@@ -12,7 +13,6 @@ from starlette.types import ASGIApp
 
 from benchmate.refusal import Refused
 
-PORT = 8765
 CONNECTIONS = 24
 HEAD_S = 8.0
 """A connection that has sent no whole request by then is closed: half-open ones would fill all
@@ -50,7 +50,9 @@ def _own_address() -> str:
 class PageServer(uvicorn.Server):
     """Serves until told to stop; no signal handlers, no word on the terminal."""
 
-    def __init__(self, app: ASGIApp, host: str, port: int = PORT) -> None:
+    def __init__(
+        self, app: ASGIApp, host: str, port: int, certificate: str = "", key: str = ""
+    ) -> None:
         for name in ("uvicorn", "uvicorn.error", "uvicorn.access"):
             log = logging.getLogger(name)
             log.handlers, log.propagate = [logging.NullHandler()], False
@@ -65,9 +67,11 @@ class PageServer(uvicorn.Server):
             server_header=False,
             date_header=False,
             lifespan="off",
+            ssl_certfile=certificate or None,
+            ssl_keyfile=key or None,
         )
         super().__init__(config)
-        self._thread = threading.Thread(target=self.run, name="page", daemon=True)
+        self._thread = threading.Thread(target=self._listen, name="page", daemon=True)
         self._waiting: dict[object, float] = {}
 
     def begin(self) -> None:
@@ -79,10 +83,20 @@ class PageServer(uvicorn.Server):
         self.should_exit = True
         self._thread.join(2.0)
 
+    def _listen(self) -> None:
+        # A taken port or a certificate that can't be read ends the library by an exit of its own.
+        with suppress(SystemExit, OSError):
+            self.run()
+
     @property
     def is_up(self) -> bool:
         """Whether it listens."""
         return bool(self.started) and self._thread.is_alive()
+
+    @property
+    def is_over(self) -> bool:
+        """Whether it has ended, or could never listen."""
+        return self._thread.ident is not None and not self._thread.is_alive()
 
     def install_signal_handlers(self) -> None:
         """Signals belong to whoever runs the command."""

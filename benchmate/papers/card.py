@@ -131,7 +131,7 @@ def _steps(plan: Plan, figures: Figures) -> Table:
         ticks = (str(boxes.get(name, 0)) for name in pieces)
         rows.append((*ticks, said, _beside(steps, figures), ""))
         stages.append(step.block)
-    heads = "what to do*4.6 | clock at label temperature; weight, size*2.3 | time, reading _*0.9"
+    heads = "what to do*5.3 | clock at label temperature; weight, size*2.1 | time, reading _*0.75"
     ticks_of = tuple(Column(name, "tick") for name in pieces)
     return Table("", (*ticks_of, *columns(heads)), tuple(rows), stages=tuple(stages))
 

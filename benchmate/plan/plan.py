@@ -187,6 +187,8 @@ class Step(_Record, frozen=True):
     """Not for quiet hours."""
     may_stop: bool = False
     """May be broken off and gone on with another day."""
+    round_mm: float | None = None
+    """The round that a tenon is cut from, where the file says it."""
 
     @property
     def where(self) -> str:

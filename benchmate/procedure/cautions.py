@@ -9,58 +9,60 @@ from __future__ import annotations
 CAUTIONS: dict[str, str] = {
     "wood dust": (
         "Mask and eye protection on, extraction running. Wood dust harms the lungs, and some is "
-        "listed as a cause of cancer: clean up with a vacuum, not with air, and follow the "
-        "local limits."
+        "listed as a cause of cancer: clean up with a vacuum, not with air, and follow the local"
+        " limits."
     ),
     "irritating wood": (
-        "Cover your skin and wear a mask: this wood irritates skin, eyes or lungs in some "
-        "people. Stop if you itch or wheeze and see a doctor; read up on the species."
+        "Cover your skin, wear a mask: this wood irritates. In some people it is skin, in some "
+        "eyes or lungs: stop if you itch or wheeze and see a doctor; read up on the species."
     ),
     "epoxy": (
-        "Gloves and eye protection: epoxy can make you allergic for life. Cover your skin, keep "
-        "air moving, wash with soap, never solvent. Follow the resin's data sheet."
+        "Gloves and eyes covered: epoxy can make you allergic. That lasts for life: cover your "
+        "skin, keep air moving, wash with soap, never solvent. Follow the resin's data sheet."
     ),
     "part-cured epoxy dust": (
-        "Don't sand epoxy before it is fully cured: its dust can make skin and lungs allergic. "
-        "Wait for the full cure on the data sheet, then sand with mask and extraction."
+        "Don't sand epoxy before it is fully cured. Its dust can make skin and lungs allergic: "
+        "wait for the full cure on the data sheet, then sand with mask and extraction."
     ),
     "exotherm": (
-        "A full cup of resin can heat until it smokes. Mix no more than the data sheet allows, "
-        "pour early, and stand a hot cup outside on something that won't burn."
+        "Pour early: a full cup of resin can heat until it smokes. Mix no more than the data "
+        "sheet allows, and stand a hot cup outside on something that won't burn."
     ),
     "mix ratio": (
         "Weigh both parts to the ratio on your own label. Off ratio it won't cure; extra "
         "hardener won't speed it up."
     ),
     "isocyanates": (
-        "Ventilate and wear gloves: this glue or finish gives off isocyanates, which can cause "
-        "asthma for life. Wear the mask that the data sheet names; local rules may ask for "
-        "training first."
+        "Ventilate, wear gloves: isocyanates can cause asthma. This glue or finish gives them "
+        "off, and the asthma is for life. Wear the mask that the data sheet names; local rules "
+        "may ask for training first."
     ),
     "cyanoacrylate": (
-        "Eye protection, no cotton gloves: it bonds skin and eyes in seconds, its vapour "
-        "stings, and on cotton or wool it can heat up and burn. Keep air moving; the data sheet "
-        "says what to do for skin."
+        "Eye protection, no cotton gloves: it bonds in seconds. It glues skin and eyes, its "
+        "vapour stings, and on cotton or wool it can heat up and burn. Keep air moving; the data"
+        " sheet says what to do for skin."
     ),
     "solvent vapour": (
-        "Open the windows: solvent vapour can catch fire, makes you dizzy and creeps along the "
-        "floor. No flame, spark, heater, pilot light or sander. The data sheet names the mask."
+        "Open the windows: solvent vapour can catch fire. It makes you dizzy and creeps along "
+        "the floor. No flame, spark, heater, pilot light or sander. The data sheet names the "
+        "mask."
     ),
     "sparks": (
-        "Steel under a sander throws sparks. Clear away dust, rags and solvent, and turn the "
-        "dust collector off: a spark can smoulder in the bag. Follow the machine's manual."
+        "Clear dust and rags away: steel under a sander sparks. Solvent too, and turn the dust "
+        "collector off: a spark can smoulder in the bag. Follow the machine's manual."
     ),
     "lead": (
-        "Gloves on, no dry sanding: lead dust and fume are poisonous, most of all for children. "
-        "No food in the shop, wash before you eat, keep the clothes apart. The data sheet and "
-        "local rules say what else, and how to hand in waste."
+        "Gloves on, no dry sanding: lead dust is poisonous. So is its fume, most of all for "
+        "children. No food in the shop, wash before you eat, keep the clothes apart. The data "
+        "sheet and local rules say what else, and how to hand in waste."
     ),
     "oily rags": (
-        "Oily rags can catch fire by themselves. Spread them out singly outdoors to dry, or "
-        "keep them under water in a lidded metal can; dispose of them by local rules."
+        "Spread oily rags out singly: they can catch fire. They heat by themselves: dry them "
+        "outdoors, or keep them under water in a lidded metal can; dispose of them by local "
+        "rules."
     ),
     "rotating machines": (
-        "Gloves off; tie back sleeves, hair and cords at every machine that turns. Eye and face "
+        "Gloves off; tie back sleeves, hair and cords. At every machine that turns eye and face "
         "protection on. Follow the machine's manual."
     ),
     "buffing wheel": (
@@ -69,12 +71,12 @@ CAUTIONS: dict[str, str] = {
         "manual."
     ),
     "heavy on the lathe": (
-        "Slowest speed first, tailstock up: a weighted or unbalanced piece pulls hard. Stand "
-        "out of its line, and stay below what the manuals of lathe and chuck allow."
+        "Slowest speed first, tailstock up: the piece pulls hard. It is weighted or unbalanced: "
+        "stand out of its line, and stay below what the manuals of lathe and chuck allow."
     ),
     "round stock on a bandsaw": (
-        "Hold round stock in a cradle or a clamped jig, never by hand alone: it rolls into the "
-        "blade and is thrown. Follow the machine's manual."
+        "Hold round stock in a cradle or a clamped jig. By hand alone it rolls into the blade "
+        "and is thrown. Follow the machine's manual."
     ),
     "drilling brass": (
         "Clamp the work: brass grabs a sharp drill and spins. Take the hook off the cutting "
@@ -82,20 +84,20 @@ CAUTIONS: dict[str, str] = {
         "brass contains lead: wash your hands. Follow the machine's manual."
     ),
     "routing a deep void": (
-        "Take a deep void in many shallow passes, work clamped, cutter guarded; bore out most "
-        "of it first. Gloves off, face protection on. Follow the machine's manual."
+        "Take a deep void in many shallow passes, work clamped. Guard the cutter, and bore out "
+        "most of it first. Gloves off, face protection on. Follow the machine's manual."
     ),
     "heavy piece": (
-        "Work over the bench: it is heavier than it looks, and dropped, it can break a foot. "
-        "Ship it by local rules for heavy goods."
+        "Work over the bench: it is heavier than it looks. Dropped, it can break a foot. Ship it"
+        " by local rules for heavy goods."
     ),
     "hot tools": (
-        "Let a scraper, drill or wheel cool before you touch it, and don't heat a cured fill: "
-        "the resin's data sheet says at what heat it gives off fumes."
+        "Let a scraper, drill or wheel cool before you touch it. Don't heat a cured fill: the "
+        "resin's data sheet says at what heat it gives off fumes."
     ),
     "mains wiring": (
-        "Lamp wiring is mains wiring: have it done and tested by someone qualified where you "
-        "live, with approved parts, cord grip and earth (ground) to code."
+        "Leave mains wiring to someone qualified where you live. A lamp's is done and tested "
+        "with approved parts, cord grip and earth (ground) to code."
     ),
     "sharp edges": (
         "Keep both hands behind the edge and clamp the work. Follow what the tool's maker says."

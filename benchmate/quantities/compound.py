@@ -31,13 +31,14 @@ class TimedAt(NamedTuple):
     """A duration that holds at a temperature; None when none was given.
 
     `least_s`: the lower end where a range was given, whose upper end `duration_s` is. `second`: a
-    second point, so long at another temperature.
+    second point, so long at another temperature. `energy_j_mol`: the activation energy.
     """
 
     duration_s: float
     temperature_c: float | None
     least_s: float | None = None
     second: tuple[float, float] | None = None
+    energy_j_mol: float | None = None
 
 
 class Limits(NamedTuple):
@@ -82,6 +83,9 @@ def _toleranced_example(kind: Kind) -> str:
     return "850 g ± 8 g" if kind.name == "weight" else f"{kind.example.split(' or ')[0]} ± 1"
 
 
+_ENERGY = re.compile(r"\s*(\d+(?:[.,]\d+)?)\s*kj\s*/\s*mol\s*", re.IGNORECASE)
+ENERGIES_KJ_MOL = (20.0, 200.0)
+"""What a cure's activation energy may be; outside it is a slip (published ones: 40 to 110)."""
 _TWO_TIMES = re.compile(r"\s*(\d[^-–]*?)\s*(-|–|to)\s*(\d.*)")
 
 
@@ -89,9 +93,15 @@ def parse_timed(text: str, bare: str | None = None) -> TimedAt:
     """Return "45 min at 21 °C" (or plain "45 min") as a duration and its temperature.
 
     A label may give a range ("8-10 min at 70 °F"), or a second point after a semicolon
-    ("30 min at 25 °C; 60 min at 15 °C").
+    ("30 min at 25 °C; 60 min at 15 °C"), or there its data sheet's activation energy
+    ("24 h at 21 °C; 60 kJ/mol").
     """
     first, semicolon, more = clean(text).partition(";")
+    if semicolon and (energy := _ENERGY.fullmatch(more)) is not None:
+        kj_mol = float(energy[1].replace(",", "."))
+        if not ENERGIES_KJ_MOL[0] <= kj_mol <= ENERGIES_KJ_MOL[1]:
+            raise QuantityError(f"{quote(more.strip())} is no cure's activation energy; look again")
+        return parse_timed(first, bare)._replace(energy_j_mol=kj_mol * 1000.0)
     if semicolon:
         one, two = (parse_timed(part, bare) for part in (first, more))
         if one.temperature_c is None or two.temperature_c is None or two.least_s is not None:

@@ -13,8 +13,13 @@ from collections.abc import Callable
 from contextlib import AbstractContextManager
 from typing import IO, Any, Protocol
 
-REASON = "a window in the shop can be missed"
+from benchmate.clock import steady_s
+from benchmate.remind.staying_awake import MAY_SLEEP, Wish
+
+REASON = "a clock in the shop is waited for"
+CANT = "{why}, but this machine can't be kept awake: switch its sleep off in its settings."
 SETTLE_S = 0.5
+ASK_S = 30.0
 
 
 class Holder(Protocol):
@@ -35,20 +40,35 @@ class KeepAwake:
         self._holders = holders if holders is not None else (WakepyHolder(), SystemdHolder())
         self._wishes: queue.SimpleQueue[bool | None] = queue.SimpleQueue()
         self._thread: threading.Thread | None = None
-        self._wanted = False
+        self._wish = MAY_SLEEP
         self._active: Holder | None = None
-        self.sentence = "The machine may sleep: no window can be missed."
-        """For the bench to show."""
+        self._means = ""
+        self._on_battery, self._asked_s = False, float("-inf")
         self.awake = False
         """Whether it is being kept awake now."""
         self.impossible = False
         """Whether it should be kept awake and can't be."""
 
-    def want(self, *, awake: bool) -> None:
+    @property
+    def sentence(self) -> str:
+        """For the bench to show: for what it is kept awake, and by what means, or why not."""
+        if self.impossible:
+            return CANT.format(why=self._wish.sentence.rstrip("."))
+        return self._wish.sentence.rstrip(".") + (f" (by {self._means})." if self.awake else ".")
+
+    @property
+    def on_battery(self) -> bool:
+        """Whether the machine lives on its battery, asked every half minute."""
+        if steady_s() - self._asked_s > ASK_S:
+            self._on_battery, self._asked_s = is_on_battery(), steady_s()
+        return self._on_battery
+
+    def want(self, wish: Wish) -> None:
         """Keep awake from now on, or let it sleep. Returns at once."""
-        if awake == self._wanted:
+        awake, was_awake = wish.awake, self._wish.awake
+        self._wish = wish
+        if awake == was_awake:
             return
-        self._wanted = awake
         if self._thread is None:
             self._thread = threading.Thread(target=self._work, name="keeping awake", daemon=True)
             self._thread.start()
@@ -66,7 +86,7 @@ class KeepAwake:
 
     def close(self, wait_s: float = 2.0) -> None:
         """Let it sleep again and end the thread."""
-        self._wanted = False
+        self._wish = MAY_SLEEP
         if self._thread is not None:
             self._wishes.put(None)
             self._thread.join(wait_s)
@@ -87,13 +107,9 @@ class KeepAwake:
             means = _started(holder)
             if means is not None:
                 self._active, self.awake, self.impossible = holder, True, False
-                self.sentence = f"The machine is kept awake while {REASON} (by {means})."
+                self._means = means
                 return
         self.impossible = True
-        self.sentence = (
-            f"The machine can't be kept awake, although {REASON}: "
-            "switch its sleep off in the system's settings."
-        )
 
     def _tried(self) -> str | None:
         for holder in self._holders:
@@ -107,7 +123,17 @@ class KeepAwake:
         if self._active is not None:
             self._active.stop()
         self._active, self.awake, self.impossible = None, False, False
-        self.sentence = "The machine may sleep: no window can be missed."
+
+
+def is_on_battery() -> bool:
+    """Whether there is a battery and no mains; where that isn't known, it is mains."""
+    import psutil
+
+    try:
+        battery = psutil.sensors_battery()
+    except (AttributeError, OSError):  # a system whose library has no such call
+        return False
+    return battery is not None and battery.power_plugged is False
 
 
 def _started(holder: Holder) -> str | None:

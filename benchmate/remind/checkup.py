@@ -12,7 +12,6 @@ from benchmate.clock import steady_s
 from benchmate.remind.channels.base import Availability, Channel
 from benchmate.remind.edges import EdgeAhead, Reminder, Stage
 from benchmate.remind.said import kind_of
-from benchmate.remind.wording import speech_of, text_of
 
 EARLIEST_SANE_YEAR = 2025
 SMALLEST = (80, 24)
@@ -144,14 +143,15 @@ def trial_reminder() -> Reminder:
         label="check-up",
         edge="opens",
         at_s=0.0,
-        words="this is only a trial",
     )
+    text = "This is only a trial of benchmate's reminders."
     return Reminder(
         key=edge.key,
         stage=Stage.OPENS,
         round=0,
-        text=text_of(edge, Stage.OPENS, 0.0),
-        speech_text=speech_of(edge, Stage.OPENS, 0.0),
+        text=text,
+        speech_text=text,
+        title="Only a trial",
         channels=(),
         insistence="once",
         again=False,

@@ -9,8 +9,9 @@ from __future__ import annotations
 import heapq
 import threading
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from queue import Empty, SimpleQueue
+from typing import NamedTuple
 
 from benchmate.clock import steady_s
 from benchmate.remind.channels.base import Channel, Outcome
@@ -26,8 +27,7 @@ CROWDED_OUT = Outcome(ok=False, note="too much was waiting to be said")
 SHUT_DOWN = Outcome(ok=False, note="the program was closed before its turn came")
 
 
-@dataclass(frozen=True, slots=True)
-class Given:
+class Given(NamedTuple):
     """What became of one call, after so many tries."""
 
     call: Call
@@ -54,6 +54,9 @@ class _Lane:
         self.channel = channel
         self.items: list[_Item] = []
         self.withdrawn: set[str] = set()
+        self.standing: tuple[Reminder, ...] | None = None
+        """What stands, where that is news to the channel; None: it isn't."""
+        self._stood: tuple[object, ...] | None = None
         self.changed = threading.Condition()
         self.closed = False
         self.busy = False
@@ -76,6 +79,15 @@ class _Lane:
             return
         with self.changed:
             self.withdrawn.add(key)
+            self._start()
+            self.changed.notify()
+
+    def stand(self, reminders: tuple[Reminder, ...]) -> None:
+        now = tuple((r.key, r.stage) for r in reminders)
+        if not hasattr(self.channel, "stand") or now == self._stood:
+            return
+        with self.changed:
+            self.standing, self._stood = reminders, now
             self._start()
             self.changed.notify()
 
@@ -102,7 +114,7 @@ class _Lane:
     def _work(self) -> None:
         while True:
             with self.changed:
-                while not self.closed and not self.withdrawn and not self._is_ready():
+                while not (self.closed or self._has_news() or self._is_ready()):
                     self.changed.wait(self._wait_s())
                 if self.closed:
                     return
@@ -114,6 +126,12 @@ class _Lane:
             if item is not None:
                 self._send(item)
                 self.busy = False
+            elif self.standing is not None:
+                standing, self.standing = self.standing, None
+                self.channel.stand(standing)  # type: ignore[attr-defined]
+
+    def _has_news(self) -> bool:
+        return bool(self.withdrawn) or self.standing is not None
 
     def _is_ready(self) -> bool:
         return bool(self.items) and self.items[0].ready_at <= steady_s()
@@ -122,7 +140,9 @@ class _Lane:
         return max(0.0, self.items[0].ready_at - steady_s()) if self.items else None
 
     def _send(self, item: _Item) -> None:
-        fresh = self._refreshed(item.reminder)
+        # A try that failed may have been heard all the same, by a service that was only slow.
+        wanted = replace(item.reminder, again=True) if item.tries else item.reminder
+        fresh = self._refreshed(wanted)
         if fresh is None:
             outcome = OUT_OF_DATE
         else:
@@ -195,6 +215,11 @@ class Dispatcher:
         """Have taken back what is still shown of an edge; returns at once."""
         for lane in self._lanes.values():
             lane.withdraw(key)
+
+    def stand(self, reminders: tuple[Reminder, ...]) -> None:
+        """Tell the channels that keep a state (a lamp) what stands, the gravest first."""
+        for lane in self._lanes.values():
+            lane.stand(reminders)
 
     def outcomes(self) -> list[Given]:
         """What became of calls since last asked."""

@@ -11,10 +11,10 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
 
 from benchmate.remind.edges import EdgeAhead, EdgeKind, Gravity, Now, Reminder, Stage, gravity_of
-from benchmate.remind.rules import RemindSettings
+from benchmate.remind.rules import ONE_S, RemindSettings
 from benchmate.remind.said import Call, Delivery, Said
 from benchmate.remind.view import View
-from benchmate.remind.wording import speech_of, text_of
+from benchmate.remind.wording import joined, speech_of, text_of, title_of
 
 __all__ = [
     "EdgeAhead",
@@ -94,27 +94,87 @@ def look(
     """
     known = said if isinstance(said, Said) else Said(said)
     live = [edge for edge in edges if not edge.paused]
-    opens_s = {edge.window_key: edge.at_s for edge in live if edge.edge == "opens"}
+    kin = _Kin(live)
     found = [
-        View(edge, opens_s.get(edge.window_key), known, settings, now, in_flight) for edge in live
+        View(kin.told(e), kin.opens_s(e), known, settings, now, in_flight, kin.last_s(e))
+        for e in live
     ]
-    stale = {view.edge.window_key for view in found if view.supersedes_opening}
-    views = [v for v in found if not (v.edge.edge == "opens" and v.edge.window_key in stale)]
+    stale = {name for view in found if view.supersedes_opening for name in view.edge.kin}
+    views = [v for v in found if not (v.edge.edge == "opens" and stale.intersection(v.edge.kin))]
     wakes = [wake for view in views if (wake := view.wake_s()) is not None]
     return Look(
-        tuple(sorted((r for v in views if (r := v.due())), key=_gravest_first)),
+        tuple(_as_one(sorted((r for v in views if (r := v.due())), key=_gravest_first), now)),
         tuple(sorted((r for v in views if (r := v.shown())), key=_gravest_first)),
         min(wakes, default=None),
     )
 
 
-def reworded(reminder: Reminder, now_s: float) -> Reminder:
+class _Kin:
+    """The edges by what they share, so that one step, and like steps of two pieces, ring once."""
+
+    def __init__(self, edges: Iterable[EdgeAhead]) -> None:
+        self._opens: dict[str, list[float]] = {}
+        self._closes: dict[str, list[float]] = {}
+        self._alike: dict[tuple[str, str, str], list[float]] = {}
+        for edge in edges:
+            if edge.edge == "opens":
+                self._alike.setdefault(_alike(edge), []).append(edge.at_s)
+            of = {"opens": self._opens, "closes": self._closes}.get(edge.edge, {})
+            for name in edge.kin:
+                of.setdefault(name, []).append(edge.at_s)
+
+    def opens_s(self, edge: EdgeAhead) -> float | None:
+        """When the last of its window's or step's openings comes before it."""
+        found = (s for name in edge.kin for s in self._opens.get(name, ()) if s <= edge.at_s)
+        return max(found, default=None)
+
+    def told(self, edge: EdgeAhead) -> EdgeAhead:
+        """An opening with the close of the same step or window, which its words name."""
+        if edge.edge != "opens":
+            return edge
+        closes = (s for name in edge.kin for s in self._closes.get(name, ()) if s > edge.at_s)
+        return replace(edge, until_s=min(closes, default=None))
+
+    def last_s(self, edge: EdgeAhead) -> float | None:
+        """When the last of like openings comes that are so near that one word does for all."""
+        if edge.edge != "opens":
+            return None
+        if not any(_alike(edge)[1:]):
+            return None
+        near = (s for s in self._alike[_alike(edge)] if 0.0 <= s - edge.at_s <= ONE_S)
+        return max(near, default=None)
+
+
+def _alike(edge: EdgeAhead) -> tuple[str, str, str]:
+    """What like steps of two pieces share."""
+    return edge.job, edge.words, edge.action
+
+
+def _as_one(reminders: list[Reminder], now: Now) -> Iterable[Reminder]:
+    """Openings that say the same of several pieces, as one that names them all."""
+    groups: dict[object, list[Reminder]] = {}
+    for r in reminders:
+        alone = r.again or r.edge.edge not in ("opens", "full") or not any(_alike(r.edge)[1:])
+        same = (_alike(r.edge), r.edge.edge, r.stage, r.channels)
+        groups.setdefault(r.key if alone else same, []).append(r)
+    for first, *others in groups.values():
+        yield reworded(replace(first, also=tuple(others)), now) if others else first
+
+
+def reworded(reminder: Reminder, now: Now) -> Reminder:
     """The same reminder with its times as they are now, for a channel that had to wait."""
     edge, stage, again = reminder.edge, reminder.stage, reminder.again
+    if reminder.also:
+        edges = [edge, *(r.edge for r in reminder.also)]
+        verb = edge.do.partition(": ")[0]
+        things = joined(e.do.removeprefix(f"{verb}: ") for e in edges)
+        do = f"{verb}: {things}" if edge.do else ""
+        edge = replace(edge, label=joined(e.label for e in edges), do=do)
     return replace(
         reminder,
-        text=text_of(edge, stage, now_s, again=again),
-        speech_text=speech_of(edge, stage, now_s, again=again),
+        text=text_of(edge, stage, now, again=again),
+        speech_text=speech_of(edge, stage, now.now_s, again=again),
+        title=title_of(edge, stage),
     )
 
 

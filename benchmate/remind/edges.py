@@ -11,6 +11,8 @@ from typing import Literal
 
 from whenever import ZonedDateTime
 
+from benchmate.localtime import when_text
+
 EdgeKind = Literal["opens", "full", "closes", "weigh", "chills", "chilled"]
 """An edge of a window, a weight that is owed, or air that is foreseen to become, or was, so cold
 that what a window is about is spoiled."""
@@ -84,6 +86,12 @@ class EdgeAhead:
     was too early, and is said anew."""
     window: str = ""
     """The window's address, which its edges share. Empty: the address stands for it."""
+    step: str = ""
+    """The address of the step it waits for; edges of one step are spoken of as one."""
+    do: str = ""
+    """What to do, in two or three words and with the thing: "take off the clamps, lamp A"."""
+    until_s: float | None = None
+    """Of one that opens: when the same step's time runs out, if it does."""
     words: str = ""
     """The window's own words for the edge: "clamps may come off", "the mix gels"; of the cold, the
     temperature that spoils."""
@@ -113,6 +121,11 @@ class EdgeAhead:
         """What the edges of one window have in common."""
         return self.window or self.address
 
+    @property
+    def kin(self) -> tuple[str, ...]:
+        """What edges have in common that are spoken of as one: the window, the step."""
+        return tuple(name for name in (self.window_key, self.step) if name)
+
 
 @dataclass(frozen=True, slots=True)
 class Now:
@@ -128,6 +141,10 @@ class Now:
     def wall_at(self, at_s: float) -> ZonedDateTime:
         """What the wall clock shows at a place on the time line, as the clock is set now."""
         return self.wall.add(seconds=at_s - self.now_s)
+
+    def clock(self, at_s: float) -> str:
+        """The same as people read it: "20:33", "Sat 8:10"."""
+        return when_text(self.wall_at(at_s).round("second"), self.wall)
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,14 +166,12 @@ class Reminder:
     edge: EdgeAhead
     due_s: float
     """When its stage began."""
+    title: str
+    """What to do: the head of a message, of a notification, of a terminal's window."""
+    also: tuple[Reminder, ...] = ()
+    """Those of other pieces that the same words are said for, in one call."""
 
     @property
     def urgent(self) -> bool:
         """Whether something is being lost."""
         return self.edge.spoils and self.stage in (Stage.CLOSING, Stage.MISSED, Stage.WEIGH)
-
-    @property
-    def title(self) -> str:
-        """The shortest thing to say, for the head of a notification or a window's title."""
-        is_cold = self.edge.edge in ("chills", "chilled")
-        return f"{self.edge.label}: {'too cold' if is_cold else self.stage}"

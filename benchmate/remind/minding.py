@@ -14,14 +14,18 @@ from typing import Protocol
 from benchmate.remind.dispatcher import Given
 from benchmate.remind.due import Look, look, reworded
 from benchmate.remind.edges import EdgeAhead, Now, Reminder, Stage
+from benchmate.remind.mute import unheard
 from benchmate.remind.rules import PHONE, RemindSettings
 from benchmate.remind.said import Call, Delivery, DeliveryLog, Said, State, kind_of
+from benchmate.remind.staying_awake import Wish, awake_for
 from benchmate.remind.view import NO_CHANNEL
 
 LONGEST_SLEEP_S = 1.0
 SHORTEST_SLEEP_S = 0.005
 LISTENING_SLEEP_S = 0.5
 """How often one that doesn't hold the voice asks for it: well within two seconds."""
+URGENT = "urgent "
+"""Begins the name of a phone that is only for what spoils something."""
 MOST_AT_ONCE = 3
 """So many reminders are announced in one tick, the gravest first: if this process is killed, few
 calls are left of which nobody knows whether they were heard."""
@@ -37,7 +41,11 @@ class Voice(Protocol):
 class Awake(Protocol):
     """What keeps the machine awake."""
 
-    def want(self, *, awake: bool) -> None:
+    @property
+    def on_battery(self) -> bool:
+        """Whether the machine lives on its battery. Cheap enough for every round."""
+
+    def want(self, wish: Wish) -> None:
         """Keep awake from now on, or let it sleep. Must not block."""
 
 
@@ -54,6 +62,8 @@ class Sender(Protocol):
 
     def withdraw(self, key: str) -> None: ...
 
+    def stand(self, reminders: tuple[Reminder, ...]) -> None: ...
+
     def outcomes(self) -> list[Given]: ...
 
 
@@ -67,6 +77,8 @@ class Tick:
     """What stands unanswered, for a banner."""
     wake_s: float | None
     """When something changes next if nobody acts."""
+    mute: tuple[Reminder, ...] = ()
+    """What another process gives, and nothing it has can be heard."""
 
 
 class Minder:
@@ -91,6 +103,8 @@ class Minder:
         self._said = Said()
         self._mark = 0.0
         self._in_flight: set[Call] = set()
+        self._along: dict[Call, list[Call]] = {}
+        """What else is said by a call: the same words for other pieces."""
         self._wanted: frozenset[tuple[str, Stage]] = frozenset()
         self._shown: set[str] = set()
         self._changed = threading.Event()
@@ -117,9 +131,14 @@ class Minder:
             self._give(given)
             found = self._look(edges)
         self._withdraw_unwanted()
+        now = self._now()
+        if holds:
+            self._sender.stand(found.showing)
         if self._awake is not None:
-            self._awake.want(awake=holds and must_stay_awake(edges, self._now().now_s))
-        return Tick(holds, given, found.showing, found.wake_s)
+            on_battery = holds and self._awake.on_battery
+            self._awake.want(awake_for(edges if holds else (), now, on_battery=on_battery))
+        mute = () if holds else tuple(unheard(found.showing, self._said, now.now_s))
+        return Tick(holds, given, found.showing, found.wake_s, mute)
 
     def run(self, stop: threading.Event, on_tick: Callable[[Tick], None] | None = None) -> None:
         """Mind until stopped, sleeping until the next edge but never longer than a second."""
@@ -174,27 +193,40 @@ class Minder:
         """Asked from a channel's thread, just before the call."""
         if (reminder.key, reminder.stage) not in self._wanted:
             return None
-        return reworded(reminder, self._now().now_s)
+        return reworded(reminder, self._now())
 
     def _give(self, reminders: Sequence[Reminder]) -> None:
         at_s = self._now().now_s
         calls = [(r, name) for r in reminders for name in self._at_hand(r)]
-        lines = [_line(r, name, "about to", at_s) for r, name in calls]
+        lines = [_line(one, name, "about to", at_s) for r, name in calls for one in (r, *r.also)]
         lines += [
             _line(r, name, "failed", at_s, "no such channel is at hand")
             for r in reminders
             for name in self._missing(r)
         ]
-        self._in_flight |= {Call(r.key, r.stage, r.round, name) for r, name in calls}
         self._record(lines)
         for reminder, name in calls:
             self._shown.add(reminder.key)
-            self._sender.submit(reminder, name)
+            own, *others = (Call(r.key, r.stage, r.round, name) for r in (reminder, *reminder.also))
+            self._in_flight |= {own, *others}
+            self._along[own] = others
+            told = self._was_told(reminder, name)
+            self._sender.submit(replace(reminder, again=True) if told else reminder, name)
+
+    def _was_told(self, reminder: Reminder, name: str) -> bool:
+        """Whether this channel has said it before, so that it is said *again*."""
+        rounds = self._said.of(reminder.edge, reminder.stage).rounds
+        return any((line := r.lines.get(name)) and line.state == "sent" for r in rounds)
 
     def _at_hand(self, reminder: Reminder) -> list[str]:
         """The channels for it, by name or by kind."""
         wanted = reminder.channels
-        return [name for name in self._sender.names if name in wanted or kind_of(name) in wanted]
+        return [
+            name
+            for name in self._sender.names
+            if (name in wanted or kind_of(name) in wanted)
+            and (reminder.urgent or not name.startswith(f"{PHONE}:{URGENT}"))
+        ]
 
     def _missing(self, reminder: Reminder) -> list[str]:
         names = self._sender.names
@@ -208,8 +240,13 @@ class Minder:
         if not given:
             return
         at_s = self._now().now_s
-        self._record([_outcome_line(one, at_s) for one in given])
-        self._in_flight -= {one.call for one in given}
+        all_given = [
+            one._replace(call=call)
+            for one in given
+            for call in (one.call, *self._along.pop(one.call, ()))
+        ]
+        self._record([_outcome_line(one, at_s) for one in all_given])
+        self._in_flight -= {one.call for one in all_given}
 
     def _record(self, lines: Sequence[Delivery]) -> None:
         """Into the log; if that can't be written, at least into memory: better heard than kept."""
@@ -229,12 +266,9 @@ class Minder:
         self._shown &= wanted
 
 
-def must_stay_awake(edges: Sequence[EdgeAhead], now_s: float) -> bool:
-    """Whether a window that can be missed is live, so that the machine may not sleep."""
-    return any(
-        edge.edge == "closes" and edge.gravity > 0 and not edge.paused and edge.at_s > now_s
-        for edge in edges
-    )
+def note_rung(log: DeliveryLog, reminders: Sequence[Reminder], at_s: float, where: str) -> None:
+    """Note that a bench rang for these, in place of a holder of the word that nobody hears."""
+    log.record([_line(r, where, "sent", at_s) for r in reminders])
 
 
 def acknowledge(log: DeliveryLog, reminder: Reminder, at_s: float, where: str) -> None:

@@ -90,6 +90,21 @@ def route(
     return wanted if has_phone else Route(wanted.shop, NEVER)
 
 
+def as_wished(found: Route, by_table: Route, where: str) -> Route:
+    """A route as the maker set it for the stage: "shop", "phone", "both", "none".
+
+    What the table itself says nowhere just now is said once there; `by_table` is by day and away,
+    or at the bench, whichever says more.
+    """
+    shop, phone = (
+        own if own != NEVER else other if other != NEVER else ONCE
+        for own, other in zip(found, by_table, strict=True)
+    )
+    return Route(
+        shop if where in ("shop", "both") else NEVER, phone if where in ("phone", "both") else NEVER
+    )
+
+
 def insistence(stage: Stage, gravity: Gravity) -> str:
     """How pressing it looks: "once", "again", or "until heard" for what spoils something."""
     if gravity is Gravity.SPOILS and stage in (Stage.CLOSING, Stage.MISSED, Stage.WEIGH):

@@ -17,6 +17,8 @@ HOUR_S = 3600.0
 UNKNOWN_LENGTH_S = HOUR_S
 EVENING_WORD_S = 30 * MIN_S
 """So long before quiet hours comes what would otherwise be said too late, after them."""
+ONE_S = 3 * MIN_S
+"""What is said of one step, or of several pieces' like steps, within so long is said as one."""
 FORESEEN_S = 2 * HOUR_S
 """Farther ahead no cold is foreseen."""
 
@@ -38,6 +40,11 @@ class RemindSettings:
 
     has_phone: bool = True
     """Whether a message reaches anybody: an address is set."""
+    phone: str = "away"
+    """When a message is sent: "away" by the table, "always" at the bench too, "spoils" only for
+    what spoils something, or "never"."""
+    by_stage: Mapping[str, tuple[str, str]] = field(default_factory=dict)
+    """By stage, at the bench and away: "shop", "phone", "both" or "none" instead of the table."""
 
     def kinds_of(self, insistence: str) -> tuple[str, ...]:
         """The kinds of channels that may be used for it, as set."""
@@ -45,10 +52,10 @@ class RemindSettings:
         wanted = self.channels.get(insistence, (*usual, PHONE))
         return tuple(dict.fromkeys(kind for kind in wanted if kind not in self.switched_off))
 
-    @property
-    def may_phone(self) -> bool:
-        """Whether the phone is there and not switched off."""
-        return self.has_phone and PHONE not in self.switched_off
+    def may_phone(self, gravity: Gravity) -> bool:
+        """Whether the phone is there and not switched off for this."""
+        wanted = self.phone != "never" and (self.phone != "spoils" or gravity is Gravity.SPOILS)
+        return wanted and self.has_phone and PHONE not in self.switched_off
 
 
 def _between(low: float, value: float, high: float) -> float:
@@ -86,8 +93,6 @@ def soon_lead_s(edge: EdgeAhead, length_s: float | None) -> float | None:
 
 
 def _opening_lead_s(length_s: float | None) -> float | None:
-    if length_s is None:
-        return 5 * MIN_S
-    if length_s < 10 * MIN_S:
-        return None
-    return _between(2 * MIN_S, 0.1 * length_s, 15 * MIN_S)
+    """A tenth of the wait, at least five minutes: nearer the edge the edge's own word will do."""
+    lead_s = 5 * MIN_S if length_s is None else min(0.1 * length_s, 15 * MIN_S)
+    return lead_s if lead_s >= 5 * MIN_S else None

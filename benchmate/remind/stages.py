@@ -8,6 +8,7 @@ from benchmate.remind.edges import EdgeAhead, Gravity, Now, Stage
 from benchmate.remind.rules import (
     EVENING_WORD_S,
     FORESEEN_S,
+    ONE_S,
     RemindSettings,
     closing_lead_s,
     soon_lead_s,
@@ -22,14 +23,19 @@ class StageTime(NamedTuple):
 
 
 def stage_times(
-    edge: EdgeAhead, settings: RemindSettings, now: Now, opens_s: float | None = None
+    edge: EdgeAhead,
+    settings: RemindSettings,
+    now: Now,
+    opens_s: float | None = None,
+    last_s: float | None = None,
 ) -> list[StageTime]:
-    """An edge's stages, earliest first. `opens_s`: when the same window opens, if it does.
+    """An edge's stages, earliest first. `opens_s`: when the same window or step opens, if it does.
 
-    `now` only tells where the shop's time line stands on the wall (for the quiet hours).
+    `last_s`: when the last of the like openings comes that are said as one. `now` only tells where
+    the shop's time line stands on the wall (for the quiet hours).
     """
     if edge.edge == "opens":
-        return _opening(edge)
+        return _opening(edge, last_s)
     if edge.edge == "closes":
         return _closing(edge, settings, now, opens_s)
     if edge.edge == "chills":
@@ -40,10 +46,10 @@ def stage_times(
     return [StageTime(edge.at_s, Stage(edge.edge))]
 
 
-def _opening(edge: EdgeAhead) -> list[StageTime]:
+def _opening(edge: EdgeAhead, last_s: float | None) -> list[StageTime]:
     length = None if edge.begun_s is None else edge.at_s - edge.begun_s
     lead = soon_lead_s(edge, length)
-    times = [StageTime(edge.at_s, Stage.OPENS)]
+    times = [StageTime(edge.at_s if last_s is None else last_s, Stage.OPENS)]
     if edge.anew_s is not None and edge.anew_s < edge.at_s:
         return [StageTime(edge.anew_s, Stage.SOON), *times]
     return times if lead is None else [StageTime(edge.at_s - lead, Stage.SOON), *times]
@@ -64,6 +70,8 @@ def _closing(
         soon = soon if start is None else max(soon, start)
     if soon is None or soon >= closing.begins_s:
         return times
+    if opens_s is not None and soon < opens_s + ONE_S:
+        return times  # the word at the opening says until when
     return [StageTime(soon, Stage.SOON), *times]
 
 

@@ -7,11 +7,11 @@ from dataclasses import dataclass, field
 from math import inf
 
 from benchmate.remind.edges import EdgeAhead, Gravity, Now, Reminder, Stage
-from benchmate.remind.routing import AT_BENCH_S, Rounds, Route, insistence, route
+from benchmate.remind.routing import AT_BENCH_S, Rounds, Route, as_wished, insistence, route
 from benchmate.remind.rules import PHONE, RemindSettings
 from benchmate.remind.said import Call, Round, Said, StageLog, kind_of
 from benchmate.remind.stages import StageTime, stage_times
-from benchmate.remind.wording import speech_of, text_of
+from benchmate.remind.wording import speech_of, text_of, title_of
 
 RETRY_S = 60.0
 LONGEST_RETRY_S = 600.0
@@ -33,6 +33,8 @@ class View:
     settings: RemindSettings
     now: Now
     in_flight: Collection[Call]
+    last_s: float | None = None
+    """When the last of the like openings comes that it is said as one with."""
     current: StageTime | None = field(init=False, default=None)
     """The latest stage that has begun: the only one still worth saying."""
     upcoming_s: float | None = field(init=False, default=None)
@@ -44,7 +46,7 @@ class View:
     """When the route becomes another by itself."""
 
     def __post_init__(self) -> None:
-        for time in stage_times(self.edge, self.settings, self.now, self.opens_s):
+        for time in stage_times(self.edge, self.settings, self.now, self.opens_s, self.last_s):
             if time.begins_s <= self.now.now_s:
                 self.current = time
             elif self.upcoming_s is None:
@@ -56,7 +58,7 @@ class View:
 
     def _route_now(self, stage: Stage) -> Route | None:
         now, gravity = self.now, self._gravity
-        phone, touched_s = self.settings.may_phone, now.touched_s
+        phone, touched_s = self.settings.may_phone(gravity), now.touched_s
         at_bench = touched_s is None or now.now_s - touched_s <= AT_BENCH_S
         if touched_s is not None and at_bench:
             # A hair after: at the instant itself somebody still counts as being there.
@@ -66,7 +68,19 @@ class View:
             self._changes_s.append(ends_s)
         found = route(stage, gravity, at_bench=at_bench, quiet=ends_s is not None, has_phone=phone)
         by_day = route(stage, gravity, at_bench=True, has_phone=phone)
+        if (where := self._wished(at_bench=at_bench)) and not (found.is_silent and ends_s):
+            more = by_day if at_bench else route(stage, gravity, at_bench=False, has_phone=phone)
+            found = by_day = as_wished(found, more, where)
         return None if found.is_silent and by_day.is_silent else found
+
+    def _wished(self, *, at_bench: bool) -> str:
+        """Where the maker wants this stage, "" where the table decides."""
+        stage = self.current.stage if self.current else Stage.SOON
+        ways = self.settings.by_stage.get(stage)
+        if ways is not None:
+            return ways[0 if at_bench else 1]
+        loses = self._gravity is not Gravity.NOTHING and stage not in (Stage.SOON, Stage.WEIGH)
+        return "both" if self.settings.phone == "always" and loses else ""
 
     def _night_ends_s(self) -> float | None:
         night = self.settings.quiet and self.settings.quiet.around(self.now.wall)
@@ -232,13 +246,14 @@ class View:
     def _reminder(self, channels: tuple[str, ...], number: int, *, again: bool) -> Reminder | None:
         if self.current is None or not channels:
             return None
-        stage, now_s = self.current.stage, self.now.now_s
+        stage = self.current.stage
         return Reminder(
             key=self.edge.key,
             stage=stage,
             round=number,
-            text=text_of(self.edge, stage, now_s, again=again),
-            speech_text=speech_of(self.edge, stage, now_s, again=again),
+            text=text_of(self.edge, stage, self.now, again=again),
+            speech_text=speech_of(self.edge, stage, self.now.now_s, again=again),
+            title=title_of(self.edge, stage),
             channels=channels,
             insistence=self._insistence,
             again=again,

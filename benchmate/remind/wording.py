@@ -1,43 +1,56 @@
-"""What a reminder says, on a screen and aloud."""
+"""What a reminder says, on a screen, in a message and aloud.
+
+What is read begins with the time by the clock, as it is when it is said: a message may lie on a
+phone for an hour. What is heard begins with the thing.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Iterable
 
 from benchmate.quantities.show import show_duration
-from benchmate.remind.edges import EdgeAhead, Stage
+from benchmate.remind.edges import EdgeAhead, Now, Stage
 
 LATE_S = 60.0
 """A stage that began longer ago than this is said with its time."""
 
-Show = Callable[[float], str]
-
-_COUNTS = [
-    "no",
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "ten",
-    "eleven",
-    "twelve",
-]
+_COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 _PLAIN = {Stage.OPENS: "open now", Stage.FULL: "at full strength", Stage.WEIGH: "time to weigh"}
 
 
-def text_of(edge: EdgeAhead, stage: Stage, now_s: float, *, again: bool = False) -> str:
-    """One or two sentences for a screen: what is the matter, how long, what to do."""
-    return _whole(edge, _sentence(edge, stage, now_s, show_duration), again=again)
+def text_of(edge: EdgeAhead, stage: Stage, now: Now, *, again: bool = False) -> str:
+    """To be read: "Until 20:33 (12 min): bookend A, cup 2, then the mix gels. Pour layer 3." """
+    return _whole(edge, f"{_when(edge, stage, now)}: {_what(edge, stage)}", again=again)
 
 
 def speech_of(edge: EdgeAhead, stage: Stage, now_s: float, *, again: bool = False) -> str:
     """The same for the ear: "Bookend B, mix 2, pot life: eight minutes left"."""
-    return _whole(edge, _sentence(edge, stage, now_s, spoken_duration), again=again)
+    return _whole(edge, _spoken(edge, stage, now_s), again=again)
+
+
+def title_of(edge: EdgeAhead, stage: Stage) -> str:
+    """What to do, as the head of a message: "Take off the clamps: lamp A"."""
+    if edge.edge in ("chills", "chilled"):
+        return f"{'Warm it' if edge.edge == 'chills' else 'Got too cold'}: {edge.label}"
+    if stage is Stage.MISSED:
+        return f"What happened? {_capital(edge.label)}"
+    if stage is Stage.WEIGH:
+        return f"Weigh it: {edge.label}"
+    if edge.do:
+        return _capital(f"soon: {edge.do}" if stage is Stage.SOON else edge.do)
+    if edge.edge == "closes":
+        return f"{'Last call' if stage is Stage.CLOSING else 'Running out'}: {edge.label}"
+    place = edge.label.rpartition(", ")[0] or edge.label
+    return _capital(f"{edge.words or _PLAIN.get(stage, 'soon')}: {place}")
+
+
+def joined(labels: Iterable[str]) -> str:
+    """Several clocks of one name: "bookend A and bookend B, cure"."""
+    parts = [label.rpartition(", ") for label in dict.fromkeys(labels)]
+    tails = {mark + tail for _, mark, tail in parts}
+    if len(tails) > 1:
+        return " and ".join(dict.fromkeys(labels))
+    return " and ".join(head for head, _, _ in parts if head) + tails.pop()
 
 
 def spoken_duration(seconds: float) -> str:
@@ -63,33 +76,71 @@ def _pair(large: int, small: int, large_unit: str, small_unit: str) -> str:
     return f"{first} {_counted(small, small_unit)}" if small else first
 
 
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
 def _whole(edge: EdgeAhead, sentence: str, *, again: bool) -> str:
-    head = f"Again: {sentence}" if again else sentence[:1].upper() + sentence[1:]
+    head = f"Again: {sentence}" if again else _capital(sentence)
     action = edge.action.strip()
     # A window without a step to do brings its own words as the action: once is enough.
     return head if not action or action == edge.words.strip() else f"{head} {action}"
 
 
-def _sentence(edge: EdgeAhead, stage: Stage, now_s: float, show: Show) -> str:
-    left_s = max(0.0, edge.at_s - now_s)
-    ago_s = max(0.0, now_s - edge.at_s)
+def _when(edge: EdgeAhead, stage: Stage, now: Now) -> str:
+    left_s, at = edge.at_s - now.now_s, now.clock(edge.at_s)
+    span = "now" if abs(left_s) < LATE_S else show_duration(abs(left_s))
     if edge.edge == "chills":
-        when = f"in {show(left_s)}" if left_s >= LATE_S else "by now"
+        return f"by {at} ({span})" if left_s >= LATE_S else "by now"
+    if stage in (Stage.SOON, Stage.CLOSING):
+        if edge.edge == "opens":
+            return f"from {at} ({span if span == 'now' else f'in {span}'})"
+        return f"until {at} ({show_duration(max(0.0, left_s))})"
+    if stage is Stage.MISSED and edge.edge != "chilled":
+        return f"{at} ({'just now' if span == 'now' else f'{span} ago'})"
+    if edge.until_s is not None and edge.until_s > now.now_s:
+        return f"until {now.clock(edge.until_s)} ({show_duration(edge.until_s - now.now_s)})"
+    return f"{at} (now)" if span == "now" else f"since {at} ({span})"
+
+
+def _what(edge: EdgeAhead, stage: Stage) -> str:
+    """What is the matter, its time being said."""
+    if edge.edge == "chills":
+        return f"{edge.label}: the shop is cooling; it may drop below {edge.words}."
+    if edge.edge == "chilled":
+        return f"{edge.label}: below {edge.words}. It can't be trusted."
+    if stage is Stage.SOON and edge.edge == "opens":
+        return f"{edge.label}: {_not_yet(edge)}{edge.words or 'it opens'}."
+    if stage in (Stage.SOON, Stage.CLOSING):
+        return f"{edge.label}{_or_else(edge)}."
+    if stage is Stage.MISSED:
+        loss = _loss(edge.consequence)
+        return f"{edge.label}: missed{'; ' if loss else ''}{loss}."
+    return f"{edge.label}: {edge.words or _PLAIN[stage]}."
+
+
+def _spoken(edge: EdgeAhead, stage: Stage, now_s: float) -> str:
+    left_s, ago_s = max(0.0, edge.at_s - now_s), max(0.0, now_s - edge.at_s)
+    since = f" for {spoken_duration(ago_s)}" if ago_s >= LATE_S else ""
+    if edge.edge == "chills":
+        when = f"in {spoken_duration(left_s)}" if left_s >= LATE_S else "by now"
         return f"{edge.label}: the shop is cooling; it may drop below {edge.words} {when}."
     if edge.edge == "chilled":
-        since = f" for {show(ago_s)}" if ago_s >= LATE_S else ""
         return f"{edge.label}: below {edge.words}{since}. It can't be trusted."
     if stage is Stage.SOON and edge.edge == "opens":
-        not_yet = "" if edge.anew_s is None else "not yet after all: "
-        return f"{edge.label}: {not_yet}in {show(left_s)} {edge.words or 'it opens'}."
+        when = f"in {spoken_duration(left_s)} {edge.words or 'it opens'}"
+        return f"{edge.label}: {_not_yet(edge)}{when}."
     if stage in (Stage.SOON, Stage.CLOSING):
-        return f"{edge.label}: {show(left_s)} left{_or_else(edge)}."
+        return f"{edge.label}: {spoken_duration(left_s)} left{_or_else(edge)}."
     if stage is Stage.MISSED:
-        ago = f"{show(ago_s)} ago" if ago_s >= 1 else "just now"
+        ago = f"{spoken_duration(ago_s)} ago" if ago_s >= 1 else "just now"
         loss = _loss(edge.consequence)
         return f"{edge.label}: missed {ago}{'; ' if loss else ''}{loss}."
-    since = f" (for {show(ago_s)})" if ago_s >= LATE_S else ""
-    return f"{edge.label}: {edge.words or _PLAIN[stage]}{since}."
+    return f"{edge.label}: {edge.words or _PLAIN[stage]}{f' ({since.strip()})' if since else ''}."
+
+
+def _not_yet(edge: EdgeAhead) -> str:
+    return "" if edge.anew_s is None else "not yet after all: "
 
 
 def _or_else(edge: EdgeAhead) -> str:

@@ -94,6 +94,31 @@ class Hours(Struct, frozen=True):
         return tuple(Span.read(text) for text in getattr(self, day))
 
 
+def _where(value: Any) -> str:
+    ways = [part.strip() for part in value.split("/")] if isinstance(value, str) else []
+    if len(ways) != 2 or any(way not in WAYS for way in ways):
+        raise ValueError(f"{shown(value)} is not two of {words_of(WAYS)}, one each side of a /")
+    return " / ".join(ways)
+
+
+WAYS = ("shop", "phone", "both", "none")
+Where = Annotated[str, Reads(_where, "shop / phone")]
+
+
+class ByStage(Struct, frozen=True):
+    """Where a stage is said, at the bench / away; "" leaves it to the table."""
+
+    soon: Where = ""
+    opens: Where = ""
+    full: Where = ""
+    weigh: Where = ""
+    closing: Where = ""
+    missed: Where = ""
+
+
+PhoneWhen = Literal["away", "always", "spoils", "never"]
+
+
 class Reminding(Struct, frozen=True):
     """How the maker is reached."""
 
@@ -103,6 +128,12 @@ class Reminding(Struct, frozen=True):
     """Holds back all but what spoils something; "" holds back nothing."""
     addresses: Secrets = ()
     """Phone, mail or chat. Secrets: in no logbook, no export, no error and no `repr`."""
+    urgent: Secrets = ()
+    """Further addresses, only for what spoils something: their priority stands in the address."""
+    phone: Annotated[PhoneWhen, word("away", "always", "spoils", "never")] = "away"
+    by_stage: ByStage = ByStage()
+    digest: Flag = True
+    """Whether leaving sends what comes before the shop opens again."""
     command: Secrets = ()
     """The maker's own program and its arguments, which may hold secrets too."""
     volume: Annotated[float, ratio_to_one(0.7)] = 0.7
@@ -155,6 +186,18 @@ class ScaleDefaults(Struct, frozen=True):
     """For lines without a point: 10 where 1284 is 128.4."""
 
 
+class PageSettings(Struct, frozen=True):
+    """The page for a phone or tablet in the local network. Off, nothing listens."""
+
+    on: Flag = False
+    address: Text = ""
+    """This machine's, a private one; "" for the one that leads to the network."""
+    port: Annotated[int, whole(1024, 65535)] = 8765
+    certificate: Text = ""
+    key: Text = ""
+    """Files of the shop's own certificate, for who has one."""
+
+
 Theme = Literal["dark", "light", "high contrast"]
 
 
@@ -169,5 +212,6 @@ class Settings(Struct, frozen=True):
     reminders: Reminding = Reminding()
     air: AirSource = AirSource()
     scale: ScaleDefaults = ScaleDefaults()
+    page: PageSettings = PageSettings()
     shop: ShopSettings = NO_SHOP
     cutting: CuttingSettings = USUAL_CUTTING

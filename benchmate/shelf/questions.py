@@ -231,6 +231,8 @@ def _edge_values(window: LabelWindow, edge: str, timed: TimedAt | None) -> dict[
         values[f"{edge}_c"] = None if abs(celsius - (window.at_c or celsius)) < 0.05 else celsius
     if timed.second is not None and celsius is not None:
         values["activation_j_mol"] = _energy(timed.duration_s, celsius, *timed.second)
+    elif timed.energy_j_mol is not None:
+        values["activation_j_mol"] = timed.energy_j_mol
     return values
 
 

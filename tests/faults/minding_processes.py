@@ -34,6 +34,7 @@ SHORT_S = 2.5
 """A window's length: its last call comes a tenth of it after its begin."""
 NOTES = """#!/bin/sh
 read -r text
+[ -n "$text" ] || exit 0
 echo "$BENCHMATE_LABEL|$BENCHMATE_STAGE|$BENCHMATE_AGAIN|$PPID|$(date +%s)" >> "$0.calls"
 """
 MIND = """

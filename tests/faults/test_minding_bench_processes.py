@@ -39,7 +39,7 @@ from tests.hand_made import in_state
 KILLS = scaled(2, 200)
 REPEAT_S = 300
 """What means extra work is said again after five minutes, unless it is answered."""
-BANNER = "▲ W 0: "
+BANNER = "): w 0, or that means"
 
 
 def heard_once(calls: list[Said], wanted: set[tuple[str, str]]) -> None:
@@ -152,15 +152,15 @@ def test_a_mind_that_was_stopped_and_goes_on_says_first_what_it_missed(tmp_path:
         wanted = {(f"w {n}", s) for n in range(3) for s in ("closing", "missed")}
         wait_for(lambda: names(calls) == wanted)
         wait_for(lambda: "This machine slept for" in process.text[before:])
-        wait_for(lambda: process.text[before:].count("  W ") >= 3)
+        wait_for(lambda: process.text[before:].count(": w ") >= 3)
         assert process.end(signal.SIGTERM) == 0
         told = process.text[before:]
     heard_once(said(calls), wanted)
     assert not [one for one in said(calls) if one.again]
     assert len(said(calls)) == 6
     listed = told[told.index("While it slept, since") :].splitlines()[1:]
-    listed = [line for line in listed if line[7:].strip().startswith("W ")][:6]
-    assert {line[7:].strip()[:4] for line in listed} == {"W 0:", "W 1:", "W 2:"}
+    listed = [line for line in listed if "): w " in line][:6]
+    assert {line.partition("): ")[2][:4] for line in listed} == {"w 0:", "w 1:", "w 2:"}
     assert any("extra work" in line for line in listed), listed
 
 
@@ -210,7 +210,7 @@ def test_a_bench_whose_window_is_closed_gives_the_word_away_and_the_terminal_bac
         assert bench.end(signal.SIGHUP) == 0
     assert "\x1b[?1049l" in bench.text
     assert "\x1b[22;2t" in bench.text
-    assert "\x1b]2;w 0: closing\x07" in bench.text
+    assert "\x1b]2;Pour: w" in bench.text
     assert "\x1b[23;2t" in bench.text
     assert OneVoice(find_folders(home).data / "voice.lock").take()
 

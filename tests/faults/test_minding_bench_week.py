@@ -157,7 +157,7 @@ class Week:
         """Tick until there is no more to say now; when to look again."""
         while True:
             tick = mind.tick()
-            for reminder in tick.given:
+            for reminder in (one for r in tick.given for one in (r, *r.also)):
                 self.spoken.append(
                     (self.bench.now_s(), reminder.key, str(reminder.stage), reminder.round)
                 )

@@ -132,8 +132,8 @@ def test_a_quick_service_takes_it() -> None:
         assert channel.available().ok
         outcome = channel.send(CLOSING)
         assert outcome.ok
-        assert one.taken[0]["title"] == "bookend B, mix 2, pot life: closing"
-        assert one.taken[0]["message"].startswith("Bookend B, mix 2, pot life: 8 min left")
+        assert one.taken[0]["title"] == "Last call: bookend B, mix 2, pot life"
+        assert one.taken[0]["message"].startswith("Until 12:40 (8 min): bookend B, mix 2, pot life")
         assert_no_secret(repr(channel), channel.available().sentence, outcome.note)
 
 
@@ -149,8 +149,10 @@ def test_a_quick_service_takes_it() -> None:
     ],
 )
 def test_a_service_that_fails_is_a_failure_worth_another_try_and_no_secret_gets_out(
-    answer: Answer, capfd: pytest.CaptureFixture[str]
+    answer: Answer, capfd: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    # The least that the library waits for, so that a slow service is slow within the test.
+    monkeypatch.setattr("benchmate.remind.channels.message.SLOW_S", 0.0)
     with everything_logged() as logged, service(answer) as one:
         outcome = MessageChannel(one.address, 2).send(CLOSING)
     assert not outcome.ok

@@ -73,10 +73,10 @@ def test_after_a_long_sleep_what_was_spoiled_comes_first_with_by_how_much_and_wh
 ):
     said, shown = slept(11)
     assert said == [
-        "Bookend B, mix 2, pot life: missed 10 h 20 ago; it spoils the mix.",
-        "Coat 2: missed 6 h ago; that means extra work: scuff first.",
-        "Bookend A, cure: at full strength (for 1 h).",
-        "Lamp foot, clamps: open now (for 10 h 19).",
+        "12:40 (10 h 20 ago): bookend B, mix 2, pot life: missed; it spoils the mix.",
+        "17:00 (6 h ago): coat 2: missed; that means extra work: scuff first.",
+        "Since 22:00 (1 h): bookend A, cure: at full strength.",
+        "Since 12:41 (10 h 19): lamp foot, clamps: open now.",
     ]
     assert shown[0] == "bookend B, mix 2, pot life"
     assert shown[1] == "coat 2"
@@ -85,8 +85,8 @@ def test_after_a_long_sleep_what_was_spoiled_comes_first_with_by_how_much_and_wh
 def test_a_short_sleep_says_only_what_passed() -> None:
     said, _ = slept(1)
     assert said == [
-        "Bookend B, mix 2, pot life: missed 20 min ago; it spoils the mix.",
-        "Lamp foot, clamps: open now (for 19 min).",
+        "12:40 (20 min ago): bookend B, mix 2, pot life: missed; it spoils the mix.",
+        "Since 12:41 (19 min): lamp foot, clamps: open now.",
     ]
 
 

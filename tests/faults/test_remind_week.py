@@ -65,6 +65,7 @@ class Life:
             at_s=start_s + self.at_s,
             consequence=self.consequence,
             hands_s=self.hands_s,
+            action=self.name,
             begun_s=start_s + self.begun_s,
         )
 
@@ -242,8 +243,8 @@ def stages(life: Life, start_s: float, tz: ZoneInfo) -> list[tuple[float, str]]:
     if life.kind in ("full", "weigh"):
         return [(end, life.kind)]
     if life.kind == "opens":
-        early = min(max(length / 10, 120), 900)
-        warn = life.consequence != "nothing" and length >= 600
+        early = min(length / 10, 900)
+        warn = life.consequence != "nothing" and length >= 3000
         return [*([(end - early, "soon")] if warn else []), (end, "opens")]
     if life.consequence == "spoils mix":
         margin = min(max(0.15 * length, 120), 900)

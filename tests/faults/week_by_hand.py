@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, time, timedelta
 from itertools import pairwise
-from typing import Any
+from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo
 
 from tests.faults.test_remind_week import GAPS, MANNER, STAGES, is_quiet, manner_at, pressed
@@ -35,6 +35,19 @@ class Story:
     answered: dict[str, float] = field(default_factory=dict)
     silent: list[tuple[float, float]] = field(default_factory=list)
     """From pausing to resuming, and from the job's end on."""
+    live: dict[float, list[Live]] = field(default_factory=dict)
+
+    def changes(self) -> list[float]:
+        """All moments at which anything was done or answered, or its windows end."""
+        ends = (self.end(w) for w in self.windows.values())
+        told = (*self.done.values(), *self.begun.values(), *self.answered.values(), *ends)
+        return sorted({s for s in told if s < FOREVER})
+
+    def end(self, window: dict[str, Any]) -> float:
+        begun_s = self.anchor(window)
+        if begun_s is None:
+            return FOREVER
+        return _end_s(self, window, begun_s, self.users(window["address"]))
 
     def anchor(self, window: dict[str, Any]) -> float | None:
         step = window["address"].rpartition(":")[0]
@@ -88,6 +101,8 @@ class Span:
     to_s: float
     consequence: str
     stages: tuple[tuple[float, str], ...]
+    step: str = ""
+    """The step that waits for it."""
 
 
 @dataclass
@@ -102,6 +117,11 @@ class Strand:
 
     def at(self, at_s: float) -> Span | None:
         return next((s for s in self.spans if s.from_s <= at_s < s.to_s), None)
+
+    def shares(self, other: Strand, at_s: float) -> bool:
+        """Whether both are about one step just then."""
+        own, its = self.at(at_s), other.at(at_s)
+        return own is not None and its is not None and bool(own.step) and own.step == its.step
 
     def stage(self, at_s: float) -> str | None:
         span = self.at(at_s)
@@ -158,24 +178,75 @@ def _spans(
     end_s = _end_s(story, window, begun_s, users)
     if at_s is None:
         return
-    changes = sorted({begun_s, end_s, *(story.done.get(u, FOREVER) for u in users)})
-    changes = [s for s in changes if begun_s <= s <= end_s]
-    for from_s, to_s in pairwise(changes):
-        waiting = story.pending(story.users(address, *_waiters(kind)), from_s)
-        if kind != "closes" and users and not waiting:
+    changes = [s for s in story.changes() if begun_s < s < end_s]
+    for from_s, to_s in pairwise(sorted({begun_s, *changes, end_s})):
+        live = _live(story, from_s)
+        own = next((one for one in live if one[:2] == (kind, address)), None)
+        if own is None:
             continue
-        hands_s, consequence, start_s = 0.0, "nothing", begun_s
+        hands_s, consequence, start_s, opened_s = 0.0, "nothing", begun_s, None
         if kind == "closes":
             hands_s = sum(_hands(story, u) for u in story.pending(users, from_s))
             consequence = window.get("missed", "nothing")
-            opens_s = _edge_s(window, "opens", begun_s)
-            told = opens_s is not None and (
-                not users or story.pending(story.users(address, "waits"), from_s)
+            opened_s = max(
+                (
+                    one.at_s
+                    for one in live
+                    if one.kind == "opens" and one.at_s <= at_s and one.is_kin(own)
+                ),
+                default=None,
             )
-            start_s = opens_s if told and opens_s is not None else begun_s
-        elif kind == "opens" and waiting:
-            consequence = "extra work"
-        yield _span(from_s, to_s, kind, consequence, start_s, at_s, hands_s, tz)
+            start_s = begun_s if opened_s is None else opened_s
+        elif kind == "opens":
+            consequence = "extra work" if own.step else "nothing"
+            near = (one.at_s for one in live if one.kind == "opens" and one.says == own.says)
+            opened_s = max(s for s in near if 0 <= s - at_s <= 180)
+        span = _span(from_s, to_s, kind, consequence, start_s, at_s, hands_s, tz, opened_s)
+        yield replace(span, step=own.step)
+
+
+class Live(NamedTuple):
+    """An edge at one moment: the step that waits for it, and what is said of it."""
+
+    kind: str
+    window: str
+    at_s: float
+    step: str
+    says: tuple[str, str]
+
+    def is_kin(self, other: Live) -> bool:
+        return self.window == other.window or (bool(self.step) and self.step == other.step)
+
+
+def _live(story: Story, now_s: float) -> list[Live]:
+    """The edges at a moment; a step whose time ran out and was answered for opens nothing."""
+    if now_s not in story.live:
+        story.live[now_s] = list(_live_edges(story, now_s))
+    return story.live[now_s]
+
+
+def _live_edges(story: Story, now_s: float) -> Iterator[Live]:
+    for address, window in story.windows.items():
+        begun_s, users = story.anchor(window), story.users(address)
+        planned = address.rpartition(":")[0] in story.steps
+        if begun_s is None or (planned and not users and "closes_s" in window):
+            continue
+        if not begun_s <= now_s < _end_s(story, window, begun_s, users):
+            continue
+        for kind in ("opens", "full", "closes"):
+            at_s = _edge_s(window, kind, begun_s)
+            waiting = story.pending(story.users(address, *_waiters(kind)), now_s)
+            if kind != "closes":
+                waiting = [w for w in waiting if not _was_answered(story, w, now_s)]
+            if at_s is not None and (waiting or not users or kind == "closes"):
+                step = waiting[0] if waiting else ""
+                does = story.steps[step]["do"] if step else ""
+                yield Live(kind, address, at_s, step, (window.get(f"{kind}_text", ""), does))
+
+
+def _was_answered(story: Story, step: str, now_s: float) -> bool:
+    within = story.steps[step].get("within", ())
+    return any(story.answered.get(w, FOREVER) <= now_s for w in within)
 
 
 def _waiters(kind: str) -> tuple[str, ...]:
@@ -195,24 +266,35 @@ def _span(
     at_s: float,
     hands_s: float,
     tz: ZoneInfo,
+    opened_s: float | None = None,
 ) -> Span:
     grave = "spoils mix" if consequence.startswith("spoil") else consequence
-    found = tuple(_stages(kind, grave, start_s, at_s, hands_s, tz))
+    found = tuple(_stages(kind, grave, start_s, at_s, hands_s, tz, opened_s))
     return Span(from_s, to_s, grave, found)
 
 
 def _stages(
-    kind: str, consequence: str, start_s: float, at_s: float, hands_s: float, tz: ZoneInfo
+    kind: str,
+    consequence: str,
+    start_s: float,
+    at_s: float,
+    hands_s: float,
+    tz: ZoneInfo,
+    opened_s: float | None,
 ) -> Iterator[tuple[float, str]]:
-    """When each stage begins, by the rules as the documentation states them."""
+    """When each stage begins, by the rules as the documentation states them.
+
+    `opened_s`: of a close, when the same step or window opens; of an opening, when the last of the
+    like openings comes that are said with it.
+    """
     length_s = at_s - start_s
     if kind in ("full", "weigh"):
         yield at_s, kind
         return
     if kind == "opens":
-        if consequence != "nothing" and length_s >= 600:
-            yield at_s - min(max(length_s / 10, 120), 900), "soon"
-        yield at_s, "opens"
+        if consequence != "nothing" and length_s >= 3000:
+            yield at_s - min(length_s / 10, 900), "soon"
+        yield at_s if opened_s is None else opened_s, "opens"
         return
     if consequence == "spoils mix":
         margin_s = min(max(0.15 * length_s, 120), 900)
@@ -227,7 +309,7 @@ def _stages(
         swallowed = consequence == "extra work" and is_quiet(call_s, tz)
         if swallowed and at_s - hands_s < quiet_ends(call_s, tz):
             soon_s = max(min(soon_s, _quiet_began(call_s, tz) - 1800), start_s)
-        if soon_s < call_s:
+        if soon_s < call_s and (opened_s is None or soon_s >= opened_s + 180):
             yield soon_s, "soon"
     yield call_s, "closing"
     yield at_s, "missed"
@@ -242,41 +324,10 @@ def _weights(story: Story, tz: ZoneInfo) -> Iterator[Strand]:
         after = [a for a, s in story.steps.items() if address in s.get("after", ())]
         covered_s = min((story.done.get(a, FOREVER) for a in after), default=FOREVER)
         end_s = min(story.weighed.get(address, FOREVER), covered_s)
-        bound = any(
-            story.done.get(w.rpartition(":")[0], FOREVER) <= done_s for w in step.get("within", ())
-        )
         strand = Strand(f"{address}:weight", "weigh", "", done_s)
-        for from_s, to_s, live in _bound_spans(story, step, done_s, end_s, bound):
-            consequence = "extra work" if live else "nothing"
-            strand.spans.append(
-                _span(from_s, to_s, "weigh", consequence, done_s, done_s + 60.0, 0.0, tz)
-            )
+        span = _span(done_s, end_s, "weigh", "extra work", done_s, done_s + 60.0, 0.0, tz)
+        strand.spans.append(span)
         yield strand
-
-
-def _bound_spans(
-    story: Story, step: dict[str, Any], done_s: float, end_s: float, bound: bool
-) -> Iterator[tuple[float, float, bool]]:
-    """While a window that it had to be done in still runs for others, the weight is pressing.
-
-    Once the window is missed its question comes first, and a weight hurries nobody any more.
-    """
-    if not bound:
-        yield done_s, end_s, False
-        return
-    ends = []
-    for address in step["within"]:
-        window = story.windows[address]
-        begun_s = story.anchor(window)
-        if begun_s is not None:
-            closes_s = _edge_s(window, "closes", begun_s)
-            end = _end_s(story, window, begun_s, story.users(address))
-            ends.append(end if closes_s is None else min(end, closes_s))
-    last_s = max(ends)
-    if last_s > done_s:
-        yield done_s, min(end_s, last_s), True
-    if last_s < end_s:
-        yield max(done_s, last_s), end_s, False
 
 
 @dataclass(frozen=True)
@@ -303,12 +354,14 @@ def words_of(
     numbers: dict[str, int] = {}
     heard_s: dict[str, float] = {}
     call: tuple[float, float, str] | None = None
-    rivals = [s for s in strands if s.window == strand.window and s.kind in ("closes", "full")]
+    rivals = [s for s in strands if s.kind in ("closes", "full")]
     at_s = strand.begun_s
     while at_s < until_s:
         span, stage = strand.at(at_s), strand.stage(at_s)
         silent = any(a <= at_s < b for a, b in story.silent)
-        stale = strand.kind == "opens" and strand.window and any(r.stage(at_s) for r in rivals)
+        stale = strand.kind == "opens" and any(
+            r.stage(at_s) and (r.window == strand.window or r.shares(strand, at_s)) for r in rivals
+        )
         if span is not None and stage is not None and not silent and not stale:
             loud = strand.kind in ("closes", "weigh") and span.consequence == "spoils mix"
             night = is_quiet(at_s, tz)
@@ -359,7 +412,12 @@ def _next(
     moments = [*heard_s.values(), *machine, *(s for pair in story.silent for s in pair)]
     moments += call[:2] if call else ()
     for other in strands:
-        if other is strand or (other.window and other.window == strand.window):
+        steps = {span.step for span in strand.spans if span.step}
+        if (
+            other is strand
+            or (other.window and other.window == strand.window)
+            or any(span.step in steps for span in other.spans)
+        ):
             for span in other.spans:
                 moments += [span.from_s, span.to_s, *(s for s, _ in span.stages)]
     for stage, said in times.items():

@@ -100,3 +100,13 @@ def test_the_turners_guide() -> None:
 def test_rpm_and_rim_speed_are_not_both_given() -> None:
     with pytest.raises(Refused, match="one of them"):
         answer("lathe", {"diameter_mm": 90, "rpm": 1000, "speed_m_s": 10})
+
+
+def test_a_coverage_or_a_speed_may_be_typed_in_feet() -> None:
+    gallons = answer("finish", {"area_cm2": 929.0304, "coverage_m2_l": "400 ft²/gal"})
+    feet = "the international foot, 0.3048 m, and the US gallon, 3.785411784 l (NIST SP 811)"
+    check("finish", gallons.number("volume_ml"), 3785.411784 / 400, rel=1e-9, source=feet)
+    fast = answer("lathe", {"diameter_mm": 90, "speed_m_s": "30 ft/s"})
+    check("lathe", fast.number("speed_m_s"), 9.144, rel=1e-9, source=feet)
+    spread = answer("glue", {"area_cm2": 1e4, "spread_g_m2": "40 lb/1000 ft²"})
+    check("glue", spread.number("glue_g"), 40 * 453.59237 / 92.90304, rel=1e-9, source=feet)

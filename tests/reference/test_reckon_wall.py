@@ -31,6 +31,23 @@ def test_an_eccentric_bore_leaves_5_and_9_mm() -> None:
     check("wall", least(outside, bore), 5.0, rel=1e-9, source=WORKED)
 
 
+@pytest.mark.parametrize("end", ["first", "other"])
+def test_a_stepped_bore_in_a_waisted_turning_is_thinnest_at_the_waist(end: str) -> None:
+    """Of the wide bore's corner at 26 mm and radius 30 the flank is 7.13 mm away."""
+    profile = [[0, 40], [30, 40], [40, 12], [100, 12]]
+    bore = {"shape": "bore", "steps_mm": [[60, 26], [14, 70]], "tip_deg": 180}
+    if end == "other":
+        profile = [[100 - x, r] for x, r in reversed(profile)]
+        bore |= {"at_mm": [100, 0, 0], "along": "-x"}
+    check(
+        "wall",
+        least({"shape": "turned", "profile_mm": profile}, bore),
+        5.0,
+        rel=1e-9,
+        source=WORKED,
+    )
+
+
 def test_a_bore_in_a_taper_is_thinnest_at_its_far_end() -> None:
     outside = {"shape": "frustum", "diameters_mm": [34, 22], "length_mm": 120}
     bore = {"shape": "bore", "diameter_mm": 14, "depth_mm": 90, "tip_deg": 180, "at_mm": [0, 1, 0]}

@@ -32,8 +32,8 @@ def test_a_reminder_arrives_on_the_desktop(told: Path) -> None:
     assert result == [True, [True, True]]
     first, second = calls
     assert first["app"] == "benchmate"
-    assert first["summary"] == "bookend B, mix 2, pot life: closing"
-    assert first["body"].startswith("Bookend B, mix 2, pot life: 8 min left")
+    assert first["summary"] == "Last call: bookend B, mix 2, pot life"
+    assert first["body"].startswith("Until 12:40 (8 min): bookend B, mix 2, pot life")
     assert "Heard" in first["actions"]
     assert (first["urgency"], second["urgency"]) == (2, 1)
 
@@ -129,10 +129,11 @@ def test_the_desktops_power_manager_keeps_the_machine_awake_and_lets_it_go(told:
     result, calls = in_session(
         """
         from benchmate.remind.awake import KeepAwake
+        from benchmate.remind.staying_awake import Wish
         keeper = KeepAwake()
         said = []
         for wanted in (True, False):
-            keeper.want(awake=wanted)
+            keeper.want(Wish(wanted, "Kept awake." if wanted else "It may sleep."))
             give_up = time.monotonic() + 10
             while keeper.awake is not wanted and time.monotonic() < give_up:
                 time.sleep(0.01)
@@ -142,7 +143,7 @@ def test_the_desktops_power_manager_keeps_the_machine_awake_and_lets_it_go(told:
         """,
         told,
     )
-    assert "kept awake" in result[0]
+    assert "Kept awake" in result[0]
     assert "org.freedesktop.PowerManagement" in result[0]
     assert "may sleep" in result[1]
     assert [c["call"] for c in calls] == ["Inhibit", "UnInhibit"]

@@ -123,6 +123,6 @@ def test_the_button_on_a_notification_quiets_the_bench(tmp_path: Path) -> None:
     assert (before, left) == (1, 0)
     assert rows == [["@desktop", "acknowledged"], ["desktop", "sent"]]
     (shown,) = [one for one in told if one["call"] == "Notify"]
-    assert "10 min left, then the mix gels" in shown["body"]
+    assert "(10 min): mix 1, pot life, then the mix gels" in shown["body"]
     # The same session's power service was asked to keep the machine awake, and let go.
     assert [one["call"] for one in told if "nhibit" in one["call"]] == ["Inhibit", "UnInhibit"]

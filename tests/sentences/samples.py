@@ -14,10 +14,11 @@ from benchmate.procedure.cautions import CAUTIONS
 from benchmate.procedure.finding import find_all
 from benchmate.quantities import QuantityError
 from benchmate.remind.edges import EdgeAhead, EdgeKind, Stage
-from benchmate.remind.wording import speech_of, text_of
+from benchmate.remind.wording import speech_of, text_of, title_of
 from benchmate.shelf import FAMILIES
 from benchmate.shelf.clocks import edges_text
 from benchmate.shelf.questions import questions
+from tests.remind_help import NOON_S, now_at
 from tests.unit.language_help import plan_of
 
 Said = tuple[str, list[str]]
@@ -101,15 +102,17 @@ def _reminders() -> Iterator[str]:
             address="j/A",
             label="bookend A, cup 2",
             edge=kind,
-            at_s=0.0,
+            at_s=NOON_S,
             consequence=consequence,
             words=words,
             action="Pour layer 3.",
         )
         for stage in Stage:
             for now_s in (-8 * MIN, 0.0, 75 * MIN):
-                yield text_of(edge, stage, now_s)
-                yield speech_of(edge, stage, now_s, again=True)
+                now = now_at(NOON_S + now_s)
+                yield title_of(edge, stage)
+                yield text_of(edge, stage, now)
+                yield speech_of(edge, stage, now.now_s, again=True)
 
 
 def _checks() -> Iterator[str]:

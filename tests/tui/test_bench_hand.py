@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from benchmate.bench.short import short_act, verb
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.windows.agenda import Act
 from benchmate.plan.plan import Step
@@ -16,7 +17,6 @@ from benchmate.tui.present.bench.nextact import next_act, spaced, time_left
 from benchmate.tui.present.bench.weights.levels import Level, fill_of, levels, outline_of
 from benchmate.tui.present.bench.weights.piece import picture
 from benchmate.tui.present.bench.weights.pieces import act_of, pieces
-from benchmate.tui.present.bench.words import short_act, verb
 from benchmate.tui.present.lines import line, width
 from tests.tui.benches import POUR, Shop, filled_plan, text_of
 

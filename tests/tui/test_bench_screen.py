@@ -171,7 +171,7 @@ async def test_cautions_are_short_on_the_bench_and_whole_on_their_key(pouring: S
     async with app.run_test(size=(80, 24)) as pilot:
         assert "Cover your skin" not in shows(app)
         await press(pilot, "exclamation_mark")
-        assert "make you allergic for life" in " ".join(shows(app).split())
+        assert "epoxy can make you allergic. That lasts for life" in " ".join(shows(app).split())
         await press(pilot, "enter")
         assert len(app.screen_stack) == 2
 

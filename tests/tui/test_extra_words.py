@@ -6,12 +6,12 @@ from pathlib import Path
 
 import pytest
 
+from benchmate.bench.short import short_act
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.events import stored as ev
 from benchmate.job.words.event_text import tell
 from benchmate.moment import Moment
 from benchmate.tui.present.bench.far import far_of_act
-from benchmate.tui.present.bench.words import short_act
 from benchmate.tui.present.pages.card import Look, card_items
 from tests.tui.benches import Shop, text_of
 

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.bench.reminding.away import Passed
-from benchmate.bench.reminding.reminding import edges_now, missed_while_away
+from benchmate.bench.reminding.away import Passed, missed_while_away
+from benchmate.bench.reminding.reminding import edges_now
 from benchmate.bench.shelf.shelf import find_material, start_clock
 from benchmate.tui.pages.away import Away, pages_of
 from benchmate.tui.present.lines import width
@@ -99,8 +99,8 @@ async def test_the_gravest_stands_first_with_what_to_do(tmp_path: Path) -> None:
     bench = open_bench(tmp_path / "other")
     async with opened(bench, Away(heading, found), (100, 12)) as hands:
         lines = hands.text().splitlines()
-    assert lines[2].startswith(" ▲ Mix 1, pot life: missed 1 h 30 ago")
-    assert lines[3].startswith(" · [/b] jig 0, clamp time: clamps may come off")
+    assert lines[2].startswith(" ▲ 09:30 (1 h 30 ago): mix 1, pot life: missed")
+    assert "): [/b] jig 0, clamp time: clamps may come off" in lines[3]
     bench.close()
 
 
@@ -116,6 +116,6 @@ async def test_what_it_shows_is_painted_from_the_first_row_to_the_last(
         wanted = [line.rstrip() for line in hands.text().splitlines()]
     assert len(painted) == size[1]
     assert painted == wanted
-    assert any(line.startswith(" ▲ Mix 1, pot life: missed") for line in painted)
+    assert any(line.startswith(" ▲ 09:30 (1 h 30") for line in painted)
     assert "enter" in painted[-1]
     bench.close()

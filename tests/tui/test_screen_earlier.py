@@ -11,7 +11,7 @@ import pytest
 from benchmate.learning.side_by_side import JobSummary, PieceSummary, Row, Table
 from benchmate.tui.app import SCREENS
 from benchmate.tui.pages.looking_back.chart import ChartScreen
-from benchmate.tui.pages.looking_back.earlier import EarlierScreen
+from benchmate.tui.pages.looking_back.earlier import FAMILY, EarlierScreen
 from benchmate.tui.pages.starting.parameters import ParametersScreen
 from benchmate.tui.pages.starting.start import StartScreen
 from benchmate.tui.present.lines import width
@@ -174,3 +174,15 @@ def test_pieces_stand_left_of_the_target_when_light_and_past_the_limit_when_off(
 def test_without_a_finished_weight_nothing_is_drawn() -> None:
     assert landing_lines([JobSummary("b-1", "bookends")], "metric", 80, 10) == []
     assert landing_lines([], "metric", 80, 10) == []
+
+
+async def test_the_family_of_all_finished_pieces_is_one_row_further(shop: Worked) -> None:
+    async with opened(shop.bench, EarlierScreen(NAME), size=(100, 40)) as hands:
+        earlier = hands.app.screen
+        assert isinstance(earlier, EarlierScreen)
+        earlier.mark(FAMILY)
+        await hands.press("enter")
+        said = hands.text()
+        assert "The family of pieces" in said
+        assert said.count("bookend A") == 3, "three jobs, a bookend A of each"
+        assert "planned" in said

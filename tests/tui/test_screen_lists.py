@@ -56,3 +56,11 @@ async def test_a_size_left_to_be_found_is_found_in_the_form(tmp_path: Path) -> N
         assert "Depth of the void: 50." in text
         assert "the plan comes to 870" in text or "the plan comes to 869" in text
     bench.close()
+
+
+async def test_the_start_form_says_what_the_round_holds(tmp_path: Path) -> None:
+    bench = open_bench(tmp_path)
+    path = shipped_folder() / "built-up-hammer.toml"
+    async with opened(bench, ParametersScreen(path), size=(160, 50)) as hands:
+        assert "20 mm thick it could be 32.3 mm wide at most" in " ".join(hands.text().split())
+    bench.close()

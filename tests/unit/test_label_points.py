@@ -90,6 +90,16 @@ def test_two_points_give_the_activation_energy() -> None:
     assert closes.middle == pytest.approx(3600.0, rel=1e-6)
 
 
+def test_the_activation_energy_may_be_typed_itself() -> None:
+    full = resin(CURE, "72 h at 21 °C; 62.5 kJ/mol")
+    (cure,) = (w for w in full.windows if w.name == "cure")
+    assert (cure.full_s, cure.at_c, cure.activation_j_mol) == (72 * H, 21.0, 62_500.0)
+    rule = rule_of(full, cure)
+    assert (rule.activation_low_j_mol, rule.activation_high_j_mol) == (56_250.0, 68_750.0)
+    with pytest.raises(QuantityError, match="no cure's activation energy"):
+        resin(CURE, "72 h at 21 °C; 625 kJ/mol")
+
+
 def test_two_points_that_contradict_each_other_are_refused() -> None:
     with pytest.raises(QuantityError, match="slower where it is warmer"):
         resin(POT, "60 min at 25 °C; 30 min at 15 °C")

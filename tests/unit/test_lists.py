@@ -9,7 +9,7 @@ import pytest
 from click.testing import CliRunner
 
 from benchmate.cli.group import cli
-from benchmate.lists.at_step import reckoned_at
+from benchmate.lists.at_step import reckoned_at, tenons_of
 from benchmate.lists.buying import Held, UseRates, buying_of, finished_m2, use_rates
 from benchmate.lists.cutting import cutting_of
 from benchmate.lists.records import Buying, Cutting
@@ -20,6 +20,7 @@ from benchmate.plan.plan import Plan
 from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.file.document import load
 from benchmate.procedure.finding import library, load_file, shipped_folder
+from benchmate.quantities import Units
 from benchmate.refusal import Refused
 from benchmate.shelf import FAMILIES, Material
 
@@ -279,6 +280,21 @@ def test_the_wedged_tenon_says_what_its_round_holds() -> None:
     said = [text for s in plan.steps for text in reckoned_at(plan, s)]
     # A square in a round of 30 mm: 30/√2 = 21.2 mm.
     assert "The largest square tenon in the handle's end is 21.2 mm." in said
+
+
+@pytest.mark.parametrize(
+    ("round_", "units", "says"),
+    [
+        ("32 mm", "metric", "in a round of 32 mm is 22.6 mm"),  # 32/√2
+        ("1 in", "inch", "in a round of 1 in is 11/16 in"),  # 0.707 in, of sixteenths
+    ],
+)
+def test_the_wedged_tenon_asks_for_its_round(round_: str, units: Units, says: str) -> None:
+    text = f'{ROUND_HANDLE}round = "{round_}"\n'
+    plan = expand(
+        load(text, "maul.toml", library()), job_id="maul", materials={}, families=FAMILIES
+    )
+    assert f"The largest square tenon {says}, corners full." in tenons_of(plan, units)
 
 
 ROUND_HANDLE = """

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import json
+import os
 import socket
 from collections.abc import Iterator
 from pathlib import Path
@@ -11,6 +12,7 @@ from typing import Any
 
 import httpx
 import pytest
+from msgspec import structs
 
 from benchmate.bench.page.picture import picture_of
 from benchmate.bench.page.serving import Serving
@@ -18,6 +20,7 @@ from benchmate.page.app import Shown, make_app
 from benchmate.page.devices import CODE_S, Devices
 from benchmate.page.server import private_address
 from benchmate.refusal import Refused
+from benchmate.settings.model import PageSettings
 from tests.unit.loop_help import Worked
 
 HOST = "192.168.1.20:8765"
@@ -193,7 +196,9 @@ class TestServed:
         with socket.socket() as probe:
             probe.bind(("127.0.0.1", 0))
             port = probe.getsockname()[1]
-        made = Serving(shop.bench, "127.0.0.1", port)
+        wanted = PageSettings(on=True, address="127.0.0.1", port=port)
+        shop.bench.settings = structs.replace(shop.bench.settings, page=wanted)
+        made = Serving(shop.bench)
         made.server.begin()
         for _ in range(100):
             if made.server.is_up:
@@ -212,7 +217,8 @@ class TestServed:
             content = json.dumps({"code": code})
             assert client.post("/pair", content=content, headers=headers).status_code == 200
             shown = client.get("/now").json()
-            assert {k: v for k, v in shown.items() if k != "now"} == picture_of(serving.bench)
+            drawn = picture_of(serving.bench, [], f"Process {os.getpid()} reminds.")
+            assert {k: v for k, v in shown.items() if k != "now"} == drawn
             with client.stream("GET", "/events") as stream:
                 first = next(line for line in stream.iter_lines() if line)
                 assert json.loads(first.removeprefix("data: "))["next"] == shown["next"]
@@ -245,7 +251,7 @@ def test_the_picture_is_plain_data_with_every_clock(tmp_path: Path) -> None:
     shop = Worked(tmp_path)
     shop.start()
     shop.until("A/block/pour#1", kind="do")
-    drawn = picture_of(shop.bench)
+    drawn = picture_of(shop.bench, [], "")
     assert json.loads(json.dumps(drawn)) == drawn
     assert any("pot life" in clock["label"] for clock in drawn["clocks"])
     assert drawn["until"] is not None

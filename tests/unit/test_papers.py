@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from xml.etree import ElementTree
@@ -17,6 +18,7 @@ from benchmate.bench.papers.photos import keep_photo, photo_of, with_photo_kept
 from benchmate.bench.starting.listing import plan_of
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.events import stored as ev
+from benchmate.job.events.schema import schema_text
 from benchmate.job.state.shop import DATES
 from benchmate.job.windows.windows import anchor_of
 from benchmate.journal import Journal
@@ -31,6 +33,9 @@ from benchmate.plan.shapes import Form, Hollow, PartShape, Side
 from benchmate.refusal import Refused
 from tests.hand_made import record
 from tests.unit.loop_help import Worked
+
+DOCS = Path(__file__).parents[2] / "docs"
+JOURNALS = Path(__file__).parents[1] / "journals"
 
 
 @pytest.fixture(scope="module")
@@ -203,6 +208,31 @@ class TestPhotos:
 
 
 class TestMoving:
+    def test_the_lines_schema_is_up_to_date(self) -> None:
+        text = (DOCS / "logbook.schema.json").read_text(encoding="utf-8")
+        assert text == schema_text(), "python -m benchmate.job.events.schema lays it down anew"
+
+    def test_every_kind_of_entry_keeps_to_the_schema(self, tmp_path: Path) -> None:
+        """Validated by jsonschema, an event of every kind there is (the newest stored journal)."""
+        jsonschema = pytest.importorskip("jsonschema", reason="this machine lacks jsonschema")
+        schema = json.loads(schema_text())
+        line = jsonschema.Draft202012Validator(schema)
+        event = jsonschema.Draft202012Validator(
+            {**schema["$defs"]["event"], "$defs": schema["$defs"]}
+        )
+        kinds = set()
+        for file in ("journal.db", "journal.head"):
+            shutil.copy(max(JOURNALS.glob("v*")) / file, tmp_path / file)
+        with Journal.open(tmp_path) as journal:
+            for text in export_lines(journal):
+                record = json.loads(text)
+                line.validate(record)
+                if "data" in record:
+                    data = json.loads(record["data"])
+                    event.validate(data)
+                    kinds.add(data["kind"])
+        assert len(kinds) > 30
+
     def test_an_export_makes_the_same_journal_in_an_empty_home(
         self, shop: Worked, tmp_path: Path
     ) -> None:

@@ -220,3 +220,9 @@ def test_the_lamp_balances_low() -> None:
     (asked,) = [c for c in checks if "balance" in c.name]
     assert height < (asked.at_most or 0.0)
     assert height < (46 + 232) / 5, "a fifth of its height: it won't be knocked over by a sleeve"
+
+
+def test_the_first_sentence_of_every_caution_fits_a_row_of_the_bench() -> None:
+    """At 80 columns a row has 57 cells for it; what is cut there nobody reads in time."""
+    leads = {name: text.partition(". ")[0].rstrip(".") for name, text in CAUTIONS.items()}
+    assert {name: lead for name, lead in leads.items() if len(lead) > 57} == {}

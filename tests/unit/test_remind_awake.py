@@ -9,6 +9,9 @@ from pathlib import Path
 import pytest
 
 from benchmate.remind.awake import KeepAwake, SystemdHolder, WakepyHolder
+from benchmate.remind.edges import EdgeAhead
+from benchmate.remind.staying_awake import MAY_SLEEP, Wish, awake_for
+from tests.remind_help import after, edge
 
 PATIENCE_S = 10.0
 
@@ -31,6 +34,9 @@ class Raising(FakeHolder):
         raise RuntimeError("no bus")
 
 
+AWAKE = Wish(True, "Kept awake for lamp A, clamp time (20:33).")
+
+
 def until(true: Callable[[], bool]) -> None:
     give_up = time.monotonic() + PATIENCE_S
     while not true():
@@ -43,11 +49,11 @@ def test_kept_awake_while_wanted_and_let_go_after() -> None:
     keeper = KeepAwake((holder,))
     assert not keeper.awake
     for _ in range(3):
-        keeper.want(awake=True)
+        keeper.want(AWAKE)
     until(lambda: keeper.awake)
-    assert "kept awake" in keeper.sentence
+    assert "Kept awake" in keeper.sentence
     assert "(by a test)" in keeper.sentence
-    keeper.want(awake=False)
+    keeper.want(MAY_SLEEP)
     until(lambda: not keeper.awake)
     assert "may sleep" in keeper.sentence
     assert holder.log == ["start", "stop"]
@@ -57,7 +63,7 @@ def test_kept_awake_while_wanted_and_let_go_after() -> None:
 def test_the_next_way_is_tried_where_one_fails() -> None:
     holder = FakeHolder("the second")
     keeper = KeepAwake((Raising("x"), FakeHolder(None), holder))
-    keeper.want(awake=True)
+    keeper.want(AWAKE)
     until(lambda: keeper.awake)
     keeper.close()
     assert holder.log == ["start", "stop"]
@@ -65,12 +71,12 @@ def test_the_next_way_is_tried_where_one_fails() -> None:
 
 def test_where_nothing_can_it_is_said_with_what_to_do() -> None:
     keeper = KeepAwake((FakeHolder(None),))
-    keeper.want(awake=True)
+    keeper.want(AWAKE)
     until(lambda: keeper.impossible)
     assert not keeper.awake
     assert "can't be kept awake" in keeper.sentence
-    assert "system's settings" in keeper.sentence
-    keeper.want(awake=False)
+    assert "its settings" in keeper.sentence
+    keeper.want(MAY_SLEEP)
     until(lambda: not keeper.impossible)
     keeper.close()
 
@@ -113,3 +119,32 @@ def test_other_systems_have_no_systemd(platform: str) -> None:
 
 def test_a_machine_without_systemd(tmp_path: Path) -> None:
     assert SystemdHolder("linux", lambda name: None).start() is None
+
+
+HOURS = 60.0
+
+
+@pytest.mark.parametrize(
+    ("one", "on_battery", "awake", "says"),
+    [
+        pytest.param(edge(), False, True, "Kept awake for bookend B, mix 2, pot life", id="spoils"),
+        pytest.param(edge(consequence="extra work"), False, True, "(12:40)", id="extra work"),
+        pytest.param(edge(consequence="nothing"), False, False, "may sleep", id="nothing lost"),
+        pytest.param(
+            edge("opens", 30 * HOURS, "extra work"), False, True, "(Thu 18:00)", id="clamps"
+        ),
+        pytest.param(edge("opens", consequence="nothing"), False, False, "", id="nobody waits"),
+        pytest.param(edge(paused=True), False, False, "may sleep", id="paused"),
+        pytest.param(edge(at_min=-1), False, False, "may sleep", id="over"),
+        pytest.param(edge(at_min=3.9 * HOURS), True, True, "(15:54)", id="battery, near"),
+        pytest.param(
+            edge(at_min=4.1 * HOURS), True, False, "save the calendar file", id="battery, far"
+        ),
+    ],
+)
+def test_the_machine_stays_awake_for_what_is_waited_for(
+    one: EdgeAhead, *, on_battery: bool, awake: bool, says: str
+) -> None:
+    wish = awake_for([one], after(0), on_battery=on_battery)
+    assert wish.awake is awake
+    assert says in wish.sentence

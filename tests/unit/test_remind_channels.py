@@ -251,3 +251,19 @@ def test_a_machine_without_a_desktop_says_so(monkeypatch: pytest.MonkeyPatch) ->
     assert not channel.send(CLOSING).ok
     channel.close()
     assert threading.active_count() <= before + 1, "no thread is left waiting for a desktop"
+
+
+def test_a_lamp_is_told_the_gravest_stage_and_when_it_ends(tmp_path: Path) -> None:
+    script, told = tmp_path / "lamp", tmp_path / "lamp.told"
+    script.write_text(f'#!/bin/sh\nread -r text\necho "$BENCHMATE_STATE|$text" >> {told}\n')
+    script.chmod(0o700)
+    lamp = CommandChannel([str(script)])
+    (closing,) = due([edge()], [], RemindSettings(), after(29))
+    lamp.stand(())
+    assert lamp.send(closing).ok
+    lamp.stand((closing,))
+    lamp.stand((closing,))
+    lamp.stand(())
+    states = [row.partition("|")[0] for row in told.read_text().splitlines()]
+    assert states == ["none", "closing", "none"]
+    assert told.read_text().splitlines()[2] == "none|"

@@ -9,10 +9,13 @@ import pytest
 
 from benchmate.remind.channels.base import SENT, Outcome
 from benchmate.remind.dispatcher import Dispatcher
+from benchmate.remind.due import due
 from benchmate.remind.edges import EdgeAhead, Now, Stage
-from benchmate.remind.minding import Minder, acknowledge, call_again, must_stay_awake
+from benchmate.remind.minding import Minder, acknowledge, call_again
+from benchmate.remind.mute import BELL, unheard
 from benchmate.remind.rules import RemindSettings
-from benchmate.remind.said import Delivery
+from benchmate.remind.said import Delivery, Said
+from benchmate.remind.staying_awake import Wish
 from tests.remind_help import (
     MIN,
     NOON_S,
@@ -21,6 +24,7 @@ from tests.remind_help import (
     MemoryLog,
     after,
     edge,
+    line,
     now_at,
     said_of,
 )
@@ -40,8 +44,10 @@ class FakeAwake:
     def __init__(self) -> None:
         self.wishes: list[bool] = []
 
-    def want(self, *, awake: bool) -> None:
-        self.wishes.append(awake)
+    on_battery = False
+
+    def want(self, wish: Wish) -> None:
+        self.wishes.append(wish.awake)
 
 
 class Bench:
@@ -216,28 +222,13 @@ def test_the_machine_is_kept_awake_while_something_can_be_missed() -> None:
     assert bench.awake.wishes == [True, False]
 
 
-@pytest.mark.parametrize(
-    ("one", "awake"),
-    [
-        pytest.param(edge(), True, id="closes and spoils"),
-        pytest.param(edge(consequence="extra work"), True, id="closes, extra work"),
-        pytest.param(edge(consequence="nothing"), False, id="nothing lost"),
-        pytest.param(edge("opens"), False, id="opens"),
-        pytest.param(edge(paused=True), False, id="paused"),
-        pytest.param(edge(at_min=-1), False, id="over"),
-    ],
-)
-def test_only_a_live_window_that_can_be_missed_keeps_awake(one: EdgeAhead, *, awake: bool) -> None:
-    assert must_stay_awake([one], NOON_S) is awake
-
-
 def test_at_the_machine_is_heard_of_when_it_is_off() -> None:
     one = edge("opens", 40, "nothing")
     bench = Bench(one)
     bench.now = now_at(NOON_S + 40 * MIN, at_machine=True)
     assert bench.minder.tick().given == ()
     assert bench.at(45) == [(one.key, Stage.OPENS)]
-    assert "(for 5 min" in bench.channels[0].given[0].text
+    assert "(5 min" in bench.channels[0].given[0].text
 
 
 class RunningBench:
@@ -315,3 +306,20 @@ def test_what_waits_for_a_slow_channel_is_dropped_once_acknowledged() -> None:
     dropped = [d for d in log.lines if d.state == "failed"]
     assert [d.key for d in dropped] == [waiting.key]
     assert "out of date" in dropped[0].note
+
+
+def test_what_a_mute_holder_gives_is_left_to_an_open_bench_after_three_seconds() -> None:
+    one, said = edge(), Said()
+    reminder = due([one], said, RemindSettings(), after(29))[0]
+    for name in ("none", "message:1"):
+        said.add(line(one, Stage.CLOSING, "failed" if name == "none" else "sent", 29, name))
+    assert list(unheard([reminder], said, NOON_S + 29 * MIN + 2)) == []
+    assert list(unheard([reminder], said, NOON_S + 29 * MIN + 3)) == [reminder]
+    said.add(line(one, Stage.CLOSING, "sent", 29.1, f"{BELL}123"))
+    assert list(unheard([reminder], said, NOON_S + 30 * MIN)) == [], "one bench rang"
+
+
+def test_what_the_phone_alone_was_told_is_no_silence() -> None:
+    one, said = edge(), Said([line(edge(), Stage.CLOSING, "sent", 29, "message:1")])
+    reminder = due([one], Said(), RemindSettings(), after(29))[0]
+    assert list(unheard([reminder], said, NOON_S + 40 * MIN)) == []

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.bench.reminding.presence import note_touch
-from benchmate.bench.reminding.reminding import now_of, settings_of
+from benchmate.bench.reminding.presence import note_touch, now_of
+from benchmate.bench.reminding.reminding import settings_of
 from benchmate.remind.due import due, next_wake_s
 from benchmate.remind.edges import EdgeAhead, Gravity, Now, Stage
 from benchmate.remind.routing import (
@@ -22,6 +22,7 @@ from benchmate.remind.routing import (
     UNTIL_HEARD,
     Rounds,
     Route,
+    as_wished,
     route,
 )
 from benchmate.remind.rules import RemindSettings
@@ -205,3 +206,17 @@ class TestPresence:
     def test_the_phone_is_used_only_where_one_is_set(self) -> None:
         assert not settings_of(Reminding()).has_phone
         assert settings_of(Reminding(addresses=("json://localhost",))).has_phone
+
+
+@pytest.mark.parametrize(
+    ("where", "shop", "phone"),
+    [("shop", True, False), ("phone", False, True), ("both", True, True), ("none", False, False)],
+)
+def test_a_maker_may_say_where_a_stage_goes(where: str, shop: bool, phone: bool) -> None:
+    for at_bench in (True, False):
+        found = as_wished(
+            route(Stage.OPENS, Gravity.WORK, at_bench=at_bench),
+            route(Stage.OPENS, Gravity.WORK, at_bench=not at_bench),
+            where,
+        )
+        assert (found.shop != NEVER, found.phone != NEVER) == (shop, phone)

@@ -8,7 +8,7 @@ import pytest
 from whenever import Time
 
 from benchmate.remind.due import look
-from benchmate.remind.edges import EdgeAhead, Stage
+from benchmate.remind.edges import EdgeAhead, Gravity, Stage
 from benchmate.remind.quiet import QuietHours
 from benchmate.remind.rules import (
     EVENING_WORD_S,
@@ -62,8 +62,8 @@ def test_the_last_call_comes_in_time_for_the_hands(
         ("closes", "nothing", 0.0, 40.0, None),
         ("full", "spoils mix", 0.0, 40.0, None),
         ("opens", "extra work", 0.0, None, 5.0),
-        ("opens", "extra work", 0.0, 10.0, 2.0),
-        ("opens", "extra work", 0.0, 9.99, None),
+        ("opens", "extra work", 0.0, 50.0, 5.0),
+        ("opens", "extra work", 0.0, 49.9, None),
         ("opens", "extra work", 0.0, 100.0, 10.0),
         ("opens", "extra work", 0.0, 300.0, 15.0),
     ],
@@ -93,9 +93,12 @@ class TestChannels:
             channels={"again": ("sound", PHONE)}, switched_off=frozenset([PHONE])
         )
         assert wished.kinds_of("again") == ("sound",)
-        assert not wished.may_phone
-        assert PLAIN.may_phone
-        assert not RemindSettings(has_phone=False).may_phone
+        assert not wished.may_phone(Gravity.SPOILS)
+        assert PLAIN.may_phone(Gravity.NOTHING)
+        assert not RemindSettings(has_phone=False).may_phone(Gravity.SPOILS)
+        assert not RemindSettings(phone="never").may_phone(Gravity.SPOILS)
+        only = RemindSettings(phone="spoils")
+        assert [only.may_phone(g) for g in Gravity] == [False, False, True]
 
 
 def stages(

@@ -35,8 +35,8 @@ def test_a_cup_that_gelled_during_a_sleep_comes_first_with_by_how_much_and_what_
     tick(bench, 25 * HOUR)
     found = missed_while_away(bench, asleep_s)
     assert [p.text for p in found] == [
-        "Mix 1, pot life: missed 1 d ago; it spoils the mix. What happened?",
-        "Bookend A, cure: open now (for 1 h). Spread the glue.",
+        "Thu 09:30 (1 d ago): mix 1, pot life: missed; it spoils the mix. What happened?",
+        "Since 09:00 (1 h): bookend A, cure: open now. Spread the glue.",
     ]
     assert [p.is_missed for p in found] == [True, False]
 
@@ -50,7 +50,8 @@ def test_a_weight_that_is_owed_comes_last(tmp_path: Path) -> None:
     tick(bench, HOUR)
     assert [p.edge.edge for p in missed_while_away(bench, asleep_s)] == ["closes", "weigh"]
     assert missed_while_away(bench, asleep_s)[1].text == (
-        "Bookend A, layer: time to weigh (for 59 min). Weigh it before anything else is done to it."
+        "Since 09:01 (59 min): bookend A, layer: time to weigh. "
+        "Weigh it before anything else is done to it."
     )
 
 

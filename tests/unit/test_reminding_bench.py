@@ -140,7 +140,7 @@ class TestPausing:
         assert view.state == "missed"
         bench.do("t", cmd.Resume())
         assert mind.texts() == [
-            "Mix 1, pot life: missed 15 min ago; it spoils the mix. What happened?"
+            "09:30 (15 min ago): mix 1, pot life: missed; it spoils the mix. What happened?"
         ]
 
     def test_pausing_quiets_what_is_being_said(self, tmp_path: Path) -> None:
@@ -165,7 +165,9 @@ class TestAtTheMachine:
         set_at_machine(other, running=True)
         assert mind.said(2 * MIN) == []
         set_at_machine(other, running=False)
-        assert [r.stage for r in mind.said()] == [Stage.OPENS, Stage.OPENS]
+        (both,) = mind.said()
+        assert both.stage is Stage.OPENS
+        assert len(both.also) == 1
 
     def test_what_spoils_something_calls_all_the_same(self, tmp_path: Path) -> None:
         bench = mixing(tmp_path)

@@ -57,7 +57,7 @@ class TestQuiet:
         mixed(tmp_path)
         clock.tick(20 * MIN)
         listed = run(tmp_path, "remind", "list").stdout
-        assert listed.startswith("Mix 1, pot life: 10 min left, then the mix gels.")
+        assert listed.startswith("Until 09:30 (10 min): mix 1, pot life, then the mix gels.")
         assert run(tmp_path, "remind", "ok").stdout == "1 reminder OK'd.\n"
         assert "No reminders" in run(tmp_path, "remind", "list").stdout
         assert run(tmp_path, "remind", "ok").stdout == "No reminders waiting.\n"
@@ -69,7 +69,7 @@ class TestQuiet:
         assert said == "1 reminder will come again in 4 min.\n"
         assert "No reminders" in run(tmp_path, "remind", "list").stdout
         clock.tick(4 * MIN)
-        assert "6 min left" in run(tmp_path, "remind", "list").stdout
+        assert "Until 09:30 (6 min)" in run(tmp_path, "remind", "list").stdout
 
     @pytest.mark.parametrize("text", ["0 min", "soon", "-5 min"])
     def test_a_time_that_is_none_is_refused_and_nothing_is_noted(
@@ -254,7 +254,7 @@ class TestMind:
         watch.stop()
         first, second = capsys.readouterr().out.splitlines()[:2]
         assert first.endswith("Since 09:00:")
-        assert "Mix 1, pot life: missed 30 min ago; it spoils the mix." in second
+        assert "09:30 (30 min ago): mix 1, pot life: missed; it spoils the mix." in second
 
     def test_after_a_sleep_it_says_what_was_missed_meanwhile(
         self, bench: Bench, clock: SetClock, capsys: pytest.CaptureFixture[str]
@@ -267,7 +267,7 @@ class TestMind:
         out = capsys.readouterr().out.splitlines()
         assert "This machine slept for 1 d." in out[0]
         assert "While it slept, since Thu 09:00:" in out[1]
-        assert "missed 23 h 30 ago" in out[2]
+        assert "Thu 09:30 (23 h 30 ago)" in out[2]
         watch.look()
         assert "slept" not in capsys.readouterr().out
 

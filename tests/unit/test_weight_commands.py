@@ -166,6 +166,13 @@ class TestScale:
         (data,) = json.loads(desk.says("scale", "--json"))
         assert (data["division_g"], data["linearity_g"]) == (0.1, 0.2)
 
+    def test_a_class_from_its_plate_says_how_far_it_may_be_off(self, desk: Desk) -> None:
+        """OIML R 76-1: class III at 3000 e may be off by 1.5 e, in service by twice that."""
+        said = desk.says(
+            "scale", "bench", "--division", "1g", "--capacity", "3kg", "--class", "iii"
+        )
+        assert said == "bench reads to 1 g, ± 3 g linear, up to 3000 g.\n"
+
     def test_a_moved_scale_is_cautioned_at_the_check_in_the_list_and_at_a_start(
         self, desk: Desk
     ) -> None:
@@ -194,6 +201,8 @@ class TestScale:
             ("fine", "--known", "500g"),
             ("fine", "--known", "500g", "--read", "500g"),
             ("fine", "--known", "0g", "--read", "0g"),
+            ("fine", "--division", "1g", "--class", "III"),
+            ("fine", "--division", "1g", "--class", "V", "--capacity", "3kg"),
         ],
         ids=" ".join,
     )

@@ -4,11 +4,11 @@ stands. Times are Unix seconds beside the shop's own clock text; the browser cou
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import inf
 from typing import Any
 
 from benchmate.bench.next_line import clock_of
-from benchmate.bench.reminding.reminding import standing
 from benchmate.bench.service import Bench
 from benchmate.job.windows.windows import WindowView
 from benchmate.job.words.phrases import act_sentence, amounts_text
@@ -16,8 +16,8 @@ from benchmate.job.words.phrases import act_sentence, amounts_text
 MOST_CLOCKS = 12
 
 
-def picture_of(bench: Bench) -> dict[str, Any]:
-    """The page's picture of the shop as it stands."""
+def picture_of(bench: Bench, standing: Sequence[str], reminds: str) -> dict[str, Any]:
+    """The page's picture of the shop as it stands. `standing`: the texts of what reminds."""
     found = bench.agenda()
     act, clock = found.next, clock_of(bench)
     step = act.step if act is not None else None
@@ -30,8 +30,9 @@ def picture_of(bench: Bench) -> dict[str, Any]:
         "amount": amount,
         "until": None if until == inf else bench.wall_at(until),
         "clocks": [_clock(bench, view, clock) for view in found.windows[:MOST_CLOCKS]],
-        "standing": [reminder.text for reminder in standing(bench)],
-        "foot": f"{live} {'job' if live == 1 else 'jobs'} open",
+        "missed": [v.window.label for v in found.windows if v.asks],
+        "standing": list(standing),
+        "foot": f"{live} {'job' if live == 1 else 'jobs'} open. {reminds}".strip(),
     }
 
 

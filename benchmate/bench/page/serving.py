@@ -1,7 +1,9 @@
-"""The page served beside an open bench: pictures made in the bench's thread, OK from any."""
+"""The page, served by the process that gives the reminders, in a thread beside it."""
 
 from __future__ import annotations
 
+import os
+from collections.abc import Sequence
 from pathlib import Path
 from threading import Lock
 from typing import Any
@@ -9,12 +11,15 @@ from typing import Any
 from benchmate.bench.page.picture import picture_of
 from benchmate.bench.reminding.reminding import hush
 from benchmate.bench.service import Bench
+from benchmate.clock import steady_s
 from benchmate.page.app import Shown, make_app
 from benchmate.page.devices import Devices
-from benchmate.page.server import PORT, PageServer, private_address
+from benchmate.page.server import PageServer, private_address
+from benchmate.scales.published import published_file, read_published
 
 FILE = "page-devices.json"
 PLACE = "page"
+REDRAW_S = 1.0
 
 
 def devices_of(bench: Bench) -> Devices:
@@ -23,30 +28,43 @@ def devices_of(bench: Bench) -> Devices:
 
 
 class Serving:
-    """One server. `look` is called by the thread that owns the bench, once a second or so."""
+    """One server. `look` is called by the thread that minds the edges, at each of its rounds.
 
-    def __init__(self, bench: Bench, address: str = "", port: int = PORT) -> None:
+    Raises Refused where there is no private address to serve at.
+    """
+
+    def __init__(self, bench: Bench) -> None:
+        wanted = bench.settings.page
         self.bench, self.devices = bench, devices_of(bench)
-        self.address, self.port = private_address(address), port
-        self._lock, self._picture = Lock(), picture_of(bench)
-        host = f"{self.address}:{port}"
+        self.address, self.port = private_address(wanted.address), wanted.port
+        self._lock, self._drawn_s = Lock(), float("-inf")
+        self._picture: dict[str, Any] = {}
+        self._standing: tuple[str, ...] | None = None
+        self._scale = published_file(bench.folders.data) if bench.settings.scale.port else None
+        scheme = "https" if wanted.certificate else "http"
+        self.link = f"{scheme}://{self.address}:{self.port}/"
         shown = Shown(self._current, self._ok, lambda: bench.now().wall_s)
-        self.server = PageServer(make_app(shown, self.devices, host), self.address, port)
+        app = make_app(shown, self.devices, f"{self.address}:{self.port}")
+        self.look(())
+        self.server = PageServer(app, self.address, self.port, wanted.certificate, wanted.key)
 
-    @property
-    def link(self) -> str:
-        """Where the page is."""
-        return f"http://{self.address}:{self.port}/"
-
-    def look(self) -> None:
-        """Draw the picture anew."""
-        drawn = picture_of(self.bench)
+    def look(self, standing: Sequence[str]) -> None:
+        """Draw the picture anew, where a second has passed or what stands is another."""
+        texts, now_s = tuple(standing), steady_s()
+        if texts == self._standing and now_s - self._drawn_s < REDRAW_S:
+            return
+        drawn = picture_of(self.bench, texts, f"Process {os.getpid()} reminds.")
         with self._lock:
-            self._picture = drawn
+            self._picture, self._standing, self._drawn_s = drawn, texts, now_s
 
     def _current(self) -> dict[str, Any]:
+        """The picture, with what is live on the scale: that changes faster than a picture."""
         with self._lock:
-            return self._picture
+            picture = self._picture
+        if self._scale is None:
+            return picture
+        live = read_published(self._scale, steady_s())
+        return {**picture, "scale": {"text": live.text, "state": live.state}}
 
     def _ok(self) -> int:
         """Only a row among the deliveries: any thread may."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchmate.bench.reminding.edges import edges_of
+from benchmate.bench.reminding.presence import now_of
 from benchmate.bench.service import Bench
 from benchmate.remind.edges import EdgeAhead, EdgeKind, Stage
 from benchmate.remind.wording import text_of
@@ -49,7 +50,8 @@ def missed_while_away(bench: Bench, last_seen_s: float) -> list[Passed]:
         if known is None or _ORDER.index(edge.edge) < _ORDER.index(known.edge):
             latest[edge.window_key] = edge
     found = sorted(latest.values(), key=_gravest_first)
-    return [Passed(e, text_of(e, _STAGES[e.edge], now_s)) for e in found]
+    now = now_of(bench)
+    return [Passed(e, text_of(e, _STAGES[e.edge], now)) for e in found]
 
 
 def last_minded_s(bench: Bench) -> float:

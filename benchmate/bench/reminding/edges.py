@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
+from benchmate.bench.short import verb
 from benchmate.job.state.shop import Shop
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act, agenda, is_covered
 from benchmate.job.windows.cold_ahead import will_spoil_s
 from benchmate.job.windows.windows import Edge, WindowView
-from benchmate.job.words.phrases import place_label
+from benchmate.job.words.phrases import place_label, thing_of
 from benchmate.plan.plan import Step, Window
 from benchmate.quantities import Units, show_temperature
 from benchmate.remind.edges import EdgeAhead, EdgeKind
@@ -51,33 +52,44 @@ def _put_off_s(shop: Shop, edge: EdgeAhead) -> float | None:
 
 def _of_window(job: JobState, view: WindowView) -> Iterable[EdgeAhead]:
     pending = [job.steps[a] for a in view.pending if a in job.steps]
+    # One whose time ran out, and whose maker said what happened, needs no word that it may begin.
+    timely = [s for s in pending if not job.answers.keys() & set(s.within)]
     waiting = {
-        "opens": [s for s in pending if view.address in s.waits],
-        "full": [s for s in pending if view.address in s.waits_full],
+        "opens": [s for s in timely if view.address in s.waits],
+        "full": [s for s in timely if view.address in s.waits_full],
     }
     nobody = not job.users.get(view.address)
     for name, edge in view.edges.items():
         if name == "closes":
-            yield _closing(view, edge, pending)
+            yield _closing(job, view, edge, pending)
         elif nobody or waiting[name]:
             first = waiting[name][0] if waiting[name] else None
-            yield _opening(view, name, edge, first)  # type: ignore[arg-type]
+            yield _opening(job, view, name, edge, first)  # type: ignore[arg-type]
 
 
-def _closing(view: WindowView, edge: Edge, pending: Sequence[Step]) -> EdgeAhead:
+def _closing(job: JobState, view: WindowView, edge: Edge, pending: Sequence[Step]) -> EdgeAhead:
     """The close: all that is still to be done before it needs its hands."""
     window = view.window
     action = _sentence(pending[0].do) if pending else window.closes_text
     if view.state == "missed" and window.missed != "nothing":
         action = " ".join(t for t in (_sentence(window.missed_text), ANSWER) if t)
-    return _edge(view, "closes", edge, window.missed, action, sum(s.hands_s for s in pending))
+    found = _edge(view, "closes", edge, window.missed, action, sum(s.hands_s for s in pending))
+    return _for_step(found, job, pending[0]) if pending else found
 
 
-def _opening(view: WindowView, name: EdgeKind, edge: Edge, step: Step | None) -> EdgeAhead:
+def _opening(
+    job: JobState, view: WindowView, name: EdgeKind, edge: Edge, step: Step | None
+) -> EdgeAhead:
     if step is None:
         return _edge(view, name, edge, "nothing", words_of(view.window, name), 0.0)
     consequence = WAITED_FOR if name == "opens" else "nothing"
-    return _edge(view, name, edge, consequence, _sentence(step.do), step.hands_s)
+    found = _edge(view, name, edge, consequence, _sentence(step.do), step.hands_s)
+    return _for_step(found, job, step)
+
+
+def _for_step(edge: EdgeAhead, job: JobState, step: Step) -> EdgeAhead:
+    """The edge as that of the step that waits for it."""
+    return replace(edge, step=step.address, do=f"{verb(step)}: {thing_of(job, step)}")
 
 
 def _of_cold(shop: Shop, views: Iterable[WindowView], units: Units) -> Iterable[EdgeAhead]:

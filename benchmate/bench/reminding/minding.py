@@ -6,8 +6,10 @@ stays its owner's alone.
 
 from __future__ import annotations
 
+import os
 import threading
 from collections.abc import Callable, Iterable, Sequence
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from benchmate.bench.reminding.presence import note_touch
@@ -23,17 +25,27 @@ from benchmate.bench.reminding.reminding import (
 from benchmate.bench.service import Bench
 from benchmate.clock import steady_s, wait_s
 from benchmate.journal import JournalError
+from benchmate.refusal import Refused
 from benchmate.remind.awake import KeepAwake
 from benchmate.remind.dispatcher import Dispatcher
 from benchmate.remind.edges import Reminder
-from benchmate.remind.minding import Awake, Minder, Sender, Tick, Voice
+from benchmate.remind.minding import Awake, Minder, Sender, Tick, Voice, note_rung
+from benchmate.remind.mute import BELL
+from benchmate.remind.rows import TableLog
 from benchmate.remind.said import kind_of
 from benchmate.remind.stand_in import WatchedVoice
+from benchmate.remind.voice import OneVoice
 
 if TYPE_CHECKING:
+    from benchmate.bench.page.serving import Serving
     from benchmate.remind.channels.base import Channel
 
 LOCK = "voice.lock"
+PAGE_AGAIN_S = 2.0
+PAGE_MISSING = "The page needs two packages more: pip install 'benchmate[page]'."
+PAGE_TAKEN = "The page is not served: nothing can listen at {link}; its port may be taken."
+BELL_LOCK = "bell.lock"
+MUTE = "Process {pid} gives the reminders, but nothing it has can be heard: this bench rings."
 STOP_S = 0.9
 """No longer does leaving the bench wait for what is just being said."""
 
@@ -86,6 +98,10 @@ class Minding:
         self._awake = awake or KeepAwake()
         self._stop = threading.Event()
         self._thread: threading.Thread | None = None
+        self._bell, self._ringer = bell, OneVoice(bench.folders.data / BELL_LOCK)
+        self._mute_fault = ""
+        self._page: Serving | None = None
+        self._page_fault = ""
         self.holds_voice: bool | None = None
         """Whether this process has the word; None before the first round."""
         self._minder = minder_of(bench, self._sender, self._voice, self._awake)
@@ -116,7 +132,9 @@ class Minding:
             if hasattr(channel, "close"):
                 channel.close()
         self._awake.close(wait_s=max(0.05, give_up - steady_s()))
+        self._turn_page(on=False)
         self._voice.release()
+        self._ringer.release()
 
     def poke(self) -> None:
         """Have it look at once."""
@@ -132,7 +150,11 @@ class Minding:
     @property
     def trouble(self) -> str:
         """Why reminders can't be worked out, recorded or kept to one voice; empty: all is well."""
-        return " ".join(t for t in (self._minder.trouble, self._voice.trouble) if t)
+        return " ".join(t for t in self._troubles if t)
+
+    @property
+    def _troubles(self) -> tuple[str, ...]:
+        return self._minder.trouble, self._voice.trouble, self._page_fault, self._mute_fault
 
     @property
     def awake_sentence(self) -> str:
@@ -147,8 +169,49 @@ class Minding:
     def _ticked(self, tick: Tick) -> None:
         self.holds_voice = tick.holds_voice
         note_touch(self._bench)
+        if tick.holds_voice:
+            self._mute_fault = ""
+        elif tick.mute and self._bell is not None and self._ringer.take():
+            self._ring_for(tick.mute)
+        self._turn_page(on=tick.holds_voice and self._bench.settings.page.on)
+        if self._page is not None:
+            self._page.look([r.text for r in tick.showing])
         if self._on_tick is not None:
             self._on_tick(tick)
+
+    def _ring_for(self, reminders: tuple[Reminder, ...]) -> None:
+        """Of all open benches one rings for a process that nobody hears, and says so."""
+        bench, where = self._bench, f"{BELL}{os.getpid()}"
+        with suppress(JournalError):
+            note_rung(TableLog(bench.journal.deliveries), reminders, bench.now_s(), where)
+        self._mute_fault = MUTE.format(pid=self._voice.holder())
+        if self._bell is not None:
+            self._bell()
+
+    def _turn_page(self, *, on: bool) -> None:
+        """Serve the page while this process has the word; what hinders it is said, once."""
+        page = self._page
+        if page is not None and (not on or page.server.is_over):
+            page.server.end()
+            self._page = None
+        now_s = steady_s()
+        if not on or self._page is not None or now_s < self._page_again_s:
+            return
+        self._page_again_s = now_s + PAGE_AGAIN_S
+        try:
+            from benchmate.bench.page.serving import Serving
+
+            self._page = Serving(self._bench)
+            self._page.server.begin()
+        except ImportError:
+            self._page_fault = PAGE_MISSING
+        except Refused as refusal:
+            self._page_fault = f"The page is not served: {refusal}"
+        else:
+            taken = page is not None and not page.server.started
+            self._page_fault = PAGE_TAKEN.format(link=self._page.link) if taken else ""
+
+    _page_again_s = float("-inf")
 
     def _heard_on_desktop(self, reminder: Reminder) -> None:
         try:

@@ -8,9 +8,13 @@ from __future__ import annotations
 
 from contextlib import suppress
 
+from whenever import SYSTEM_TZ, Instant
+
+from benchmate.bench.reminding.at_machine import is_at_machine
 from benchmate.bench.service import Bench
 from benchmate.job.events.stored import Unknown
 from benchmate.journal import JournalError
+from benchmate.remind.edges import Now
 
 KEY, PLACE = "touched", "@maker"
 EVERY_S = 60.0
@@ -26,6 +30,13 @@ def touched_s(bench: Bench) -> float | None:
         known += [row.at_wall] if row is not None else []
     known += [bench.touched_s] if bench.touched_s is not None else []
     return max(known, default=None)
+
+
+def now_of(bench: Bench) -> Now:
+    """The moment as the reminders take it: any thread may ask."""
+    now = bench.now()
+    wall = Instant.from_timestamp(now.wall_ns, unit="nanosecond").to_tz(SYSTEM_TZ)
+    return Now(bench.shop.timeline.at(now), wall, is_at_machine(bench), touched_s(bench))
 
 
 def note_touch(bench: Bench) -> None:

@@ -6,18 +6,16 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from whenever import SYSTEM_TZ, Instant, Time
+from whenever import Instant, Time
 
-from benchmate.bench.reminding.at_machine import is_at_machine
-from benchmate.bench.reminding.away import last_minded_s, missed_while_away
 from benchmate.bench.reminding.edges import ahead, edges_of
-from benchmate.bench.reminding.presence import note_touch, touched_s
+from benchmate.bench.reminding.presence import note_touch, now_of
 from benchmate.bench.service import Bench
 from benchmate.journal.files import write_durably
 from benchmate.refusal import Refused
 from benchmate.remind.due import showing
-from benchmate.remind.edges import EdgeAhead, Gravity, Now, Reminder
-from benchmate.remind.minding import acknowledge, call_again
+from benchmate.remind.edges import EdgeAhead, Gravity, Reminder, Stage
+from benchmate.remind.minding import URGENT, acknowledge, call_again
 from benchmate.remind.quiet import QuietHours
 from benchmate.remind.rows import TableLog
 from benchmate.remind.rules import RemindSettings
@@ -32,9 +30,7 @@ __all__ = [
     "channels_of",
     "edges_now",
     "hush",
-    "last_minded_s",
     "log_of",
-    "missed_while_away",
     "now_of",
     "settings_of",
     "standing",
@@ -61,13 +57,6 @@ def edges_now(bench: Bench) -> list[EdgeAhead]:
     return edges_of(shop, shop.timeline.at(bench.now()), bench.settings.units)
 
 
-def now_of(bench: Bench) -> Now:
-    """The moment as the reminders take it: any thread may ask."""
-    now = bench.now()
-    wall = Instant.from_timestamp(now.wall_ns, unit="nanosecond").to_tz(SYSTEM_TZ)
-    return Now(bench.shop.timeline.at(now), wall, is_at_machine(bench), touched_s(bench))
-
-
 def settings_of(wanted: Reminding) -> RemindSettings:
     """The maker's settings as the reminders take them."""
     off = set(KINDS) - set(wanted.channels)
@@ -75,8 +64,13 @@ def settings_of(wanted: Reminding) -> RemindSettings:
         off.add("speech")
     span = wanted.quiet_span
     hours = None if span.is_empty else QuietHours(_time(span.begins_min), _time(span.ends_min))
+    set_for = {stage: getattr(wanted.by_stage, stage).split(" / ") for stage in Stage}
     return RemindSettings(
-        quiet=hours, switched_off=frozenset(off), has_phone=bool(wanted.addresses)
+        quiet=hours,
+        switched_off=frozenset(off),
+        has_phone=bool(wanted.addresses or wanted.urgent),
+        phone=wanted.phone,
+        by_stage={stage: (ways[0], ways[1]) for stage, ways in set_for.items() if len(ways) == 2},
     )
 
 
@@ -112,7 +106,8 @@ def channels_of(
 
     out: list[Channel] = [TerminalChannel(show), SoundChannel(wanted.volume, bell)]
     out += [SpeechChannel(find_engine()), DesktopChannel(on_heard)]
-    out += [MessageChannel(a, n) for n, a in enumerate(wanted.addresses, start=1)]
+    out += [MessageChannel(a, str(n)) for n, a in enumerate(wanted.addresses, start=1)]
+    out += [MessageChannel(a, f"{URGENT}{n}") for n, a in enumerate(wanted.urgent, start=1)]
     if wanted.command:
         out.append(CommandChannel(wanted.command))
     return out

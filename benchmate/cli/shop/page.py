@@ -2,78 +2,63 @@
 
 from __future__ import annotations
 
-import queue
-import signal
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from benchmate.bench.reminding.minding import PAGE_MISSING
 from benchmate.cli.opening import fail, the_bench
 from benchmate.cli.saying import put
+from benchmate.settings.writing import keep_values
 
 if TYPE_CHECKING:
-    from benchmate.bench.page.serving import Serving
+    from benchmate.bench import Bench
 
-LOOK_S = 1.0
 OPEN_NETWORK = (
     "Whoever is in this network can read what the page shows and, by listening, press OK in your "
     "place. Nobody can change the logbook. In a network shared with strangers leave it off."
 )
-MISSING = "The page needs two packages more: pip install 'benchmate[page]'."
 
 
 @click.command()
-@click.option("--address", default="", help="This machine's address in the local network.")
-@click.option("--port", type=click.IntRange(1024, 65535), default=8765, show_default=True)
+@click.option("--on/--off", "turn", default=None, help="Switch it on or off in the settings.")
 @click.option("--forget", is_flag=True, help="Forget all paired devices.")
-@click.option("--for", "span", type=float, metavar="SECONDS", help="Serve only so long.")
 @click.pass_obj
-def page(home: Path | None, address: str, port: int, forget: bool, span: float | None) -> None:
-    """Serve a page for a phone or tablet in the local network, until Ctrl+C.
+def page(home: Path | None, turn: bool | None, forget: bool) -> None:
+    """Show a link and a code that pairs one phone or tablet in the local network, once.
 
-    It shows the next step, what is left, all clocks and what reminds; its one button says OK.
-    Nothing listens unless this runs. A code pairs one device, once.
+    Whatever gives the reminders (the bench, or `benchmate remind run`) serves the page: the next
+    step, what is left, all clocks and what reminds; its one button says OK. Off, nothing listens.
     """
-    try:
-        from benchmate.bench.page.serving import Serving, devices_of
-    except ImportError:
-        fail(MISSING)
     with the_bench(home) as bench:
+        if turn is not None:
+            keep_values(bench.folders.settings_file, "page", {"on": turn})
+            put(f"The page is {'on' if turn else 'off'} for what is opened from now on.")
+        if turn is False:
+            return
+        try:
+            from benchmate.bench.page.serving import devices_of
+            from benchmate.page.server import private_address
+        except ImportError:
+            fail(PAGE_MISSING)
         if forget:
             put(f"{devices_of(bench).forget()} devices forgotten; pair them anew.")
             return
-        serving = Serving(bench, address, port)
-        serving.server.begin()
-        _say(serving)
-        stop: queue.SimpleQueue[bool] = queue.SimpleQueue()
-        for name in ("SIGTERM", "SIGINT", "SIGHUP"):
-            number = getattr(signal, name, None)
-            if number is not None:
-                signal.signal(number, lambda *_: stop.put(True))
-        looks = 0
-        while not _told(stop) and (span is None or looks * LOOK_S < span):
-            looks += 1
-            bench.refresh()
-            bench.mind_clock()
-            serving.look()
-            if looks > 1 and not serving.server.is_up:
-                fail(
-                    f"Nothing can listen at {serving.link}: the port is taken. Try another --port."
-                )
-        serving.server.end()
+        if not (turn or bench.settings.page.on):
+            put("The page is off: nothing listens. `benchmate page --on` switches it on.")
+            put(OPEN_NETWORK)
+            return
+        _pair(bench, private_address(bench.settings.page.address))
 
 
-def _told(stop: queue.SimpleQueue[bool]) -> bool:
-    try:
-        return stop.get(timeout=LOOK_S)
-    except queue.Empty:
-        return False
+def _pair(bench: Bench, address: str) -> None:
+    from benchmate.bench.page.serving import devices_of
 
-
-def _say(serving: Serving) -> None:
-    code = serving.devices.open_code()
-    put(f"The page: {serving.link}  ({serving.devices.count()} devices paired)")
+    wanted, devices = bench.settings.page, devices_of(bench)
+    link = f"{'https' if wanted.certificate else 'http'}://{address}:{wanted.port}/"
+    code = devices.open_code()
+    put(f"The page: {link}  ({devices.count()} devices paired)")
     put(f"To pair a device, open it there and type {code[:4]} {code[4:]} (ten minutes), or scan:")
     try:
         import segno
@@ -83,6 +68,7 @@ def _say(serving: Serving) -> None:
         import io
 
         drawn = io.StringIO()
-        segno.make(f"{serving.link}#{code}", error="m").terminal(drawn, compact=True)
+        segno.make(f"{link}#{code}", error="m").terminal(drawn, compact=True)
         put(drawn.getvalue())
+    put("It is there while the bench is open, or `benchmate remind run` runs.")
     put(OPEN_NETWORK)

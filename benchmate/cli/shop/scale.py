@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -32,6 +33,12 @@ from benchmate.quantities import parse_mass_g, parse_percent, show_mass, show_pe
     metavar="WEIGHT",
     help='Check: what the scale read; several: "500.1; 500.2".',
 )
+@click.option(
+    "--class",
+    "accuracy",
+    metavar="CLASS",
+    help="I, II, III or IIII from its plate: how far off it may be, in place of --linearity.",
+)
 @click.option("--rules", is_flag=True, help="Show from when on a verdict is given, or set it.")
 @click.option("--inside", metavar="PERCENT", help="With --rules: sure enough to be called good.")
 @click.option("--outside", metavar="PERCENT", help="With --rules: good only so likely is off.")
@@ -50,6 +57,7 @@ def scale(
     capacity: str | None,
     known: str | None,
     reading: str | None,
+    accuracy: str | None,
     rules: bool,
     inside: str | None,
     outside: str | None,
@@ -74,6 +82,8 @@ def scale(
     with the_bench(home) as bench:
         if division:
             wanted = _described(name, division, repeatability, readings, linearity, capacity)
+            if accuracy:
+                wanted = _by_class(wanted, accuracy.upper())
             described = describe_scale(bench, wanted)
             put(f"{described.name} {_data(described)}.")
         elif known and reading:
@@ -103,6 +113,25 @@ def _described(
         linearity_g=grams(linearity),
         capacity_g=grams(capacity),
     )
+
+
+def _by_class(scale: DescribeScale, accuracy: str) -> DescribeScale:
+    """The bound on its error that its accuracy class gives, in service and at its largest load.
+
+    The division stands for the verification interval: on a shop scale the two are one.
+    """
+    from benchmate.reckon.asking.frame import Refused as NotReckoned
+    from benchmate.reckon.weight.scale_class import permissible
+
+    if scale.linearity_g is not None:
+        fail("Give --class or --linearity: each says how far the scale may be off.")
+    if scale.capacity_g is None:
+        fail("How far a class may be off goes by the load: give --capacity too, from its plate.")
+    try:
+        bound = permissible(accuracy, scale.division_g, scale.capacity_g)
+    except NotReckoned as error:
+        fail(str(error))
+    return replace(scale, linearity_g=bound.in_service_g)
 
 
 def _data(it: ev.ScaleDescribed) -> str:

@@ -1,6 +1,7 @@
 "use strict";
 const at = (id) => document.getElementById(id);
 const SILENT_S = 12;
+let rung = 0, sound = null;
 let picture = null, ahead = Infinity, heard = 0, source = null;
 
 const post = (path, body) => fetch(path, {
@@ -42,9 +43,26 @@ function draw() {
   at("left").textContent = picture.until === null ? "" : left(picture.until);
   at("clocks").replaceChildren(...picture.clocks.map(row));
   at("foot").textContent = picture.foot;
+  at("missed").hidden = picture.missed.length === 0;
+  at("missed").textContent = `What happened? ${picture.missed.join(", ")}`;
+  const scale = picture.scale, speaks = Boolean(scale) && !["gone", "silent"].includes(scale.state);
+  document.body.classList.toggle("weighing", speaks && !quiet);
+  at("scale").hidden = !speaks || quiet;
+  if (speaks) { at("digits").textContent = scale.text; at("state").textContent = scale.state; }
+  if (picture.standing.length > rung) ring();
+  rung = picture.standing.length;
   at("standing").hidden = picture.standing.length === 0;
   const more = picture.standing.length > 1 ? ` (+${picture.standing.length - 1})` : "";
   at("standing-text").textContent = (picture.standing[0] || "") + more;
+}
+
+function ring() {
+  if (sound === null) return;
+  const tone = sound.createOscillator();
+  tone.connect(sound.destination);
+  tone.start();
+  tone.stop(sound.currentTime + 0.6);
+  if (navigator.vibrate) navigator.vibrate(400);
 }
 
 function show(id) { for (const one of ["pair", "shop"]) at(one).hidden = one !== id; }
@@ -73,6 +91,7 @@ async function pair(code) {
 
 at("go").onclick = () => pair(at("code").value);
 at("code").onkeydown = (event) => { if (event.key === "Enter") pair(at("code").value); };
+at("tones").onclick = () => { sound = new AudioContext(); at("tones").hidden = true; ring(); };
 at("ok").onclick = () => post("/ok", {});
 document.addEventListener("visibilitychange", () => { if (!document.hidden) begin(); });
 setInterval(draw, 1000);

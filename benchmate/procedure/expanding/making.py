@@ -152,6 +152,7 @@ def step_of(
         wet_s=wet_s(draft),
         noisy=is_noisy(draft),
         may_stop=spec.may_stop,
+        round_mm=spec.round,
     )
 
 

@@ -184,6 +184,8 @@ class Step(Table):
     takes: MassWithTolerance | None = key("6 g ± 3 g")
     to_size: Flag = key(True, False)
     """It takes off what its parts' finished sizes, chamfers and recesses leave less of them."""
+    round: Length | None = key("32 mm")
+    """Of a tenon's fitting: the diameter of the round that it is cut from."""
     adds: MassWithTolerance | None = key("4 g ± 1 g")
     amounts: tuple[FileAmount, ...] = key(
         [{"material": "oil", "amount": "6 g"}], (), max_length=MOST

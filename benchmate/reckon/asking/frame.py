@@ -36,8 +36,9 @@ must be finite: an infinite one is refused by the frame, so give None and a note
 
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import KW_ONLY, dataclass, field
 from typing import Any, Literal, NamedTuple, TypeAlias
+
+import msgspec
 
 Takes = Literal["number", "count", "choice", "word", "ratio", "numbers", "data", "flag"]
 Plain: TypeAlias = "float | int | str | bool | list[Plain] | dict[str, Plain] | None"
@@ -65,13 +66,11 @@ class WithU(NamedTuple):
     u: float
 
 
-@dataclass(frozen=True)
-class Input:
+class Input(msgspec.Struct, frozen=True):
     """One input of a reckoner."""
 
     key: str
     meaning: str
-    _: KW_ONLY
     takes: Takes = "number"
     unit: str | None = None
     """As in `suffixes`; None: found from the key."""
@@ -91,13 +90,11 @@ class Input:
         return self.needed and self.default is None
 
 
-@dataclass(frozen=True)
-class Result:
+class Result(msgspec.Struct, frozen=True):
     """One result of a reckoner; `unit` None: found from the key."""
 
     key: str
     meaning: str
-    _: KW_ONLY
     unit: str | None = None
     has_u: bool = False
     if_none: str = "not known"
@@ -106,19 +103,17 @@ class Result:
     """How many a person can use; None: as usual for its unit."""
 
 
-@dataclass(frozen=True)
-class Worked:
+class Worked(msgspec.Struct, frozen=True):
     """What a reckoner found: values by key, and notes as sentences."""
 
     values: Mapping[str, "Plain | WithU"]
     notes: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class Given:
+class Given(msgspec.Struct, frozen=True):
     """The inputs as read: numbers in the unit of their suffix, in range."""
 
-    values: Mapping[str, Any] = field(default_factory=dict)
+    values: Mapping[str, Any] = msgspec.field(default_factory=dict)
 
     def has(self, key: str) -> bool:
         """Whether there is a value, given or by default."""
@@ -158,8 +153,7 @@ class Given:
         return self.values.get(key)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Reckoner:
+class Reckoner(msgspec.Struct, frozen=True, kw_only=True):
     """A ready reckoner, described once."""
 
     name: str

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import replace
 from functools import partial
 from math import isclose
 from textwrap import shorten
 from typing import TYPE_CHECKING, Annotated, Any
+
+import msgspec
 
 from benchmate.fields.problem import MISSING, NO_SUCH_KEY, Fault
 from benchmate.fields.types import UNKNOWN, Reads
@@ -279,7 +280,7 @@ def usual_range_text(item: Input) -> str:
     """Return the range without a bound that is only a guard: "at least 0 g", "above 0 ml"."""
     high = None if item.high is not None and item.high >= GUARD else item.high
     low = None if item.low is not None and item.low <= -GUARD else item.low
-    return range_text(replace(item, low=low, high=high))
+    return range_text(msgspec.structs.replace(item, low=low, high=high))
 
 
 def range_text(item: Input, units: Units = "metric") -> str:

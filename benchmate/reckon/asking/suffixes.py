@@ -5,6 +5,7 @@ from math import isfinite
 from typing import NamedTuple
 
 from benchmate.quantities import KINDS, QuantityError, parse, parse_duration_s, parse_number, quote
+from benchmate.reckon.asking.inches import IN_INCHES
 
 
 class Unit(NamedTuple):
@@ -81,16 +82,29 @@ def read_in(unit: Unit, text: str) -> float:
     elif unit.kind is not None:
         value = parse(unit.kind, text, unit.typed, signed=True)
     else:
-        return parse_number(_without(unit.typed, text)).value
+        return _of_no_kind(unit, text)
     if unit.kind == "temperature":
         return value
     return float(f"{value / KINDS[unit.kind].units[unit.typed.casefold()]:.13g}")
 
 
+def _of_no_kind(unit: Unit, text: str) -> float:
+    """A number in a unit of no kind, or in its inch counterpart: "400 ft²/gal"."""
+    factor, other, _ = IN_INCHES.get(unit.shown, (1.0, "", 0))
+    inches = _without(_bare(other), text)
+    if inches != text:
+        return parse_number(inches).value * factor
+    return parse_number(_without(unit.typed, text)).value
+
+
+def _bare(unit: str) -> str:
+    plain = unit.casefold().translate(str.maketrans("²³", "23"))
+    return "".join(c for c in plain if c not in " ()")
+
+
 def _without(typed: str, text: str) -> str:
     for start in range(len(text) if typed and len(text) < 80 else 0):
-        unit = text[start:].casefold().translate(str.maketrans("²³", "23"))
-        if "".join(c for c in unit if c not in " ()") == typed:
+        if _bare(text[start:]) == typed:
             return text[:start]
     return text
 

@@ -4,7 +4,7 @@ A mass balance: the shot is the packed share of the void, resin fills the rest. 
 metal volume, never as it lies in the bag.
 """
 
-from dataclasses import dataclass
+import msgspec
 
 from benchmate.reckon.asking.frame import Given, Input, Plain, Reckoner, Refused, Result, Worked
 from benchmate.reckon.filling.trade import (
@@ -15,8 +15,7 @@ from benchmate.reckon.filling.trade import (
 )
 
 
-@dataclass(frozen=True)
-class Layer:
+class Layer(msgspec.Struct, frozen=True):
     """What goes into one layer."""
 
     volume_ml: float
@@ -25,8 +24,7 @@ class Layer:
     resin_ml: float
 
 
-@dataclass(frozen=True)
-class Fill:
+class Fill(msgspec.Struct, frozen=True):
     """The layers from the bottom up, all alike, and the clear cap on top (zero for none)."""
 
     layers: tuple[Layer, ...]

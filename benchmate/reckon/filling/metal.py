@@ -6,8 +6,9 @@ as its middle with a rectangular uncertainty. Tin is white tin; a handbook's 5.7
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import hypot, isclose, sqrt
+
+import msgspec
 
 from benchmate.nearest import or_nearest
 from benchmate.quantities import QuantityError, quote
@@ -16,8 +17,7 @@ from benchmate.reckon.asking.suffixes import number_in, unit_of
 from benchmate.reckon.filling.trade import LEAD_HANDLING, STEEL_SPARKS, is_lead
 
 
-@dataclass(frozen=True)
-class Metal:
+class Metal(msgspec.Struct, frozen=True):
     """A metal's density and specific heat; u where the density is a range, else None."""
 
     density_g_cm3: float

@@ -5,7 +5,7 @@ mix, the pouring rate and the pot life allow. A pot life belongs to the label's 
 is never scaled by a formula here.
 """
 
-from dataclasses import dataclass
+import msgspec
 
 from benchmate.quantities.worded import Worded, whole_grams
 from benchmate.reckon.asking.frame import Given, Input, Reckoner, Refused, Result, Worked
@@ -15,8 +15,7 @@ from benchmate.reckon.filling.trade import POT_LIFE_BY_MASS
 MOST_MIXES = 10_000
 
 
-@dataclass(frozen=True)
-class Mixes:
+class Mixes(msgspec.Struct, frozen=True):
     """How many equal cups, what goes in each, and how many layers one lasts (None: not known)."""
 
     mixes: int

@@ -8,9 +8,10 @@ the gain, by the ratio of sizes (7:1 before fines sift freely: from memory, afte
 with steel shot; a few per cent at most below 3:1: common practice).
 """
 
-from dataclasses import dataclass
 from itertools import pairwise
 from math import hypot, log, sqrt
+
+import msgspec
 
 from benchmate.reckon.asking.frame import Given, Input, Reckoner, Refused, Result, WithU, Worked
 
@@ -27,8 +28,7 @@ GAIN_BY_SIZE_RATIO = ((1.0, 0.0), (3.0, 0.13), (7.0, 0.6), (20.0, 0.8), (80.0, 0
 GAIN_HALF_WIDTH = 0.25
 
 
-@dataclass(frozen=True)
-class Packing:
+class Packing(msgspec.Struct, frozen=True):
     """The packed share of a void with its standard uncertainty, and what bounds it."""
 
     fraction: float

@@ -8,7 +8,7 @@ Source: force = pressure x area; the 45° cone is common practice of the trade.
 
 from dataclasses import dataclass
 
-from benchmate.reckon.asking.frame import Given, Input, Reckoner, Result, Worked
+from benchmate.reckon.asking.frame import Given, Input, Reckoner, Refused, Result, Worked
 from benchmate.reckon.asking.rounding import guarded_ceil
 
 
@@ -35,12 +35,14 @@ def clamping(
     """Return the clamps for a joint of [length, width].
 
     The clamps by cover are a row along the length for each row across the width; the larger need
-    decides.
+    decides. Raises Refused where a clamp covers nothing.
     """
     length_mm, width_mm = size_mm
     force_n = pressure_mpa * length_mm * width_mm
     by_force = None if clamp_force_n is None else max(1, guarded_ceil(force_n / clamp_force_n))
     cover_mm = head_mm + 2.0 * distance_mm
+    if cover_mm <= 0.0:
+        raise Refused("a clamp without a head, right at the glue line, covers nothing; give both")
     rows = max(1, guarded_ceil(width_mm / cover_mm))
     by_cover = rows * max(1, guarded_ceil(length_mm / cover_mm))
     clamps = max(by_cover, by_force or 0)
@@ -92,7 +94,7 @@ RECKONER = Reckoner(
         Input("clamp_force_n", "what one clamp gives", needed=False, low=1.0, high=1e6),
         Input("head_mm", "breadth of the clamp's head or pad", low=0.0, high=500.0),
         Input(
-            "distance_mm", "from the head to the glue line, a caul included", low=0.1, high=1000.0
+            "distance_mm", "from the head to the glue line, a caul included", low=0.0, high=1000.0
         ),
     ),
     results=(

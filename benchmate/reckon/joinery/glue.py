@@ -47,7 +47,7 @@ RECKONER = Reckoner(
             "of the whole, left in the pot and squeezed out",
             default=0.0,
             low=0.0,
-            high=0.9,
+            high=0.99,
         ),
     ),
     results=(Result("glue_g", "to pour or mix"),),

@@ -106,7 +106,7 @@ def _work(given: Given) -> Worked:
     if len(known) != 2:
         raise Refused(
             "a taper needs two of d2_mm, length_mm, ratio_1_in and half_angle_deg; "
-            f"{' and '.join(known) or 'none'} {'is' if len(known) < 2 else 'are'} given"
+            f"{', '.join(known) or 'none'} {'is' if len(known) < 2 else 'are'} given"
         )
     if known == ["ratio_1_in", "half_angle_deg"]:
         raise Refused("ratio_1_in and half_angle_deg say the same; give d2_mm or length_mm too")

@@ -4,11 +4,11 @@ Source: Pappus, by integrating pi r(x)² and 2 pi r ds with r = surface − √(
 """
 
 import math
-from dataclasses import dataclass
+
+import msgspec
 
 
-@dataclass(frozen=True, slots=True)
-class Cove:
+class Cove(msgspec.Struct, frozen=True):
     """A dip of `arc` radius about (centre, surface), between x0 and x1, both within it."""
 
     x0: float

@@ -8,9 +8,10 @@ flat faces does it have.
 import math
 from bisect import bisect_right
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Protocol
+
+import msgspec
 
 from benchmate.reckon.solids.outlines import Outline, Point
 from benchmate.reckon.solids.placing import Vec, dot
@@ -23,8 +24,7 @@ _INWARD = (1.0, 0.5, 0.0)
 _ALONG = (0.0, 0.25, 0.5, 0.75, 1.0)
 
 
-@dataclass(frozen=True, slots=True)
-class Flat:
+class Flat(msgspec.Struct, frozen=True):
     """A flat face: its area, its middle, its normal (outward), and points spread over it."""
 
     area: float
@@ -34,7 +34,7 @@ class Flat:
 
     def smaller_by(self, area: float) -> "Flat":
         """The same face with a mouth or a joint taken off it."""
-        return replace(self, area=self.area - area)
+        return msgspec.structs.replace(self, area=self.area - area)
 
 
 class Leaf(Protocol):
@@ -59,8 +59,7 @@ class Leaf(Protocol):
         """Points on and in the solid, its extremes among them."""
 
 
-@dataclass(frozen=True)
-class Turned:
+class Turned(msgspec.Struct, frozen=True, dict=True):
     """A solid of revolution about x."""
 
     profile: Profile
@@ -128,8 +127,7 @@ class Turned:
                     yield from _disc_points(x, run.radius(x))
 
 
-@dataclass(frozen=True)
-class Prism:
+class Prism(msgspec.Struct, frozen=True, dict=True):
     """An outline carried along x from 0 to `length`."""
 
     outline: Outline
@@ -185,8 +183,7 @@ class Prism:
                 yield (share * self.length, *point)
 
 
-@dataclass(frozen=True)
-class RoundRing:
+class RoundRing(msgspec.Struct, frozen=True, dict=True):
     """A ring of round section: a circle of `section` radius about one of `middle` radius.
 
     It lies flat, its axis x, from x = 0 to twice the section's radius.

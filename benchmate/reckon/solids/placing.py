@@ -1,7 +1,8 @@
 """Points, directions and where a shape lies."""
 
 import math
-from dataclasses import dataclass
+
+import msgspec
 
 Vec = tuple[float, float, float]
 
@@ -37,8 +38,7 @@ _ROWS: dict[str, tuple[Vec, Vec, Vec]] = {
 DIRECTIONS = ("x", "y", "z", "-x", "-y", "-z")
 
 
-@dataclass(frozen=True, slots=True)
-class Placing:
+class Placing(msgspec.Struct, frozen=True):
     """Turns a shape's own coordinates into those of the piece: rows times own, plus `at`."""
 
     rows: tuple[Vec, Vec, Vec]

@@ -5,15 +5,15 @@ run of no length: it adds a flat ring of surface and no volume.
 """
 
 import math
-from dataclasses import dataclass
 from itertools import pairwise
+
+import msgspec
 
 from benchmate.reckon.solids.cove import Cove
 from benchmate.reckon.solids.placing import NEAR_MM
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(msgspec.Struct, frozen=True):
     """A straight run of radius from (x0, r0) to (x1, r1), with x1 at or above x0."""
 
     x0: float
@@ -55,8 +55,7 @@ class Line:
         return max(ends, key=lambda p: nx * p[0] + nr * p[1])
 
 
-@dataclass(frozen=True, slots=True)
-class Zone:
+class Zone(msgspec.Struct, frozen=True):
     """Part of a ball of `ball` radius about (centre, 0), between x0 and x1."""
 
     x0: float

@@ -9,8 +9,9 @@ added = m (target − x̄)/(at − target).
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import atan, degrees, fsum, isclose
+
+import msgspec
 
 from benchmate.quantities.worded import Worded, grams, millimetres
 from benchmate.reckon.asking.fields import Fields
@@ -19,8 +20,7 @@ from benchmate.reckon.asking.frame import Given, Input, Reckoner, Refused, Resul
 MOST_PARTS = 1000
 
 
-@dataclass(frozen=True)
-class Part:
+class Part(msgspec.Struct, frozen=True):
     """A part's weight, where its centre lies along the line, and its own inertia in g mm²."""
 
     name: str
@@ -29,8 +29,7 @@ class Part:
     own_g_mm2: float = 0.0
 
 
-@dataclass(frozen=True)
-class Balance:
+class Balance(msgspec.Struct, frozen=True):
     """A whole: its weight, its centre along the line, its inertia about that centre."""
 
     total_g: float

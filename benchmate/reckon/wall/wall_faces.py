@@ -2,8 +2,9 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import product
+
+import msgspec
 
 from benchmate.reckon.asking.fields import Fields
 from benchmate.reckon.asking.frame import Refused
@@ -15,8 +16,7 @@ from benchmate.reckon.solids.placing import Vec, dot, moved
 _ROUND_STEPS = 360
 
 
-@dataclass(frozen=True)
-class Face:
+class Face(msgspec.Struct, frozen=True):
     """A flat face: its outward normal of length one, and how far it lies along that.
 
     Chamfers, and the flats that stand for a rounded side, aren't drawn on.
@@ -114,8 +114,7 @@ def _at_edge(one: Face, two: Face, leg: float) -> Face:
     return Face(name, normal, (one.offset + two.offset) / size - depth, is_drawn=False)
 
 
-@dataclass(frozen=True)
-class Facet:
+class Facet(msgspec.Struct, frozen=True):
     """A convex flat figure, by its corners."""
 
     corners: tuple[Vec, ...]

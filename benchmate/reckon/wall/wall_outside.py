@@ -5,9 +5,10 @@ turned piece may have its end rims chamfered. `cross_holes` are shapes cut throu
 """
 
 from bisect import bisect_left, bisect_right
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
+
+import msgspec
 
 from benchmate.reckon.asking.fields import Fields
 from benchmate.reckon.asking.frame import Refused
@@ -21,8 +22,7 @@ _EXTRAS = ("end_size_mm", "chamfer_mm", "cross_holes")
 _ZONE_STEPS = 96
 
 
-@dataclass(frozen=True)
-class Outside:
+class Outside(msgspec.Struct, frozen=True, dict=True):
     """What bounds the piece: flat faces, a turned profile (x, radius) if any, and cross-holes."""
 
     faces: tuple[Face, ...]

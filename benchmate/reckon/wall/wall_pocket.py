@@ -7,7 +7,8 @@ a `chamfer_mm` at its mouth.
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+
+import msgspec
 
 from benchmate.reckon.asking.fields import Fields
 from benchmate.reckon.asking.frame import Refused
@@ -30,8 +31,7 @@ _CIRCLE = tuple(
 )
 
 
-@dataclass(frozen=True)
-class Tapered:
+class Tapered(msgspec.Struct, frozen=True):
     """A rounded rectangle at the mouth and another at the bottom, straight in between."""
 
     mouth: RoundedRectangle
@@ -47,8 +47,7 @@ class Tapered:
         return max(ends, key=lambda p: dot(n, p))
 
 
-@dataclass(frozen=True)
-class Hollow:
+class Hollow(msgspec.Struct, frozen=True):
     """One convex piece of a pocket, and what it is called."""
 
     name: str
@@ -75,7 +74,9 @@ class Hollow:
         Of a hollow that goes in from the side only what lies behind its mouth counts.
         """
         if abs(self.axis[0]) > 0.5:
-            yield sorted(self._along_x())
+            # In its own order, a step stays a step: sorted, its two radii would change places.
+            run = list(self._along_x())
+            yield run if self.axis[0] > 0.0 else run[::-1]
             return
         for ring in self._rings():
             points = [self.where.point(point) for point in ring]
@@ -161,7 +162,9 @@ def _tapered(fields: Fields, hollow: Hollow) -> Hollow:
     long, wide = numbers_of(fields, "end_size_mm", 2)
     is_round = mouth.corner >= min(mouth.length, mouth.width) / 2.0
     corner = min(long, wide) / 2.0 if is_round else min(mouth.corner, min(long, wide) / 2.0)
-    return replace(hollow, leaf=Tapered(mouth, RoundedRectangle(long, wide, corner), depth))
+    return msgspec.structs.replace(
+        hollow, leaf=Tapered(mouth, RoundedRectangle(long, wide, corner), depth)
+    )
 
 
 def _recess(fields: Fields, main: Hollow) -> Hollow:

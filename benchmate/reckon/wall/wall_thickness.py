@@ -7,8 +7,9 @@ distance from the axis. A cross-hole: the distance between two convex solids.
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+import msgspec
 
 from benchmate.quantities.worded import Worded, millimetres
 from benchmate.reckon.asking.frame import Refused
@@ -22,8 +23,7 @@ Flat2 = tuple[float, float]
 TURNED = "the turned surface"
 
 
-@dataclass(frozen=True)
-class Wall:
+class Wall(msgspec.Struct, frozen=True):
     """A wall's thickness, between which surfaces, and where the pocket comes nearest.
 
     `endwise` is how far the wall lies along the pocket's depth (1: behind its bottom, 0: beside
@@ -55,8 +55,7 @@ class Wall:
         )
 
 
-@dataclass(frozen=True)
-class Tolerances:
+class Tolerances(msgspec.Struct, frozen=True):
     """Bounds, plus or minus, in mm, each spread evenly."""
 
     outside_mm: float = 0.0

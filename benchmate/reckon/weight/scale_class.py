@@ -50,9 +50,11 @@ def permissible(accuracy: str, e_g: float, load_g: float) -> Permissible:
         return Permissible(_ERRORS_E[-1] * e_g)
     raise Refused(
         Worded(
-            "{load} is over the largest load of class {accuracy} at this e, {largest}",
+            "{load} is {count} e, over the largest load of class {accuracy}, {most} e or {largest}",
             load=grams(load_g),
+            count=f"{load_e:.10g}",
             accuracy=accuracy,
+            most=f"{bounds[-1]:.0f}",
             largest=grams(bounds[-1] * e_g),
         )
     )

@@ -133,7 +133,7 @@ _ALIASES = {
 }
 
 
-def find_species(name: str, otherwise: str = "") -> Species:
+def find_species(name: str, otherwise: str = "take one that is much like it") -> Species:
     """Return the wood of a common or botanical name; raises Refused with the nearest right one.
 
     `otherwise` says what to do for a wood that isn't in the table.

@@ -8,7 +8,7 @@ Source: Wood Handbook FPL-GTR-190 ch. 4, eq. 4-7 and 4-9. The rule S0 = 26.5 G_b
 unknown shrinkage is the handbook's older form, from memory.
 """
 
-from dataclasses import dataclass
+import msgspec
 
 from benchmate.reckon.asking.frame import Given, Input, Reckoner, Refused, Result, WithU, Worked
 from benchmate.reckon.wood.species import Species, find_species
@@ -18,8 +18,7 @@ SPECIES_SPREAD = 0.10
 SHRINKAGE_PER_SG = 26.5
 
 
-@dataclass(frozen=True)
-class WoodDensity:
+class WoodDensity(msgspec.Struct, frozen=True):
     """Specific gravity on the volume at the moisture content, and density there."""
 
     sg: float

@@ -7,6 +7,7 @@ import shutil
 import signal
 import subprocess
 from collections.abc import Sequence
+from contextlib import suppress
 from pathlib import Path
 
 from benchmate.remind.channels.base import SENT, Availability, Outcome
@@ -17,6 +18,10 @@ DEFAULT_TIMEOUT_S = 20.0
 
 class CommandChannel:
     """Runs a program with the reminder's text on its standard input and facts in its environment.
+
+    BENCHMATE_STATE is the gravest stage that stands anywhere, for a lamp: when that alone has
+    changed (somebody said OK, another process took over) it runs without a text, and at the end
+    with "none".
 
     BENCHMATE_TEXT, BENCHMATE_STAGE, BENCHMATE_LABEL, BENCHMATE_ADDRESS, BENCHMATE_JOB,
     BENCHMATE_URGENT ("yes" or "no") and BENCHMATE_AGAIN ("yes" or "no").
@@ -29,6 +34,7 @@ class CommandChannel:
         self.name = name
         self._argv = list(argv)
         self._timeout_s = timeout_s
+        self._state = ""
 
     @property
     def _program(self) -> str:
@@ -47,20 +53,41 @@ class CommandChannel:
 
     def send(self, reminder: Reminder) -> Outcome:
         """Run it and wait for its end; what runs over its time is ended, with its children."""
+        if self._state in ("", "none") or reminder.urgent:
+            self._state = str(reminder.stage)
+        return self._run(reminder.text, {**facts_of(reminder), "BENCHMATE_STATE": self._state})
+
+    def stand(self, reminders: tuple[Reminder, ...]) -> None:
+        """Tell it the gravest stage that stands, where that is another than it was told last."""
+        state = str(reminders[0].stage) if reminders else "none"
+        if state != self._state:
+            self._state = state
+            self._run("", {"BENCHMATE_STATE": state})
+
+    def close(self) -> None:
+        """Nothing is said from here any more; whoever takes over tells it anew."""
+        if self._state not in ("", "none"):
+            with suppress(OSError, ValueError, IndexError):
+                self._begun({"BENCHMATE_STATE": "none"}).stdin.close()  # type: ignore[union-attr]
+
+    def _begun(self, facts: dict[str, str]) -> subprocess.Popen[bytes]:
+        return subprocess.Popen(
+            self._argv,
+            stdin=subprocess.PIPE,
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+            env={**os.environ, **facts},
+            start_new_session=True,
+        )
+
+    def _run(self, text: str, facts: dict[str, str]) -> Outcome:
         try:
-            process = subprocess.Popen(
-                self._argv,
-                stdin=subprocess.PIPE,
-                stdout=subprocess.DEVNULL,
-                stderr=subprocess.DEVNULL,
-                env={**os.environ, **facts_of(reminder)},
-                start_new_session=True,
-            )
+            process = self._begun(facts)
         except (OSError, ValueError, IndexError) as error:
             reason = getattr(error, "strerror", None) or "it is not a command"
             return Outcome(ok=False, note=f"{self._program} could not be started ({reason})")
         try:
-            process.communicate(reminder.text.encode(), timeout=self._timeout_s)
+            process.communicate(text.encode(), timeout=self._timeout_s)
         except subprocess.TimeoutExpired:
             _end(process)
             return Outcome(ok=False, note=f"{self._program} took over {self._timeout_s:g} s")

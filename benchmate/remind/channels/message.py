@@ -9,17 +9,19 @@ from typing import Any
 
 from benchmate.remind.channels.base import SENT, Availability, Outcome
 from benchmate.remind.channels.redact import kind_of_address, redacted
-from benchmate.remind.edges import Reminder
+from benchmate.remind.edges import Reminder, Stage
 
 LONGEST_NOTE = 160
+SLOW_S = 15.0
+"""So long a service may take to answer: what it took and didn't confirm would come twice."""
 
 
 class MessageChannel:
     """Sends reminders to one address. The address is a secret: it is never part of any text."""
 
-    def __init__(self, address: str, number: int = 1) -> None:
-        """`number` counts the maker's addresses from 1 and names the channel."""
-        self.name = f"message:{number}"
+    def __init__(self, address: str, name: int | str = 1) -> None:
+        """`name` tells the maker's addresses apart: "1", "urgent 1"."""
+        self.name = f"message:{name}"
         self._address = address
         self._kind = kind_of_address(address)
         self._service: Any = None
@@ -48,7 +50,9 @@ class MessageChannel:
             return Outcome(ok=False, note=f"address {self._place} can't be understood")
         with _kept_log() as log:
             try:
-                went = service.notify(title=reminder.title, body=reminder.text)
+                went = service.notify(
+                    title=reminder.title, body=reminder.text, notify_type=_type_of(reminder)
+                )
             except Exception as error:  # a plug-in may raise anything
                 log.append(type(error).__name__)
                 went = False
@@ -78,9 +82,23 @@ def _service_of(address: str) -> Any:
     )
     service = apprise.Apprise(asset=asset)
     try:
-        return service if service.add(address) else False
+        if not service.add(address):
+            return False
     except Exception:  # an address may be any text at all
         return False
+    for one in service:
+        one.socket_read_timeout = max(SLOW_S, one.socket_read_timeout or 0.0)
+    return service
+
+
+def _type_of(reminder: Reminder) -> Any:
+    """How grave it is, in the library's words: each service makes its own priority of it."""
+    from apprise import NotifyType
+
+    if reminder.urgent:
+        return NotifyType.FAILURE
+    grave = reminder.edge.gravity > 0 and reminder.stage in (Stage.CLOSING, Stage.MISSED)
+    return NotifyType.WARNING if grave else NotifyType.INFO
 
 
 @contextmanager

@@ -7,6 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchmate.bench.errors import JournalError
+from benchmate.bench.short import done_act, short_act
 from benchmate.job.deciding.to_hand import missing_for, need_key, need_text
 from benchmate.job.events.stored import TakenBack
 from benchmate.job.state.state import JobState
@@ -19,7 +20,6 @@ from benchmate.tui.bench.asking import Asking
 from benchmate.tui.bench.desk import AT_ONCE, Desk
 from benchmate.tui.bench.hand import Press
 from benchmate.tui.lazy_import import Later
-from benchmate.tui.present.bench.words import done_act, short_act
 
 if TYPE_CHECKING:
     from benchmate.job.deciding import commands as cmd

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from benchmate.bench.short import done_act, short_act
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act
 from benchmate.job.words.phrases import in_job
@@ -11,7 +12,6 @@ from benchmate.localtime import parse_when, show_when
 from benchmate.refusal import TooCold
 from benchmate.tui.bench.desk import Desk
 from benchmate.tui.lazy_import import Later
-from benchmate.tui.present.bench.words import done_act, short_act
 
 if TYPE_CHECKING:
     from benchmate.job.deciding import commands as cmd

@@ -1,7 +1,7 @@
 """The app's side of the reminders: its thread beside the screen, and what that has to show.
 
 Nothing but messages comes from the thread. Every bench shows what stands unanswered; only the
-process that has the word makes any noise, but for what spoils something, which rings at each.
+process that has the word makes any noise; where nothing it has can be heard, one bench rings.
 """
 
 from __future__ import annotations
@@ -58,9 +58,9 @@ class Makes(Protocol):
 class Standing(Message):
     """What stands unanswered, from the reminders' thread."""
 
-    def __init__(self, reminders: tuple[Reminder, ...], *, holds_voice: bool) -> None:
+    def __init__(self, reminders: tuple[Reminder, ...]) -> None:
         super().__init__()
-        self.reminders, self.holds_voice = reminders, holds_voice
+        self.reminders = reminders
 
 
 class Called(Message):
@@ -125,10 +125,8 @@ class MindingApp(Host):
 
     def _ticked(self, tick: Tick) -> None:
         """Post what stands, where it differs from what was posted last."""
-        value = (tick.holds_voice, *((r.key, r.stage, r.text) for r in tick.showing))
-        if value != self._posted and self._post(
-            Standing(tick.showing, holds_voice=tick.holds_voice)
-        ):
+        value = tuple((r.key, r.stage, r.text) for r in tick.showing)
+        if value != self._posted and self._post(Standing(tick.showing)):
             self._posted = value
 
     def _called(self, reminder: Reminder | None = None) -> None:
@@ -148,15 +146,12 @@ class MindingApp(Host):
         standing = {(r.key, r.stage): r for r in message.reminders}
         self._answered &= standing.keys()
         left = [r for key, r in standing.items() if key not in self._answered]
-        fresh = [r for r in left if _name(r) not in self._standing]
         self._standing = {_name(r): r for r in left}
         self.hand.served = True
         self.hand.given = {
             name: Banner(name, r.text, r.insistence)  # type: ignore[arg-type]
             for name, r in self._standing.items()
         }
-        if any(r.urgent for r in fresh) and not message.holds_voice:
-            self.ring()
         self._title(left[0].title if left else "benchmate")
         self._look()
 

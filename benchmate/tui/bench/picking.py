@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from benchmate.bench.short import short_act
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act, Agenda
 from benchmate.job.words.phrases import holds_clocks
 from benchmate.refusal import Refused
 from benchmate.tui.bench.desk import Desk
 from benchmate.tui.present.bench.weights.pieces import act_of, pieces
-from benchmate.tui.present.bench.words import short_act
 
 LENGTH = 7
 """Letters of a label's code after the first."""

@@ -8,6 +8,7 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.events import Resize
 
+from benchmate.bench.short import short_act
 from benchmate.job.windows.agenda import Agenda
 from benchmate.moment import Moment
 from benchmate.plan.plan import Fill
@@ -23,7 +24,6 @@ from benchmate.tui.present.bench.weights.judging import Judge, unjudged
 from benchmate.tui.present.bench.weights.levels import fill_of, levels, outline_of
 from benchmate.tui.present.bench.weights.piece import BROAD, NARROW, picture
 from benchmate.tui.present.bench.weights.pieces import digits, piece_list, pieces
-from benchmate.tui.present.bench.words import short_act
 from benchmate.tui.present.lines import Line, Role, Span, beside, line, rule, wrap
 from benchmate.tui.widgets.lines import Lines
 

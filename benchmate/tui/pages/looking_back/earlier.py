@@ -25,7 +25,7 @@ NOTHING = (
     "losses and how it turned out stand here, the last five side by side."
 )
 NO_JOBS = "No job has ended yet. When one has, it stands here beside the next ones like it."
-COMPARE = "compare"
+COMPARE, FAMILY = "compare", "family"
 ONE = "One job so far: the next one of it stands beside it."
 
 
@@ -105,8 +105,9 @@ class EarlierScreen(ListPage):
             text = NOTHING.format(name=self.procedure) if self.procedure else NO_JOBS
             return [Item(tuple(paragraph(text, cells)))]
         out = table_items(self._table, self.column, cells)
+        out.append(Item(((), line(Span("All finished pieces side by side …", "key"))), FAMILY))
         if len(self._table.columns) > 1:
-            out.append(Item(((), line(Span("Two ways compared …", "key"))), COMPARE))
+            out.append(Item((line(Span("Two ways compared …", "key")),), COMPARE))
         else:
             out.append(Item(((), *paragraph(ONE, cells, role="dim"))))
         return out
@@ -130,8 +131,16 @@ class EarlierScreen(ListPage):
         """A row's numbers over all jobs, as a chart."""
         if what == COMPARE:
             self._compare()
+        elif what == FAMILY:
+            self._family()
         else:
             self._chart()
+
+    def _family(self) -> None:
+        from benchmate.bench.papers.making import Asked, sheet_of
+        from benchmate.tui.pages.paper import PaperPage
+
+        self.app.push_screen(PaperPage(sheet_of(self.bench, "", "family", Asked())))
 
     def action_job(self, by: int) -> None:
         """Another column."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from benchmate.bench.short import number_of, short_act, verb
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act, Agenda
 from benchmate.job.windows.windows import WindowView
@@ -19,7 +20,6 @@ from benchmate.plan.plan import Step
 from benchmate.quantities import Units, show_countdown, show_duration
 from benchmate.tui.present.bench.nextact import Clock, amounts_of
 from benchmate.tui.present.bench.timeline import role_of
-from benchmate.tui.present.bench.words import number_of, short_act, verb
 from benchmate.tui.present.font import big, cells_of, rows_of
 from benchmate.tui.present.lines import Line, Role, Span, crop, line, safe
 

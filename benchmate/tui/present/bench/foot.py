@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 
+from benchmate.bench.short import short_act
 from benchmate.job.state.state import JobState, Weighing
 from benchmate.job.windows.agenda import Act
 from benchmate.job.words.phrases import act_sentence, weighed_what
@@ -11,7 +12,6 @@ from benchmate.landing.verdict import Verdict
 from benchmate.landing.words import say_in
 from benchmate.quantities import Units, show_duration, show_mass
 from benchmate.tui.present.bench.weights.judging import Judge
-from benchmate.tui.present.bench.words import short_act
 from benchmate.tui.present.lines import Line, Role, Span, crop, first_fitting, fit, line, width
 
 VERDICT_ROLES: dict[Verdict, Role] = {

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 
 from rich.cells import cell_len
 
+from benchmate.bench.short import short_act
 from benchmate.job.deciding.to_hand import missing_for, need_text
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act, Agenda
@@ -22,7 +23,6 @@ from benchmate.plan.plan import Check, Step
 from benchmate.quantities import Units, show_countdown, show_duration, show_mass
 from benchmate.quantities.worded import show_measured
 from benchmate.tui.present.bench.timeline import BY_THE_SECOND_S, about, role_of
-from benchmate.tui.present.bench.words import short_act
 from benchmate.tui.present.lines import Line, Role, Span, crop, line, wrap
 
 Clock = Callable[[float], str]

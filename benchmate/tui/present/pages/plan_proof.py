@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from benchmate.bench.shelf.materials_for_job import counted
 from benchmate.bench.starting.proofing import Proof
 from benchmate.job.deciding.to_hand import need_text
+from benchmate.lists.at_step import tenons_of
 from benchmate.plan.found import balance_said, said
 from benchmate.plan.plan import Fill, Mix, Plan
 from benchmate.quantities import Units, show_duration, show_length, show_mass, show_volume
@@ -60,6 +61,8 @@ def _facts(proof: Proof, plan: Plan, units: Units) -> Iterator[tuple[str, str, R
         yield "fill", text, "plain"
     if plan.mixes:
         yield "mixes", mixes_text(plan.mixes, units), "plain"
+    for text in tenons_of(plan, units):
+        yield "tenon", text, "plain"
     for part, mm in proof.walls_mm.items():
         yield "wall", f"{part}: {show_length(mm, units)} at its thinnest", "plain"
     for step, wishes in plan.next_time.items():

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
+from benchmate.bench.short import short_act
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act, Agenda
 from benchmate.job.words.distinct_names import shown_names
-from benchmate.tui.present.bench.words import short_act
 from benchmate.tui.present.lines import Line, Span, crop, fit, line, width
 
 DIGITS = 9
