@@ -1,9 +1,10 @@
 """Control charts over the shop's own numbers, or anybody's: pure, standard library alone."""
 
 from benchmate.charts.chart import AlarmInterval, Chart, ChartError, Point, Signal
-from benchmate.charts.drawing import Kind, Options, Reading, draw, draw_readings
+from benchmate.charts.drawing import Kind, Options, draw
 from benchmate.charts.individuals import individuals
 from benchmate.charts.runs import RuleSet
+from benchmate.charts.shop import Reading, ShopChart, of_shop
 from benchmate.charts.sums import cusum
 from benchmate.charts.weighted import ewma
 
@@ -16,10 +17,11 @@ __all__ = [
     "Point",
     "Reading",
     "RuleSet",
+    "ShopChart",
     "Signal",
     "cusum",
     "draw",
-    "draw_readings",
     "ewma",
     "individuals",
+    "of_shop",
 ]

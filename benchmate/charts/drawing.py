@@ -1,15 +1,13 @@
-"""One way in for whoever has numbers or the shop's own readings and wants a chart of them."""
+"""One way in for whoever has numbers and wants one of the field's charts of them."""
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from itertools import pairwise
 
 from benchmate.charts import sums, weighted
 from benchmate.charts.chart import Chart, ChartError
 from benchmate.charts.individuals import WIDTH, individuals
 from benchmate.charts.runs import RuleSet
-from benchmate.charts.short_run import deviations
 
 
 class Kind(StrEnum):
@@ -38,20 +36,6 @@ class Options:
     rules: RuleSet = RuleSet.NONE
     base: int | None = None
     steady: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """One of the shop's own numbers, such as a finished weight or a packing.
-
-    `product` is what must stay the same for two readings to be compared directly; `at_s` is the
-    time in seconds on any one clock, None where it isn't known.
-    """
-
-    value: float
-    target: float | None = None
-    product: str = ""
-    at_s: float | None = None
 
 
 def draw(values: Sequence[float], options: Options, breaks: Collection[int] = ()) -> Chart:
@@ -85,31 +69,6 @@ def draw(values: Sequence[float], options: Options, breaks: Collection[int] = ()
     )
 
 
-def draw_readings(
-    readings: Sequence[Reading], options: Options, *, longest_gap_s: float | None = None
-) -> Chart:
-    """A chart of the shop's own readings, in the order they were taken.
-
-    With one target, or none, the values themselves are charted, and a change of product begins a
-    new stretch. With several targets the deviations from target are charted, where a change of
-    product is no break. A gap in time longer than `longest_gap_s` always is one. Raises ChartError.
-    """
-    targets = [reading.target for reading in readings]
-    values = [reading.value for reading in readings]
-    gaps = _gaps(readings, longest_gap_s)
-    if len(set(targets)) <= 1:
-        return draw(values, options, gaps | _changes(readings))
-    known = [target for target in targets if target is not None]
-    if len(known) < len(targets):
-        raise ChartError(
-            "Some readings have a target and some have none, so they can't share a chart."
-        )
-    if options.kind is Kind.INDIVIDUALS and options.target is None and options.sigma is None:
-        return deviations(values, known, base=options.base, rules=options.rules, breaks=gaps)
-    off = [value - target for value, target in zip(values, known, strict=True)]
-    return draw(off, options, gaps).plotting(values)
-
-
 def _check_fit(options: Options) -> None:
     """Refuse settings that the chosen chart has no use for, rather than leave them out unsaid."""
     if options.rules is not RuleSet.NONE and options.kind is not Kind.INDIVIDUALS:
@@ -124,23 +83,3 @@ def _check_fit(options: Options) -> None:
         raise ChartError("The settings k and h belong to the cusum chart alone.")
     if options.limit_width is not None and options.kind is Kind.CUSUM:
         raise ChartError("A cusum chart has no limit width; its limit is h.")
-
-
-def _gaps(readings: Sequence[Reading], longest_s: float | None) -> set[int]:
-    if longest_s is None:
-        return set()
-    pairs = pairwise(readings)
-    return {
-        index
-        for index, (before, after) in enumerate(pairs, start=2)
-        if before.at_s is not None
-        and after.at_s is not None
-        and after.at_s - before.at_s > longest_s
-    }
-
-
-def _changes(readings: Sequence[Reading]) -> set[int]:
-    pairs = pairwise(readings)
-    return {
-        i for i, (before, after) in enumerate(pairs, start=2) if before.product != after.product
-    }

@@ -60,6 +60,32 @@ def check_weight(
     return ScaleCheck(error, limit, moved, moved_limit, caution)
 
 
+LATE = 3
+"""The last checks, held against all before them."""
+
+
+def drifted(scale: Scale, nominal_g: float, readings: Sequence[float], say: Say = grams) -> str:
+    """A drift that single checks are too coarse to show; empty where the scale has stood still.
+
+    `readings`: what the checks of one known weight showed, oldest first. The work hides such a
+    drift: it is steered to the scale that drifts, and every weighing agrees with the plan.
+    """
+    before, late = readings[:-LATE], readings[-LATE:]
+    if len(before) < LATE:
+        return ""
+    moved = fmean(late) - fmean(before)
+    each = _limit(_reading_terms(scale, 1))
+    if abs(moved) <= each * math.sqrt(1.0 / len(late) + 1.0 / len(before)):
+        return ""
+    more, so = ("more", "light") if moved > 0.0 else ("less", "heavy")
+    return (
+        f"The scale drifts: the last {LATE} checks of {say(nominal_g, 1.0)} read "
+        f"{say(abs(moved), 0.1)} {more} than the {len(before)} before. No weighing shows it, since "
+        f"the work is steered to this scale: pieces of that weight come out so much {so}. Level "
+        "it, let it warm up, or have it adjusted."
+    )
+
+
 def _reading_terms(scale: Scale, readings: int) -> list[Term]:
     terms = [Term("rounding", scale.rounding_g)]
     if scale.repeatability_g is not None:

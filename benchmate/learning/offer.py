@@ -4,16 +4,14 @@ No nagging: a change is offered only where it is surely more than luck, is worth
 rests on more than two jobs. What was only seen together is offered together.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
-from math import sqrt
 
 from benchmate.charts.summary import mean
 from benchmate.learning.settle import Settled, Told, settle
 from benchmate.learning.values import Observed, PlanValue, show_value, smallest_change
-from benchmate.learning.weighings import PLANS_DOF, SURELY, Taught
+from benchmate.learning.weighings import Taught, doubt, reach
 from benchmate.quantities import Units
-from benchmate.reckon.weight.student import student_quantile
 
 FEWEST_JOBS = 3
 
@@ -40,18 +38,28 @@ class Offer:
 
 
 def offer(
-    current: Iterable[PlanValue], records: Sequence[Observed], units: Units = "metric"
+    current: Iterable[PlanValue],
+    records: Sequence[Observed],
+    units: Units = "metric",
+    changed: Collection[str] = (),
 ) -> list[Offer]:
     """The changes worth offering, in the order of the current values; often none.
 
     Several records of one job count as one, by their mean: layers of one pour share its shot and
     its hands. All records count anew from the procedure's value, and the outcome is held against
-    what is in use. Records without a current value are passed over. Raises ValueError as `settle`
-    does.
+    what is in use. Records without a current value are passed over. `changed` is as for `settle`,
+    which says what is raised.
     """
     by_key = job_means(records)
-    offers = (_offer_one(value, by_key.get(value.key, []), units) for value in current)
+    offers = (_offer_one(value, by_key.get(value.key, []), units, changed) for value in current)
     return [made for made in offers if made is not None]
+
+
+def breaks_of(current: Iterable[PlanValue], records: Sequence[Observed]) -> set[str]:
+    """The jobs from which on a value clearly came out otherwise than before."""
+    by_key = job_means(records)
+    told = [(value, by_key[value.key]) for value in current if value.key in by_key]
+    return {since for value, row in told if (since := settle(row, _guess(value)).since)}
 
 
 def job_means(records: Iterable[Observed]) -> dict[str, list[Told]]:
@@ -65,16 +73,26 @@ def job_means(records: Iterable[Observed]) -> dict[str, list[Told]]:
     return by_key
 
 
-def _offer_one(current: PlanValue, told: Sequence[Told], units: Units) -> Offer | None:
+def _offer_one(
+    current: PlanValue, told: Sequence[Told], units: Units, changed: Collection[str]
+) -> Offer | None:
+    """The jobs' mean where it is clearly not the value in use: by their own scatter, and by what
+    the plan guesses of it."""
     if not told:
         return None
-    settled = settle(told, current.within_sd or current.u)
-    if settled.n < FEWEST_JOBS or settled.spread is None:
+    settled = settle(told, _guess(current), changed)
+    if settled.n < FEWEST_JOBS or settled.low is None or settled.high is None:
         return None
-    error = _error(settled, current)
-    if abs(settled.value - current.now) <= _factor(settled) * error:
+    if settled.low <= current.now <= settled.high:
         return None
-    return made_of(current, shrunk(current, settled, error), error, settled, units)
+    if abs(settled.value - current.now) <= reach(settled, _guess(current)):
+        return None
+    return made_of(current, settled.value, doubt(settled), settled, units)
+
+
+def _guess(value: PlanValue) -> float:
+    """What the plan guesses of the scatter from job to job."""
+    return value.within_sd or value.u
 
 
 def made_of(
@@ -120,28 +138,6 @@ def of_weighings(
         if not below & set(one.together)
     ]
     return [made for made in offers if made is not None]
-
-
-def _error(settled: Settled, current: PlanValue) -> float:
-    """Standard error of the jobs' mean, their spread pooled with what the plan guesses of it."""
-    assert settled.spread is not None
-    dof = settled.n - 1 + PLANS_DOF
-    guess = current.within_sd or current.u
-    pooled = ((settled.n - 1) * settled.spread**2 + PLANS_DOF * guess**2) / dof
-    return sqrt(pooled / settled.n)
-
-
-def _factor(settled: Settled) -> float:
-    return student_quantile((1.0 + SURELY) / 2.0, settled.n - 1 + PLANS_DOF)
-
-
-def shrunk(current: PlanValue, settled: Settled, error: float) -> float:
-    """The jobs' mean, pulled towards the plan's value by what each knows: the normal update, its
-    prior widened to what the jobs contradict (empirical Bayes)."""
-    beyond = (settled.value - current.value) ** 2 - error**2
-    prior = max(current.u**2, beyond)
-    weight = prior / (prior + error**2) if prior > 0.0 else 0.0
-    return current.value + weight * (settled.value - current.value)
 
 
 def _effect(current: PlanValue, new: float, u: float, units: Units) -> str:

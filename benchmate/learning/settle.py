@@ -9,7 +9,7 @@ absolute deviations (Hampel's identifier); the break by a pooled two-sample t ov
 often the intervals hold is counted in the tests, not assumed.
 """
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from math import hypot, sqrt
 from statistics import median
@@ -21,6 +21,8 @@ from benchmate.reckon.weight.student import student_quantile
 SURE = 0.95
 CLEARLY = 0.998
 """How sure a split must be before it passes for a break: there are many splits to try."""
+ALSO = 0.9
+"""How sure, where it is known that something changed with that job: there is one split to try."""
 FEWEST = 2
 """Jobs after a break, and jobs below which nothing is said of a spread."""
 MAD_TO_SD = 1.4826
@@ -62,14 +64,20 @@ class Settled:
         return None if self.spread is None else self.spread / sqrt(self.n)
 
 
-def settle(told: Sequence[Told], floor: float = 0.0) -> Settled:
+def settle(told: Sequence[Told], floor: float = 0.0, changed: Collection[str] = ()) -> Settled:
     """What the jobs say, oldest first. `floor` is a deviation that is never odd: what the scale and
-    the plan's own scatter explain. Raises ValueError for no jobs or a value that isn't finite.
+    the plan's own scatter explain. Where something else in the shop changed, with one of the jobs
+    `changed`, less is asked before this passes for changed too. Raises ValueError for no jobs or a
+    value that isn't finite.
     """
     if not all(abs(one.value) <= LARGEST_VALUE for one in told):
         raise ValueError("Nothing can be learned from a number that isn't finite.")
     kept, odd = _without_odd(told, floor)
-    recent = _after_break([one.value for one in kept])
+    values = [one.value for one in kept]
+    recent = _after_break(values)
+    for at, one in enumerate(kept):
+        if at > recent and one.job in changed and _apart(values[recent:], at - recent) > 1.0:
+            recent = at
     counted = kept[recent:]
     values = [one.value for one in counted]
     middle, n = mean(values), len(values)
@@ -106,17 +114,23 @@ def _is_change(told: Sequence[Told], odd: Sequence[Told], middle: float) -> bool
 
 def _after_break(values: Sequence[float]) -> int:
     """Where the row begins that speaks of the shop as it is: 0, or just after the last break."""
-    n, best, at = len(values), 0.0, 0
-    if n < 2 * FEWEST + 1:
-        return 0
-    for split in range(FEWEST, n - FEWEST + 1):
-        before, after = values[:split], values[split:]
-        pooled = (squares_about_mean(before) + squares_about_mean(after)) / (n - 2)
-        error = sqrt(pooled * (1.0 / len(before) + 1.0 / len(after)))
-        apart = abs(mean(after) - mean(before))
-        ratio = apart / error if error > 0.0 else (float("inf") if apart > 0.0 else 0.0)
-        if ratio > best:
-            best, at = ratio, split
-    if best <= student_quantile((1.0 + CLEARLY) / 2.0, n - 2):
+    n = len(values)
+    splits = range(FEWEST, n - FEWEST + 1) if n > 2 * FEWEST else ()
+    at = max(splits, key=lambda split: _apart(values, split, CLEARLY), default=0)
+    if at == 0 or _apart(values, at, CLEARLY) <= 1.0:
         return 0
     return at + _after_break(values[at:])
+
+
+def _apart(values: Sequence[float], split: int, sure: float = ALSO) -> float:
+    """How far the values after a split lie from those before, as a share of what would be sure."""
+    before, after = values[:split], values[split:]
+    dof = len(values) - 2
+    if dof < 1 or not before or not after:
+        return 0.0
+    pooled = (squares_about_mean(before) + squares_about_mean(after)) / dof
+    error = sqrt(pooled * (1.0 / len(before) + 1.0 / len(after)))
+    apart = abs(mean(after) - mean(before))
+    if error == 0.0:
+        return float("inf") if apart > 0.0 else 0.0
+    return apart / error / student_quantile((1.0 + sure) / 2.0, dof)

@@ -34,6 +34,25 @@ _GRAIN = {
 """The smallest change of each kind that a maker would act on (common practice, no source)."""
 
 
+_OF_KEYS = {
+    "resin": Measure.PERCENT,
+    "loss": Measure.PERCENT,
+    "spread": Measure.SPREAD_RATE,
+    "hands/": Measure.DURATION,
+    "hands": Measure.FACTOR,
+    "clock": Measure.DURATION,
+    "takes": Measure.MASS,
+    "adds": Measure.MASS,
+    "rest": Measure.MASS,
+}
+
+
+def measure_of(key: str) -> Measure:
+    """What a learned value's key counts in: "takes/outside" grams, "packing/block" a share."""
+    start, slash, _ = key.partition("/")
+    return _OF_KEYS.get(start + slash) or _OF_KEYS.get(start, Measure.SHARE)
+
+
 @dataclass(frozen=True, slots=True)
 class Driven:
     """An amount in the plan that grows in proportion to a plan value, such as a layer's shot."""

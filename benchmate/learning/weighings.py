@@ -11,20 +11,23 @@ general numerical library. A prior that the jobs clearly contradict is widened t
 contradiction, as empirical Bayes does, so that a wrong plan doesn't hold what is learned back.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
 from math import hypot, sqrt
 
 from benchmate.charts.summary import mean
-from benchmate.learning.settle import FEWEST, SURE, Settled, Told, settle
+from benchmate.learning.settle import SURE, Settled, Told, settle
 from benchmate.reckon.weight.student import normal_quantile, student_quantile
 
 SURELY = 0.97
 """How sure a change must be before it is offered: it is looked at again after every job."""
 PLANS_DOF = 2
 """Jobs that the plan's own scatter is worth in guessing the scatter from job to job."""
-PLANS_PIECES = 4
-"""Pieces that it is worth in guessing the scatter from piece to piece."""
+PLANS_PIECES = 10
+"""Pieces that it is worth in guessing how far one more piece may be off."""
+HARDLY_DRAWN = 25.0
+"""The plan's doubt of a sum of acts counts as no less than so many times that of the jobs (as
+variances): the jobs' mean is shared out among the acts, and hardly drawn back to the plan."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +45,8 @@ class Unknown:
 @dataclass(frozen=True, slots=True)
 class Stretch:
     """From one weighing of a piece to the next: `g` is what it gained beside all that was weighed
-    in, `u_g` the scale's doubt of that, `of` how often each unknown counts (below zero: taken)."""
+    in, `u_g` the scale's doubt of that, `of` how often each unknown counts (below zero: taken).
+    `drift_g`: how far the wood's moisture may move it, where no unknown of this stretch says so."""
 
     name: str
     job: str
@@ -50,12 +54,14 @@ class Stretch:
     g: float
     u_g: float
     of: Mapping[str, float]
+    drift_g: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class Taught:
-    """A value as the jobs teach it: `u` of the value, `scatter` of one more such act; `together`
-    are all keys that moved with it; `settled` is what the stretch itself said (off the file)."""
+    """A value as the jobs teach it: `u` of the value, `scatter` of one more such act with what the
+    value itself may be off; `together` are all keys that moved with it; `settled` is what the
+    stretch itself said (off the file)."""
 
     key: str
     value: float
@@ -66,67 +72,122 @@ class Taught:
 
 
 @dataclass(frozen=True, slots=True)
+class _Off:
+    """A stretch over all jobs: mean coefficients, how far each piece was off what is expected, and
+    how far the plan lets it be. `scale_g` is the scale's part in that."""
+
+    of: Mapping[str, float]
+    pieces: Mapping[tuple[str, str], float]
+    planned: float
+    scale_g: float
+
+    def told(self) -> list[Told]:
+        """The mean over each job's pieces."""
+        jobs: dict[str, list[float]] = {}
+        for (job, _), g in self.pieces.items():
+            jobs.setdefault(job, []).append(g)
+        return [Told(job, mean(values)) for job, values in jobs.items()]
+
+
+@dataclass(frozen=True, slots=True)
 class _Row:
-    """A stretch over all jobs: mean coefficients, and how far it is off the file's values."""
+    """A stretch as an equation: the jobs' mean, off the file, with its doubt."""
 
     of: Mapping[str, float]
     settled: Settled
     u: float
-    planned_sd: float
-    pieces_sd: float
     is_sure: bool
 
 
-def teach(unknowns: Sequence[Unknown], stretches: Sequence[Stretch]) -> list[Taught]:
+def teach(
+    unknowns: Sequence[Unknown], stretches: Sequence[Stretch], changed: Collection[str] = ()
+) -> list[Taught]:
     """What the stretches, oldest job first, teach of the unknowns; only where they are sure.
 
-    Stretches over acts that the plan doesn't know any more are passed over.
+    Stretches over acts that the plan doesn't know any more are passed over. `changed`: the jobs
+    from which on something else in the shop is known to have changed.
     """
     known = {one.key: one for one in unknowns}
-    rows = [row for name in _names(stretches) if (row := _row(name, known, stretches)) is not None]
+    offs = _offs(known, stretches)
+    rows = [row for off in offs if (row := _row(off, known, changed)) is not None]
     values, spread = _solve(known, rows)
+    wider = _scatter(_whole(offs, known))
     taught: dict[str, Taught] = {}
     for row in rows:
+        one_more = wider * sqrt(1.0 + 1.0 / row.settled.n)
         for key in row.of if row.is_sure else ():
             at = list(known).index(key)
-            wider = known[key].scatter * row.pieces_sd / row.planned_sd
-            u = sqrt(max(0.0, spread[at][at]))
-            taught[key] = Taught(
-                key, known[key].value + values[at], u, wider, tuple(row.of), row.settled
-            )
+            value, u = known[key].value + values[at], sqrt(max(0.0, spread[at][at]))
+            scatter = known[key].scatter * one_more
+            taught[key] = Taught(key, value, u, scatter, tuple(row.of), row.settled)
     return list(taught.values())
 
 
-def _names(stretches: Iterable[Stretch]) -> list[str]:
-    return list(dict.fromkeys(one.name for one in stretches))
+def breaks(unknowns: Sequence[Unknown], stretches: Sequence[Stretch]) -> set[str]:
+    """The jobs from which on a stretch came out otherwise than before."""
+    offs = _offs({one.key: one for one in unknowns}, stretches)
+    return {since for off in offs if (since := settle(off.told(), off.planned).since)}
 
 
-def _row(name: str, known: Mapping[str, Unknown], every: Sequence[Stretch]) -> _Row | None:
-    mine = [s for s in every if s.name == name and s.of and set(s.of) <= set(known)]
-    if not mine:
-        return None
+def missed_g(
+    unknowns: Sequence[Unknown], stretches: Sequence[Stretch], changed: Collection[str] = ()
+) -> float:
+    """How far whole pieces surely came out from what the values in use let expect, in g; 0 where
+    that may be luck."""
+    known = {one.key: replace(one, value=one.now) for one in unknowns}
+    whole = _whole(_offs(known, stretches), known)
+    if whole is None:
+        return 0.0
+    settled = settle(whole.told(), whole.planned, changed)
+    if settled.spread is None:
+        return 0.0
+    return settled.value if abs(settled.value) > reach(settled, whole.planned) else 0.0
+
+
+def _offs(known: Mapping[str, Unknown], every: Sequence[Stretch]) -> list[_Off]:
+    names: dict[str, list[Stretch]] = {}
+    for stretch in every:
+        if stretch.of and set(stretch.of) <= set(known):
+            names.setdefault(stretch.name, []).append(stretch)
+    return [_off(mine, known) for mine in names.values()]
+
+
+def _off(mine: Sequence[Stretch], known: Mapping[str, Unknown]) -> _Off:
     of = {key: mean([s.of.get(key, 0.0) for s in mine]) for key in mine[-1].of}
-    planned = hypot(*(a * known[key].scatter for key, a in of.items()), mine[-1].u_g)
-    off = {(s.job, s.piece): s.g - sum(a * known[k].value for k, a in s.of.items()) for s in mine}
-    told = [
-        Told(job, mean([g for (of_job, _), g in off.items() if of_job == job]))
-        for job in dict.fromkeys(s.job for s in mine)
-    ]
-    settled = settle(told, planned)
-    if settled.n < FEWEST or settled.spread is None or planned == 0.0:
+    acts = hypot(*(a * known[key].scatter for key, a in of.items()))
+    pieces = {
+        (s.job, s.piece): s.g - sum(a * known[k].value for k, a in s.of.items()) for s in mine
+    }
+    return _Off(of, pieces, hypot(acts, mine[-1].u_g, mine[-1].drift_g), mine[-1].u_g)
+
+
+def _whole(offs: Sequence[_Off], known: Mapping[str, Unknown]) -> _Off | None:
+    """All stretches of a piece in one, of the pieces that were weighed at all their ends; repeated
+    acts scatter each for itself."""
+    if not offs:
         return None
-    jobs = _counted(told, settled)
-    pieces = [g for (job, _), g in off.items() if job in jobs]
-    squares = sum((g - settled.value) ** 2 for g in pieces) + PLANS_PIECES * planned**2
-    now = sum(a * (known[key].now - known[key].value) for key, a in of.items())
-    return _Row(
-        of,
-        settled,
-        _doubt(settled),
-        planned,
-        sqrt(squares / (len(pieces) - 1 + PLANS_PIECES)),
-        abs(settled.value - now) > _reach(settled, planned),
-    )
+    of: dict[str, float] = {}
+    for off in offs:
+        for key, a in off.of.items():
+            of[key] = of.get(key, 0.0) + a
+    ends = [set(off.pieces) for off in offs]
+    both = set.intersection(*ends)
+    pieces = {at: sum(off.pieces[at] for off in offs) for at in offs[0].pieces if at in both}
+    scale_g = hypot(*(off.scale_g for off in offs))
+    acts = sum(abs(a) * known[key].scatter ** 2 for key, a in of.items())
+    return _Off(of, pieces, hypot(sqrt(acts), scale_g), scale_g) if pieces else None
+
+
+def _scatter(whole: _Off | None) -> float:
+    """How much wider than planned pieces scatter, each about its own times: as a factor."""
+    if whole is None or whole.planned == 0.0:
+        return 1.0
+    told = whole.told()
+    settled = settle(told, whole.planned)
+    counted = _counted(told, settled)
+    pieces = [g for (job, _), g in whole.pieces.items() if job in counted]
+    squares = sum((g - settled.value) ** 2 for g in pieces) + PLANS_PIECES * whole.planned**2
+    return sqrt(squares / (len(pieces) - 1 + PLANS_PIECES)) / whole.planned
 
 
 def _counted(told: Sequence[Told], settled: Settled) -> set[str]:
@@ -135,14 +196,23 @@ def _counted(told: Sequence[Told], settled: Settled) -> set[str]:
     return {name for name in names[len(names) - settled.n - len(odd) :] if name not in odd}
 
 
-def _doubt(settled: Settled) -> float:
-    """Standard uncertainty of a row, widened for a spread that few jobs guess badly."""
+def _row(off: _Off, known: Mapping[str, Unknown], changed: Collection[str]) -> _Row | None:
+    settled = settle(off.told(), off.planned, changed)
+    if settled.spread is None or off.planned == 0.0:
+        return None
+    now = sum(a * (known[key].now - known[key].value) for key, a in off.of.items())
+    is_sure = abs(settled.value - now) > reach(settled, off.planned)
+    return _Row(off.of, settled, doubt(settled), is_sure)
+
+
+def doubt(settled: Settled) -> float:
+    """Standard uncertainty of the jobs' mean, as wide as Student's t is wider than the normal."""
     assert settled.u is not None
-    t = student_quantile((1.0 + SURE) / 2.0, settled.n - 1 + PLANS_DOF)
+    t = student_quantile((1.0 + SURE) / 2.0, settled.n - 1)
     return settled.u * t / normal_quantile((1.0 + SURE) / 2.0)
 
 
-def _reach(settled: Settled, planned: float) -> float:
+def reach(settled: Settled, planned: float) -> float:
     """How far a row must be from what is in use to be a change and not luck."""
     assert settled.spread is not None
     dof = settled.n - 1 + PLANS_DOF
@@ -172,12 +242,12 @@ def _solve(
 
 
 def _widen(cov: list[list[float]], a: Sequence[float], surprise: float, u: float) -> None:
-    """Widen the doubt about a row's unknowns where the jobs contradict it."""
-    doubt = _dot(a, [_dot(line, a) for line in cov])
-    beyond = surprise**2 - u**2
-    if doubt <= 0.0 or beyond <= doubt:
+    """Widen the doubt about a row's unknowns where the jobs contradict it, or know far better."""
+    variance = _dot(a, [_dot(line, a) for line in cov])
+    beyond = max(surprise**2 - u**2, HARDLY_DRAWN * u**2)
+    if variance <= 0.0 or beyond <= variance:
         return
-    grow = sqrt(beyond / doubt)
+    grow = sqrt(beyond / variance)
     for i, line in enumerate(cov):
         for j in range(len(line)):
             line[j] *= (grow if a[i] else 1.0) * (grow if a[j] else 1.0)

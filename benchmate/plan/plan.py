@@ -277,7 +277,9 @@ class PiecePlan(_Record, frozen=True):
     tolerance_g: float | None = None
     rest_g: float = 0.0
     rest_u_g: float = 0.0
-    """What earlier pieces weighed at the end beyond what their acts explain, and its scatter."""
+    missed_g: float = 0.0
+    """What earlier pieces weighed beyond what their acts explain, its scatter; how far they came
+    out from what was planned, where that wasn't taken over."""
 
 
 class Need(_Record, frozen=True):

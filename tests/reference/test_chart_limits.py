@@ -6,7 +6,6 @@ import pytest
 
 from benchmate.charts import Chart, cusum, ewma, individuals
 from benchmate.charts.constants import MEAN_RANGE, RANGE_LIMIT, RANGE_LIMIT_SIGMA
-from benchmate.charts.short_run import deviations
 from tests.reference.charting import column
 from tests.reference.outside import check
 
@@ -172,7 +171,7 @@ class TestShortRuns:
     MEASURED = (504, 498, 1206, 1199, 501, 247)
 
     def test_deviations_share_one_chart(self) -> None:
-        chart = deviations(self.MEASURED, self.TARGETS)
+        chart = individuals([m - t for m, t in zip(self.MEASURED, self.TARGETS, strict=True)])
         assert [p.statistic for p in chart.points] == [4, -2, 6, -1, 1, -3]
         got = [
             chart.centre,

@@ -14,7 +14,7 @@ import pytest
 from scipy import stats
 
 from benchmate.learning import Outcome, Settled, Told, compare, settle
-from benchmate.learning.weighings import PLANS_DOF, Stretch, Unknown, teach
+from benchmate.learning.weighings import HARDLY_DRAWN, Stretch, Unknown, teach
 from tests.reference.outside import check
 
 STUDENT = "scipy.stats.t.interval"
@@ -76,14 +76,14 @@ def test_values_seen_together_are_the_linear_update() -> None:
 def doubt_of_row(settled: Settled) -> float:
     """A row's standard uncertainty, widened as Student's t is wider than the normal."""
     assert settled.u is not None
-    t = stats.t.ppf(0.975, settled.n - 1 + PLANS_DOF) / stats.norm.ppf(0.975)
+    t = stats.t.ppf(0.975, settled.n - 1) / stats.norm.ppf(0.975)
     return float(settled.u * t)
 
 
 def widened(cov: Any, rows: Any, settled: Sequence[Settled], doubts: Any) -> Any:
     """The prior as wide as the jobs contradict it; both rows here stay within it but the first."""
     for row, one, u in zip(rows, settled, doubts, strict=True):
-        doubt, beyond = row @ cov @ row, one.value**2 - u**2
+        doubt, beyond = row @ cov @ row, max(one.value**2 - u**2, HARDLY_DRAWN * u**2)
         assert beyond < doubt, "the case is chosen so that no prior has to be widened"
     return cov
 

@@ -10,7 +10,8 @@ from dataclasses import dataclass, field
 
 SHOT_G_CM3 = 7.8
 RESIN_G_CM3 = 1.1
-AIR = (0.0, 0.02)
+AIR = 0.01
+"""Gaps left dry, or wetted beyond their room: a share of the resin, even about the plan's."""
 SCALE_STEP_G, SCALE_SD_G = 0.1, 0.1
 LINE_SD = 0.01
 """How closely a layer's line is hit, as a share of the layer."""
@@ -110,7 +111,7 @@ class Shop:
         if shot_g is not None:
             weighed = max(0.0, shot_g + self.luck.gauss(0.0, 0.3))
             metal_ml = min(weighed / SHOT_G_CM3, most_ml * 1.04)
-        resin_g = (room_ml - metal_ml) * RESIN_G_CM3 * (1.0 - self.luck.uniform(*AIR))
+        resin_g = (room_ml - metal_ml) * RESIN_G_CM3 * (1.0 + self.luck.uniform(-AIR, AIR))
         return self._gained(piece, metal_ml * SHOT_G_CM3 + resin_g)
 
     def gain(self, name: str, planned_g: float) -> float:

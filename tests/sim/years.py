@@ -1,30 +1,49 @@
-"""Jobs in pairs worked through the bench itself, with what earlier ones taught or without."""
+"""Jobs in pairs worked through benchmate's core, with what earlier ones taught or without.
+
+The commands are decided and folded as at the bench; only the journal and the screens are left out.
+"""
 
 import math
-import tempfile
-from dataclasses import dataclass
-from pathlib import Path
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cache
+from itertools import count
 from typing import Any
 
-from benchmate.bench import Bench
-from benchmate.bench.history.lessons import offers, take
-from benchmate.bench.starting.starting import plan_for
-from benchmate.bench.trying.rehearsal import good_answer
-from benchmate.bench.weights.slips import Typed
-from benchmate.bench.weights.weighing import record_weight
-from benchmate.bench.weights.will_weigh import aims, offer_of, take_offer
+import msgspec
+
+from benchmate.bench.history.taught import LAST_JOBS, Record, with_missed
 from benchmate.job.deciding import commands as cmd
+from benchmate.job.deciding.decide import decide
+from benchmate.job.events import stored as ev
 from benchmate.job.looking_back.summary import step_key
-from benchmate.job.state.state import JobState
-from benchmate.job.windows.agenda import Act
+from benchmate.job.state.fold import fold, fold_all
+from benchmate.job.state.state import JobState, Recorded
+from benchmate.job.weights.adjustments import offer, take, will_weigh_of_job
+from benchmate.job.windows.windows import Around
 from benchmate.landing.will_weigh import WillWeigh
-from benchmate.plan.plan import Fill, Layer
-from tests.sim.worlds import Shop, World
-from tests.unit.loop_help import PAIR, Worked
+from benchmate.learning import Offer
+from benchmate.plan.plan import Fill, Layer, Plan, Step, scatter_of
+from benchmate.procedure.expanding.expand import expand
+from benchmate.procedure.file.document import Document, load
+from benchmate.procedure.finding import library
+from benchmate.shelf import FAMILIES
+from tests.sim.worlds import SCALE_SD_G, SCALE_STEP_G, Shop, World
+from tests.unit.loop_help import PAIR, START
 
 COATS = 3
 NEAR_G = 4.0
 """Off the target by no more than this is near."""
+FILE = "learning"
+AROUND = Around()
+SCALE = ev.ScaleDescribed(
+    happened=START,
+    recorded=START,
+    name="bench scale",
+    division_g=SCALE_STEP_G,
+    repeatability_g=SCALE_SD_G,
+)
+SCALES = {SCALE.name: SCALE}
 
 
 @dataclass(frozen=True)
@@ -46,104 +65,160 @@ class Piece:
 
 def years(world: World, seed: int, jobs: int, *, learned: bool) -> list[Piece]:
     """Work that many jobs of a world, one after the other in one shop."""
-    with tempfile.TemporaryDirectory() as home:
-        shop = Worked(Path(home))
-        shop.scale()
-        made = [piece for n in range(jobs) for piece in _job(shop, world, seed, n, learned=learned)]
-        shop.bench.close()
-    return made
+    ended: list[JobState] = []
+    used: dict[str, float] = {}
+    pieces: list[Piece] = []
+    for n in range(jobs):
+        by_file = plan_of(world.reserve, (), f"{FILE}-file")
+        offers = _record(by_file, used, ended).offers()
+        if learned:
+            used |= taken(offers)
+        plan = plan_of(world.reserve, tuple(sorted(used.items())), f"{FILE}-{n + 1}")
+        plan = with_missed(plan, _record(by_file, used, ended).missed_g())
+        work = Work(plan, Shop(1000 * seed + n, world.at(n)))
+        work.all()
+        ended.append(work.state)
+        pieces += work.pieces(n, len(offers))
+    return pieces
 
 
-def _job(shop: Worked, world: World, seed: int, n: int, *, learned: bool) -> list[Piece]:
-    values: dict[str, Any] = {"reserve": world.reserve, "coats": COATS}
-    if not n:
-        bring_file(shop)
-    found = offers(shop.bench, PAIR.stem, values) if n else []
-    if learned:
-        take(shop.bench, PAIR.stem, found)
-    shop.start(parameters={**values, "depth": f"{_deep_enough_mm(shop.bench, values):.2f} mm"})
-    truth = Shop(1000 * seed + n, world.at(n))
-    said: dict[str, WillWeigh] = {}
-    while (act := shop.next()) is not None:
-        _do(shop, truth, act)
-        _note_headings(shop.bench, shop.state, said)
-    shop.bench.do(shop.job, cmd.Finish(outcome="done"))
-    return [_piece(shop.state, truth, name, said[name], n, len(found)) for name in truth.pieces]
+def _record(by_file: Plan, used: Mapping[str, float], ended: Sequence[JobState]) -> Record:
+    return Record(by_file, used, ended[-LAST_JOBS:], lambda at: at.wall_s, SCALES)
 
 
-def bring_file(shop: Worked) -> None:
-    """The tests' bookends, in a block that has room for a deeper void."""
-    mine = shop.bench.folders.procedures / PAIR.name
-    mine.parent.mkdir(parents=True, exist_ok=True)
-    text = PAIR.read_text(encoding="utf-8")
-    mine.write_text(
-        text.replace('at_most   = "48 mm"', 'at_most   = "60 mm"').replace(
-            "120 x 90 x 54 mm", "120 x 90 x 66 mm"
-        ),
-        encoding="utf-8",
+def taken(offers: list[Offer]) -> dict[str, float]:
+    """All offers as values in use, each scatter beside its value."""
+    values = {o.key: o.new for o in offers}
+    return values | {scatter_of(o.key): o.scatter for o in offers if o.scatter is not None}
+
+
+# The plan ------------------------------------------------------------------------------------
+
+
+def plan_of(reserve: str, learned: tuple[tuple[str, float], ...], job: str) -> Plan:
+    """The plan of the pair whose void is just as deep as its target asks for."""
+    kept = _kept_plan(reserve, learned)
+    return msgspec.json.decode(kept.replace(b'"no-job-yet', f'"{job}'.encode()), type=Plan)
+
+
+@cache
+def _kept_plan(reserve: str, learned: tuple[tuple[str, float], ...]) -> bytes:
+    """A straight line through two plans finds the depth."""
+    low, high = 40.0, 50.0
+    at_low, at_high = (_off_g(_planned(reserve, learned, mm)) for mm in (low, high))
+    deep = round(low - at_low * (high - low) / (at_high - at_low), 2)
+    return msgspec.json.encode(_planned(reserve, learned, deep))
+
+
+def _planned(reserve: str, learned: tuple[tuple[str, float], ...], deep_mm: float) -> Plan:
+    parameters: dict[str, Any] = {"reserve": reserve, "coats": COATS, "depth": f"{deep_mm} mm"}
+    return expand(
+        _document(),
+        job_id="no-job-yet",
+        materials={},
+        families=FAMILIES,
+        parameters=parameters,
+        learned=dict(learned),
     )
 
 
-def _deep_enough_mm(bench: Bench, values: dict[str, Any]) -> float:
-    """The depth at which the plan, learned values and all, comes to its target: a straight line
-    through two plans."""
-    low, high = 40.0, 50.0
-    (at_low, target), (at_high, _) = (_planned_g(bench, values, mm) for mm in (low, high))
-    return low + (target - at_low) * (high - low) / (at_high - at_low)
+@cache
+def _document() -> Document:
+    """The tests' bookends, with a void that may be deeper."""
+    text = PAIR.read_text(encoding="utf-8")
+    text = text.replace('at_most   = "48 mm"', 'at_most   = "60 mm"')
+    return load(text, PAIR.name, library())
 
 
-def _planned_g(bench: Bench, values: dict[str, Any], depth_mm: float) -> tuple[float, float]:
-    """What the first piece would weigh by its plan, and its target."""
-    plan, _ = plan_for(bench, PAIR.stem, {**values, "depth": f"{depth_mm} mm"}, job="t")
+def _off_g(plan: Plan) -> float:
+    """What the first piece would weigh by its plan, less its target."""
     piece = plan.pieces[0]
     fills = [f for f in plan.fills if f.piece == piece.name]
     wood = sum(p.mass_g for p in plan.parts if p.piece == piece.name)
     fill = sum(f.cap_g + sum(la.shot_g + la.resin_g for la in f.layers) for f in fills)
     acts = sum(s.adds_g - s.takes_g for s in plan.steps if s.piece == piece.name)
-    return wood + fill + acts + piece.rest_g, piece.target_g or 0.0
+    return wood + fill + acts + piece.rest_g - (piece.target_g or 0.0)
 
 
-def _piece(state: JobState, truth: Shop, name: str, said: WillWeigh, n: int, offered: int) -> Piece:
-    assert state.plan is not None
-    target = next(p.target_g for p in state.plan.pieces if p.name == name) or 0.0
-    finished = truth.true_g(name, finished=True)
-    return Piece(n, finished - target, finished - said.mass_g, said.u_g, offered)
+# The work ------------------------------------------------------------------------------------
 
 
-def _note_headings(bench: Bench, state: JobState, said: dict[str, WillWeigh]) -> None:
-    """What is said of each piece once its cap is weighed and before anything else is done to it."""
-    for step in state.steps.values():
-        if step.act == "capped" and state.weighing_at(step.address) and step.piece not in said:
-            for aim in aims(bench, state):
-                if aim.course.piece.endswith(step.piece):
-                    said[step.piece] = aim.will_weigh
+@dataclass
+class Work:
+    """One job at the bench: its state, and its truth."""
+
+    plan: Plan
+    truth: Shop
+    said: dict[str, WillWeigh] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        started = cmd.StartJob(job=self.plan.job, title=self.plan.title, plan=self.plan)
+        self.clock = (START.shifted(float(s)) for s in count())
+        self.versions = count(1)
+        self.state = fold_all(self._recorded(decide(None, started, next(self.clock), AROUND)))
+
+    def _recorded(self, events: list[ev.JobEvent]) -> list[Recorded]:
+        return [Recorded(next(self.versions), event) for event in events]
+
+    def do(self, command: cmd.Command) -> None:
+        """Decide and fold."""
+        made = decide(self.state, command, next(self.clock), AROUND)
+        self.state = fold(self.state, *self._recorded(made))
+
+    def all(self) -> None:
+        """Every step, in an order that the plan allows."""
+        for address in self._order():
+            step = self.state.steps[address]
+            if step.act == "poured":
+                self._adjust()
+            if step.weigh is not None:
+                grams = round(_reading(self.state, self.truth, step), 1)
+                self.do(cmd.Weigh(address=address, net_g=grams, scale=SCALE.name, division_g=0.1))
+            else:
+                self.do(cmd.MarkDone(address=address, anyway=True))
+            self._tell_truth(step)
+            if step.act == "capped":
+                self._note_will_weigh(step.piece)
+        self.do(cmd.Finish(outcome="done"))
+
+    def _order(self) -> Iterator[str]:
+        while True:
+            left = (s for s in self.state.steps.values() if not self.state.is_settled(s.address))
+            ready = (s for s in left if all(map(self.state.is_settled, s.after)))
+            step = next(ready, None)
+            if step is None:
+                return
+            yield step.address
+
+    def _adjust(self) -> None:
+        """Take the adjustment on offer."""
+        found = offer(self.state, SCALES)
+        if found is not None and any(p.changes for p in found.pieces):
+            plan, amounts = take(self.state, found.pieces)
+            self.do(cmd.ChangePlan(plan=plan, amounts=amounts, reason="adjustment"))
+
+    def _tell_truth(self, step: Step) -> None:
+        if step.adds_g or step.takes_g:
+            for name in [step.piece] if step.piece else list(self.truth.pieces):
+                self.truth.act(name, step_key(step))
+
+    def _note_will_weigh(self, piece: str) -> None:
+        """What is said of a piece once its cap is weighed and before anything else is done."""
+        for found in will_weigh_of_job(self.state, SCALES):
+            if found.piece.endswith(piece):
+                self.said[piece] = found
+
+    def pieces(self, job: int, offered: int) -> list[Piece]:
+        """How they came out."""
+        made = []
+        for planned in self.plan.pieces:
+            finished = self.truth.true_g(planned.name, finished=True)
+            off, said = finished - (planned.target_g or 0.0), self.said[planned.name]
+            made.append(Piece(job, off, finished - said.mass_g, said.u_g, offered))
+        return made
 
 
-def _do(shop: Worked, truth: Shop, act: Act) -> None:
-    if act.kind == "weigh":
-        grams = _reading(shop.state, truth, act)
-        record_weight(shop.bench, act.job, act.address, Typed(f"{grams:.1f} g"), stands=True)
-        return
-    if act.kind == "check" and act.check is not None:
-        value, text = good_answer(act.check)
-        answer = cmd.AnswerCheck(address=act.address, name=act.check.name, value=value, text=text)
-        shop.bench.do(act.job, answer)
-        return
-    if act.step is not None and act.step.act == "poured":
-        offered = offer_of(shop.bench, shop.state)
-        if offered is not None and any(p.changes for p in offered.pieces):
-            take_offer(shop.bench, act.job)
-    shop.clock.tick(shop.pace(act))
-    shop.bench.do(act.job, cmd.MarkDone(address=act.address))
-    step = act.step
-    if step is not None and (step.adds_g or step.takes_g):
-        for name in [step.piece] if step.piece else list(truth.pieces):
-            truth.act(name, step_key(step))
-
-
-def _reading(state: JobState, truth: Shop, act: Act) -> float:
-    step = act.step
-    assert step is not None
+def _reading(state: JobState, truth: Shop, step: Step) -> float:
     assert step.weigh is not None
     planned = step.weigh.plan_g or 0.0
     if step.weigh.weighed in ("blank", "part"):

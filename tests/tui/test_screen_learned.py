@@ -55,12 +55,22 @@ async def test_one_list_is_offered_with_old_and_new(shop: Worked) -> None:
         await start(hands)
         said = hands.text()
         assert "Earlier jobs would change this plan." in said
-        assert "packing/block 0.603 → 0.585, from 3 jobs" in said
+        assert "packing/block 0.603 → 0.585 ± 0.008, from 3 jobs" in said
         assert "hands/pour 6 min → 9 min" in said
         await hands.press("1")
     assert packing(shop) == pytest.approx(0.585)
     assert str(hands.answer).startswith("Started: pair_of_bookends-4.")
     assert "Planned with what earlier jobs taught: packing/block 0.585" in str(hands.answer)
+
+
+async def test_one_of_them_may_be_taken_alone(shop: Worked) -> None:
+    async with opened(shop.bench, screen(shop), size=(100, 30)) as hands:
+        await start(hands)
+        await hands.press("4")
+    assert [value.key for value in in_use(shop.bench, PAIR.stem)] == ["packing/block"]
+    (job,) = shop.bench.shop.live
+    assert job.plan is not None
+    assert job.plan.learned == {"packing/block": "packing/block 0.585"}
 
 
 @pytest.mark.parametrize(("key", "offered"), [("2", 3), ("3", 0)], ids=["not now", "never this"])

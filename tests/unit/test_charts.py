@@ -1,6 +1,7 @@
 """Control charts: what holds for any values, where a line counts, and what is refused."""
 
 from collections.abc import Callable
+from random import Random
 
 import pytest
 from hypothesis import given
@@ -15,13 +16,14 @@ from benchmate.charts import (
     RuleSet,
     cusum,
     draw,
-    draw_readings,
     ewma,
     individuals,
+    of_shop,
 )
 from benchmate.charts.baseline import moving_ranges, take_baseline
 from benchmate.charts.chart import stretches
 from benchmate.charts.runs import find_patterns
+from benchmate.charts.shop import DO_NOTHING, LOOK
 
 # Whole numbers and powers of two keep the arithmetic exact, so that equal really means equal.
 values = st.lists(st.integers(-40, 40).map(float), min_size=6, max_size=60).filter(
@@ -206,40 +208,70 @@ class TestWhatIsSaidBeside:
         assert fired(individuals(found, by_median=True, target=0)) == [(4, "limit")]
 
 
-class TestReadings:
-    def test_readings_of_one_target_are_charted_as_they_are(self) -> None:
-        chart = draw_readings([Reading(852, 850), Reading(848, 850), Reading(851, 850)], Options())
-        assert chart.centre == pytest.approx(850.3333, abs=1e-4)
+def of_jobs(*offs: float, each: int = 2, target: float | None = 850.0) -> list[Reading]:
+    return [
+        Reading((target or 0.0) + off, target, "bookends", 3600.0 * n, f"job {n + 1}")
+        for n, off in enumerate(offs)
+        for _ in range(each)
+    ]
 
-    def test_a_change_of_product_is_a_break_only_where_values_are_charted(self) -> None:
-        one = [Reading(10, product="a"), Reading(11, product="a"), Reading(90, product="b")]
-        ranges = draw_readings(one, Options()).ranges
-        assert ranges is not None
-        assert [p.index for p in ranges.points] == [2]
 
-    def test_readings_of_several_targets_are_charted_by_their_deviations(self) -> None:
-        readings = [Reading(504, 500, "a"), Reading(1206, 1200, "b"), Reading(247, 250, "c")]
-        chart = draw_readings(readings, Options())
-        assert [p.statistic for p in chart.points] == [4, 6, -3]
-        assert [p.value for p in chart.points] == [504, 1206, 247]
-        assert chart.ranges is not None
-        assert [p.index for p in chart.ranges.points] == [2, 3]
+class TestTheShopsChart:
+    def test_has_one_point_a_job_about_the_target(self) -> None:
+        found = of_shop(of_jobs(1.0, -2.0, 0.5, 1.5), "g").chart
+        assert found.centre == 0.0
+        assert [p.statistic for p in found.points] == pytest.approx([1.0, -2.0, 0.5, 1.5])
 
-    def test_deviations_can_be_summed_too(self) -> None:
-        readings = [Reading(504, 500), Reading(1206, 1200), Reading(254, 250)]
-        chart = draw_readings(readings, Options(Kind.CUSUM, target=0, sigma=2))
-        assert fired(chart) == [(3, "C+")]
-        assert [p.value for p in chart.points] == [504, 1206, 254]
+    def test_what_pairs_share_calls_no_oftener_than_is_promised(self) -> None:
+        """Four fifths of the variance shared: single pieces would call every 40 points."""
+        luck, calls, points = Random(5), 0, 0
+        for _ in range(40):
+            shared = [luck.gauss(0.0, 0.8**0.5) for _ in range(60)]
+            rows = [
+                Reading(s + luck.gauss(0.0, 0.2**0.5), 0.0, "", None, f"job {n}")
+                for n, s in enumerate(shared)
+                for _ in range(2)
+            ]
+            found = of_shop(rows).chart
+            calls, points = calls + len(found.signals), points + len(found.points)
+        assert calls / points < 1 / 150
 
-    def test_a_long_gap_in_time_is_a_break(self) -> None:
-        readings = [Reading(1, at_s=0), Reading(2, at_s=10), Reading(9, at_s=5000), Reading(8)]
-        ranges = draw_readings(readings, Options(), longest_gap_s=100).ranges
+    def test_an_odd_job_is_named_and_widens_nothing(self) -> None:
+        plain = of_shop(of_jobs(1.0, -1.0, 1.5, -0.5, 1.0, -1.0, 0.5), "g")
+        odd = of_shop(of_jobs(1.0, -1.0, 1.5, 30.0, 1.0, -1.0, 0.5), "g")
+        assert odd.chart.upper < 1.5 * plain.chart.upper
+        assert [s.index for s in odd.chart.signals] == [4]
+        said = " ".join(odd.lines)
+        assert "job 4 is +30 g off" in said
+        assert "job 4 alone would have widened the limits" in said
+        assert LOOK in odd.lines
+        assert DO_NOTHING in plain.lines
+
+    def test_a_plan_that_is_off_is_told_from_a_day_that_was(self) -> None:
+        said = " ".join(of_shop(of_jobs(3.0, 2.0, 4.0, 3.5, 2.5, 3.0), "g").lines)
+        assert "that is the plan, not the day" in said
+
+    def test_another_shot_is_not_compared_with_the_one_before(self) -> None:
+        rows = [
+            Reading(v, None, p, None, str(n))
+            for n, (v, p) in enumerate(
+                [(0.60, "2 mm"), (0.602, "2 mm"), (0.70, "1 mm"), (0.702, "1 mm")]
+            )
+        ]
+        ranges = of_shop(rows).chart.ranges
         assert ranges is not None
         assert [p.index for p in ranges.points] == [2, 4]
 
-    def test_targets_known_for_some_only_are_refused(self) -> None:
-        with pytest.raises(ChartError, match="some have none"):
-            draw_readings([Reading(1, 1), Reading(2)], Options())
+    def test_a_scale_is_judged_by_its_own_doubt(self) -> None:
+        rows = [Reading(500.0 + off, 500.0, "", None, str(off), 0.1) for off in (0.0, 0.1, 0.8)]
+        found = of_shop(rows, "g")
+        assert [s.index for s in found.chart.signals] == [3]
+        assert "the scale's own doubt allows" in found.lines[0]
+
+    @pytest.mark.parametrize("offs", [(1.0, 2.0), (1.0, 1.0, 1.0, 1.0)])
+    def test_too_few_or_too_alike_is_said(self, offs: tuple[float, ...]) -> None:
+        with pytest.raises(ChartError):
+            of_shop(of_jobs(*offs))
 
 
 REFUSED: list[tuple[str, Callable[[], object], str]] = [

@@ -7,41 +7,24 @@ it was planned with.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import inf
 from typing import Any
 
 from benchmate.bench.history.records import ended_jobs, known_procedures, place_of
+from benchmate.bench.history.taught import LAST_JOBS, record_of
 from benchmate.bench.service import Bench
 from benchmate.bench.starting.starting import find_document, plan_for
 from benchmate.job.deciding.streams.commands import Learn, LearnedValue
-from benchmate.job.looking_back.learnable import HANDS, observed, plan_values
 from benchmate.job.looking_back.summary import summarise
-from benchmate.job.looking_back.weighed import REST, stretches, unknowns, weight_values
-from benchmate.job.state.state import JobState
 from benchmate.job.weights.shot_packing import packing_when_full
-from benchmate.learning import JobSummary, Offer, Table, offer, show_value, side_by_side
-from benchmate.learning.offer import of_weighings
-from benchmate.learning.values import Measure, smallest_change
-from benchmate.learning.weighings import teach
+from benchmate.learning import JobSummary, Offer, Table, show_value, side_by_side
+from benchmate.learning.values import measure_of, smallest_change
 from benchmate.localtime import show_date
-from benchmate.plan.plan import Plan
 from benchmate.refusal import Refused
 
-LAST_JOBS = 20
-"""Older jobs no longer speak of the shop as it is: its materials, its tools, its hands."""
 HARDLY_NEW = 1.5
 """Steps of a value by which an offer must differ from one that was declined."""
-_MEASURES = {
-    "packing": Measure.SHARE,
-    "resin": Measure.PERCENT,
-    "loss": Measure.PERCENT,
-    "spread": Measure.SPREAD_RATE,
-    "hands": Measure.DURATION,
-    "takes": Measure.MASS,
-    "adds": Measure.MASS,
-    REST: Measure.MASS,
-}
 
 
 @dataclass(frozen=True)
@@ -90,27 +73,12 @@ def offers(
     if not jobs:
         return []
     plan, _ = plan_for(bench, procedure, parameters, job="lessons", learned={}, chosen=chosen)
-    used, place = bench.shop.lessons.values_for(name), place_of(bench)
-    values = [replace(v, in_use=used.get(v.key)) for v in plan_values(plan)]
-    records = [o for job in jobs for o in observed(job, plan, place)]
     declined = _declined(bench, name)
-    units = bench.settings.units
-    offered = offer(values, records, units) + _weighed(bench, plan, used, jobs)
     return [
         o
-        for o in offered
-        if abs(o.new - declined.get(o.key, inf)) > HARDLY_NEW * smallest_change(_measure(o.key))
+        for o in record_of(bench, name, plan, jobs).offers(bench.settings.units)
+        if abs(o.new - declined.get(o.key, inf)) > HARDLY_NEW * smallest_change(measure_of(o.key))
     ]
-
-
-def _weighed(
-    bench: Bench, plan: Plan, used: Mapping[str, float], jobs: Sequence[JobState]
-) -> list[Offer]:
-    """What the weighings teach of what acts take and add, all of it together."""
-    asked = unknowns(plan, used)
-    scales = {name: record.described for name, record in bench.shop.scales.items()}
-    seen = [s for job in jobs for s in stretches(job, plan, scales)]
-    return of_weighings(weight_values(plan, asked), teach(asked, seen), bench.settings.units)
 
 
 def _declined(bench: Bench, procedure: str) -> dict[str, float]:
@@ -162,16 +130,12 @@ def in_use(bench: Bench, procedure: str) -> list[InUse]:
     for (of, key), event in bench.shop.lessons.values.items():
         if of != name or event.value is None:
             continue
-        measure = _measure(key)
+        measure = measure_of(key)
         said = f"{key} {show_value(event.value, measure, units)}"
         if event.old is not None:
             said += f" (was {show_value(event.old, measure, units)}, from {event.n} jobs)"
         found.append(InUse(key, event.value, said))
     return found
-
-
-def _measure(key: str) -> Measure:
-    return Measure.FACTOR if key == HANDS else _MEASURES.get(key.partition("/")[0], Measure.SHARE)
 
 
 def not_taught(bench: Bench, procedure: str) -> str:
@@ -190,11 +154,12 @@ def not_taught(bench: Bench, procedure: str) -> str:
 
 
 def offer_text(bench: Bench, it: Offer) -> str:
-    """ "packing/block 0.603 → 0.585, from 4 jobs: Shot for one block would be planned as …"."""
+    """ "packing/block 0.603 → 0.585 ± 0.008, from 4 jobs: Shot for one block would be …"."""
     units = bench.settings.units
-    measure = _measure(it.key)
+    measure = measure_of(it.key)
     old, new = show_value(it.old, measure, units), show_value(it.new, measure, units)
-    told = f"{it.key} {old} → {new}, from {it.n} jobs: {it.effect}"
+    sure = show_value(2.0 * it.u, measure, units).removeprefix("× ")
+    told = f"{it.key} {old} → {new} ± {sure}, from {it.n} jobs: {it.effect}"
     if it.since:
         told += f" Only jobs from {it.since} on count: something changed there."
     if it.odd:

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 
 from benchmate.bench.service import Bench
 from benchmate.charts import Reading
 from benchmate.job.looking_back.summary import Place, final_weighing, left_g, mixed_g, packing_seen
 from benchmate.job.state.state import JobState
+from benchmate.job.weights.courses import scale_of
+from benchmate.localtime import show_date
 from benchmate.moment import Moment
 from benchmate.nearest import advice
+from benchmate.reckon.weight.weighing import half_width
 from benchmate.refusal import Refused
 
 
@@ -54,11 +59,13 @@ def known_procedures(bench: Bench) -> dict[str, int]:
 def readings(bench: Bench, of: str, procedure: str = "") -> list[Reading]:
     """The shop's own numbers of one kind, in the order in which they were recorded.
 
-    Every job counts, the running ones too. Raises Refused where there are none, or for a kind or a
-    procedure that isn't known.
+    Every job counts, the running ones too; "scale" are the checks with a known weight. Raises
+    Refused where there are none, or for a kind or a procedure that isn't known.
     """
-    if of not in KINDS:
-        raise Refused(f"There are no records of “{of[:30]}”; {advice(of, KINDS)}.")
+    if of not in UNITS:
+        raise Refused(f"There are no records of “{of[:30]}”; {advice(of, UNITS)}.")
+    if of == "scale":
+        return _checks(bench)
     known = known_procedures(bench)
     running = {j.plan.procedure: j for j in bench.shop.live if j.plan is not None}
     if procedure and procedure not in {*known, *running}:
@@ -67,10 +74,27 @@ def readings(bench: Bench, of: str, procedure: str = "") -> list[Reading]:
     jobs = ended_jobs(bench, procedure)
     jobs += [j for j in bench.shop.live if j.plan and procedure in ("", j.plan.procedure)]
     place = place_of(bench)
-    found = [r for job in jobs for r in KINDS[of](job, place)]
+    found = [replace(r, job=job.job) for job in jobs for r in KINDS[of](job, place)]
     if not found:
         raise Refused(f"No job has recorded {SAID[of]} yet.")
     return sorted(found, key=lambda r: r.at_s or 0.0)
+
+
+def _checks(bench: Bench) -> list[Reading]:
+    """What the scale that was checked most read beyond its known weights, with its own doubt."""
+    record = max(bench.shop.scales.values(), key=lambda r: len(r.checks), default=None)
+    if record is None or not record.checks:
+        raise Refused("No scale was checked yet: `benchmate scale --known 500g --read 500.1g`.")
+    scale = scale_of(record.described, None)
+    linear_g = half_width(scale.linearity_g or 0.0)
+    u_g = math.hypot(scale.rounding_g, scale.repeatability_g or 0.0, linear_g)
+    place = place_of(bench)
+    return [
+        Reading(
+            c.reading_g, c.nominal_g, c.name, place(c.happened), show_date(c.happened.wall_s), u_g
+        )
+        for c in record.checks
+    ]
 
 
 Kind = Callable[[JobState, Place], Iterator[Reading]]
@@ -81,7 +105,9 @@ def _weights(job: JobState, place: Place) -> Iterator[Reading]:
     for piece in job.plan.pieces if job.plan else ():
         final = final_weighing(job, piece.name)
         if final is not None and piece.name not in job.spoiled:
-            yield Reading(final.net_g, piece.target_g, _product(job), place(final.happened))
+            yield Reading(
+                final.net_g, piece.target_g, _product(job), place(final.happened), job.job
+            )
 
 
 def _gains(job: JobState, place: Place) -> Iterator[Reading]:
@@ -89,7 +115,9 @@ def _gains(job: JobState, place: Place) -> Iterator[Reading]:
     for step in job.steps.values():
         record = job.weighing_at(step.address)
         if step.scope == "layer" and step.weigh is not None and record is not None:
-            yield Reading(record.net_g, step.weigh.plan_g, _product(job), place(record.happened))
+            yield Reading(
+                record.net_g, step.weigh.plan_g, _product(job), place(record.happened), job.job
+            )
 
 
 def _packings(job: JobState, place: Place) -> Iterator[Reading]:
@@ -119,8 +147,8 @@ KINDS: Mapping[str, Kind] = {
     "packing": _packings,
     "loss": _losses,
 }
-"""What can be charted, by name: finished weights, layers' gains, packing, what stays in the cup."""
-UNITS: Mapping[str, str] = {"weights": "g", "gains": "g", "packing": "", "loss": "%"}
+"""What jobs can chart, by name: finished weights, layers' gains, packing, what stays in a cup."""
+UNITS: Mapping[str, str] = {"weights": "g", "gains": "g", "packing": "", "loss": "%", "scale": "g"}
 SAID: Mapping[str, str] = {
     "weights": "a finished weight (`--of gains` charts the layers)",
     "gains": "a layer's gain",

@@ -6,9 +6,11 @@ Kept apart from starting a job, because it is asked at every key that is pressed
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+
+import msgspec
 
 from benchmate.bench.service import Bench
 from benchmate.bench.shelf.materials import materials_of
@@ -113,7 +115,7 @@ def _judged(found: Expansion, document: Document) -> Proof:
     faults = judged(found)
     wrong = [f for f in faults if not f.sure]
     # Here it is asked: no word in the file is needed to go on.
-    doubts = [replace(f, sure="") for f in faults if f.sure]
+    doubts = [msgspec.structs.replace(f, sure="") for f in faults if f.sure]
     wrong_said, doubts_said = _sentences(wrong, document), _sentences(doubts, document)
     return Proof(found.plan, wrong_said, doubts_said, {}, masses, walls)
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from benchmate.bench.history.records import ended_jobs
 from benchmate.bench.service import Bench
 from benchmate.bench.starting.job_id import free_id
 from benchmate.job.deciding import commands as cmd
@@ -71,9 +72,28 @@ def start_job(
     ask about.
     """
     plan, text = plan_for(bench, name, parameters, job, chosen=chosen, judge=True)
-    plan = told_apart(plan, bench.shop.live)
+    plan = told_apart(_as_missed(bench, plan, name, parameters, chosen), bench.shop.live)
     bench.do(plan.job, cmd.StartJob(job=plan.job, title=plan.title, plan=plan, text=text))
     return plan.job
+
+
+def _as_missed(
+    bench: Bench,
+    plan: Plan,
+    name: str,
+    parameters: Mapping[str, Any] | None,
+    chosen: Mapping[str, str] | None,
+) -> Plan:
+    """The plan, knowing how far the earlier pieces came out from what it lets expect."""
+    from benchmate.bench.history.taught import LAST_JOBS, record_of, with_missed
+
+    jobs = ended_jobs(bench, plan.procedure, LAST_JOBS)
+    if not jobs:
+        return plan
+    file_alone = plan
+    if plan.learned:
+        file_alone, _ = plan_for(bench, name, parameters, plan.job, learned={}, chosen=chosen)
+    return with_missed(plan, record_of(bench, plan.procedure, file_alone, jobs).missed_g())
 
 
 def start_free(bench: Bench, title: str) -> str:

@@ -9,9 +9,10 @@ from benchmate.bench.service import Bench
 from benchmate.job.deciding.streams import commands as cmd
 from benchmate.job.events import stored as ev
 from benchmate.job.state.shop import ScaleRecord
+from benchmate.job.state.state import JobState
 from benchmate.job.weights.courses import scale_of as scale_for
 from benchmate.job.weights.verdicts import blind_spots
-from benchmate.landing.checkweight import ScaleCheck, check_weight
+from benchmate.landing.checkweight import ScaleCheck, check_weight, drifted
 from benchmate.landing.words import places_for, say_in
 from benchmate.plan.plan import Plan
 from benchmate.quantities import Reading, parse_mass_g
@@ -134,13 +135,45 @@ def check_of(
 
 
 def standing_caution(bench: Bench, name: str) -> str:
-    """What the scale's last check cautions of; empty where it was sound, or never made."""
+    """What the scale's checks caution of, the last one or all together; empty where they are sound,
+    or none was made."""
     record = bench.shop.scales.get(name)
     if record is None or record.checked is None:
         return ""
+    last, say = record.checked, say_in(bench.settings.units)
     scale = scale_for(record.described, None)
-    say = say_in(bench.settings.units)
-    return check_weight(scale, record.checked.nominal_g, record.checked.reading_g, say=say).caution
+    alike = [c.reading_g for c in record.checks if c.nominal_g == last.nominal_g]
+    caution = check_weight(scale, last.nominal_g, last.reading_g, say=say).caution
+    return caution or drifted(scale, last.nominal_g, alike, say)
+
+
+def check_due(bench: Bench, state: JobState) -> ev.ScaleChecked | None:
+    """The check to repeat before a job's first weighing: that of the scale that was checked last.
+
+    None once the job has a weight or the scale was checked since it started, and in a shop that
+    never put a known weight on.
+    """
+    checks = [c for record in bench.shop.scales.values() for c in record.checks]
+    if state.weighings or not checks:
+        return None
+    line = bench.shop.timeline
+    last = max(checks, key=lambda check: line.at(check.happened))
+    return None if line.at(last.happened) >= line.at(state.started) else last
+
+
+def check_said(bench: Bench, name: str, nominal_g: float, text: str) -> str:
+    """Record what a scale shows of a known weight, as typed ("500.1; 500.2"); what is said of it.
+    Nothing typed skips it. Raises QuantityError, or Refused where the scale isn't described."""
+    readings = [parse_mass_g(part, "g") for part in text.split(";") if part.strip()]
+    if not readings:
+        return "The scale was not checked."
+    found, say = check_scale(bench, name, nominal_g, readings), say_in(bench.settings.units)
+    if not name and len(bench.shop.scales) == 1:
+        name = next(iter(bench.shop.scales))
+    if caution := found.caution or standing_caution(bench, name):
+        return f"Caution: {caution}"
+    out, limit = say(found.error_g, 0.1), say(found.limit_g, 0.1)
+    return f"Out by {out}, where up to {limit} was to be expected: sound."
 
 
 def set_rules(

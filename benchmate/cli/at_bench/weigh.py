@@ -87,6 +87,7 @@ def weigh(
         state = pick_job(bench, job, address)
         typed = Typed(weight, tare, scale, adding, piece, what)
         where = address or _due(bench, state)
+        unchecked = _scale_unchecked(bench, state)
         try:
             answer = weigh_in(
                 bench,
@@ -101,7 +102,19 @@ def weigh(
         except Doubtful as asked:
             _ask(asked, state, where)
         more = [] if running or adding else _what_follows(bench, state.job, where)
-        answer_back(bench, "\n".join([answer.said, *_reasons(answer.judgement, why=why), *more]))
+        told = [answer.said, *_reasons(answer.judgement, why=why), *more, *unchecked]
+        answer_back(bench, "\n".join(told))
+
+
+def _scale_unchecked(bench: Bench, state: JobState) -> list[str]:
+    """At a job's first weighing: the known weight, where it hasn't been put on for this job."""
+    from benchmate.bench.weights.scales import check_due
+
+    due = check_due(bench, state)
+    if due is None:
+        return []
+    how = shlex.join(["benchmate", "scale", due.name, "--known", f"{due.nominal_g:g}g", "--read"])
+    return [f"The scale wasn't checked for this job. Put the known weight on: {how} WEIGHT"]
 
 
 def _reasons(found: Judgement | None, *, why: bool) -> list[str]:

@@ -7,17 +7,15 @@ from pathlib import Path
 
 import click
 
-from benchmate.charts import Chart, ChartError, Kind, Options, RuleSet, draw, draw_readings
+from benchmate.charts import Chart, ChartError, Kind, Options, RuleSet, draw, of_shop
 from benchmate.cli.exits import Exit
 from benchmate.cli.saying import put
 
 LARGEST_FILE = 16 << 20
-LONGEST_GAP_S = 90 * 86400.0
-"""After a quarter without a piece the shop isn't quite the same: common practice, no source."""
 
 
 @click.command()
-@click.option("--of", metavar="WHAT", help="Of the records: weights, gains, packing or loss.")
+@click.option("--of", metavar="WHAT", help="Of the records: weights, gains, packing, loss, scale.")
 @click.option("--procedure", metavar="NAME", default="", help="Only jobs of this procedure.")
 @click.option("--data", "data", metavar="FILE.csv", help="A table with a line of column names.")
 @click.option("--column", metavar="NAME", help="The column to chart.")
@@ -66,43 +64,43 @@ def chart(
 ) -> None:
     """Chart the shop's own records, or a column of numbers; say what chance doesn't explain.
 
-    Without --data it charts finished weights, or what --of names. Points are counted from 1. Lines
-    of FILE.csv that begin with # are comments.
+    Without --data it charts finished weights, or what --of names: one point a job, about the
+    target. With --data it draws the field's standard charts; the other options are for those.
+    Lines of FILE.csv that begin with # are comments.
     """
     options = Options(
         Kind(kind), target, sigma, weight, limit_width, k, h, RuleSet(rules), base, steady
     )
     try:
         if data is None and column is None:
-            chart = chart_of_records(ctx.obj, of or "weights", procedure, options)
-        elif of or procedure:
+            if options != Options():
+                raise ChartError("A chart of the records has no options but --of and --procedure.")
+            _of_records(ctx.obj, of or "weights", procedure, as_json=as_json)
+            return
+        if of or procedure:
             raise ChartError("Chart a file (--data and --column) or the records (--of), not both.")
-        else:
-            chart = draw(column_of_file(data, column), options)
+        chart = draw(column_of_file(data, column), options)
     except ChartError as refusal:
         put(f"benchmate logbook chart: {refusal}", err=True)
         ctx.exit(Exit.REFUSED)
-    if data is None and not as_json:
-        put(title_of(of or "weights", procedure))
     put(said(chart, as_json=as_json))
 
 
-def chart_of_records(home: Path | None, of: str, procedure: str, options: Options) -> Chart:
-    """A chart over the journal's own numbers; a long pause in the shop begins a new stretch."""
-    from benchmate.bench.history.records import readings
-    from benchmate.cli.opening import the_bench
+def _of_records(home: Path | None, of: str, procedure: str, *, as_json: bool) -> None:
+    """A chart over the journal's own numbers, and what to do about it."""
+    from benchmate.bench.history.records import UNITS, readings
+    from benchmate.charts.plot import plot_text
+    from benchmate.charts.report import as_data
+    from benchmate.cli.opening import say_json, the_bench
 
     with the_bench(home, write=False) as bench:
-        found = readings(bench, of, procedure)
-    return draw_readings(found, options, longest_gap_s=LONGEST_GAP_S)
-
-
-def title_of(of: str, procedure: str) -> str:
-    """What a chart over the records shows: "weights in g, all procedures"."""
-    from benchmate.bench.history.records import UNITS
-
+        found = of_shop(readings(bench, of, procedure), UNITS[of])
+    if as_json:
+        say_json({**as_data(found.chart), "said": list(found.lines)})
+        return
     unit = f" in {UNITS[of]}" if UNITS[of] else ""
-    return f"{of}{unit}, {procedure or 'all procedures'}"
+    put(f"{of}{unit}, {procedure or 'all procedures'}")
+    put("\n".join([plot_text(found.chart), *found.lines]))
 
 
 def said(chart: Chart, *, as_json: bool) -> str:

@@ -8,13 +8,12 @@ from pathlib import Path
 import click
 
 from benchmate.bench import Bench
-from benchmate.bench.weights.scales import check_scale, describe_scale, set_rules, standing_caution
+from benchmate.bench.weights.scales import check_said, describe_scale, set_rules, standing_caution
 from benchmate.cli.opening import fail, json_option, say_json, the_bench
 from benchmate.cli.saying import put
 from benchmate.job.deciding.streams.commands import DescribeScale
 from benchmate.job.events import stored as ev
 from benchmate.job.state.shop import ScaleRecord
-from benchmate.landing.words import say_in
 from benchmate.localtime import show_when
 from benchmate.quantities import parse_mass_g, parse_percent, show_mass, show_percent
 
@@ -148,20 +147,13 @@ def _data(it: ev.ScaleDescribed) -> str:
 
 
 def _check(bench: Bench, name: str, known: str, reading: str) -> None:
-    """Compare with a known weight; a scale that has moved is cautioned."""
-    read = [parse_mass_g(part, "g") for part in reading.split(";") if part.strip()]
-    if not read:
-        fail("Give what the scale read, for instance --read 500.1g.")
+    """Compare with a known weight; a scale that has moved, or drifts, is cautioned."""
     nominal = parse_mass_g(known, "g")
+    if not reading.strip("; "):
+        fail("Give what the scale read, for instance --read 500.1g.")
     if nominal <= 0.0:
         fail("A known weight is more than nothing, for instance --known 500g.")
-    found = check_scale(bench, name, nominal, read)
-    say = say_in(bench.settings.units)
-    if found.caution:
-        put(f"Caution: {found.caution}")
-        return
-    out, limit = say(found.error_g, 0.1), say(found.limit_g, 0.1)
-    put(f"Out by {out}, where up to {limit} was to be expected: sound.")
+    put(check_said(bench, name, nominal, reading))
 
 
 def _rules(

@@ -38,7 +38,7 @@ def unknowns(plan: Plan, used: Mapping[str, float]) -> list[Unknown]:
             doubt = u or SCATTER * value / sqrt(3.0)
             made.setdefault(key, Unknown(key, value, doubt, doubt, used.get(key, value)))
     wood_g = max((_wood_g(plan, piece) for piece in plan.pieces), default=0.0)
-    if made and wood_g > 0.0:
+    if wood_g > 0.0:
         moves = MOISTURE_U_PCT / 100.0 * wood_g
         made[REST] = Unknown(REST, 0.0, moves, moves, used.get(REST, 0.0))
     return list(made.values())
@@ -117,12 +117,12 @@ class _Walk:
             if record is None:
                 continue
             u = doubt_of(record, self.scales)
-            if self.base_g is not None and self.of:
-                last = step is ends[-1]
-                of = {**self.of, REST: 1.0} if last else dict(self.of)
-                doubt = hypot(sqrt(self.u2), u, 0.0 if last else moves / 2.0)
-                name, gained = step_key(step), record.net_g - self.base_g
-                yield Stretch(name, self.job.job, self.piece.name, gained, doubt, of)
+            last = step is ends[-1]
+            of = {**self.of, REST: 1.0} if last and moves else dict(self.of)
+            if self.base_g is not None and of:
+                gained, drift_g = record.net_g - self.base_g, 0.0 if last else moves / 2.0
+                at = step_key(step), self.job.job, self.piece.name
+                yield Stretch(*at, gained, hypot(sqrt(self.u2), u), of, drift_g)
             self.base_g, self.u2, self.of = record.net_g, u**2, {}
 
     def _weigh_blanks(self, steps: Sequence[Step]) -> None:

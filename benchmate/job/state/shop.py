@@ -23,10 +23,15 @@ Write = tuple[str, ev.AnyEvent]
 
 @dataclass(frozen=True)
 class ScaleRecord:
-    """A scale as last described, and its last check against a known weight."""
+    """A scale as last described, and its checks against known weights."""
 
     described: ev.ScaleDescribed
-    checked: ev.ScaleChecked | None = None
+    checks: tuple[ev.ScaleChecked, ...] = ()
+
+    @property
+    def checked(self) -> ev.ScaleChecked | None:
+        """The last check."""
+        return self.checks[-1] if self.checks else None
 
 
 @dataclass(frozen=True)
@@ -218,11 +223,11 @@ def _scales(shop: Shop, event: ev.ScaleDescribed | ev.ScaleChecked | ev.VerdictR
         return replace(shop, rules=event)
     old = shop.scales.get(event.name)
     if isinstance(event, ev.ScaleDescribed):
-        record = ScaleRecord(event, old.checked if old else None)
+        record = ScaleRecord(event, old.checks if old else ())
     elif old is None:
         return shop
     else:
-        record = ScaleRecord(old.described, event)
+        record = ScaleRecord(old.described, (*old.checks, event))
     return replace(shop, scales={**shop.scales, event.name: record})
 
 

@@ -144,16 +144,8 @@ class _Path:
         record = job.weighing_at(step.address) if point is not None else None
         gain = self._summed(record) if record and point and point.kind == "gain" else None
         self.stages += _stages(job, step, fill, record, gain, self.scales)
-        if step.address == self.end and (self.piece.rest_g or self.piece.rest_u_g):
-            self.stages.append(
-                Change(
-                    name="the rest",
-                    adds_g=self.piece.rest_g,
-                    u_g=self.piece.rest_u_g,
-                    is_done=record is not None,
-                    shared="the rest",
-                )
-            )
+        if step.address == self.end:
+            self._end_as_earlier(done=record is not None)
         if point is None:
             return
         if point.kind == "gain" and len(self.stages) > first:
@@ -164,6 +156,17 @@ class _Path:
             if record is not None:
                 whole = _weight(record, self.scales)
                 self.stages[-1] = replace(self.stages[-1], whole=whole)
+
+    def _end_as_earlier(self, *, done: bool) -> None:
+        """What only earlier jobs' finished weights tell: moved by what was taken over, and no more
+        than wider by what was not, since the plan is the maker's."""
+        piece = self.piece
+        if piece.rest_g or piece.rest_u_g:
+            name = "the rest"
+            self.stages.append(Change(name, piece.rest_g, piece.rest_u_g, done, shared=name))
+        if piece.missed_g:
+            name = "as earlier jobs came out"
+            self.stages.append(Change(name, 0.0, abs(piece.missed_g), done, shared=name))
 
     def join(self, *, done: bool) -> None:
         """The other parts are on, each with its recorded or planned weight."""

@@ -8,6 +8,7 @@ from typing import Any, NotRequired, TypedDict, Unpack
 
 from benchmate.fields.located import located
 from benchmate.fields.problem import Fault, ProcedureError
+from benchmate.learning.values import measure_of, show_value
 from benchmate.plan.plan import Fill, Need, PiecePlan, Plan, Step, scatter_of
 from benchmate.procedure.bodies.amounts import work_out_amounts
 from benchmate.procedure.bodies.bodies import Worked
@@ -225,7 +226,7 @@ def _steps(
 def _learned_in_words(learned: Mapping[str, float]) -> dict[str, str]:
     """Each learned value once; what it scatters by goes without saying."""
     beside = {scatter_of(key) for key in learned}
-    return {k: f"{k} {v:.4g}" for k, v in learned.items() if k not in beside}
+    return {k: f"{k} {show_value(v, measure_of(k))}" for k, v in learned.items() if k not in beside}
 
 
 def _piece(name: str, sheet: Sheet, learned: Mapping[str, float]) -> PiecePlan:

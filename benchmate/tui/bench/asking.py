@@ -12,6 +12,7 @@ from benchmate.job.windows.agenda import Act
 from benchmate.job.words.phrases import act_sentence, in_job, thing_of
 from benchmate.localtime import parse_when
 from benchmate.plan.plan import Check
+from benchmate.quantities import show_mass
 from benchmate.tui.bench.desk import Desk
 from benchmate.tui.lazy_import import Later
 from benchmate.tui.present.bench.nextact import limits_of
@@ -96,7 +97,34 @@ class Asking:
             self.desk.bench, job.job, act.step, title, put_off=put_off
         )
         prompt.prefill = typed
-        self.desk.ask(prompt)
+        if not self._ask_known(job, prompt):
+            self.desk.ask(prompt)
+
+    def _ask_known(self, job: JobState, prompt: WeighPrompt) -> bool:
+        """Before a job's first weighing: what the scale shows of the known weight."""
+        from benchmate.bench.weights.scales import check_due, check_said
+        from benchmate.tui.prompts.ask import Ask
+
+        desk = self.desk
+        due = None if job.job in desk.hand.scale_asked else check_due(desk.bench, job)
+        if due is None:
+            return False
+        known = show_mass(due.nominal_g, desk.bench.settings.units)
+        question = (
+            f"First the scale: what does it show of the {known}? Enter alone: weigh without it."
+        )
+
+        def submit(text: str) -> str:
+            return check_said(desk.bench, due.name, due.nominal_g, text)
+
+        def answered(told: str | None) -> None:
+            if told is not None:
+                desk.hand.scale_asked.add(job.job)
+                desk.say(told)
+                desk.ask(prompt)
+
+        desk.host.push_screen(Ask(question, submit), answered)
+        return True
 
     def _put_off(self, act: Act) -> str:
         """The weight comes later: what else there is to do is shown first."""

@@ -66,6 +66,8 @@ class Hand:
     """How many times faster than the wall the bench's clock runs (the demo)."""
     shown: Act | None = None
     picked: tuple[str, str] | None = None
+    scale_asked: set[str] = field(default_factory=set)
+    """Jobs before whose first weighing the known weight was asked for."""
     put_off: set[str] = field(default_factory=set)
     """Steps whose weight is to be taken later: what else there is to do is shown first."""
     said: str = ""

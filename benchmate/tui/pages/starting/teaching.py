@@ -11,7 +11,7 @@ from benchmate.bench import Bench
 from benchmate.bench.history.lessons import in_use, offer_text, offers, take, take_back
 from benchmate.tui.prompts.choose import Choose
 
-ANSWERS = ("Plan with it", "Not this time", "Go by the file, and don't offer this again")
+LEAVE = ("Not this time", "Go by the file, and don't offer this again")
 
 
 def ask_offers(
@@ -29,20 +29,23 @@ def ask_offers(
         go_on()
         return
 
+    alone = [f"Only {it.key}" for it in found] if len(found) > 1 else []
+    answers = ["Plan with all of it" if alone else "Plan with it", *LEAVE, *alone]
+
     def answered(n: int | None) -> None:
         if n is None:
             leave()
             return
-        if n == 0:
-            take(bench, procedure, found)
-        elif n == 2:
+        if n == 0 or n > len(LEAVE):
+            take(bench, procedure, [found[n - 1 - len(LEAVE)]] if n else found)
+        elif n == len(LEAVE):
             for it in found:
                 take_back(bench, procedure, it.key)
         go_on()
 
     body = [offer_text(bench, it) for it in found]
     screen.app.push_screen(
-        Choose("Earlier jobs would change this plan.", ANSWERS, body=body), answered
+        Choose("Earlier jobs would change this plan.", answers, body=body), answered
     )
 
 

@@ -14,6 +14,7 @@ from benchmate.job.weights.drift import Remark, judge
 from benchmate.job.words.event_text import change_lines
 from benchmate.job.words.phrases import amounts_text, piece_label, place_label
 from benchmate.landing.verdict import Verdict
+from benchmate.landing.words import grams, light_or_heavy
 from benchmate.plan.plan import Check, Step
 from benchmate.quantities import Units, show_mass
 from benchmate.quantities.worded import in_units, show_measured
@@ -102,7 +103,8 @@ def _number(address: str) -> str:
 def _from_before(job: JobState) -> Iterator[Item]:
     """What earlier jobs said to do differently, and what was learned from them."""
     plan = job.plan
-    if plan is None or not (plan.next_time or plan.learned):
+    missed_g = max((p.missed_g for p in plan.pieces), key=abs, default=0.0) if plan else 0.0
+    if plan is None or not (plan.next_time or plan.learned or missed_g):
         return
     yield heading("── from earlier jobs")
     for step, texts in plan.next_time.items():
@@ -110,6 +112,10 @@ def _from_before(job: JobState) -> Iterator[Item]:
             yield Item((line(Span(f"  at “{step or 'the start'}”: {text}", "caution")),))
     for text in plan.learned.values():
         yield Item((line(Span(f"  learned: {text}")),))
+    if missed_g:
+        off = light_or_heavy(missed_g, 0.1, grams)
+        text = f"earlier pieces came out {off}; what a piece will weigh is so much less sure"
+        yield Item((line(Span(f"  {text}", "caution")),))
 
 
 def _needs(job: JobState) -> Iterator[Item]:
