@@ -8,7 +8,7 @@ from benchmate.fields.problem import Fault
 from benchmate.procedure.bodies.bodies import Hollow, Worked
 from benchmate.procedure.bodies.walls import Found
 from benchmate.procedure.cautions import CUTS
-from benchmate.procedure.trade.proof import GREEN, THIN_WALL, Proof
+from benchmate.procedure.trade.proof import GREEN, MEASURED_WALL, THIN_WALL, Proof
 from benchmate.quantities import QuantityError, parse_limits, show_length, show_volume
 
 USUAL_WALL_MM = 3.0
@@ -67,6 +67,10 @@ def _wall(proof: Proof, name: str, part: Worked, hollow: Hollow) -> Iterator[Fau
         yield Fault.said((*where, "wall"), error)
         return
     found = proof.wall(name, hollow.name)
+    if found is None and said:
+        wrong = f"how thick the wall is can't be reckoned in a {part.spec.shape}"
+        instead = f'measure it: write check = {{ wall = "{said}" }} at a step'
+        yield Fault((*where, "wall"), wrong, instead, MEASURED_WALL)
     if wanted is None or found is None or found.mm >= wanted - 1e-6:
         return
     wrong = f"the wall {found.where} is {show_length(found.mm)}, less than {show_length(wanted)}"

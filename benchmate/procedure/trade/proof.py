@@ -20,10 +20,10 @@ if TYPE_CHECKING:
 
 CLOSED_MOUTH, PLUGGED, SHORT_HOLD = "another way in", "plugged hole", "short hold"
 GREEN, MUCH_OIL, THIN_WALL = "green wood", "much oil", "thin wall"
-QUICK, OFF_TARGET = "quick hands", "off target"
+QUICK, OFF_TARGET, MEASURED_WALL = "quick hands", "off target", "measured wall"
 DOUBTS = (
     *(CLOSED_MOUTH, PLUGGED, SHORT_HOLD, GREEN, MUCH_OIL),
-    *(THIN_WALL, QUICK, OFF_TARGET),
+    *(THIN_WALL, QUICK, OFF_TARGET, MEASURED_WALL),
 )
 """What a maker may know better, by the word that says so in the file."""
 WATER_GLUES = ("wood glue", "hide glue")
