@@ -66,7 +66,6 @@ class _Shop:
 
     def __init__(self, problem: Problem) -> None:
         self.problem = problem
-        size = len(problem.activities)
         self.domains = [domain_of(problem, a) for a in problem.activities]
         self.into: dict[int, list[tuple[int, Lag]]] = defaultdict(list)
         self.out: dict[int, list[tuple[int, Lag]]] = defaultdict(list)
@@ -79,13 +78,13 @@ class _Shop:
                 self.ends[holding.last].append(holding)
         self.groups, self.before = grouped(problem)
         self.home = {i: g for g, group in enumerate(self.groups) for i in group}
-        self.tails = self._tails(size)
+        self.tails = self._tails()
         self.urgent = self._urgent()
 
-    def _tails(self, size: int) -> list[float]:
+    def _tails(self) -> list[float]:
         """Per group: the longest way from its start to the end of its job."""
         tail = [a.minutes for a in self.problem.activities]
-        for i in reversed([i for group in self._order() for i in group]):
+        for i in reversed([i for group in self.groups for i in group]):
             ahead = [lag.least + tail[lag.then] for _, lag in self.out[i] if lag.least >= 0]
             tail[i] = max([tail[i], *ahead])
         return [float(max(tail[i] for i in group)) for group in self.groups]
@@ -102,20 +101,12 @@ class _Shop:
                 ahead += self.before[g]
         return urgent
 
-    def _order(self) -> list[Sequence[int]]:
-        waiting = [set(before) for before in self.before]
-        placed: list[int] = []
-        while len(placed) < len(self.groups):
-            g = next(g for g, w in enumerate(waiting) if g not in placed and not w - set(placed))
-            placed.append(g)
-        return [self.groups[g] for g in placed]
-
     def plan(self, rule: Rule) -> Plan | None:
         """One pass: of the groups whose predecessors are placed, the smallest by the rule first."""
         placing = _Placing(self)
         left = set(range(len(self.groups)))
         while left:
-            ready = [g for g in left if not (set(self.before[g]) & left)]
+            ready = [g for g in left if not (self.before[g] & left)]
             g = min(ready, key=lambda g: (g not in self.urgent, rule(g), g))
             left.discard(g)
             if not any(placing.group(self.groups[g], given_up) for given_up in _GIVEN_UP):

@@ -5,6 +5,7 @@ Whoever asks may end it at any time: each better plan has been told by then.
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Callable
 from importlib.util import find_spec
@@ -22,6 +23,8 @@ if TYPE_CHECKING:
     from benchmate.planner.improve import Improver
 
 Tell = Callable[[Answer], None]
+NICE = 10
+"""Keys and reminders go first wherever the processor is short."""
 NO_SOLVER = (
     "Planned by simple rules: there may be a better plan. `pip install 'benchmate[planner]'` "
     "brings the planner that looks for it."
@@ -30,6 +33,8 @@ NO_SOLVER = (
 
 def main() -> int:
     """Answer the one request that is on standard input."""
+    if hasattr(os, "nice"):
+        os.nice(NICE)
     request = REQUEST.decode(sys.stdin.buffer.readline())
 
     def tell(answer: Answer) -> None:
@@ -82,6 +87,7 @@ def _improved(request: Request, blocks: Problem, plan: Plan | None, tell: Tell) 
         lambda better, bounds: tell(told_of(blocks, better, bounds)),
         old=_old_starts(blocks, request.old),
         seed=request.seed,
+        effort=request.effort,
     )
     improver.run()
     return improver
