@@ -8,6 +8,7 @@ from itertools import groupby
 from pathlib import Path
 
 from benchmate.papers.sheet import (
+    STEERS,
     Block,
     Card,
     Caution,
@@ -39,7 +40,7 @@ def to_html(sheets: Sequence[Sheet], language: str = "en") -> str:
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         f"<title>{escape(title)}</title>\n<style>{STYLE}</style>\n</head>\n"
         f"<body>\n<main>\n{body}\n</main>\n</body>\n</html>\n"
-    )
+    ).translate(STEERS)
 
 
 def _article(sheet: Sheet) -> str:

@@ -13,6 +13,7 @@ from collections.abc import Iterable, Sequence
 
 from benchmate.papers.html import BOX
 from benchmate.papers.sheet import (
+    STEERS,
     Block,
     Card,
     Caution,
@@ -44,7 +45,7 @@ def to_csv(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
     """A table with its heads in the first row, lines ended as the standard says."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerows([harmless(cell) for cell in row] for row in (heads, *rows))
+    writer.writerows([harmless(cell.translate(STEERS)) for cell in row] for row in (heads, *rows))
     return out.getvalue()
 
 
@@ -57,7 +58,7 @@ def table_csv(table: Table) -> str:
 
 def to_markdown(sheets: Sequence[Sheet]) -> str:
     """All papers, one after the other; every word that was typed is escaped."""
-    return "\n\n".join(_sheet(sheet) for sheet in sheets) + "\n"
+    return "\n\n".join(_sheet(sheet) for sheet in sheets).translate(STEERS) + "\n"
 
 
 def _sheet(sheet: Sheet) -> str:
