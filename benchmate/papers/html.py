@@ -40,7 +40,7 @@ def to_html(sheets: Sequence[paper.Sheet], language: str = "en") -> str:
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         f"<title>{escape(title)}</title>\n<style>{STYLE}</style>\n</head>\n"
         f'<body class="paper">\n<main>\n{body}\n</main>\n</body>\n</html>\n'
-    )
+    ).translate(paper.STEERS)
 
 
 def _article(sheet: paper.Sheet) -> str:

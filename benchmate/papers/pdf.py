@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from benchmate.papers.html import breakable
-from benchmate.papers.sheet import Block, Drawing, Photo, Sheet
+from benchmate.papers.sheet import STEERS, Block, Drawing, Photo, Sheet
 from benchmate.refusal import Refused
 
 Paper = Literal["a4", "letter"]
@@ -110,7 +110,7 @@ def _each(data: Any) -> Any:
     """The same data, its overlong words breakable; drawings stay."""
     match data:
         case str():
-            return data if data.startswith("<svg") else breakable(data)
+            return data if data.startswith("<svg") else breakable(data.translate(STEERS))
         case Mapping():
             return {key: _each(value) for key, value in data.items()}
         case list() | tuple():

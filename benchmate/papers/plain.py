@@ -31,7 +31,9 @@ def to_csv(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
     """A table with its heads in the first row, lines ended as the standard says."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerows([harmless(cell) for cell in row] for row in (heads, *rows))
+    writer.writerows(
+        [harmless(cell.translate(paper.STEERS)) for cell in row] for row in (heads, *rows)
+    )
     return out.getvalue()
 
 
@@ -44,7 +46,7 @@ def table_csv(table: paper.Table) -> str:
 
 def to_markdown(sheets: Sequence[paper.Sheet]) -> str:
     """All papers, one after the other; every word that was typed is escaped."""
-    return "\n\n".join(_sheet(sheet) for sheet in sheets) + "\n"
+    return "\n\n".join(_sheet(sheet) for sheet in sheets).translate(paper.STEERS) + "\n"
 
 
 def _sheet(sheet: paper.Sheet) -> str:

@@ -23,7 +23,13 @@ NAMES = (
     "damage",
     "rights",
     "times",
+    "keys",
+    "input",
     "four",
+    "long",
+    "moving",
+    "ways",
+    "elsewhere",
 )
 ROOT = Path(__file__).resolve().parents[2]
 

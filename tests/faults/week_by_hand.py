@@ -15,7 +15,7 @@ from itertools import pairwise
 from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo
 
-from tests.faults.test_remind_week import GAPS, MANNER, STAGES, is_quiet, manner_at, pressed
+from tests.faults.reminder_rules import GAPS, MANNER, STAGES, is_quiet, manner_at, pressed
 
 FOREVER = float("inf")
 LINGER_S = 12 * 3600.0

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from html import escape
 from unicodedata import east_asian_width
 
-from benchmate.papers.sheet import Drawing
+from benchmate.papers.sheet import STEERS, Drawing
 
 Point = tuple[float, float]
 FONT = "DejaVu Sans Condensed, DejaVu Sans, sans-serif"
@@ -96,7 +96,7 @@ class Picture:
         turn = f' transform="rotate(-90 {_mm(at[0])} {_mm(at[1])})"' if turned else ""
         font = f'font-family="{FONT}" font-size="{size_pt * PT_MM:.3f}"{weight}{turn}'
         place = f'{_at("x y", *at)} text-anchor="{anchor}"'
-        self._parts.append(f"<text {place} {font}>{escape(text)}</text>")
+        self._parts.append(f"<text {place} {font}>{escape(text.translate(STEERS))}</text>")
 
     def modules(self, rows: Sequence[Sequence[int]], corner: Point, size: float) -> None:
         """A code's dark squares, `size` mm across, from its upper left corner."""
