@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from icalendar import Alarm, Calendar, Component
 
 PRODUCT = "-//benchmate//clocks//EN"
+NAME = "The bench"
+"""By RFC 7986, and by the older name that most phones read."""
 SHORTEST_S = 300.0
 """An event of no length is hard to see and to touch on a phone."""
 _NAMESPACE = uuid.uuid5(uuid.NAMESPACE_URL, "urn:benchmate:edge")
@@ -70,9 +72,16 @@ def calendar_bytes(
     calendar.add("prodid", PRODUCT)
     calendar.add("version", "2.0")
     calendar.add("calscale", "GREGORIAN")
+    calendar.add("method", "PUBLISH")
+    calendar.add("name", NAME)
+    calendar.add("x-wr-calname", NAME)
     for entry in sorted(entries, key=lambda entry: (entry.starts, entry.key)):
         event = _event(entry, uid_of(entry.key, shop), stamp)
-        event.add("sequence", _sequence(event, before.pop(str(event["UID"]), None)))
+        earlier = before.pop(str(event["UID"]), None)
+        event.add("sequence", _sequence(event, earlier))
+        same = earlier is not None and event["SEQUENCE"] == _sequence_of(earlier)
+        kept = earlier.get("LAST-MODIFIED") if same and earlier is not None else None
+        event.add("last-modified", kept.dt if kept is not None else stamp.to_stdlib())
         calendar.add_component(event)
     for event in before.values():
         if _is_to_come(event, stamp):
@@ -151,11 +160,12 @@ def _cancelled(event: Component, stamp: Instant) -> Component:
     if str(event.get("STATUS")) == "CANCELLED":
         return event
     number = _sequence_of(event) + 1
-    for name in ("STATUS", "SEQUENCE", "DTSTAMP"):
+    for name in ("STATUS", "SEQUENCE", "DTSTAMP", "LAST-MODIFIED"):
         event.pop(name, None)
     event.subcomponents.clear()
     event.add("status", "CANCELLED")
     event.add("sequence", number)
+    event.add("last-modified", stamp.to_stdlib())
     event.add("dtstamp", stamp.round("second").to_stdlib())
     return event
 
