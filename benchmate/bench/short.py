@@ -6,7 +6,7 @@ import re
 
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act
-from benchmate.job.words.phrases import number_of, thing_of, weighed_what
+from benchmate.job.words.phrases import number_of, piece_label, thing_of, weighed_what
 from benchmate.plan.plan import Step
 from benchmate.procedure.file.acts import act_of
 
@@ -48,6 +48,9 @@ def short_act(job: JobState, act: Act) -> str:
         # The maker's own words: no verb of the trade and no piece could stand for them.
         said = act.step.do.partition(". ")[0].rstrip(".")
         return said[:1].lower() + said[1:]
+    if act.kind == "do" and act.step.short and act.step.piece:
+        # A verb and a thing alone may sound like damage: "try bookend A, block".
+        return f"{act.step.short}, {piece_label(job, act.step.piece)}"
     if act.kind == "weigh":
         doing = "weigh"
     elif act.kind == "check" and act.check is not None:

@@ -7,13 +7,7 @@ from math import prod
 
 from benchmate.lists.first import first_of
 from benchmate.lists.records import CutRow, Cutting, Strip
-from benchmate.lists.sizes import (
-    Allowances,
-    finished_size,
-    is_round,
-    rough_size,
-    stock_thickness,
-)
+from benchmate.lists.sizes import Allowances, finished_size, is_round, rough_size, stock_thickness
 from benchmate.plan.plan import PartPlan, Plan
 from benchmate.plan.shapes import NO_SHAPES, PartShape
 from benchmate.refusal import Refused

@@ -116,8 +116,8 @@ def _clamps_note(joint: _Joint) -> tuple[int, str]:
     mpa = SOFT_MPA if density < SOFT_BELOW_G_CM3 else HARD_MPA
     text = (
         f"{show_number(joint.area_mm2 / 100.0, 1)} cm² at {mpa:g} MPa is "
-        f"{found.force_n / 1000.0:.1f} kN: {found.by_force} of {CLAMP_N / 1000.0:g} kN, "
-        f"{found.by_cover} to cover"
+        f"{found.force_n / 1000.0:.1f} kN: {found.clamps_by_force} of {CLAMP_N / 1000.0:g} kN, "
+        f"{found.clamps_by_cover} to cover"
     )
     return found.clamps, text
 

@@ -5,14 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from benchmate.lists.records import Buying, BuyRow, CutRow, Cutting, HandRow, MakeRow, Strip
-from benchmate.quantities import (
-    Units,
-    show_area,
-    show_mass,
-    show_number,
-    show_size,
-    show_volume,
-)
+from benchmate.quantities import Units, show_area, show_mass, show_number, show_size, show_volume
 
 
 def cutting_lines(cutting: Cutting, units: Units = "metric") -> Iterator[str]:

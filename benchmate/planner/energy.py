@@ -13,6 +13,7 @@ from collections import defaultdict
 from typing import Any
 
 from benchmate.planner.domains import Spans, domain_of, next_in
+from benchmate.planner.grouping import in_order
 from benchmate.planner.problem import HANDS, SHOP, Lag, Problem, day_of
 
 MOST_DAYS = 60
@@ -88,7 +89,9 @@ class _Passes:
         for lag in problem.lags:
             if lag.least >= 0 and problem.activities[lag.first].job:
                 self.ahead[lag.first].append(lag)
-        self.order = self._order()
+        self.order = in_order(
+            range(len(self.minutes)), ((x.first, x.then) for xs in self.ahead.values() for x in xs)
+        )
         self.heads = [next_in(d, 0) or 0 for d in self.domains]
         for lag in problem.lags:
             if lag.least >= 0 and not problem.activities[lag.first].job:
@@ -100,23 +103,6 @@ class _Passes:
     def _raise(self, i: int, minute: int) -> None:
         found = next_in(self.domains[i], max(minute, self.heads[i]))
         self.heads[i] = self.heads[i] if found is None else found
-
-    def _order(self) -> list[int]:
-        """Each after those that its lags name."""
-        waiting = [0] * len(self.minutes)
-        for lags in self.ahead.values():
-            for lag in lags:
-                waiting[lag.then] += 1
-        ready = [i for i, n in enumerate(waiting) if not n]
-        order: list[int] = []
-        while ready:
-            i = ready.pop()
-            order.append(i)
-            for lag in self.ahead[i]:
-                waiting[lag.then] -= 1
-                if not waiting[lag.then]:
-                    ready.append(lag.then)
-        return order
 
     def latest_ends(self, job: str, finish: int) -> dict[int, int]:
         """Each activity's latest end where the whole job has ended by then."""
@@ -136,3 +122,33 @@ def _last_in(spans: Spans, minute: int) -> int:
         if low <= minute:
             return min(minute, high)
     return minute
+
+
+# Visits -----------------------------------------------------------------------------------------
+
+
+def work_min(problem: Problem) -> int:
+    """No shop time does with less than all hands' work, shared among the hands there are."""
+    taken = (h.amount * (h.ends - h.begins) for h in problem.holdings if h.count == HANDS)
+    return -(-sum(taken) // problem.counts[HANDS])
+
+
+def fewest_visits(problem: Problem) -> int:
+    """No plan does with fewer: a wait longer than any session leads into another one, and all work
+    has to fit into the longest."""
+    lengths = sorted(
+        (b - a for a, b in problem.sessions[SHOP] if b <= problem.horizon), reverse=True
+    )
+    visit = dict.fromkeys(range(len(problem.activities)), 1)
+    ways = [x for x in problem.lags if x.least >= 0 and problem.activities[x.first].job]
+    ahead: dict[int, list[Lag]] = defaultdict(list)
+    for lag in ways:
+        ahead[lag.first].append(lag)
+    for i in in_order(visit, ((x.first, x.then) for x in ways)):
+        for lag in ahead[i]:
+            leaves = lag.least + problem.activities[lag.then].minutes > lengths[0]
+            visit[lag.then] = max(visit[lag.then], visit[i] + leaves)
+    room, work = 0, work_min(problem)
+    while room < len(lengths) and sum(lengths[:room]) < work:
+        room += 1
+    return max(room, *visit.values())

@@ -124,8 +124,8 @@ class _Making:
         gone: frozenset[str],
     ) -> None:
         """A job's steps that are still to be done."""
-        windows = {w.address: (s, w) for s in steps.values() for w in s.windows}
         pending = [s for a, s in steps.items() if a not in gone]
+        windows = {w.address: (s, w) for s in pending for w in s.windows}
         for step in pending:
             self._activities(job, step)
         for step in pending:
@@ -206,9 +206,9 @@ class _Making:
             if edge is not None:
                 self._not_before(step, math.ceil((edge.at - self.now_s) / 60))
             return
-        starter, window = windows.get(name, (None, None))
-        if starter is None or window is None or starter.address not in self.last:
+        if name not in windows:
             return
+        starter, window = windows[name]
         wait = self.waits.full_min(window) if full else self.waits.opens_min(window)
         if wait is not None:
             from_place, done = self._anchor(starter, window)
@@ -229,9 +229,9 @@ class _Making:
                 close = math.floor((view.closes.at - self.now_s) / 60)
                 self._lag(last, 0, needs - close, _missed(view.window), view.window.label)
             return
-        starter, window = windows.get(name, (None, None))
-        if starter is None or window is None or starter.address not in self.last:
+        if name not in windows:
             return
+        starter, window = windows[name]
         closes = self.waits.closes_min(window)
         if closes is not None:
             place, done = self._anchor(starter, window)

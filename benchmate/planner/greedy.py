@@ -16,7 +16,7 @@ from random import Random
 from benchmate.planner.domains import domain_of, next_in
 from benchmate.planner.grouping import grouped
 from benchmate.planner.measuring import measure
-from benchmate.planner.problem import Holding, Lag, Missed, Plan, Problem
+from benchmate.planner.problem import DAY_MIN, Holding, Lag, Missed, Plan, Problem
 
 PASSES = 8
 PUSHES = 60
@@ -37,28 +37,24 @@ Rule = Callable[[int], float]
 
 def _rules(problem: Problem, shop: _Shop, random: Random, passes: int) -> list[Rule]:
     """Ranks of groups, the smallest is placed first: due dates, longest rest, the jobs in order."""
-    due = {d.job: d.by - (DAY if d.promised else 0) for d in problem.dues}
-    rank = {job: n for n, job in enumerate(problem.jobs)}
+    by = {d.job: d.by - (DAY_MIN if d.promised else 0) for d in problem.dues}
     jobs = [problem.activities[min(group)].job for group in shop.groups]
+    due = [by.get(job, problem.horizon) for job in jobs]
+    rank = {job: (n, random.random()) for n, job in enumerate(problem.jobs)}
     tails = shop.tails
-    first = min(problem.activities, key=lambda a: a.earliest).earliest
 
     def noisy(strength: float) -> Rule:
         noise = [random.random() for _ in jobs]
         return lambda g: -tails[g] * (1 + strength * (noise[g] - 0.5))
 
-    by_job = {job: random.random() for job in rank}
     fixed: list[Rule] = [
-        lambda g: due.get(jobs[g], problem.horizon) - tails[g],
+        lambda g: due[g] - tails[g],
         lambda g: -tails[g],
-        lambda g: rank.get(jobs[g], 0) + 0.0,
-        lambda g: due.get(jobs[g], problem.horizon) + first,
-        lambda g: by_job.get(jobs[g], 0.0),
+        lambda g: float(rank.get(jobs[g], (0, 0.0))[0]),
+        lambda g: float(due[g]),
+        lambda g: rank.get(jobs[g], (0, 0.0))[1],
     ]
-    return (fixed + [noisy(0.3 + 0.1 * n) for n in range(max(0, passes - len(fixed)))])[:passes]
-
-
-DAY = 1440
+    return (fixed + [noisy(0.3 + 0.1 * n) for n in range(passes)])[:passes]
 
 
 class _Shop:
@@ -66,7 +62,6 @@ class _Shop:
 
     def __init__(self, problem: Problem) -> None:
         self.problem = problem
-        size = len(problem.activities)
         self.domains = [domain_of(problem, a) for a in problem.activities]
         self.into: dict[int, list[tuple[int, Lag]]] = defaultdict(list)
         self.out: dict[int, list[tuple[int, Lag]]] = defaultdict(list)
@@ -79,13 +74,13 @@ class _Shop:
                 self.ends[holding.last].append(holding)
         self.groups, self.before = grouped(problem)
         self.home = {i: g for g, group in enumerate(self.groups) for i in group}
-        self.tails = self._tails(size)
+        self.tails = self._tails()
         self.urgent = self._urgent()
 
-    def _tails(self, size: int) -> list[float]:
+    def _tails(self) -> list[float]:
         """Per group: the longest way from its start to the end of its job."""
         tail = [a.minutes for a in self.problem.activities]
-        for i in reversed([i for group in self._order() for i in group]):
+        for i in reversed([i for group in self.groups for i in group]):
             ahead = [lag.least + tail[lag.then] for _, lag in self.out[i] if lag.least >= 0]
             tail[i] = max([tail[i], *ahead])
         return [float(max(tail[i] for i in group)) for group in self.groups]
@@ -102,20 +97,12 @@ class _Shop:
                 ahead += self.before[g]
         return urgent
 
-    def _order(self) -> list[Sequence[int]]:
-        waiting = [set(before) for before in self.before]
-        placed: list[int] = []
-        while len(placed) < len(self.groups):
-            g = next(g for g, w in enumerate(waiting) if g not in placed and not w - set(placed))
-            placed.append(g)
-        return [self.groups[g] for g in placed]
-
     def plan(self, rule: Rule) -> Plan | None:
         """One pass: of the groups whose predecessors are placed, the smallest by the rule first."""
         placing = _Placing(self)
         left = set(range(len(self.groups)))
         while left:
-            ready = [g for g in left if not (set(self.before[g]) & left)]
+            ready = [g for g in left if not (self.before[g] & left)]
             g = min(ready, key=lambda g: (g not in self.urgent, rule(g), g))
             left.discard(g)
             if not any(placing.group(self.groups[g], given_up) for given_up in _GIVEN_UP):

@@ -1,18 +1,64 @@
-"""What is placed together by the greedy planner: all that a closing window or a holding ties."""
+"""Who comes before whom: what hangs together, and in which order it can be done."""
 
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from graphlib import CycleError, TopologicalSorter
 
 from benchmate.planner.problem import Problem
 
+Ways = Mapping[int, Collection[int]]
+Pair = tuple[int, int]
 
-def grouped(problem: Problem) -> tuple[list[tuple[int, ...]], list[set[int]]]:
-    """Groups of activities, each in an order that its lags allow, and per group those before it.
 
-    Groups are the strongly connected components of "comes after": a closing window leads back to
-    what opened it, and a holding's end leads back to its beginning (Tarjan, 1972).
-    """
+def reach(members: Iterable[int], ways: Ways) -> set[int]:
+    """All that ways lead to from some members; these themselves only where one leads back."""
+    reached: set[int] = set()
+    ahead = list(members)
+    while ahead:
+        fresh = set(ways.get(ahead.pop(), ())) - reached
+        reached |= fresh
+        ahead += fresh
+    return reached
+
+
+def components(size: int, ways: Ways) -> list[set[int]]:
+    """Those that lead to each other and back (strongly connected components)."""
+    back: dict[int, set[int]] = defaultdict(set)
+    for i, others in ways.items():
+        for j in others:
+            back[j].add(i)
+    home: set[int] = set()
+    parts: list[set[int]] = []
+    for i in range(size):
+        if i not in home:
+            parts.append({i} | (reach([i], ways) & reach([i], back)))
+            home |= parts[-1]
+    return parts
+
+
+def in_order(members: Iterable[int], pairs: Iterable[Pair]) -> list[int]:
+    """The members so that of each pair the first comes first; as they were, where that's a ring."""
+    before: dict[int, list[int]] = {i: [] for i in members}
+    for first, then in pairs:
+        if first in before and then in before:
+            before[then].append(first)
+    try:
+        return list(TopologicalSorter(before).static_order())
+    except CycleError:
+        return list(before)
+
+
+def orders(problem: Problem) -> Iterator[Pair]:
+    """Who comes before whom by orders, waits and holdings."""
+    yield from ((lag.first, lag.then) for lag in problem.lags if lag.least >= 0)
+    yield from ((h.first, h.last) for h in problem.holdings if h.first != h.last)
+
+
+def grouped(problem: Problem) -> tuple[list[list[int]], list[set[int]]]:
+    """What the greedy planner places at once, all that a closing window or a holding ties: groups
+    in an order that can be kept, their members too, and per group those before it."""
     ahead: dict[int, set[int]] = defaultdict(set)
     for lag in problem.lags:
         if problem.activities[lag.then].job:  # nothing comes before this moment
@@ -21,68 +67,13 @@ def grouped(problem: Problem) -> tuple[list[tuple[int, ...]], list[set[int]]]:
         if holding.first != holding.last:
             ahead[holding.first].add(holding.last)
             ahead[holding.last].add(holding.first)
-    components = _components(len(problem.activities), ahead)
-    groups = [_in_order(problem, component) for component in components]
+    pairs = list(orders(problem))
+    groups = [in_order(sorted(c), pairs) for c in components(len(problem.activities), ahead)]
     home = {i: g for g, group in enumerate(groups) for i in group}
+    ways = [(home[i], home[j]) for i, js in ahead.items() for j in js if home[i] != home[j]]
+    order = in_order(range(len(groups)), ways)
+    place = {g: n for n, g in enumerate(order)}
     before: list[set[int]] = [set() for _ in groups]
-    for i, others in ahead.items():
-        for j in others:
-            if home[i] != home[j]:
-                before[home[j]].add(home[i])
-    return groups, before
-
-
-def _components(size: int, ahead: dict[int, set[int]]) -> list[set[int]]:
-    """Strongly connected components, without recursion: plans may be long chains."""
-    index: dict[int, int] = {}
-    low: dict[int, int] = {}
-    stack: list[int] = []
-    on_stack: set[int] = set()
-    components: list[set[int]] = []
-    for root in range(size):
-        work = [(root, iter(sorted(ahead.get(root, ()))))] if root not in index else []
-        while work:
-            i, ways = work[-1]
-            if i not in index:
-                index[i] = low[i] = len(index)
-                stack.append(i)
-                on_stack.add(i)
-            for j in ways:
-                if j not in index:
-                    work.append((j, iter(sorted(ahead.get(j, ())))))
-                    break
-                if j in on_stack:
-                    low[i] = min(low[i], index[j])
-            else:
-                work.pop()
-                if work:
-                    low[work[-1][0]] = min(low[work[-1][0]], low[i])
-                if low[i] == index[i]:
-                    components.append(_popped(stack, on_stack, i))
-    return components
-
-
-def _popped(stack: list[int], on_stack: set[int], until: int) -> set[int]:
-    component: set[int] = set()
-    while until not in component:
-        member = stack.pop()
-        on_stack.discard(member)
-        component.add(member)
-    return component
-
-
-def _in_order(problem: Problem, members: set[int]) -> tuple[int, ...]:
-    """The members so that each comes after those that its orders and waits name."""
-    before = {i: set[int]() for i in members}
-    for lag in problem.lags:
-        if lag.least >= 0 and lag.first in members and lag.then in members:
-            before[lag.then].add(lag.first)
-    for holding in problem.holdings:
-        if holding.first != holding.last and {holding.first, holding.last} <= members:
-            before[holding.last].add(holding.first)
-    order: list[int] = []
-    while len(order) < len(members):
-        left = sorted(members - set(order))
-        ready = [i for i in left if not before[i] - set(order)]
-        order.append((ready or left)[0])
-    return tuple(order)
+    for first, then in ways:
+        before[place[then]].add(place[first])
+    return [groups[g] for g in order], before

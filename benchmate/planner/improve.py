@@ -10,11 +10,19 @@ from msgspec.structs import replace
 from ortools.sat.python import cp_model
 
 from benchmate.clock import steady_s
-from benchmate.planner.domains import session_of
+from benchmate.planner.energy import fewest_visits, work_min
 from benchmate.planner.greedy import missed_of
-from benchmate.planner.measuring import measure, visits
+from benchmate.planner.measuring import (
+    OTHER_VISIT,
+    SURE,
+    Old,
+    aim_values,
+    measure,
+    old_days,
+    visit_of,
+)
 from benchmate.planner.model import Built, Expression, build
-from benchmate.planner.problem import SHOP, AimName, Plan, Problem, day_of, finishes
+from benchmate.planner.problem import AimName, Plan, Problem, day_of
 from benchmate.planner.repair import Repairs
 
 Told = Callable[[Plan, dict[AimName, int]], None]
@@ -23,8 +31,6 @@ WORKERS = 2
 PORTFOLIO_FROM = 50
 """Up to so many activities one model is quickest; beyond, one thread repairs and one proves."""
 SLACK_DAYS = 14
-OTHER_VISIT = 3
-"""A step that moves to another visit counts as so many that move within theirs."""
 _SHARES: dict[AimName, float] = {
     "spoiled": 0.2,
     "extra work": 0.15,
@@ -36,12 +42,13 @@ _SHARES: dict[AimName, float] = {
     "idle": 1.0,
 }
 """How much of the time that is left an aim may take; the rest is for those after it."""
-_LONGEST_S: dict[AimName, float] = {"visits": 3.0, "idle": 2.0}
-"""Nobody waits longer for a visit less or a shorter evening."""
+PROVES = 0.5
+"""How much of an aim's time the prover has; then it repairs too."""
 
 
 class Improver:
-    """One problem's plan on its way through the aims. `seconds` is for all of them."""
+    """One problem's plan on its way through the aims. `seconds` is for all of them; `effort`, in
+    the solver's own time that no machine's load bends, for each solve."""
 
     def __init__(
         self,
@@ -50,16 +57,19 @@ class Improver:
         seconds: float,
         told: Told,
         *,
-        old: dict[int, int] | None = None,
+        old: Old | None = None,
         seed: int = 1,
+        effort: float = 0.0,
     ) -> None:
         self.problem, self.plan, self.told = problem, plan, told
         self.old = old or {}
-        self.seed = seed
+        self.seed, self.effort = seed, effort
         self.until = steady_s() + seconds
         self.bounds: dict[AimName, int] = {}
-        self.reached: list[tuple[AimName, int]] = []
+        self.reached: dict[AimName, int] = {}
         self._lock = Lock()
+        self._may_miss = False
+        self._last: AimName = "idle"
         self.impossible = False
         """Proven: no plan keeps all the rules within the horizon."""
 
@@ -70,37 +80,37 @@ class Improver:
         Where there is an old plan, what was said of it is kept as far as can be: its finish days,
         then its starts.
         """
-        may_miss = not self._is_unspoiled()
-        built = self._built(may_miss=may_miss)
-        names: list[AimName] = ["spoiled", "extra work"] if may_miss else []
+        self._may_miss = not self._is_unspoiled()
+        names: list[AimName] = ["spoiled", "extra work"] if self._may_miss else []
         names += ["late days", "slip", "changes"] if self.old else ["late days", "finish days"]
+        if self.problem.sessions and not self.old:
+            names += ["visits", "idle"]
+            self.bounds |= {"visits": fewest_visits(self.problem), "idle": work_min(self.problem)}
+        self._last = names[-1]
         for name in names:
-            self._aim(built, name)
-        if self.plan is not None and self.problem.sessions and not self.old:
-            with_visits = self._built(may_miss=may_miss, visits=True)
-            self._aim(with_visits, "visits")
-            self._aim(with_visits, "idle")
+            if not self.impossible:
+                self._aim(name)
         return self.plan
 
     def _is_unspoiled(self) -> bool:
         """Whether no window needs to be missed: then all are hard, which is far quicker."""
-        if not any(lag.missed for lag in self.problem.lags):
-            return True
-        if self.plan is not None and not self.plan.missed:
-            self.bounds["spoiled"] = self.bounds["extra work"] = 0
-            return True
-        built = build(self.problem)
-        status = self._solve(built, "spoiled")
-        if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            self.bounds["spoiled"] = self.bounds["extra work"] = 0
-            return True
-        return False
+        if any(lag.missed for lag in self.problem.lags) and (self.plan is None or self.plan.missed):
+            status = self._solve(build(self.problem), "spoiled", self._until("spoiled"))
+            if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+                return False
+        self.bounds["spoiled"] = self.bounds["extra work"] = 0
+        return True
 
-    def _built(self, *, may_miss: bool, visits: bool = False, cuts: bool = False) -> Built:
-        """A model in which all aims reached so far are frozen."""
-        built = build(self.problem, may_miss=may_miss, visits=visits, cuts=cuts)
-        for name, value in self.reached:
-            built.model.add(self._sum(built, name) <= value)
+    def _built(self, name: AimName, *, cuts: bool = False) -> Built:
+        """A model towards one aim, all that were reached before frozen."""
+        built = build(
+            self.problem, may_miss=self._may_miss, visits=name in ("visits", "idle"), cuts=cuts
+        )
+        for reached, value in self.reached.items():
+            built.model.add(self._sum(built, reached) <= value)
+        goal = self._sum(built, name)
+        if not isinstance(goal, int):
+            built.model.minimize(goal)
         return built
 
     def _sum(self, built: Built, name: AimName) -> Expression:
@@ -129,104 +139,81 @@ class Improver:
         for i, start in self.old.items():
             changed, away = (built.model.new_bool_var(f"{x}{i}") for x in ("moved", "away"))
             built.model.add(built.starts[i] == start).only_enforce_if(~changed)
-            opens, closes = self._visit(start)
+            opens, closes = visit_of(self.problem, start)
             built.model.add(built.starts[i] >= opens).only_enforce_if(~away)
             built.model.add(built.starts[i] <= closes).only_enforce_if(~away)
             moved += [changed, (OTHER_VISIT - 1) * away]
         return sum(moved)
 
-    def _visit(self, start: int) -> tuple[int, int]:
-        sessions = self.problem.sessions.get(SHOP, ())
-        at = session_of(sessions, start)
-        return (start, start) if at is None else sessions[at]
-
     def _slip(self, built: Built) -> Expression:
         """By how many days jobs are finished later than was said."""
         slips = []
-        for job, day in self._old_days().items():
+        for job, day in old_days(self.problem, self.old).items():
             slip = built.model.new_int_var(0, day_of(self.problem, self.problem.horizon), job)
             built.model.add(slip >= built.days[job] - day)
             slips.append(slip)
         return sum(slips)
 
-    def _old_days(self) -> dict[str, int]:
-        days: dict[str, int] = {}
-        for i, start in self.old.items():
-            activity = self.problem.activities[i]
-            day = day_of(self.problem, start + activity.minutes)
-            days[activity.job] = max(days.get(activity.job, day), day)
-        return days
+    # One aim ----------------------------------------------------------------------------------
 
-    def _aim(self, built: Built, name: AimName) -> None:
-        goal = self._sum(built, name)
-        if isinstance(goal, int):  # nothing to better: no due, no window that may be missed
-            self.bounds[name] = goal
+    def _aim(self, name: AimName) -> None:
+        is_large = len(self.problem.activities) > PORTFOLIO_FROM and not self.old
+        built = self._built(name)
+        if not built.model.has_objective():  # nothing to better: no due, no window to be missed
+            self.bounds[name] = 0
             return
-        built.model.minimize(goal)
-        if name == "finish days" and self.plan and len(self.problem.activities) > PORTFOLIO_FROM:
+        if self.plan is not None and self._is_best(name):
+            self.bounds[name] = self.reached[name] = self._value(name)
+            return
+        if is_large and self.plan is not None:
             status = self._side_by_side(built, name)
         else:
-            status = self._solve(built, name)
+            status = self._solve(built, name, self._until(name))
         self.impossible |= status == cp_model.INFEASIBLE
-        if self.impossible or self.plan is None:
-            return
-        value = self._value(name, goal, built)
-        self.reached.append((name, value))
-        built.model.clear_objective()  # type: ignore[no-untyped-call]
-        built.model.add(goal <= value)
+        if not self.impossible and self.plan is not None:
+            self.reached[name] = self._value(name)
 
-    def _value(self, name: AimName, goal: Expression, built: Built) -> int:
+    def _until(self, name: AimName) -> float:
+        share = 1.0 if name == self._last else _SHARES[name]
+        return steady_s() + (self.until - steady_s()) * share
+
+    def _value(self, name: AimName) -> int:
         assert self.plan is not None
-        spoiled, extra, late, days = measure(self.problem, self.plan)
-        spans = visits(self.problem, self.plan.starts).values()
-        match name:
-            case "spoiled":
-                return spoiled
-            case "extra work":
-                return extra
-            case "late days":
-                return late
-            case "slip":
-                ends = finishes(self.problem, self.plan.starts)
-                old = self._old_days()
-                return sum(max(0, day_of(self.problem, ends[j]) - d) for j, d in old.items())
-            case "changes":
-                return self._changed(self.plan.starts)
-            case "finish days":
-                return days
-            case "visits":
-                return len(spans)
-            case "idle":
-                return sum(end - begin for begin, end in spans)
+        return aim_values(self.problem, self.plan, self.old)[name]
 
-    def _changed(self, starts: tuple[int, ...]) -> int:
-        count = 0
-        for i, start in self.old.items():
-            opens, closes = self._visit(start)
-            away = not opens <= starts[i] <= closes
-            count += (starts[i] != start) + (OTHER_VISIT - 1) * away
-        return count
+    def _is_best(self, name: AimName) -> bool:
+        """Whether the plan is known to be as good in this as any."""
+        best = self.bounds.get(name, 0 if name in SURE else None)
+        return best is not None and self._value(name) <= best
 
     def _side_by_side(self, built: Built, name: AimName) -> int:
-        """One thread repairs, the other proves; whoever is done ends both."""
-        assert self.plan is not None
-        repairs = Repairs(self.problem, built, self.seed)
-        until = steady_s() + (self.until - steady_s()) * _SHARES[name]
-        proving = self._built(may_miss=bool(built.missed), cuts=True)
-        proving.model.minimize(self._sum(proving, name))
-        args = (self.plan.starts, until, self.take)
-        thread = Thread(target=repairs.run, args=args, daemon=True)
+        """One thread repairs while the other proves for a while; whoever is done ends both."""
+        until = self._until(name)
+
+        def left_s() -> float:
+            return 0.0 if self._is_best(name) else until - steady_s()
+
+        repairs = [Repairs(self.problem, built, self.seed + n) for n in range(2)]
+        thread = Thread(target=repairs[0].run, args=(self._starts, left_s, self.take), daemon=True)
         thread.start()
-        status = self._solve(proving, name, workers=1, search="objective_lb_search")
-        if status == cp_model.OPTIMAL:
-            repairs.stop()
+        proves = steady_s() + (until - steady_s()) * PROVES
+        proving = self._built(name, cuts=True)
+        status = self._solve(proving, name, proves, workers=1, search="objective_lb_search")
+        if self.effort or status in (cp_model.OPTIMAL, cp_model.INFEASIBLE):
+            repairs[0].stop()
+        else:
+            repairs[1].run(self._starts, left_s, self.take)
         thread.join()
         return int(cp_model.FEASIBLE) if status == cp_model.UNKNOWN else status
 
+    def _starts(self) -> tuple[int, ...]:
+        assert self.plan is not None
+        return self.plan.starts
+
     def _solve(
-        self, built: Built, name: AimName, *, workers: int = WORKERS, search: str = ""
+        self, built: Built, name: AimName, until: float, *, workers: int = WORKERS, search: str = ""
     ) -> int:
-        left = self.until - steady_s()
+        left = until - steady_s()
         if left <= 0:
             return int(cp_model.UNKNOWN)
         self._hint(built)
@@ -235,13 +222,12 @@ class Improver:
         if search:
             solver.parameters.subsolvers.append(search)
         solver.parameters.random_seed = self.seed
-        solver.parameters.max_time_in_seconds = min(
-            _LONGEST_S.get(name, left), max(0.05, left * _SHARES[name])
-        )
-        taken = _Taken(self, built)
+        solver.parameters.max_time_in_seconds = left
+        if self.effort:
+            solver.parameters.max_deterministic_time = self.effort
         if built.model.has_objective():
             solver.best_bound_callback = lambda bound: self._bound(solver, name, bound)
-        status = solver.solve(built.model, taken)
+        status = solver.solve(built.model, _Taken(self, built))
         if status in (cp_model.OPTIMAL, cp_model.FEASIBLE) and built.model.has_objective():
             self._bound(solver, name, solver.best_objective_bound)
         return int(status)
@@ -253,33 +239,38 @@ class Improver:
             if self.plan is None:
                 return
             self.told(self.plan, dict(self.bounds))
-            is_proven = measure(self.problem, self.plan)[3] <= self.bounds[name]
-        if name == "finish days" and is_proven:
+        if self._is_best(name):
             solver.stop_search()
 
     def _hint(self, built: Built) -> None:
         if self.plan is None:
             return
-        built.model.clear_hints()  # type: ignore[no-untyped-call]
+        is_first = self.old and self.plan.how == "greedy"
         for i, (start, value) in enumerate(zip(built.starts, self.plan.starts, strict=True)):
-            is_first = self.old and self.plan.how == "greedy"
             built.model.add_hint(start, self.old.get(i, value) if is_first else value)
         missed = set(self.plan.missed)
         for place, literal in built.missed.items():
             built.model.add_hint(literal, int(place in missed))
 
     def take(self, starts: tuple[int, ...]) -> None:
-        """A plan was found: keep it and tell of it."""
+        """A plan was found: keep it where it is no worse, and tell of it."""
         plan = Plan(starts=starts, missed=missed_of(self.problem, starts), how="solver")
         with self._lock:
-            if self.plan is None or self._order(plan) <= self._order(self.plan):
+            old = self.plan
+            if old is None or self._order(plan) <= self._order(old):
+                is_better = old is None or self._order(plan) < self._order(old)
                 self.plan = plan
-                self.told(plan, dict(self.bounds))
+                if is_better or self.old:
+                    self.told(plan, dict(self.bounds))
 
     def _order(self, plan: Plan) -> tuple[int, ...]:
         """What makes a plan worse, earlier aims first. What is kept of an old one only the solver
         counts, and it never lets go of it."""
-        return measure(self.problem, plan)[:3] if self.old else measure(self.problem, plan)
+        if self.old:
+            return measure(self.problem, plan)[:3]
+        values = aim_values(self.problem, plan)
+        shown = (*measure(self.problem, plan), values["visits"], values["idle"])
+        return shown if "finish days" in self.reached else shown[:4]
 
 
 class _Taken(cp_model.CpSolverSolutionCallback):

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from benchmate.planner.domains import session_of
 from benchmate.planner.problem import HANDS, SHOP, Aim, AimName, Plan, Problem, day_of, finishes
 
 PROMISE_WEIGHT = 10
 """A day late on what was promised weighs as much as so many on what is only wished."""
+OTHER_VISIT = 3
+"""A step that moves to another visit counts as so many that move within theirs."""
+SURE: tuple[AimName, ...] = ("spoiled", "extra work", "late days")
+"""Aims in which nothing better than nought can be."""
 
 
 def measure(problem: Problem, plan: Plan) -> tuple[int, ...]:
@@ -51,9 +55,12 @@ def visits(problem: Problem, starts: Sequence[int]) -> dict[int, tuple[int, int]
     return spans
 
 
-def aims_of(problem: Problem, plan: Plan, bounds: dict[AimName, int] | None = None) -> list[Aim]:
-    """Every aim of a plan, with the bounds that are known."""
-    known = bounds or {}
+Old = Mapping[int, int]
+"""By activity: its start in a plan that is to be kept as far as can be."""
+
+
+def aim_values(problem: Problem, plan: Plan, old: Old | None = None) -> dict[AimName, int]:
+    """What a plan comes to in every aim; what is kept of an old one too, where there was one."""
     spoiled, extra, late, days = measure(problem, plan)
     spans = visits(problem, plan.starts)
     values: dict[AimName, int] = {
@@ -64,8 +71,40 @@ def aims_of(problem: Problem, plan: Plan, bounds: dict[AimName, int] | None = No
         "visits": len(spans),
         "idle": sum(end - begin for begin, end in spans.values()),
     }
-    trivial: dict[AimName, int] = dict.fromkeys(("spoiled", "extra work", "late days"), 0)
+    if old:
+        ends = finishes(problem, plan.starts)
+        was = old_days(problem, old)
+        values["slip"] = sum(max(0, day_of(problem, ends[j]) - d) for j, d in was.items())
+        values["changes"] = sum(_change(problem, plan.starts[i], s) for i, s in old.items())
+    return values
+
+
+def _change(problem: Problem, start: int, was: int) -> int:
+    opens, closes = visit_of(problem, was)
+    return (start != was) + (OTHER_VISIT - 1) * (not opens <= start <= closes)
+
+
+def visit_of(problem: Problem, start: int) -> tuple[int, int]:
+    """The session that a start lies in; the start alone where it lies in none."""
+    sessions = problem.sessions.get(SHOP, ())
+    at = session_of(sessions, start)
+    return (start, start) if at is None else sessions[at]
+
+
+def old_days(problem: Problem, old: Old) -> dict[str, int]:
+    """Per job: the finish day that an old plan said."""
+    days: dict[str, int] = {}
+    for i, start in old.items():
+        activity = problem.activities[i]
+        day = day_of(problem, start + activity.minutes)
+        days[activity.job] = max(days.get(activity.job, day), day)
+    return days
+
+
+def aims_of(problem: Problem, plan: Plan, bounds: dict[AimName, int] | None = None) -> list[Aim]:
+    """Every aim of a plan, with the bounds that are known."""
+    known = dict.fromkeys(SURE, 0) | (bounds or {})
     return [
-        Aim(name=name, value=value, bound=known.get(name, trivial.get(name)))
-        for name, value in values.items()
+        Aim(name=name, value=value, bound=known.get(name))
+        for name, value in aim_values(problem, plan).items()
     ]

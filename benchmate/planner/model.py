@@ -11,7 +11,7 @@ from typing import Any
 from ortools.sat.python import cp_model
 
 from benchmate.planner.domains import domain_of
-from benchmate.planner.energy import add_cuts
+from benchmate.planner.energy import add_cuts, fewest_visits, work_min
 from benchmate.planner.measuring import weight_of
 from benchmate.planner.problem import HANDS, SHOP, Holding, Problem, day_of
 
@@ -42,13 +42,13 @@ def build(
     `cuts`: what follows from the rules and helps to prove, but not to find.
     """
     model = cp_model.CpModel()
-    starts = [
-        model.new_int_var_from_domain(
-            cp_model.Domain.from_intervals([list(s) for s in domain_of(problem, activity)]),
-            f"s{i}",
-        )
-        for i, activity in enumerate(problem.activities)
-    ]
+    starts = []
+    for i, activity in enumerate(problem.activities):
+        spans = [list(s) for s in domain_of(problem, activity)]
+        if not spans:  # its hours and its pin leave it no start at all
+            model.add_bool_or([])
+        domain = cp_model.Domain.from_intervals(spans or [[0, problem.horizon]])
+        starts.append(model.new_int_var_from_domain(domain, f"s{i}"))
     built = Built(model, starts)
     for place, lag in enumerate(problem.lags):
         kept = model.add(starts[lag.then] >= starts[lag.first] + lag.least)
@@ -121,6 +121,9 @@ def _blockers(problem: Problem, built: Built) -> list[Expression]:
         blockers.append(model.new_interval_var(end, after, closes, f"after{n}"))
         built.used.append(used)
         built.idle.append(end - begin)
+    if built.used:
+        model.add(sum(built.used) >= fewest_visits(problem))
+        model.add(sum(built.idle) >= work_min(problem))
     return edges + blockers
 
 

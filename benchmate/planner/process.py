@@ -5,12 +5,14 @@ Whoever asks may end it at any time: each better plan has been told by then.
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Callable
 from importlib.util import find_spec
 from typing import TYPE_CHECKING
 
 import msgspec
+from msgspec.structs import replace
 
 from benchmate.planner.collapse import collapse
 from benchmate.planner.greedy import first
@@ -22,6 +24,8 @@ if TYPE_CHECKING:
     from benchmate.planner.improve import Improver
 
 Tell = Callable[[Answer], None]
+NICE = 10
+"""Keys and reminders go first wherever the processor is short."""
 NO_SOLVER = (
     "Planned by simple rules: there may be a better plan. `pip install 'benchmate[planner]'` "
     "brings the planner that looks for it."
@@ -30,6 +34,8 @@ NO_SOLVER = (
 
 def main() -> int:
     """Answer the one request that is on standard input."""
+    if hasattr(os, "nice"):
+        os.nice(NICE)
     request = REQUEST.decode(sys.stdin.buffer.readline())
 
     def tell(answer: Answer) -> None:
@@ -62,14 +68,17 @@ def _plan(request: Request, tell: Tell, *, has_solver: bool) -> None:
             tell(told_of(blocks, quick, {}))
     plan = first(blocks, request.seed)
     if not has_solver:
-        tell(_last(blocks, plan, {}, note=NO_SOLVER))
+        told = told_of(blocks, plan, {}) if plan is not None else Told()
+        tell(replace(told, is_last=True, note=NO_SOLVER))
         return
     improver = _improved(request, blocks, plan, tell)
     if improver.plan is None and improver.impossible:
         # Rigid blocks restrict: before it can't be done, it is proven step by step.
         blocks = request.problem
         improver = _improved(request, blocks, first(blocks, request.seed), tell)
-    tell(_last(blocks, improver.plan, improver.bounds, impossible=improver.impossible))
+    plan = improver.plan
+    told = told_of(blocks, plan, improver.bounds) if plan is not None else Told()
+    tell(replace(told, is_last=True, impossible=plan is None and improver.impossible))
 
 
 def _improved(request: Request, blocks: Problem, plan: Plan | None, tell: Tell) -> Improver:
@@ -82,6 +91,7 @@ def _improved(request: Request, blocks: Problem, plan: Plan | None, tell: Tell) 
         lambda better, bounds: tell(told_of(blocks, better, bounds)),
         old=_old_starts(blocks, request.old),
         seed=request.seed,
+        effort=request.effort,
     )
     improver.run()
     return improver
@@ -95,20 +105,6 @@ def told_of(problem: Problem, plan: Plan, bounds: dict[AimName, int]) -> Told:
         missed=tuple(problem.lags[m].name for m in plan.missed),
         how=plan.how,
     )
-
-
-def _last(
-    problem: Problem,
-    plan: Plan | None,
-    bounds: dict[AimName, int],
-    *,
-    impossible: bool = False,
-    note: str = "",
-) -> Told:
-    if plan is None:
-        return Told(is_last=True, impossible=impossible, note=note)
-    told = told_of(problem, plan, bounds)
-    return msgspec.structs.replace(told, is_last=True, note=note)
 
 
 def _old_starts(problem: Problem, old: dict[str, int]) -> dict[int, int]:

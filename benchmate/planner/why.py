@@ -1,7 +1,7 @@
 """Why it can't be done: the smallest set of rules that collide, and what would free them.
 
-Not all rules go to the solver's assumptions at once: that takes long and leaves many. Jobs are
-dropped by halves first, then coarse rules one by one. The set that is left is minimal: each of its
+Not all rules go to the solver's assumptions at once: that takes long and leaves many. They are
+dropped by halves, the jobs first, then one by one. The set that is left is minimal: each of its
 members can be dropped for a plan to be possible.
 """
 
@@ -18,7 +18,7 @@ from benchmate.planner.model import build
 from benchmate.planner.problem import DUST_FREE, HANDS, SHOP, Activity, Lag, Problem, day_of
 from benchmate.planner.wire import Candidate
 
-RuleKind = Literal["job", "due", "pin", "waits", "clocks", "count", "hours"]
+RuleKind = Literal["job", "due", "pin", "delivery", "waits", "clocks", "count", "hours"]
 SOLVE_S = 5.0
 
 
@@ -33,6 +33,7 @@ def rules_of(problem: Problem) -> list[Rule]:
     """All rules of a problem, those dropped first in front."""
     jobs = problem.jobs
     pinned = [a.key for a in problem.activities if a.job and a.latest is not None]
+    awaiting = [a.key for a in problem.activities if a.job and a.earliest and a.latest is None]
     counts = [c for c in problem.counts if any(h.count == c for h in problem.holdings)]
     ordered: list[tuple[RuleKind, Iterable[str]]] = [
         ("job", jobs),
@@ -41,6 +42,7 @@ def rules_of(problem: Problem) -> list[Rule]:
         ("waits", jobs),
         ("clocks", jobs),
         ("pin", pinned),
+        ("delivery", awaiting),
         ("due", [d.job for d in problem.dues]),
     ]
     return [Rule(kind, name) for kind, names in ordered for name in names]
@@ -66,7 +68,7 @@ def only(problem: Problem, rules: Iterable[Rule]) -> Problem:
         return replace(
             a,
             within=tuple(w for w in a.within if has("hours", w.calendar)),
-            earliest=a.earliest if pinned or has("waits", a.job) else 0,
+            earliest=a.earliest if pinned or has("delivery", a.key) else 0,
             latest=min(latest, default=None),
         )
 
@@ -127,19 +129,16 @@ def why(problem: Problem, seconds: float = SOLVE_S) -> tuple[Rule, ...] | None:
         if collide(alone):
             rules = alone
             break
-    jobs = [r for r in rules if r.kind == "job"]
-    size = max(1, len(jobs) // 2)
-    while jobs:
-        for at in range(0, len(jobs), size):
-            fewer = [r for r in rules if r not in jobs[at : at + size]]
+    size = max(1, len(rules) // 2)
+    while size:
+        at = 0
+        while at < len(rules):
+            fewer = [*rules[:at], *rules[at + size :]]
             if collide(fewer):
                 rules = fewer
-        jobs = [r for r in rules if r.kind == "job"] if size > 1 else []
-        size = size // 2
-    for rule in [r for r in rules if r.kind != "job"]:
-        fewer = [r for r in rules if r != rule]
-        if collide(fewer):
-            rules = fewer
+            else:
+                at += size
+        size //= 2
     return tuple(rules)
 
 

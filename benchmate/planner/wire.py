@@ -32,6 +32,8 @@ class Request(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     kind: Kind
     problem: Problem
     seconds: float = 10.0
+    effort: float = 0.0
+    """The most that one solve takes in the solver's own time, which no machine's load bends."""
     old: dict[str, int] = {}
     """By step: the starts of a plan that is to be kept as far as can be."""
     seed: int = 1

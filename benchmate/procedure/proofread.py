@@ -85,7 +85,9 @@ def judged(found: Expansion) -> list[Fault]:
     """What one who knows the trade finds wrong or doubtful with an expanded procedure, less the
     doubts that its maker knows better."""
     proof = Proof(found)
-    return [fault for rule in RULES for fault in rule(proof) if not proof.is_known(fault)]
+    # A rule says one thing of a place: what holds for each layer, coat or piece stands there once.
+    places = {(f.where, rule): f for rule in reversed(RULES) for f in reversed([*rule(proof)])}
+    return [fault for fault in reversed(places.values()) if not proof.is_known(fault)]
 
 
 def proofread_text(

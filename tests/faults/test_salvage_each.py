@@ -171,7 +171,7 @@ def test_reading_commands_show_what_is_whole_and_leave_the_files_alone(home: Pat
     for words in (("job",), ("next",), ("next", "--json"), ("logbook", "list", "--json")):
         said = run(home, *words)
         assert said.exit_code == Exit.DAMAGED, words
-        assert f"{total - 1} of {total} events" in said.stderr
+        assert f"{total - 1} of {total} entries" in said.stderr
         assert said.stdout
     assert len(json.loads(run(home, "logbook", "list", "--json", "--last", "99").stdout)) > 40
     assert (folder / "journal.db").read_bytes() == before
@@ -184,7 +184,7 @@ def test_advice_compares_what_each_way_brings_back(home: Path) -> None:
     total = len(rows_of(home))
     damage(home, DATA, 5)
     only = run(home, "note", "x").stderr
-    assert f"keeps {total - 1} of {total} events that are whole; there is no good backup" in only
+    assert f"keeps {total - 1} of {total} entries that are whole; there is no good backup" in only
     again_from = folder / "backups"
     again_from.mkdir()
     part = home / "part"

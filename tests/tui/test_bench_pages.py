@@ -124,7 +124,7 @@ def test_closing_up_lists_only_what_turns_while_nobody_is_here(tmp_path: Path) -
 def test_oily_rags_of_the_day_bring_their_caution(tmp_path: Path) -> None:
     shop = Shop(tmp_path).bookends("A/all/wipe#1")
     assert "Oily rags" in _closing(shop)
-    assert "singly outdoors" in " ".join(_closing(shop).split())
+    assert "Spread oily rags out singly" in " ".join(_closing(shop).split())
     shop.clock.tick(25 * HOUR)
     assert "Oily rags" not in _closing(shop)
 

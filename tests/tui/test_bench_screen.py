@@ -67,7 +67,7 @@ async def test_all_of_it_is_on_the_screen_at_once(pouring: Shop, size: tuple[int
             "▸",
             "▒",
             "space poured",
-            "mix 1, pot life",
+            "cup 1, pot life",
             "weighed",
             " g light",
             "will weigh",

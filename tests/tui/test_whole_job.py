@@ -45,7 +45,7 @@ async def by_keys(home: Path, procedure: str) -> JobState:
         while (act := script.next_act(bench)) is not None:
             app.screen.look()  # type: ignore[attr-defined]  # what the hands see before they begin
             script.pass_time(act)
-            await _acted(pilot, app, act)
+            await acted(pilot, app, act)
         app.screen.look()  # type: ignore[attr-defined]
         await _moved_on(pilot, app, "o")
         await _moved_on(pilot, app, "1")
@@ -65,7 +65,7 @@ async def _until(pilot: Pilot[None], holds: Callable[[], bool]) -> None:
     raise AssertionError("the key brought nothing")
 
 
-async def _acted(pilot: Pilot[None], app: BenchApp, act: Act) -> None:
+async def acted(pilot: Pilot[None], app: BenchApp, act: Act) -> None:
     before = len(app.bench.shop.jobs[act.job].records)
     await _by_keys(pilot, app, act)
     await _until(pilot, lambda: len(app.bench.shop.jobs[act.job].records) > before)

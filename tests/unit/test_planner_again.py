@@ -56,7 +56,7 @@ TIMES = SHOP_TIMES.__class__(**{**SHOP_TIMES.__dict__, "has": HAS})
 def told(problem: Problem, old: Mapping[str, int] | None = None, *, solver: bool = True) -> Told:
     """The planner's last word."""
     answers: list[Answer] = []
-    request = Request(kind="plan", problem=problem, seconds=3.0, old=dict(old or {}))
+    request = Request(kind="plan", problem=problem, seconds=600.0, effort=0.02, old=dict(old or {}))
     answer(request, answers.append, solver=solver)
     last = answers[-1]
     assert isinstance(last, Told)

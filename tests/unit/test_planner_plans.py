@@ -59,7 +59,7 @@ def test_better_plans_break_no_rule_and_worsen_no_earlier_aim(many: int, seed: i
         told.append(measure(blocks, plan))
         worst.extend(complaints(blocks, plan.starts, plan.missed))
 
-    improver = Improver(blocks, first(blocks), 4.0, take)
+    improver = Improver(blocks, first(blocks), 600.0, take, effort=0.02)
     plan = improver.run()
     assert plan is not None
     assert worst == []
@@ -76,7 +76,7 @@ def test_blocks_lose_nothing_in_a_small_plan() -> None:
     problem = planned(some_jobs(1, 6))
     results = []
     for tried in (problem, collapse(problem)):
-        improver = Improver(tried, first(tried), 4.0, lambda plan, bounds: None)
+        improver = Improver(tried, first(tried), 600.0, lambda plan, bounds: None, effort=0.02)
         plan = improver.run()
         assert plan is not None
         results.append((measure(tried, plan)[3], improver.bounds["finish days"]))
@@ -109,7 +109,9 @@ def test_the_prover_never_claims_more_than_there_is(monkeypatch: pytest.MonkeyPa
     results = []
     for from_ in (1000, 0):
         monkeypatch.setattr(improve, "PORTFOLIO_FROM", from_)
-        improver = improve.Improver(blocks, first(blocks, passes=1), 12.0, lambda plan, known: None)
+        improver = improve.Improver(
+            blocks, first(blocks, passes=1), 600.0, lambda plan, known: None, effort=0.02
+        )
         plan = improver.run()
         assert plan is not None
         assert complaints(blocks, plan.starts, plan.missed) == []

@@ -182,12 +182,34 @@ def visits_in(target: Path) -> dict[str, dict]:
 
 
 def test_what_fits_is_whole_where_halfway_would_ruin(shop: Worked) -> None:
-    act = shop.until("mix#1", "do")
-    assert act.step is not None
+    shop.until("mix#1", "do")
     chain = 5 + 3 + 2 * 5 + 4 + 5  # mixed with set-up, two layers, cap and its clean-up
-    assert not [f for f in what_fits(shop.bench, chain - 1) if f.what.startswith("mix")]
-    fits = what_fits(shop.bench, chain + 1)
-    assert [f.minutes for f in fits if f.what.startswith("mix")] == [chain]
+    assert not [r for r in what_fits(shop.bench, chain - 1).rows if r.what.startswith("mix")]
+    fits = what_fits(shop.bench, chain)
+    assert [r.address.rpartition("/")[2] for r in fits.rows] == [
+        "mix#1",
+        "pour#1",
+        "pour#2",
+        "cap#1",
+    ]
+    assert not [r for r in fits.rows if shop.state.is_settled(r.address)]
+    assert max(r.ends for r in fits.rows) <= shop.bench.now().wall_s + 60 * (chain + 1)
+
+
+def test_whoever_works_now_is_in_the_shop_whatever_its_hours(shop: Worked) -> None:
+    """Just started nobody is at work yet; just done something, the sheet goes on from here."""
+    bench = shop.bench
+    assert local(bench.now().wall_s).hour < 18
+    assert question_of(bench).problem.sessions["shop hours"][0][0] > 0
+    act = shop.next()
+    assert act is not None
+    shop.do(act)
+    assert question_of(bench).problem.sessions["shop hours"][0] == (0, 55), (
+        "an hour, its clean-up taken off"
+    )
+    assert quick_sheet(bench).rows[0].begins < bench.now().wall_s + 120
+    shop.clock.tick(20 * 60.0)
+    assert question_of(bench).problem.sessions["shop hours"][0][0] > 0
 
 
 # Times ------------------------------------------------------------------------------------------
@@ -254,7 +276,7 @@ def test_the_command_plans_adopts_and_shows(
     assert "wanted" in shop.ok("days", "--pin", "shape-handle=Sat 10:00", "--seconds", "1")
     assert "wanted by" in shop.ok("days", "--due", "plane-setting-hammer-1=20 Dec")
     assert "What was typed" not in shop.refused("days", "--pin", "shape-handle")
-    assert "min  " in shop.ok("days", "--fits", "1 h")
+    assert "hammer A: weigh blanks" in shop.ok("days", "--fits", "1 h")
 
 
 def test_what_cannot_be_in_time_says_why_and_what_would_free_it(

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Any
+
+from msgspec.structs import replace
 
 from benchmate.bench.planning.asking import asked, best_of
 from benchmate.bench.planning.question import Question, question_of
@@ -14,7 +15,10 @@ from benchmate.bench.service import Bench
 from benchmate.job.deciding.streams.commands import AdoptDays
 from benchmate.localtime import show_when
 from benchmate.plan.plan import Plan
-from benchmate.planner.wire import Request
+from benchmate.planner.collapse import collapse
+from benchmate.planner.greedy import first
+from benchmate.planner.problem import SHOP, step_starts
+from benchmate.planner.wire import Request, Told
 from benchmate.refusal import Refused
 
 LATE_S = 15 * 60.0
@@ -113,52 +117,15 @@ def next_visit_text(bench: Bench) -> str:
     return f"Day sheet: next {show_when(ahead[0].begins, now)}, {first.says}"
 
 
-@dataclass(frozen=True)
-class Fit:
-    """A step that fits into the time there is."""
-
-    who: str
-    what: str
-    minutes: int
-    spoils: bool
-
-
-def what_fits(bench: Bench, minutes: float) -> list[Fit]:
-    """What can be done now in so long, most urgent first; nothing that would spoil halfway.
-
-    A chain whose later steps are bound to its first by a clock that ruins work fits as a whole.
-    """
-    fits: list[Fit] = []
-    left = minutes
-    for act in bench.agenda().ready:
-        job = bench.shop.jobs[act.job]
-        if act.step is None or act.kind not in ("do", "weigh"):
-            continue
-        chain = _chain(job.steps, act.step.address)
-        needs = sum((s.set_up_s + s.hands_s + s.clean_up_s) / 60 for s in chain)
-        if needs <= left:
-            row = sheet_row(bench, act.job, act.step.address)
-            fits.append(Fit(row.who, row.what, round(needs), act.spoils))
-            left -= needs
-    return fits
-
-
-def _chain(steps: Any, address: str) -> list[Any]:
-    """A step and all that a window which spoils binds to it."""
-    chain, bound = [steps[address]], {w.address for w in steps[address].windows if _ruins(w)}
-    for step in steps.values():
-        if step.address != address and bound & set(step.within):
-            chain.append(step)
-            bound |= {w.address for w in step.windows if _ruins(w)}
-    return chain
-
-
-def _ruins(window: Any) -> bool:
-    return bool(window.missed.startswith("spoils"))
-
-
-def sheet_row(bench: Bench, job: str, address: str) -> Row:
-    """A step's words as the sheet has them."""
-    from benchmate.bench.planning.sheet import _row
-
-    return _row(bench, address, 0.0, 0.0, {}, {})
+def what_fits(bench: Bench, minutes: float) -> Sheet:
+    """What can be done from now on in so long, whatever the hours: planned as all else is, so that
+    nothing is begun that would spoil halfway. Raises Refused where no job is open."""
+    question, left = question_of(bench), math.floor(minutes)
+    problem = question.problem
+    then = tuple((max(a, left + 1), b) for a, b in problem.sessions[SHOP] if b > left + 1)
+    sessions = {**problem.sessions, SHOP: ((0, left), *then)}
+    blocks = collapse(replace(problem, sessions=sessions))
+    plan = first(blocks)
+    starts = step_starts(blocks, plan) if plan is not None else {}
+    steps = {key: span for key, span in starts.items() if span[1] <= left}
+    return sheet_of(bench, question, Told(steps=steps))

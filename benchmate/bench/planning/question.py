@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from benchmate.air.what_if import daily
 from benchmate.bench.service import Bench
+from benchmate.job.events.of_jobs import Begun, Checked, Done, Weighed
 from benchmate.job.events.of_shop import OtherHours
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.windows import SHOP, Around
 from benchmate.localtime import next_at
 from benchmate.plan.plan import Plan
 from benchmate.planner.from_jobs import Wanted, problem_of
-from benchmate.planner.hours import Change, ShopTimes
+from benchmate.planner.hours import Change, ShopTimes, shop_sessions
 from benchmate.planner.problem import Problem
 from benchmate.planner.wire import Request
 from benchmate.quantities import parse_duration_s, show_duration
@@ -23,6 +24,8 @@ from benchmate.settings import Settings
 from benchmate.settings.shop import counts_of, curve_of, days_of
 from benchmate.settings.spans import Span
 
+HANDS_ON = (Begun, Done, Weighed, Checked)
+AT_WORK_S, STAYS_S = 15 * 60.0, 3600.0
 LONGER = 1.1
 """A wait so much longer than its label's is said."""
 NOTHING = "Nothing to plan: no job with a plan is running. `benchmate start` starts one."
@@ -72,22 +75,35 @@ def question_of(
         raise Refused(NOTHING)
     awaited = {a: d.comes for d in (sheet.awaited.values() if sheet else ()) for a in d.steps}
     said = (*(sheet.hours if sheet else ()), *hours)
+    times = times_of(bench.settings)
+    changes = tuple(Change(h.begins, h.ends, h.opens) for h in said)
     wanted = Wanted(
         pins=sheet.pins if sheet else {},
-        changes=tuple(Change(h.begins, h.ends, h.opens) for h in said),
+        changes=(*changes, *_at_work(bench, times, changes, now_wall)),
         arrives={**awaited, **(after or {})},
         dues={j: (p.by, bool(p.to)) for j, p in (sheet.promises if sheet else {}).items()},
     )
     problem = problem_of(
         jobs.values(),
         wishes,
-        times_of(bench.settings),
+        times,
         expected_air(bench, now_s, now_wall),
         now_s,
         now_wall,
         wanted,
     )
     return Question(problem, now_wall, jobs, {p.job: p for p in wishes})
+
+
+def _at_work(
+    bench: Bench, times: ShopTimes, changes: Sequence[Change], now_wall: float
+) -> Iterator[Change]:
+    """Whoever has just done something is in the shop, whatever its hours: for a while yet."""
+    last = [j.records[-1].event for j in bench.shop.live if j.records]
+    busy = any(isinstance(e, HANDS_ON) and now_wall - e.recorded.wall_s < AT_WORK_S for e in last)
+    if busy and not any(a <= 0 < b for a, b in shop_sessions(times, now_wall, 1, changes)):
+        # Nothing has to be set up once more.
+        yield Change(now_wall - 60.0 * times.set_up_min, now_wall + STAYS_S, opens=True)
 
 
 def times_of(settings: Settings) -> ShopTimes:

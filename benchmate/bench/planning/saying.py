@@ -104,13 +104,18 @@ def _rule_text(question: Question, kind: str, name: str) -> str:
             return f"the waiting times of {title_of(question, name)}"
         case "clocks":
             return f"the clocks that run out in {title_of(question, name)}"
-        case "pin":
+        case "pin" | "delivery":
             step = next(a for a in problem.activities if a.key == name)
             when = show_when(question.wall(step.earliest), question.now_wall)
-            return f"{name.partition('/')[2]} at {when}"
+            awaited = f"what comes {when} for"
+            return f"{awaited} {_step(name)}" if kind == "delivery" else f"{_step(name)} at {when}"
         case _:
             named = {n for k, n in [(kind, name)]} & {d.job for d in problem.dues}
             return "" if named else title_of(question, name)
+
+
+def _step(key: str) -> str:
+    return key.partition("/")[2]
 
 
 def title_of(question: Question, job: str) -> str:
@@ -150,7 +155,7 @@ def candidates_of(question: Question) -> tuple[Candidate, ...]:
             rule=("due", d.job),
         )
         for d in problem.dues
-        for days in (1, 2, 3, 5, 7)
+        for days in (1, 2, 3, 4, 5, 6, 7, 10, 14)
     ]
     for count in problem.counts:
         if count != DUST_FREE:
@@ -161,9 +166,11 @@ def candidates_of(question: Question) -> tuple[Candidate, ...]:
                 tried.append(Candidate(say=words, count=count, more=2, rule=("count", count)))
     tried += _visits_more(question)
     tried += [
-        Candidate(say=f"{a.key.partition('/')[2]} whenever it fits", pin=a.key, rule=("pin", a.key))
+        Candidate(say=f"{_step(a.key)} whenever it fits", pin=a.key, rule=("pin", a.key))
+        if a.latest is not None
+        else Candidate(say=f"{_step(a.key)} with what is here", pin=a.key, rule=("delivery", a.key))
         for a in problem.activities
-        if a.job and a.latest is not None
+        if a.job and (a.earliest or a.latest is not None)
     ]
     return tuple(tried)
 

@@ -156,10 +156,10 @@ def _stretch(bench: Bench, from_: str | None, until: str | None) -> tuple[float,
 
 
 def _fits(bench: Bench, text: str) -> None:
-    fits = what_fits(bench, parse_duration_s(text, "min") / 60)
-    for fit in fits:
-        put(f"{fit.minutes} min  {fit.who}: {fit.what}")
-    if not fits:
+    sheet = what_fits(bench, parse_duration_s(text, "min") / 60)
+    for visit in sheet.visits:
+        put("\n".join(_visit_lines(bench, visit)))
+    if not sheet.visits:
         put(f"Nothing fits into {text}.")
 
 

@@ -235,7 +235,7 @@ def _gain(job: JobState, step: Step, plan_g: float, gain: Weight | None) -> Chan
 def _change(job: JobState, step: Step) -> Change:
     u = math.hypot(step.takes_u_g, step.adds_u_g)
     return Change(
-        name=step.file_step or step.act,
+        name=(step.file_step or step.act).replace("-", " "),
         adds_g=step.adds_g - step.takes_g,
         u_g=u or half_width(SCATTER * (step.takes_g + step.adds_g)),
         is_done=job.is_settled(step.address),

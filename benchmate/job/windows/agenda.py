@@ -268,10 +268,15 @@ def _afterwork(
             # A moment before the next layer from the same cup: weighed after that one is poured,
             # it can correct nothing.
             latest = _close_of(bound) - step.hands_s - 1.0
-        elif not is_covered(job, step.address):
+        elif not is_covered(job, step.address) and not _is_asked(step, views):
             latest = around.timeline.at(job.done[step.address].done) + WEIGH_WITHIN_S
         spoils = bound is not None and bound.spoils
         yield Act(job.job, step.address, "weigh", step, order, 0.0, latest, spoils, bound)
+
+
+def _is_asked(step: Step, views: dict[str, WindowView]) -> bool:
+    """Whether a clock that it had to meet was missed: the question about that comes first."""
+    return any(views[w].asks for w in step.within if w in views)
 
 
 def is_covered(job: JobState, address: str) -> bool:

@@ -193,9 +193,11 @@ def opens_when(edge: Edge, clock: Clock) -> str:
 
 
 def closes_when(edge: Edge, clock: Clock) -> str:
-    """When an edge closes: "about 18:40 (at label temperature 17:23)"."""
+    """When an edge closes: "about 18:40 (at label temperature 17:23)", "at 18:40"."""
     when = clock(edge.at)
-    if edge.kind != "label":
+    if edge.kind == "label":
+        when = f"at {when}" if when[:1].isdigit() else when
+    else:
         when = f"about {when}" if edge.at < edge.latest else f"by {when}"
     return _beside_label(edge, when, clock)
 

@@ -134,8 +134,8 @@ def _unreadable(parameter: Parameter, value: Any) -> tuple[str, str] | None:
     try:
         size_of(str(parameter.kind), value)
     except (QuantityError, ValueError) as error:
-        wrong, _, instead = str(error).partition("; ")
-        return wrong, instead
+        fault = Fault.said((), error)
+        return fault.wrong, fault.instead
     return None
 
 

@@ -7,17 +7,9 @@ from collections.abc import Iterator
 from benchmate.fields.problem import Fault
 from benchmate.plan.shapes import Side
 from benchmate.procedure.bodies.built import Assembled
+from benchmate.procedure.bodies.placing import AXIS
 from benchmate.procedure.trade.proof import Proof
 from benchmate.quantities import QuantityError, parse_limits, show_length
-
-_AXES: dict[Side, int] = {
-    "first end": 0,
-    "other end": 0,
-    "front": 1,
-    "back": 1,
-    "underside": 2,
-    "top": 2,
-}
 
 
 def sawn(proof: Proof) -> Iterator[Fault]:
@@ -29,8 +21,7 @@ def sawn(proof: Proof) -> Iterator[Fault]:
         try:
             wanted = parse_limits("length", body.spec.wall).least if body.spec.wall else None
         except QuantityError as error:
-            wrong, _, instead = str(error).partition("; ")
-            yield Fault(("built", name, "wall"), wrong, instead)
+            yield Fault.said(("built", name, "wall"), error)
             continue
         for side, mm in proof.of.made.walls_in(piece, body).faces.items():
             left = mm - _off_mm(body, side)
@@ -49,5 +40,5 @@ def _off_mm(body: Assembled, side: Side) -> float:
     """What comes off a face: half of what the finished size leaves less."""
     if body.spec.finished_size is None:
         return 0.0
-    axis = _AXES[side]
+    axis = AXIS[side]
     return (body.size_mm[axis] - body.spec.finished_size[axis]) / 2.0

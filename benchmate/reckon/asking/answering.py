@@ -62,7 +62,7 @@ def answer(name: str, typed: Mapping[str, object]) -> Answer:
 
 
 def answer_with(reckoner: Reckoner, typed: Mapping[str, object]) -> Answer:
-    """Return the answer of a reckoner at hand; see `answer`."""
+    """Return the answer of a reckoner at hand; raises Refused, see `answer`."""
     given, notes = read_inputs(reckoner, typed)
     try:
         worked = reckoner.work(given)

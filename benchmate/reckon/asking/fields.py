@@ -41,7 +41,7 @@ class Fields:
         above: float | None = None,
         high: float | None = None,
     ) -> float:
-        """Return a number that must be there, in the unit of its suffix and in range."""
+        """Return a number that must be there, in the unit of its suffix and in range, or refuse."""
         value = self.maybe(key, low=low, above=above, high=high)
         if value is None:
             raise Refused(f"{self.where} lacks {key}")
@@ -56,7 +56,7 @@ class Fields:
         high: float | None = None,
         unit: str | None = None,
     ) -> float | None:
-        """Return a number, or None when the field is not there.
+        """Return a number in range, or None when the field is not there; raises Refused.
 
         `unit` is that of a key without a suffix ("min").
         """
@@ -92,7 +92,7 @@ class Fields:
         )
 
     def word(self, key: str, choices: tuple[str, ...] = (), default: str | None = None) -> str:
-        """Return a text, one of `choices` if any are named."""
+        """Return a text, one of `choices` if any are named, or refuse."""
         raw = self.data.get(key, default)
         if not isinstance(raw, str):
             raise Refused(
@@ -103,7 +103,7 @@ class Fields:
         return raw.casefold() if choices else raw
 
     def items(self, key: str, *, at_most: int = 10_000) -> list[Any]:
-        """Return a list, [] when the field is not there."""
+        """Return a list, [] when the field is not there; raises Refused."""
         raw = self.data.get(key, [])
         if not isinstance(raw, list | tuple) or len(raw) > at_most:
             raise Refused(f"{self.where}.{key} must be a list of at most {at_most}")

@@ -95,7 +95,7 @@ def fill(
 
 
 def work(given: Given) -> Worked:
-    """Answer `fill`."""
+    """Answer `fill`; raises Refused."""
     cap_mm = given.number("cap_mm")
     if cap_mm > 0.0 and not given.has("cap_area_cm2"):
         raise Refused("cap_area_cm2 is missing: a cap's volume is its thickness times the area")

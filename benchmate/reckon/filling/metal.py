@@ -134,7 +134,7 @@ def _share(name: str, raw: object) -> float:
 
 
 def work(given: Given) -> Worked:
-    """Answer `metal`."""
+    """Answer `metal`; raises Refused."""
     if given.word("name") and given.has("alloy"):
         raise Refused("name and alloy are both given; give one of them")
     if given.word("name"):

@@ -76,7 +76,10 @@ def split(
     layers: int | None = None,
     layers_per_mix: int | None = None,
 ) -> Mixes:
-    """Return equal cups for `resin_g`, as few as the largest mix and the layers in time allow."""
+    """Return equal cups for `resin_g`, as few as the largest mix and the layers in time allow.
+
+    Raises Refused for more cups than anybody mixes.
+    """
     mixes = 1 if largest_g is None else max(1, guarded_ceil(resin_g / largest_g))
     if layers is not None and layers_per_mix is not None:
         mixes = max(mixes, -(-layers // layers_per_mix))
@@ -89,7 +92,10 @@ def split(
 
 
 def largest_mix_g(given: Given) -> float | None:
-    """Return the largest cup: the maker's, and what can be poured before it goes off."""
+    """Return the largest cup in g: the maker's, and what can be poured before it goes off.
+
+    Raises Refused where mixing takes the whole pot life.
+    """
     limits = [given.maybe("max_mix_g")]
     rate, pot_life = given.maybe("pour_rate_g_per_min"), given.maybe("pot_life_min")
     if rate is not None and pot_life is not None:

@@ -111,7 +111,7 @@ def two_sizes(
 
 
 def work(given: Given) -> Worked:
-    """Answer `packing`."""
+    """Answer `packing`; raises Refused."""
     shot_mm, gap_mm = given.number("shot_mm"), given.number("gap_mm")
     fine_mm, share = given.maybe("fine_mm"), given.maybe("coarse_share")
     settled = given.word("settled")

@@ -23,14 +23,7 @@ from benchmate.reckon.filling.trade import GLUE_HOLDS_ON_WOOD, LEAD_CORRODES, is
 from benchmate.reckon.solids import shape_from_json
 from benchmate.reckon.solids.levels import areas_by_depth
 
-SHOTS = (
-    "steel shot",
-    "brass",
-    "copper",
-    "bismuth-tin shot",
-    "chilled lead shot",
-    "tungsten shot",
-)
+SHOTS = ("steel shot", "brass", "copper", "bismuth-tin shot", "chilled lead shot", "tungsten shot")
 _ROUNDING = 1e-6
 """A pocket that is too small by no more than a typed number is rounded isn't too small."""
 _SPREAD = 0.10

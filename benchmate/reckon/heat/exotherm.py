@@ -84,7 +84,8 @@ def kinetics_from(data: object) -> Kinetics:
 def loss_from(data: object, lump: Lump) -> Loss | CupLoss:
     """The loss in a JSON object: area_cm2 or area_m2, or "cup": true for a plain cup of this mix.
 
-    h_w_m2k is 10 where it isn't given, ambient_c the start's temperature.
+    h_w_m2k is 10 where it isn't given, ambient_c the start's temperature. Raises Refused for a
+    heat that is lost through no area.
     """
     fields = _folded(data, "loss", ("h_w_m2k", "area_cm2", "area_m2", "ambient_c", "cup"))
     area_cm2 = fields.maybe("area_cm2", low=0, high=1e7)

@@ -6,19 +6,18 @@ twice its distance. Where the joint is broader than that, clamps stand in rows.
 Source: force = pressure x area; the 45° cone is common practice of the trade.
 """
 
-from dataclasses import dataclass
+import msgspec
 
 from benchmate.reckon.asking.frame import Given, Input, Reckoner, Refused, Result, Worked
 from benchmate.reckon.asking.rounding import guarded_ceil
 
 
-@dataclass(frozen=True)
-class Clamping:
+class Clamping(msgspec.Struct, frozen=True):
     """The clamps of a joint: force in N, lengths in mm."""
 
     force_n: float
-    by_force: int | None
-    by_cover: int
+    clamps_by_force: int | None
+    clamps_by_cover: int
     clamps: int
     cover_mm: float
     spacing_mm: float
@@ -59,21 +58,10 @@ def _work(given: Given) -> Worked:
         given.maybe("clamp_force_n"),
     )
     notes = ["The first and the last clamp of a row stand half a spacing from the ends."]
-    if found.by_force is None:
+    if found.clamps_by_force is None:
         notes.append("Without clamp_force_n the count is by cover alone; the force may want more.")
     notes.append("Epoxy wants contact, not pressure: squeezed hard, the joint is starved.")
-    return Worked(
-        {
-            "force_n": found.force_n,
-            "clamps_by_force": found.by_force,
-            "clamps_by_cover": found.by_cover,
-            "clamps": found.clamps,
-            "cover_mm": found.cover_mm,
-            "spacing_mm": found.spacing_mm,
-            "rows": found.rows,
-        },
-        tuple(notes),
-    )
+    return Worked(msgspec.structs.asdict(found), tuple(notes))
 
 
 RECKONER = Reckoner(

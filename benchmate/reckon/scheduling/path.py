@@ -13,6 +13,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from graphlib import CycleError, TopologicalSorter
 
+import msgspec
+
 from benchmate.nearest import or_nearest
 from benchmate.quantities import quote
 from benchmate.reckon.asking.fields import Fields
@@ -34,8 +36,7 @@ class Activity:
     after: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class Slot:
+class Slot(msgspec.Struct, frozen=True):
     """When an activity can and must start and end, minutes from the start of all."""
 
     es: float
@@ -187,14 +188,7 @@ def _work(given: Given) -> Worked:
     # A number stays a number where it was given as one.
     given_ids: dict[str, Plain] = {str(item["id"]): item["id"] for item in given.data("activities")}
     per_id: dict[str, Plain] = {
-        one: {
-            "es": slot.es,
-            "ef": slot.ef,
-            "ls": slot.ls,
-            "lf": slot.lf,
-            "total_float": slot.total_float,
-            "free_float": slot.free_float,
-        }
+        one: {**msgspec.structs.asdict(slot), "total_float": slot.total_float}
         for one, slot in found.slots.items()
     }
     return Worked(

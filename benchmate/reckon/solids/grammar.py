@@ -62,6 +62,7 @@ class _Reader:
         self.count = 0
 
     def body(self, data: object, where: str, outer: Placing, depth: int) -> Body:
+        """A shape with all that is added to it and taken out of it; raises Refused."""
         fields = Fields(data, where)
         self.count += 1
         if self.count > MOST_SHAPES or depth > DEEPEST:
@@ -79,12 +80,14 @@ class _Reader:
         return parts[0] if len(parts) == 1 and not voids else assembled(where, parts, voids)
 
     def bodies(self, fields: Fields, key: str, placed: Placing, depth: int) -> list[Body]:
+        """The shapes of a list, [] where there is none."""
         return [
             self.body(item, f"{fields.where}.{key}[{index}]", placed, depth + 1)
             for index, item in enumerate(fields.items(key, at_most=MOST_SHAPES), start=1)
         ]
 
     def own(self, fields: Fields, placed: Placing) -> list[Body]:
+        """The plain solid that a shape names, [] where it is only a list of others."""
         if "shape" not in fields.data:
             fields.only(*_PLACED)
             return []

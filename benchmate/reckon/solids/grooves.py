@@ -68,8 +68,4 @@ def _dip(
         return (Cove(start, end, at, r, depth),)
     if groove.data.get("vee"):
         return Line(start, r, at, floor), Line(at, floor, end, r)
-    return (
-        Line(start, r, start, floor),
-        Line(start, floor, end, floor),
-        Line(end, floor, end, r),
-    )
+    return (Line(start, r, start, floor), Line(start, floor, end, floor), Line(end, floor, end, r))

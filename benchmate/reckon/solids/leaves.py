@@ -41,13 +41,20 @@ class Leaf(Protocol):
     """A simple solid, mm throughout."""
 
     @property
-    def volume(self) -> float: ...
+    def volume(self) -> float:
+        """In mm³."""
+
     @property
-    def surface(self) -> float: ...
+    def surface(self) -> float:
+        """All of it, in mm²."""
+
     @property
-    def centre(self) -> Vec: ...
+    def centre(self) -> Vec:
+        """Of its volume."""
+
     @property
-    def flats(self) -> tuple[Flat, ...]: ...
+    def flats(self) -> tuple[Flat, ...]:
+        """Its flat faces, which others may lie against."""
 
     def contains(self, p: Vec, slack: float) -> bool:
         """Whether a point is inside, the solid grown by about `slack` (shrunk when negative)."""

@@ -16,11 +16,17 @@ class Outline(Protocol):
     """What a prism needs to know of its cross-section, in mm."""
 
     @property
-    def area(self) -> float: ...
+    def area(self) -> float:
+        """In mm²."""
+
     @property
-    def perimeter(self) -> float: ...
+    def perimeter(self) -> float:
+        """In mm."""
+
     @property
-    def centre(self) -> Point: ...
+    def centre(self) -> Point:
+        """Of its area."""
+
     @property
     def corners(self) -> tuple[Point, ...]:
         """Points on the outline, in order: all corners, and round parts in steps."""
@@ -73,10 +79,7 @@ class RoundedRectangle:
     @property
     def _arm(self) -> Point:
         """Half the sides of the rectangle on whose corners the rounding is centred."""
-        return (
-            max(0.0, self.length / 2.0 - self.corner),
-            max(0.0, self.width / 2.0 - self.corner),
-        )
+        return (max(0.0, self.length / 2.0 - self.corner), max(0.0, self.width / 2.0 - self.corner))
 
     @property
     def discs(self) -> tuple[tuple[Point, ...], float]:

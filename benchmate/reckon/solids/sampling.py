@@ -64,11 +64,7 @@ def _points(body: Body) -> Iterator[Vec]:
 
 
 def _mean(points: list[Vec]) -> Vec:
-    return (
-        fmean(p[0] for p in points),
-        fmean(p[1] for p in points),
-        fmean(p[2] for p in points),
-    )
+    return (fmean(p[0] for p in points), fmean(p[1] for p in points), fmean(p[2] for p in points))
 
 
 def _second(points: list[Vec], centre: Vec, volume: float) -> Vec:

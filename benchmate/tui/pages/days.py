@@ -15,6 +15,7 @@ from benchmate.bench.planning.question import Question, question_of
 from benchmate.bench.planning.saying import aims_text
 from benchmate.bench.planning.sheet import Sheet, adopted_sheet, sheet_of
 from benchmate.bench.planning.times import span_ahead, time_ahead
+from benchmate.clock import steady_s
 from benchmate.job.deciding.streams import commands as cmd
 from benchmate.job.events.of_shop import OtherHours
 from benchmate.localtime import next_at, show_when
@@ -34,7 +35,7 @@ from benchmate.tui.present.pages.days import (
 from benchmate.tui.prompts.ask import Ask
 from benchmate.tui.prompts.choose import Choose
 
-LOOKS_S, COMPARES_S = 30.0, 3.0
+LOOKS_S, COMPARES_S, LAYS_S = 30.0, 3.0, 1.0
 ADOPT, ANEW, AWAY, VISIT = "adopt", "anew", "away", "visit"
 CHOICES = ("Pin it to this time", "Another time …", "Whenever it fits", "Or a day later? Compare …")
 
@@ -52,6 +53,7 @@ class DaysScreen(ListPage):
         self._asking: Asking | None = None
         self._answers: list[Answer] = []
         self._heard: Callable[[Question, list[Answer]], None] = self._planned
+        self._unheard, self._laid_at = False, 0.0
         self._days: list[list[Item]] = []
         self._laid: tuple[Sheet | None, int] = (None, 0)
         """Which sheet the days are of, and for how many cells."""
@@ -105,10 +107,18 @@ class DaysScreen(ListPage):
         if is_over:
             self._asking = None
         self._answers += fresh
+        self._unheard |= bool(fresh)
         if trouble:
             self.say(f"The planner stopped: {trouble}", "alarm")
-        elif fresh or is_over:
+        elif is_over or (self._unheard and (self.sheet is None or self._is_time_to_lay())):
+            self._unheard = False
             self._heard(self._question, self._answers)
+
+    def _is_time_to_lay(self) -> bool:
+        """Better plans may come many a second, and laying a full shop's out holds up the keys."""
+        due, now = self._laid_at + LAYS_S, steady_s()
+        self._laid_at = now if now >= due else self._laid_at
+        return now >= due
 
     def _planned(self, question: Question, answers: list[Answer]) -> None:
         told = best_of(answers)

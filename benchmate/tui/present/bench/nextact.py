@@ -51,11 +51,13 @@ def next_act(
     """
     role: Role = "alarm" if act.kind == "answer" else "strong"
     limit = deadline(act, clock, cells)
-    sentence_rows = max(1, min(2 if cells >= NARROW else 4, most - bool(limit)))
-    sentence = [
-        line(" ", Span(r, role)) for r in wrap(act_sentence(job, act), cells - 2, sentence_rows)
+    # A third row where it is needed: what to do is never cut while cautions stand in full.
+    sentence_rows = max(1, min(3 if cells >= NARROW else 4, most - bool(limit)))
+    said = act_sentence(job, act)
+    sentence = [line(" ", Span(r, role)) for r in wrap(said, cells - 2, sentence_rows)]
+    amounts = [
+        _indented(t, "strong", cells) for t in (amounts_of(act, units),) if t and t not in said
     ]
-    amounts = [_indented(t, "strong", cells) for t in (amounts_of(act, units),) if t]
     if len(sentence) + len(amounts) + len(limit) > most:
         limit = deadline(act, clock, cells, rows=1)
     before = [
