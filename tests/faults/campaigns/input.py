@@ -226,6 +226,8 @@ CAMPAIGN = Campaign(
     200,
     run,
     mended=(
+        "a quote left open in the first line of a thermometer's table ended the following of it "
+        "(seed 20, number 213)",
         "control characters in a name went into HTML, Markdown and tables as they were, and "
         "steered a terminal that showed the file (seed 20, hostile name 3)",
     ),
