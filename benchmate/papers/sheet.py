@@ -144,7 +144,7 @@ class Card:
     """Heads ("Care") and texts."""
     signed: str
     code: str
-    qr: Drawing
+    qr: Drawing | None = None
     drawing: Drawing | None = None
     photo: Photo | None = None
 

@@ -28,6 +28,7 @@ NAMES = (
     "four",
     "long",
     "moving",
+    "years",
     "ways",
     "elsewhere",
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 ZONES = {
@@ -55,3 +55,19 @@ def pressed(gap: float, manner: str, left: float) -> float:
 def is_quiet(unix_s: float, tz: ZoneInfo) -> bool:
     wall = datetime.fromtimestamp(unix_s, tz)
     return wall.hour >= 22 or wall.hour < 7
+
+
+def quiet_ends(at_s: float, tz: ZoneInfo) -> float:
+    """The next seven o'clock in the morning on the wall."""
+    return min(s for s in _wall_times(at_s, 7, tz) if s > at_s)
+
+
+def quiet_began(at_s: float, tz: ZoneInfo) -> float:
+    """The last ten o'clock in the evening on the wall."""
+    return max(s for s in _wall_times(at_s, 22, tz) if s <= at_s)
+
+
+def _wall_times(at_s: float, hour: int, tz: ZoneInfo) -> list[float]:
+    today = datetime.fromtimestamp(at_s, tz).date()
+    days = (today + timedelta(days=n) for n in (-1, 0, 1))
+    return [datetime.combine(day, time(hour), tz).timestamp() for day in days]

@@ -23,7 +23,8 @@ from benchmate.clock import SetClock
 from benchmate.job.deciding import commands as cmd
 from benchmate.journal.keeping.export import export_lines
 from benchmate.remind.edges import Reminder
-from tests.faults.week_by_hand import Answers, Spoken, read_stories, strands_of, words_of
+from tests.faults.week_by_hand import Spoken, read_stories, strands_of
+from tests.faults.words_by_hand import Answers, words_of
 from tests.minding_help import DAY, HOUR, MIN, Minded, do_next
 
 PAST_S = 1e-5

@@ -82,8 +82,8 @@ def test_a_pair_at_900_g_from_this_walnut(shop: Shop) -> None:
     plan = shop.started("pair")
     depth = found(plan, "depth")
     assert f"Found: Depth of the void: {depth:g} mm" in said
-    # Block 120 x 90 x 60 and cover 120 x 90 x 6.3 mm: 716.0 ml of walnut at 0.6079, 435.3 g. Slot of
-    # 80 x 30 mm, 2206.9 mm²; steel of 2 mm in a gap of 30 mm, 4 % held back: 0.6033 of it shot.
+    # Block 120 x 90 x 60 and cover 120 x 90 x 6.3 mm: 716.0 ml of walnut at 0.6079, 435.3 g. Slot
+    # of 80 x 30 mm, 2206.9 mm²; steel of 2 mm in a gap of 30 mm, 4 % held back: 0.6033 of it shot.
     area = slot_mm2(80, 30)
     share = packed(2, 30) * 0.96
     mixed = share * 7.8 + (1 - share) * RESIN

@@ -11,7 +11,7 @@ from random import Random
 
 from click.testing import CliRunner
 
-from benchmate.air.followed.parse_file import Unheard, hear
+from benchmate.air.followed import parse_file
 from benchmate.bench import Bench
 from benchmate.cli.group import cli
 from benchmate.job.deciding import commands as cmd
@@ -107,8 +107,8 @@ class Shop:
         return "steers the terminal" if JUNK_S.search(trouble) else ""
 
     def air_file(self, chance: Random) -> str:
-        with suppress(Unheard):
-            heard = hear(mutated(chance.choice(FILED), chance))
+        with suppress(parse_file.Unheard):
+            heard = parse_file.Form().hear(mutated(chance.choice(FILED), chance))
             if not isfinite(heard.temperature_c):
                 return f"heard {heard.temperature_c} °C"
         return ""
