@@ -316,3 +316,10 @@ glue = "yellow wood glue"
 use = "wedged tenon"
 of  = ["head", "handle"]
 """
+
+
+def test_what_is_made_first_is_said_in_thousandths_of_an_inch() -> None:
+    cutting = cutting_of(plan_of("built-up-hammer"), Allowances())
+    # 33.56 mm and 27.56 mm over 25.4.
+    assert "wide end 1.321 in, narrow end 1.085 in" in "\n".join(cutting_lines(cutting, "inch"))
+    assert "wide end 33.6 mm" in "\n".join(cutting_lines(cutting))
