@@ -113,7 +113,9 @@ def _steps(plan: Plan, figures: Figures) -> paper.Table:
             for of in (plan.notes, plan.next_time)
             for text in of.get(step.file_step, ())
         ]
-        said = " ".join([each or step.do, *asks, *kept])
+        alike = list(dict.fromkeys(one.where for one in steps if one.where))[1:]
+        same = [f"The same: {', '.join(alike)}."] if alike and not each else []
+        said = " ".join([each or step.do, *same, *asks, *kept])
         said += f"  ▲\u00a0{', '.join(new)}" if new else ""
         ticks = (str(boxes.get(name, 0)) for name in pieces)
         rows.append((*ticks, said, _beside(steps, figures), ""))

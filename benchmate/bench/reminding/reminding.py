@@ -189,7 +189,7 @@ def calendar_entries(bench: Bench) -> list[Entry]:
             key=e.key,
             summary=f"{e.label}: {e.words or e.edge}",
             # Before a close the hands still have to work, so that the event ends with it.
-            starts=Instant.from_timestamp(round(bench.wall_at(_begins_s(e, now.now_s)))),
+            starts=Instant.from_timestamp(round(bench.wall_at(_begins_s(e)))),
             lasts_s=e.hands_s,
             # Where no step is to be done the action only says the summary's words again.
             description="" if e.action.strip() == e.words.strip() else e.action,
@@ -198,12 +198,12 @@ def calendar_entries(bench: Bench) -> list[Entry]:
                 for before_s in _ALARMS[e.gravity if e.edge == "closes" else Gravity.NOTHING]
                 if e.spoils
                 or hours is None
-                or hours.around(now.wall_at(_begins_s(e, now.now_s) - before_s)) is None
+                or hours.around(now.wall_at(_begins_s(e) - before_s)) is None
             ),
         )
         for e in ahead(edges_now(bench), now.now_s)
     ]
 
 
-def _begins_s(edge: EdgeAhead, now_s: float) -> float:
-    return max(edge.at_s - edge.hands_s, now_s) if edge.edge == "closes" else edge.at_s
+def _begins_s(edge: EdgeAhead) -> float:
+    return edge.at_s - edge.hands_s if edge.edge == "closes" else edge.at_s
