@@ -11,7 +11,6 @@ import msgspec
 from benchmate.reckon.asking.frame import Given, Input, Reckoner, Refused, Result, Worked
 from benchmate.reckon.asking.rounding import guarded_ceil
 
-
 LEAST_COVER_MM = 0.1
 
 
