@@ -55,6 +55,7 @@ mutants: $(STAMP)
 sim: $(STAMP)
 	$(BIN)/python -m tests.sim
 	$(BIN)/python -m tests.sim.landing
+	$(BIN)/python -m tests.sim.offers
 
 # Tested releases first; where the registry lacks one (a newer Python), what it has in its place.
 $(STAMP): pyproject.toml constraints.txt

@@ -7,6 +7,7 @@ import os
 import signal
 import sys
 from collections.abc import Sequence
+from io import TextIOWrapper
 
 
 def main(argv: Sequence[str] | None = None) -> None:
@@ -14,6 +15,7 @@ def main(argv: Sequence[str] | None = None) -> None:
     signal.signal(signal.SIGINT, _interrupted)
     words = list(sys.argv[1:] if argv is None else argv)
     _mind_zone()
+    _mind_console()
     # Else pydantic reads what every installed package says of itself, at each start.
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     if words == ["next"]:
@@ -26,6 +28,13 @@ def main(argv: Sequence[str] | None = None) -> None:
     from benchmate.cli.group import cli
 
     cli.main(args=words, prog_name="benchmate")
+
+
+def _mind_console() -> None:
+    """A console that lacks a letter shows another in its place: nothing ends for that."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper) and stream.encoding.lower() != "utf-8":
+            stream.reconfigure(errors="replace")
 
 
 def _mind_zone() -> None:

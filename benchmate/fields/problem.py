@@ -50,6 +50,12 @@ class Fault(msgspec.Struct, frozen=True):
     instead: str = ""
     sure: str = ""
 
+    @classmethod
+    def said(cls, where: Where, refusal: object, sure: str = "") -> Fault:
+        """From a refusal's sentence: what is wrong, and behind the semicolon what to write."""
+        wrong, _, instead = str(refusal).partition("; ")
+        return cls(where, wrong, instead, sure)
+
     @property
     def sentence(self) -> str:
         """What is wrong and what to write, for whoever shows it beside its field."""

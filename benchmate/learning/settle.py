@@ -21,6 +21,8 @@ from benchmate.reckon.weight.student import student_quantile
 SURE = 0.95
 CLEARLY = 0.998
 """How sure a split must be before it passes for a break: there are many splits to try."""
+FEW_SPLITS = 7
+"""Splits that CLEARLY is meant for; of more, each is asked for so much more."""
 ALSO = 0.9
 """How sure, where it is known that something changed with that job: there is one split to try."""
 FEWEST = 2
@@ -116,8 +118,9 @@ def _after_break(values: Sequence[float]) -> int:
     """Where the row begins that speaks of the shop as it is: 0, or just after the last break."""
     n = len(values)
     splits = range(FEWEST, n - FEWEST + 1) if n > 2 * FEWEST else ()
-    at = max(splits, key=lambda split: _apart(values, split, CLEARLY), default=0)
-    if at == 0 or _apart(values, at, CLEARLY) <= 1.0:
+    at = max(splits, key=lambda split: _apart(values, split), default=0)
+    sure = 1.0 - (1.0 - CLEARLY) * min(1.0, FEW_SPLITS / max(1, len(splits)))
+    if at == 0 or _apart(values, at, sure) <= 1.0:
         return 0
     return at + _after_break(values[at:])
 

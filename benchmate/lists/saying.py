@@ -5,7 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from benchmate.lists.records import Buying, BuyRow, CutRow, Cutting, HandRow, MakeRow, Strip
-from benchmate.quantities import Units, show_area, show_mass, show_number, show_size, show_volume
+from benchmate.quantities import (
+    Units,
+    show_area,
+    show_mass,
+    show_number,
+    show_size,
+    show_volume,
+)
+from benchmate.reckon.asking.inches import inch_text
 
 
 def cutting_lines(cutting: Cutting, units: Units = "metric") -> Iterator[str]:
@@ -19,7 +27,7 @@ def cutting_lines(cutting: Cutting, units: Units = "metric") -> Iterator[str]:
     if cutting.first:
         yield "To make first"
         for made in cutting.first:
-            yield _make(made)
+            yield _make(made, units)
     yield from cutting.notes
 
 
@@ -53,9 +61,13 @@ def _strip(strip: Strip, units: Units) -> Iterator[str]:
     yield f"  {strip.wood}: {size} ({volume}), sawn in turn: {'; '.join(strip.parts)}"
 
 
-def _make(row: MakeRow) -> str:
+def _make(row: MakeRow, units: Units) -> str:
+    numbers = row.numbers_mm.items()
+    # In thousandths, not sixteenths: a spacer or a wedge must fit.
+    inches = ", ".join(f"{name} {inch_text(mm, 'mm')}" for name, mm in numbers)
+    sizes = inches if units == "inch" else row.sizes
     note = f"; {row.note}" if row.note else ""
-    return f"  {row.count} x {row.what}, {row.where}: {row.sizes}{note}"
+    return f"  {row.count} x {row.what}, {row.where}: {sizes}{note}"
 
 
 def buying_lines(buying: Buying, units: Units = "metric") -> Iterator[str]:

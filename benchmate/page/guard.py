@@ -6,6 +6,7 @@ rebound name) or Origin. Nothing larger than a kilobyte is read.
 
 from __future__ import annotations
 
+import asyncio
 from collections import deque
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -14,6 +15,9 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 
 LARGEST = 1024
 BURST, BURST_S = 10, 10.0
+FLOOD, FLOOD_S = 40, 1.0
+LET_WAIT_S = 0.5
+"""A flood is answered so slowly that the reminders beside it keep their time."""
 HEADERS = (
     (
         b"content-security-policy",
@@ -34,11 +38,16 @@ class Guard:
     host: str
     now: Callable[[], float]
     _posts: deque[float] = field(default_factory=deque)
+    _all: deque[float] = field(default_factory=deque)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Refuse, or hand on with the headers that keep a browser strict."""
         if scope["type"] != "http":
             await self.app(scope, receive, send)
+            return
+        if _is_over(self._all, self.now(), FLOOD, FLOOD_S):
+            await asyncio.sleep(LET_WAIT_S)
+            await _say(send, 429)
             return
         refused = self._refused(scope)
         if refused is not None:
@@ -72,16 +81,17 @@ class Guard:
         length = headers.get(b"content-length", b"")
         if not length.isdigit() or int(length) > LARGEST:
             return 413
-        return 429 if self._is_burst() else None
+        return 429 if _is_over(self._posts, self.now(), BURST, BURST_S) else None
 
-    def _is_burst(self) -> bool:
-        at = self.now()
-        while self._posts and at - self._posts[0] > BURST_S:
-            self._posts.popleft()
-        if len(self._posts) >= BURST:
-            return True
-        self._posts.append(at)
-        return False
+
+def _is_over(times: deque[float], at: float, most: int, within_s: float) -> bool:
+    """Whether so many came within so long already; else this one is counted too."""
+    while times and not 0.0 <= at - times[0] <= within_s:
+        times.popleft()
+    if len(times) >= most:
+        return True
+    times.append(at)
+    return False
 
 
 async def _say(send: Send, status: int) -> None:

@@ -10,23 +10,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
+from benchmate.papers import sheet as paper
 from benchmate.papers.codes import code_of, shown
 from benchmate.papers.figures import Figures, label_says
 from benchmate.papers.report import ROUGH
-from benchmate.papers.sheet import (
-    Block,
-    Caution,
-    Column,
-    Heading,
-    Lines,
-    PageBreak,
-    Paragraph,
-    Sheet,
-    Table,
-    Ticks,
-    columns,
-    table,
-)
 from benchmate.plan.plan import Check, Fill, MaterialValue, Mix, Plan, Step
 from benchmate.quantities import show_number
 from benchmate.shelf.material import COMMON_PRACTICE
@@ -35,7 +22,7 @@ BESIDE = 4
 """Up to so many pieces stand beside each other with room to write in; more have rows."""
 
 
-def card_of(plan: Plan, figures: Figures, date: str) -> Sheet:
+def card_of(plan: Plan, figures: Figures, date: str) -> paper.Sheet:
     """The card of a plan; `date` is when the plan was made, in words."""
     aims = [figures.around(p.target_g, p.tolerance_g) for p in plan.pieces if p.target_g]
     aside = aims[0] if len(set(aims)) == 1 else ""
@@ -44,17 +31,17 @@ def card_of(plan: Plan, figures: Figures, date: str) -> Sheet:
         named = [f"{name} {aim}" for name, aim in zip(named, aims, strict=False)]
     match = f"; within {figures.mass(plan.match_g)} of each other" if plan.match_g else ""
     front = [*_cups(plan, figures), *_layers(plan, figures), _steps(plan, figures)]
-    return Sheet(
+    return paper.Sheet(
         "card",
         plan.title,
         ", ".join(named) + match,
-        [*front, PageBreak(), *_back(plan, figures)],
+        [*front, paper.PageBreak(), *_back(plan, figures)],
         f"{plan.job} · plan of {date}",
         aside,
     )
 
 
-def _cups(plan: Plan, figures: Figures) -> Iterator[Block]:
+def _cups(plan: Plan, figures: Figures) -> Iterator[paper.Block]:
     """Cups that are alike are one row with a box for each."""
 
     def alike(mix: Mix) -> tuple[object, ...]:
@@ -69,14 +56,14 @@ def _cups(plan: Plan, figures: Figures) -> Iterator[Block]:
         rows.append((str(len(cups)), name, *amounts, figures.bare(cups[0].total_g)))
     if rows:
         heads = f"mixed ☐ | cup | first ! | then ! | scale then, {figures.unit} >"
-        yield table("Mix", heads, rows, "cups")
+        yield paper.table("Mix", heads, rows, "cups")
 
 
 def _halves(mix: Mix) -> tuple[tuple[float, str], tuple[float, str]]:
     return (mix.a_g, mix.a_name), (mix.b_g, mix.b_name)
 
 
-def _layers(plan: Plan, figures: Figures) -> Iterator[Block]:
+def _layers(plan: Plan, figures: Figures) -> Iterator[paper.Block]:
     """Each void once where all pieces are filled alike: a row a layer, a cell to write in for each
     piece; what the scale then says is added up from an empty scale."""
 
@@ -100,17 +87,17 @@ def _layers(plan: Plan, figures: Figures) -> Iterator[Block]:
             cells = (layer, shot, figures.bare(resin_g), figures.bare(total))
             rows.append((*cells, *("" for _ in beside)))
         heads = f"layer | shot, {unit} ! | resin, {unit} > | scale then, from zero, {unit} !*1.4"
-        blanks = (Column(f"read, {piece}", "blank", 1.2) for piece in beside)
+        blanks = (paper.Column(f"read, {piece}", "blank", 1.2) for piece in beside)
         where = fills[0].where
         caption = f"Fill the {where} of {', '.join(pieces)}"
-        yield table(caption, heads, rows, f"layers-{where}", *blanks)
+        yield paper.table(caption, heads, rows, f"layers-{where}", *blanks)
         if not beside:
             blank = " | ".join(f"{row[0]} _" for row in rows)
             lines = [(piece, *("" for _ in rows)) for piece in pieces]
-            yield table(f"Read after each layer, {unit}", f"piece | {blank}", lines)
+            yield paper.table(f"Read after each layer, {unit}", f"piece | {blank}", lines)
 
 
-def _steps(plan: Plan, figures: Figures) -> Table:
+def _steps(plan: Plan, figures: Figures) -> paper.Table:
     """Every step of the file once, in its stage, with a box for each piece and repeat."""
     pieces = [piece.name for piece in plan.pieces]
     known: set[str] = set()
@@ -126,14 +113,16 @@ def _steps(plan: Plan, figures: Figures) -> Table:
             for of in (plan.notes, plan.next_time)
             for text in of.get(step.file_step, ())
         ]
-        said = " ".join([each or step.do, *asks, *kept])
+        alike = list(dict.fromkeys(one.where for one in steps if one.where))[1:]
+        same = [f"The same: {', '.join(alike)}."] if alike and not each else []
+        said = " ".join([each or step.do, *same, *asks, *kept])
         said += f"  ▲\u00a0{', '.join(new)}" if new else ""
         ticks = (str(boxes.get(name, 0)) for name in pieces)
         rows.append((*ticks, said, _beside(steps, figures), ""))
         stages.append(step.block)
     heads = "what to do*5.3 | clock at label temperature; weight, size*2.1 | time, reading _*0.75"
-    ticks_of = tuple(Column(name, "tick") for name in pieces)
-    return Table("", (*ticks_of, *columns(heads)), tuple(rows), stages=tuple(stages))
+    ticks_of = tuple(paper.Column(name, "tick") for name in pieces)
+    return paper.Table("", (*ticks_of, *paper.columns(heads)), tuple(rows), stages=tuple(stages))
 
 
 def _rows(plan: Plan) -> Iterator[tuple[Sequence[Step], dict[str, int]]]:
@@ -168,12 +157,12 @@ def _limits(check: Check) -> str:
     return f"{check.name} {said}"
 
 
-def _back(plan: Plan, figures: Figures) -> Iterator[Block]:
+def _back(plan: Plan, figures: Figures) -> Iterator[paper.Block]:
     if plan.needs:
-        yield Heading("To hand before the first cut")
+        yield paper.Heading("To hand before the first cut")
         counts = (f"{show_number(n.count, 0)} × " if n.count != 1 else "" for n in plan.needs)
         sizes = (f"{n.what}{f', {n.size}' if n.size else ''}" for n in plan.needs)
-        yield Ticks(tuple(map("".join, zip(counts, sizes, strict=True))))
+        yield paper.Ticks(tuple(map("".join, zip(counts, sizes, strict=True))))
     if plan.parts:
         rows = [
             (
@@ -187,18 +176,18 @@ def _back(plan: Plan, figures: Figures) -> Iterator[Block]:
             for part in plan.parts
         ]
         heads = "piece*0.5 | part*1.5 | wood*1.5 | plan > | weighed _ | label*1.2"
-        yield table("Parts", heads, rows, "parts")
+        yield paper.table("Parts", heads, rows, "parts")
     if plan.cautions:
-        yield Heading("Cautions")
-        yield from (Caution(name, text) for name, text in plan.cautions.items())
+        yield paper.Heading("Cautions")
+        yield from (paper.Caution(name, text) for name, text in plan.cautions.items())
     yield from _materials(plan)
     if plan.learned:
         learned = "; ".join(plan.learned.values())
-        yield Paragraph(f"Planned with what earlier jobs taught: {learned}.")
-    yield Lines("Notes", 3)
+        yield paper.Paragraph(f"Planned with what earlier jobs taught: {learned}.")
+    yield paper.Lines("Notes", 3)
 
 
-def _materials(plan: Plan) -> Iterator[Block]:
+def _materials(plan: Plan) -> Iterator[paper.Block]:
     """A row a material; what no label gave is marked."""
     rows = [
         (used.role, used.material, "; ".join(_value(value) for value in used.values))
@@ -206,8 +195,8 @@ def _materials(plan: Plan) -> Iterator[Block]:
         if used.values
     ]
     if rows:
-        yield table("Materials", "for*0.8 | material*1.5 | values*6", rows, "materials")
-        yield Paragraph(ROUGH)
+        yield paper.table("Materials", "for*0.8 | material*1.5 | values*6", rows, "materials")
+        yield paper.Paragraph(ROUGH)
 
 
 def _value(value: MaterialValue) -> str:

@@ -10,10 +10,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from hashlib import blake2b
 
+from benchmate.refusal import Refused
+
 LETTERS = "BCDFGHJKLNPRSTVX"
 FIND = "V"
 """Begins every code; the bench has no other use for this key."""
 LENGTH = 7
+NO_SEGNO = "Labels need segno, which isn't installed: pip install 'benchmate[papers]'."
 
 
 def code_of(address: str) -> str:
@@ -54,7 +57,10 @@ def found(text: str, addresses: Iterable[str]) -> str:
 
 
 def rows_of_qr(code: str) -> Sequence[Sequence[int]]:
-    """The code as QR, 1 for a dark module: always version 1 at level Q."""
-    import segno
-
+    """The code as QR, 1 for a dark module: always version 1 at level Q. Raises Refused without
+    segno."""
+    try:
+        import segno
+    except ImportError as missing:
+        raise Refused(NO_SEGNO) from missing
     return list(segno.make(code, version=1, error="q", micro=False).matrix)

@@ -10,8 +10,9 @@ from benchmate.papers.drawing.section import section
 from benchmate.papers.drawing.svg import Picture
 from benchmate.papers.figures import Figures
 from benchmate.papers.report import off_target
-from benchmate.papers.sheet import Block, Card, Heading, Photo, Sheet, pieces_of, table
+from benchmate.papers.sheet import Block, Card, Drawing, Heading, Photo, Sheet, pieces_of, table
 from benchmate.plan.plan import PartPlan
+from benchmate.refusal import Refused
 
 CARE = (
     "Keep it dry and out of the sun. Wipe it with a soft cloth. It is heavier than it looks: "
@@ -54,8 +55,6 @@ def handover_of(pieces: Sequence[Piece], maker: str, figures: Figures) -> Sheet:
 
 def _card(piece: Piece, maker: str, figures: Figures) -> Card:
     inside = f"{piece.inside[:1].upper()}{piece.inside[1:]}. {DONT}"
-    code = Picture(QR_MM, QR_MM)
-    code.modules(rows_of_qr(piece.code), (0.0, 0.0), QR_MM)
     return Card(
         title=piece.name,
         aside="not weighed" if piece.final_g is None else figures.mass(piece.final_g),
@@ -63,10 +62,20 @@ def _card(piece: Piece, maker: str, figures: Figures) -> Card:
         says=(*([("Inside", inside)] if piece.inside else []), ("Care", CARE)),
         signed=f"Made by {maker or '_' * 22}, {piece.date or '_' * 12}",
         code=shown(piece.code),
-        qr=code.drawn(f"Code {shown(piece.code)}"),
+        qr=_qr(piece.code),
         drawing=section(piece.parts, figures),
         photo=piece.photo,
     )
+
+
+def _qr(code: str) -> Drawing | None:
+    """The code as a picture; None where it can't be made: the letters alone do."""
+    picture = Picture(QR_MM, QR_MM)
+    try:
+        picture.modules(rows_of_qr(code), (0.0, 0.0), QR_MM)
+    except Refused:
+        return None
+    return picture.drawn(f"Code {shown(code)}")
 
 
 def family_of(pieces: Sequence[Piece], figures: Figures) -> Sheet:

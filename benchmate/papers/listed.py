@@ -39,7 +39,7 @@ def _cut_table(cutting: Cutting, wood: str, figures: Figures) -> Table:
         if row.wood == wood
     ]
     heads = (
-        "sawn ☐ | how many !*0.8 | part*1.2 | saw to !*2.4 | finished >*2 | grain | marks "
+        "sawn ☐ | how many !*0.8 | part*1.2 | saw to !*3.1 | finished >*2.2 | grain | marks*1.3 "
         f"| each, as sawn, {figures.unit} > | to size ☐"
     )
     return table(wood[:1].upper() + wood[1:] or "Other", heads, rows, f"cut-{wood}")

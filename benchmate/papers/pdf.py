@@ -12,7 +12,8 @@ from importlib import import_module
 from pathlib import Path
 from typing import Any, Literal
 
-from benchmate.papers.sheet import Block, Drawing, Photo, Sheet
+from benchmate.papers.html import breakable
+from benchmate.papers.sheet import STEERS, Block, Drawing, Photo, Sheet
 from benchmate.refusal import Refused
 
 Paper = Literal["a4", "letter"]
@@ -24,7 +25,6 @@ NO_TYPST = (
     "the HTML prints as well: --html"
 )
 FIRST_NOT_OURS = "\u2e80"
-_LONG_WORD, _EVERY = 25, 4
 _WISHES = b"/ViewerPreferences<<"
 _TRIES: tuple[dict[str, Any], ...] = (
     {"ignore_system_fonts": True, "pdf_standards": ["ua-1"]},
@@ -68,7 +68,7 @@ def _compiled(source: str, data: Mapping[str, Any]) -> bytes:
         typst = import_module("typst")
     except ImportError as missing:
         raise Refused(NO_TYPST) from missing
-    inputs = {"d": json.dumps(breakable(data), ensure_ascii=False)}
+    inputs = {"d": json.dumps(_each(data), ensure_ascii=False)}
     fonts = [str(HERE / "fonts")]
     failed: Exception | None = None
     # A drawing's letters raise nothing where they have no font: those past our font's scripts are
@@ -106,19 +106,13 @@ def _block(block: Block) -> dict[str, Any]:
     return {"type": type(block).__name__, **flat}
 
 
-def breakable(data: Any) -> Any:
-    """The same data, its overlong words with a place to break every few letters; drawings stay."""
+def _each(data: Any) -> Any:
+    """The same data, its overlong words breakable; drawings stay."""
     match data:
         case str():
-            return data if data.startswith("<svg") else " ".join(map(_broken, data.split(" ")))
+            return data if data.startswith("<svg") else breakable(data.translate(STEERS))
         case Mapping():
-            return {key: breakable(value) for key, value in data.items()}
+            return {key: _each(value) for key, value in data.items()}
         case list() | tuple():
-            return [breakable(value) for value in data]
+            return [_each(value) for value in data]
     return data
-
-
-def _broken(word: str) -> str:
-    if len(word) <= _LONG_WORD:
-        return word
-    return "\u200b".join(word[n : n + _EVERY] for n in range(0, len(word), _EVERY))

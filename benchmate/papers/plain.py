@@ -11,21 +11,8 @@ import io
 import re
 from collections.abc import Iterable, Sequence
 
+from benchmate.papers import sheet as paper
 from benchmate.papers.html import BOX
-from benchmate.papers.sheet import (
-    Block,
-    Card,
-    Caution,
-    Drawing,
-    Heading,
-    Lines,
-    PageBreak,
-    Paragraph,
-    Photo,
-    Sheet,
-    Table,
-    Ticks,
-)
 
 _NUMBER = re.compile(r"[+-]?\d+([.,]\d+)?")
 _RISKY = frozenset("=+-@\t\r")
@@ -44,53 +31,55 @@ def to_csv(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
     """A table with its heads in the first row, lines ended as the standard says."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerows([harmless(cell) for cell in row] for row in (heads, *rows))
+    writer.writerows(
+        [harmless(cell.translate(paper.STEERS)) for cell in row] for row in (heads, *rows)
+    )
     return out.getvalue()
 
 
-def table_csv(table: Table) -> str:
+def table_csv(table: paper.Table) -> str:
     """One table of a paper; boxes and room to write in are left out."""
     kept = [n for n, column in enumerate(table.columns) if column.kind not in ("tick", "blank")]
     heads = [table.columns[n].head for n in kept]
     return to_csv(heads, ([row[n] for n in kept] for row in table.rows))
 
 
-def to_markdown(sheets: Sequence[Sheet]) -> str:
+def to_markdown(sheets: Sequence[paper.Sheet]) -> str:
     """All papers, one after the other; every word that was typed is escaped."""
-    return "\n\n".join(_sheet(sheet) for sheet in sheets) + "\n"
+    return "\n\n".join(_sheet(sheet) for sheet in sheets).translate(paper.STEERS) + "\n"
 
 
-def _sheet(sheet: Sheet) -> str:
+def _sheet(sheet: paper.Sheet) -> str:
     parts = [f"# {_plain(sheet.title)}", _plain(sheet.aside), _plain(sheet.subtitle)]
     parts += [*map(_block, sheet.blocks), _plain(sheet.foot)]
     return "\n\n".join(filter(None, parts))
 
 
-def _block(block: Block) -> str:
+def _block(block: paper.Block) -> str:
     match block:
-        case Heading(text, level):
+        case paper.Heading(text, level):
             return f"{'#' * level} {_plain(text)}"
-        case Paragraph(text, strong):
+        case paper.Paragraph(text, strong):
             return f"**{_plain(text)}**" if strong else _plain(text)
-        case Ticks(items):
+        case paper.Ticks(items):
             return "\n".join(f"- [ ] {_plain(item)}" for item in items)
-        case Caution(name, text):
+        case paper.Caution(name, text):
             return f"> **{_plain(name)}.** {_plain(text)}"
-        case Drawing() | Photo():
+        case paper.Drawing() | paper.Photo():
             return f"({_plain(block.alternative)})"
-        case Card():
+        case paper.Card():
             says = "\n\n".join(f"{_plain(head)}: {_plain(text)}" for head, text in block.says)
             under = f"## {_plain(block.title)}, {_plain(block.aside)}\n\n{_plain(block.under)}"
             return f"{under}\n\n{says}\n\n{_plain(block.signed)} {block.code}"
-        case Lines(head):
+        case paper.Lines(head):
             return f"## {_plain(head)}"
-        case PageBreak():
+        case paper.PageBreak():
             return ""
-        case Table():
+        case paper.Table():
             return _table(block)
 
 
-def _table(table: Table) -> str:
+def _table(table: paper.Table) -> str:
     heads = " | ".join(_plain(column.head) or " " for column in table.columns)
     line = " | ".join("---:" if c.kind in ("number", "large") else "---" for c in table.columns)
     rows = "\n".join(

@@ -18,6 +18,9 @@ many as its cell says, one where it says nothing), or room to write in."""
 _KINDS: dict[str, Kind] = {"": "text", ">": "number", "!": "large", "☐": "tick", "_": "blank"}
 _COLUMN = re.compile(r"(.*?)\s*([>!☐_]?)(?:\*([\d.]+))?")
 
+STEERS = dict.fromkeys((*range(9), *range(11, 32), *range(127, 160)), "·")
+"""For `str.translate`: what would steer a terminal or break a file is no part of any word."""
+
 
 @dataclass(frozen=True)
 class Heading:
@@ -141,7 +144,7 @@ class Card:
     """Heads ("Care") and texts."""
     signed: str
     code: str
-    qr: Drawing
+    qr: Drawing | None = None
     drawing: Drawing | None = None
     photo: Photo | None = None
 

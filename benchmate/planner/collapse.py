@@ -8,7 +8,7 @@ before a problem is called impossible it is looked at step by step again.
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import pairwise
 
@@ -141,50 +141,46 @@ def _siblings(problem: Problem) -> list[dict[int, int]]:
     tied = {i for h in problem.holdings if h.first != h.last for i in (h.first, h.last)}
     tied |= {lag.then for lag in problem.lags if lag.least < 0}
     for i, activity in enumerate(problem.activities):
-        if activity.job and i not in tied and not _is_pinned(activity):
+        if i not in tied and _is_free(activity):
             alike[activity.job, frozenset(ways[i]), _kind(held, i)].append(i)
     return [run for group in alike.values() for run in _packed(problem, group, held)]
 
 
-def _packed(problem: Problem, group: list[int], held: Held) -> Iterator[dict[int, int]]:
+def _runs(problem: Problem) -> list[dict[int, int]]:
+    """Chains in which each member directly follows its only predecessor."""
+    activities = problem.activities
+    after = Counter(lag.first for lag in problem.lags)
+    before = Counter(lag.then for lag in problem.lags)
+    follows = {
+        lag.first: lag.then
+        for lag in problem.lags
+        if after[lag.first] == before[lag.then] == 1
+        and lag.least == activities[lag.first].minutes
+        and _is_free(activities[lag.first])
+        and _is_free(activities[lag.then])
+    }
+    held = _held(problem)
+    runs: list[dict[int, int]] = []
+    for first in sorted(follows.keys() - set(follows.values())):
+        chain = [first]
+        while chain[-1] in follows:
+            chain.append(follows[chain[-1]])
+        runs += _packed(problem, chain, held)
+    return runs
+
+
+def _packed(problem: Problem, chain: list[int], held: Held) -> Iterator[dict[int, int]]:
+    """Runs of up to an hour; dust and what is wet never stand in one."""
     run: dict[int, int] = {}
-    end = 0
-    for i in [*group, -1]:
+    end, kind = 0, frozenset[int]()
+    for i in [*chain, -1]:
         busy = _busy(problem, i, held) if i >= 0 else 0
-        if i < 0 or end + busy > RUN_MIN:
+        both = kind | _kind(held, i)
+        if i < 0 or end + busy > RUN_MIN or len(both) > 1:
             if len(run) > 1 and _fits(problem, run, held):
                 yield run
-            run, end = {}, 0
-        run[i], end = end, end + busy
-
-
-def _runs(problem: Problem) -> list[dict[int, int]]:
-    """Chains in which each member directly follows its only predecessor, up to an hour in all."""
-    after: dict[int, list[Lag]] = defaultdict(list)
-    before: dict[int, list[Lag]] = defaultdict(list)
-    for lag in problem.lags:
-        after[lag.first].append(lag)
-        before[lag.then].append(lag)
-    held = _held(problem)
-    busy = [_busy(problem, i, held) for i in range(len(problem.activities))]
-    runs: list[dict[int, int]] = []
-    taken: set[int] = set()
-    for i, activity in enumerate(problem.activities):
-        if i in taken or not activity.job or _is_pinned(activity):
-            continue
-        run, end, last, kind = {i: 0}, busy[i], i, _kind(held, i)
-        while (way := _follows(problem, after, before, last)) is not None:
-            then = way.then
-            both = kind | _kind(held, then)
-            longer = end + busy[then] > RUN_MIN or then in taken
-            if longer or len(both) > 1 or _is_pinned(problem.activities[then]):
-                break
-            run[then], last, kind = end, then, both
-            end += busy[then]
-        if len(run) > 1 and _fits(problem, run, held):
-            taken.update(run)
-            runs.append(run)
-    return runs
+            run, end, both = {}, 0, _kind(held, i)
+        run[i], end, kind = end, end + busy, both
 
 
 def _busy(problem: Problem, i: int, held: Held) -> int:
@@ -193,23 +189,13 @@ def _busy(problem: Problem, i: int, held: Held) -> int:
     return max(problem.activities[i].minutes, *own, 0)
 
 
-def _follows(
-    problem: Problem, after: Mapping[int, list[Lag]], before: Mapping[int, list[Lag]], last: int
-) -> Lag | None:
-    """The lag to the one activity that may directly follow, if there is just one."""
-    ways = after.get(last, [])
-    only = len(ways) == 1 and len(before[ways[0].then]) == 1
-    ends_there = only and ways[0].least == problem.activities[last].minutes
-    return ways[0] if ends_there and problem.activities[ways[0].then].job else None
-
-
 def _kind(held: Held, i: int) -> frozenset[int]:
-    """What of the air's cleanness it takes: dust and what is wet never stand in one run."""
+    """What of the air's cleanness it takes."""
     return frozenset(h.amount for h in held.get(i, ()) if h.count == DUST_FREE)
 
 
-def _is_pinned(activity: Activity) -> bool:
-    return activity.latest is not None or activity.earliest > 0
+def _is_free(activity: Activity) -> bool:
+    return bool(activity.job) and activity.latest is None and activity.earliest == 0
 
 
 # Joining ----------------------------------------------------------------------------------------

@@ -16,7 +16,7 @@ from random import Random
 from benchmate.planner.domains import domain_of, next_in
 from benchmate.planner.grouping import grouped
 from benchmate.planner.measuring import measure
-from benchmate.planner.problem import Holding, Lag, Missed, Plan, Problem
+from benchmate.planner.problem import DAY_MIN, Holding, Lag, Missed, Plan, Problem
 
 PASSES = 8
 PUSHES = 60
@@ -37,28 +37,24 @@ Rule = Callable[[int], float]
 
 def _rules(problem: Problem, shop: _Shop, random: Random, passes: int) -> list[Rule]:
     """Ranks of groups, the smallest is placed first: due dates, longest rest, the jobs in order."""
-    due = {d.job: d.by - (DAY if d.promised else 0) for d in problem.dues}
-    rank = {job: n for n, job in enumerate(problem.jobs)}
+    by = {d.job: d.by - (DAY_MIN if d.promised else 0) for d in problem.dues}
     jobs = [problem.activities[min(group)].job for group in shop.groups]
+    due = [by.get(job, problem.horizon) for job in jobs]
+    rank = {job: (n, random.random()) for n, job in enumerate(problem.jobs)}
     tails = shop.tails
-    first = min(problem.activities, key=lambda a: a.earliest).earliest
 
     def noisy(strength: float) -> Rule:
         noise = [random.random() for _ in jobs]
         return lambda g: -tails[g] * (1 + strength * (noise[g] - 0.5))
 
-    by_job = {job: random.random() for job in rank}
     fixed: list[Rule] = [
-        lambda g: due.get(jobs[g], problem.horizon) - tails[g],
+        lambda g: due[g] - tails[g],
         lambda g: -tails[g],
-        lambda g: rank.get(jobs[g], 0) + 0.0,
-        lambda g: due.get(jobs[g], problem.horizon) + first,
-        lambda g: by_job.get(jobs[g], 0.0),
+        lambda g: float(rank.get(jobs[g], (0, 0.0))[0]),
+        lambda g: float(due[g]),
+        lambda g: rank.get(jobs[g], (0, 0.0))[1],
     ]
-    return (fixed + [noisy(0.3 + 0.1 * n) for n in range(max(0, passes - len(fixed)))])[:passes]
-
-
-DAY = 1440
+    return (fixed + [noisy(0.3 + 0.1 * n) for n in range(passes)])[:passes]
 
 
 class _Shop:

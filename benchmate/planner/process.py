@@ -12,6 +12,7 @@ from importlib.util import find_spec
 from typing import TYPE_CHECKING
 
 import msgspec
+from msgspec.structs import replace
 
 from benchmate.planner.collapse import collapse
 from benchmate.planner.greedy import first
@@ -67,14 +68,17 @@ def _plan(request: Request, tell: Tell, *, has_solver: bool) -> None:
             tell(told_of(blocks, quick, {}))
     plan = first(blocks, request.seed)
     if not has_solver:
-        tell(_last(blocks, plan, {}, note=NO_SOLVER))
+        told = told_of(blocks, plan, {}) if plan is not None else Told()
+        tell(replace(told, is_last=True, note=NO_SOLVER))
         return
     improver = _improved(request, blocks, plan, tell)
     if improver.plan is None and improver.impossible:
         # Rigid blocks restrict: before it can't be done, it is proven step by step.
         blocks = request.problem
         improver = _improved(request, blocks, first(blocks, request.seed), tell)
-    tell(_last(blocks, improver.plan, improver.bounds, impossible=improver.impossible))
+    plan = improver.plan
+    told = told_of(blocks, plan, improver.bounds) if plan is not None else Told()
+    tell(replace(told, is_last=True, impossible=plan is None and improver.impossible))
 
 
 def _improved(request: Request, blocks: Problem, plan: Plan | None, tell: Tell) -> Improver:
@@ -101,20 +105,6 @@ def told_of(problem: Problem, plan: Plan, bounds: dict[AimName, int]) -> Told:
         missed=tuple(problem.lags[m].name for m in plan.missed),
         how=plan.how,
     )
-
-
-def _last(
-    problem: Problem,
-    plan: Plan | None,
-    bounds: dict[AimName, int],
-    *,
-    impossible: bool = False,
-    note: str = "",
-) -> Told:
-    if plan is None:
-        return Told(is_last=True, impossible=impossible, note=note)
-    told = told_of(problem, plan, bounds)
-    return msgspec.structs.replace(told, is_last=True, note=note)
 
 
 def _old_starts(problem: Problem, old: dict[str, int]) -> dict[int, int]:

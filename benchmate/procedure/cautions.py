@@ -107,24 +107,11 @@ CAUTIONS: dict[str, str] = {
 CUTS = ("sanded", "turned", "planed", "filed", "ground", "scraped", "shaped", "flushed", "routed")
 """Acts that make dust of what they work on."""
 
-IRRITATING = (
-    "walnut",
-    "oak",
-    "locust",
-    "redcedar",
-    "cedar",
-    "cocobolo",
-    "rosewood",
-    "padauk",
-    "iroko",
-    "teak",
-    "wenge",
-    "ebony",
-    "yew",
-    "olive",
-    "mahogany",
-    "satinwood",
-)
+_IRRITATING = """
+    walnut oak locust redcedar cedar cocobolo rosewood padauk iroko teak wenge ebony yew olive
+    mahogany satinwood
+"""
+IRRITATING = tuple(_IRRITATING.split())
 """Woods that trade lists name as irritating or sensitising (common practice, no source)."""
 
 OILY = ("cocobolo", "rosewood", "teak", "iroko", "olive", "ipe", "lignum", "padauk", "bubinga")

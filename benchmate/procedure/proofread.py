@@ -62,6 +62,8 @@ RULES = (
     weights.takes,
     weights.to_size,
 )
+SEVERAL = (order.pieces, names.placeholders, bodies.sawn)
+"""Rules that may say more than one thing of a place."""
 
 
 def proofread(
@@ -85,7 +87,12 @@ def judged(found: Expansion) -> list[Fault]:
     """What one who knows the trade finds wrong or doubtful with an expanded procedure, less the
     doubts that its maker knows better."""
     proof = Proof(found)
-    return [fault for rule in RULES for fault in rule(proof) if not proof.is_known(fault)]
+    # A rule says one thing of a place: what holds for each layer, coat or piece stands there once.
+    said: dict[object, Fault] = {}
+    for rule in RULES:
+        for fault in rule(proof):
+            said.setdefault((rule, fault.where, fault.wrong if rule in SEVERAL else ""), fault)
+    return [fault for fault in said.values() if not proof.is_known(fault)]
 
 
 def proofread_text(

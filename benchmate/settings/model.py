@@ -161,6 +161,10 @@ class AirSource(Struct, frozen=True):
     format: Annotated[AirFormat, word("number", "millidegrees", "csv", "json")] = "number"
     field: Text = ""
     humidity_field: Text = ""
+    time_field: Text = ""
+    """A column with the time of each reading; "" tries the usual names."""
+    unit: Annotated[Literal["", "°C", "°F"], word("", "°C", "°F")] = ""
+    """Of numbers without a unit; "" is °C."""
     place: ShortName = "shop"
 
 

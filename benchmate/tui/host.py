@@ -50,6 +50,10 @@ class Host(App[None]):
         """Whether a key of the screen in front asks something before anything is recorded."""
         raise NotImplementedError
 
+    def tell_leaving(self) -> None:
+        """The maker is about to leave: the phone is told what comes."""
+        raise NotImplementedError
+
     def turn_machine(self) -> None:
         """At the machine, or off it."""
         raise NotImplementedError

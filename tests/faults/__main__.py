@@ -23,7 +23,14 @@ NAMES = (
     "damage",
     "rights",
     "times",
+    "keys",
+    "input",
     "four",
+    "long",
+    "moving",
+    "years",
+    "ways",
+    "elsewhere",
 )
 ROOT = Path(__file__).resolve().parents[2]
 

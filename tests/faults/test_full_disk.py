@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
@@ -12,7 +9,6 @@ import pytest
 from benchmate.journal import Journal, JournalFull, JournalUnwritable, NewRow, verify
 from benchmate.journal.keeping.rescue import restore
 
-from .campaign import ROOT
 from .mounts import tiny_disk
 
 EVENT = b'{"kind": "weighed", "note": "' + b"x" * 260 + b'"}'
@@ -49,25 +45,6 @@ def test_a_disk_that_fills_up_refuses_the_act_and_keeps_all_before_it(tmp_path: 
         assert verify(disk / "data").ok
         with Journal.open(disk / "data") as again:
             assert len(again.read_stream("job:a")) == acknowledged + 1
-
-
-def test_a_process_killed_on_a_full_disk_loses_nothing(tmp_path: Path) -> None:
-    with tiny_disk(tmp_path / "disk", 400) as disk:
-        code = (
-            "import os; from pathlib import Path;"
-            "from benchmate.journal import Journal;"
-            "from tests.faults.test_full_disk import append_until_refused as fill;"
-            f"print(fill(Journal.open(Path({str(disk / 'data')!r})))[0], flush=True);"
-            "os.kill(os.getpid(), 9)"
-        )
-        done = subprocess.run(
-            [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=False
-        )
-        acknowledged = int(done.stdout)
-        assert acknowledged > 5
-        with Journal.open(disk / "data") as journal:
-            assert len(journal.read_stream("job:a")) == acknowledged
-            assert journal.verify().ok
 
 
 def test_opening_or_making_a_journal_on_a_full_disk_is_told_in_a_sentence(tmp_path: Path) -> None:
@@ -112,39 +89,3 @@ def test_a_backup_or_a_restore_that_finds_no_room_leaves_everything_as_it_was(
             with Journal.open(disk) as small:
                 assert len(small.read_since(0)) == 1
         assert tuple(journal.read_since(0)) == rows
-
-
-LIMITED = """
-import resource, sys
-from pathlib import Path
-from benchmate.journal import Journal, NewRow, verify
-from tests.faults.test_full_disk import append_until_refused
-
-folder = Path(sys.argv[1])
-with Journal.open(folder) as journal:
-    resource.setrlimit(resource.RLIMIT_FSIZE, (200_000, resource.RLIM_INFINITY))
-    acknowledged, refusal = append_until_refused(journal)
-    print(acknowledged)
-    print(refusal)
-    print(len(journal.read_stream("job:a")))
-    resource.setrlimit(resource.RLIMIT_FSIZE, (resource.RLIM_INFINITY, resource.RLIM_INFINITY))
-    journal.append([NewRow("job:a", b"there is room again")], {"job:a": acknowledged})
-print(verify(folder).events)
-"""
-
-
-@pytest.mark.skipif(os.name == "nt", reason="file size limits are POSIX")
-def test_a_file_that_may_not_grow_refuses_the_act_and_goes_on_when_it_may(tmp_path: Path) -> None:
-    """Needs no superuser. Python ignores SIGXFSZ, so the write fails with a plain error."""
-    done = subprocess.run(
-        [sys.executable, "-c", LIMITED, str(tmp_path)],
-        cwd=ROOT,
-        capture_output=True,
-        text=True,
-        check=True,
-    )
-    acknowledged, sentence, present, events = done.stdout.splitlines()
-    assert int(acknowledged) > 5
-    assert present == acknowledged
-    assert int(events) == int(acknowledged) + 1
-    assert "Nothing was recorded" in sentence

@@ -10,12 +10,15 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import datetime, time, timedelta
 from itertools import pairwise
 from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo
 
-from tests.faults.test_remind_week import GAPS, MANNER, STAGES, is_quiet, manner_at, pressed
+from tests.faults.reminder_rules import (
+    is_quiet,
+    quiet_began,
+    quiet_ends,
+)
 
 FOREVER = float("inf")
 LINGER_S = 12 * 3600.0
@@ -308,7 +311,7 @@ def _stages(
         soon_s = at_s - first_s if first_s - last_call_s >= 60 else FOREVER
         swallowed = consequence == "extra work" and is_quiet(call_s, tz)
         if swallowed and at_s - hands_s < quiet_ends(call_s, tz):
-            soon_s = max(min(soon_s, _quiet_began(call_s, tz) - 1800), start_s)
+            soon_s = max(min(soon_s, quiet_began(call_s, tz) - 1800), start_s)
         if soon_s < call_s and (opened_s is None or soon_s >= opened_s + 180):
             yield soon_s, "soon"
     yield call_s, "closing"
@@ -328,124 +331,3 @@ def _weights(story: Story, tz: ZoneInfo) -> Iterator[Strand]:
         span = _span(done_s, end_s, "weigh", "extra work", done_s, done_s + 60.0, 0.0, tz)
         strand.spans.append(span)
         yield strand
-
-
-@dataclass(frozen=True)
-class Answers:
-    """How the maker answers: so long after a stage's first word, and what."""
-
-    heard_after_s: dict[tuple[str, str], float]
-    call_again: dict[tuple[str, str], tuple[float, float]]
-    """After so long: "call me again in" so long."""
-
-
-def words_of(
-    story: Story,
-    strands: Sequence[Strand],
-    strand: Strand,
-    answers: Answers,
-    until_s: float,
-    tz: ZoneInfo,
-    machine: tuple[float, float],
-) -> list[Spoken]:
-    """All that is said of one edge, looked at whenever anything about it may change."""
-    spoken: list[Spoken] = []
-    times: dict[str, list[float]] = {}
-    numbers: dict[str, int] = {}
-    heard_s: dict[str, float] = {}
-    call: tuple[float, float, str] | None = None
-    rivals = [s for s in strands if s.kind in ("closes", "full")]
-    at_s = strand.begun_s
-    while at_s < until_s:
-        span, stage = strand.at(at_s), strand.stage(at_s)
-        silent = any(a <= at_s < b for a, b in story.silent)
-        stale = strand.kind == "opens" and any(
-            r.stage(at_s) and (r.window == strand.window or r.shares(strand, at_s)) for r in rivals
-        )
-        if span is not None and stage is not None and not silent and not stale:
-            loud = strand.kind in ("closes", "weigh") and span.consequence == "spoils mix"
-            night = is_quiet(at_s, tz)
-            manner = manner_at(stage, span.consequence, quiet=night)
-            held = not loud and night and stage != "weigh"
-            held = held or (not loud and machine[0] <= at_s < machine[1])
-            if call is not None and call[0] <= at_s < call[1]:
-                held = held or not loud or stage == call[2]
-            answered = any(
-                s <= at_s and STAGES.index(n) >= STAGES.index(stage) for n, s in heard_s.items()
-            )
-            past = times.get(stage, [])
-            if call is not None and call[2] == stage and call[0] <= at_s:
-                past = [t for t in past if t > call[0]]
-            gaps = GAPS[manner] if manner else []
-            close_s = _close_s(span)
-            ripe = not past or (
-                len(past) <= len(gaps)
-                and at_s
-                >= past[-1] + pressed(gaps[len(past) - 1], manner, close_s - past[-1]) - 1e-6
-            )
-            if manner and ripe and not held and not answered:
-                spoken.append((at_s, strand.key, stage, numbers.get(stage, 0)))
-                numbers[stage] = numbers.get(stage, 0) + 1
-                first = stage not in times
-                times.setdefault(stage, []).append(at_s)
-                if first and (strand.key, stage) in answers.heard_after_s:
-                    heard_s[stage] = at_s + answers.heard_after_s[strand.key, stage]
-                if first and (strand.key, stage) in answers.call_again:
-                    after_s, in_s = answers.call_again[strand.key, stage]
-                    call = (at_s + after_s, at_s + after_s + in_s, stage)
-        at_s = _next(at_s, strands, strand, story, times, heard_s, call, tz, machine)
-    return spoken
-
-
-def _next(
-    at_s: float,
-    strands: Sequence[Strand],
-    strand: Strand,
-    story: Story,
-    times: dict[str, list[float]],
-    heard_s: dict[str, float],
-    call: tuple[float, float, str] | None,
-    tz: ZoneInfo,
-    machine: tuple[float, float],
-) -> float:
-    """The next moment at which anything about the edge may change."""
-    moments = [*heard_s.values(), *machine, *(s for pair in story.silent for s in pair)]
-    moments += call[:2] if call else ()
-    for other in strands:
-        steps = {span.step for span in strand.spans if span.step}
-        if (
-            other is strand
-            or (other.window and other.window == strand.window)
-            or any(span.step in steps for span in other.spans)
-        ):
-            for span in other.spans:
-                moments += [span.from_s, span.to_s, *(s for s, _ in span.stages)]
-    for stage, said in times.items():
-        for manner in {m for (s, _), m in MANNER.items() if s == stage}:
-            gaps = GAPS[manner][:8]
-            moments += [said[-1] + gap for gap in gaps]
-            closes = [_close_s(span) - said[-1] for span in strand.spans]
-            moments += [said[-1] + pressed(gap, manner, left) for gap in gaps for left in closes]
-    moments.append(quiet_ends(at_s, tz))
-    return min((s for s in moments if s > at_s), default=FOREVER)
-
-
-def _close_s(span: Span) -> float:
-    """When it is missed; never where it can't be."""
-    return next((at_s for at_s, stage in span.stages if stage == "missed"), FOREVER)
-
-
-def quiet_ends(at_s: float, tz: ZoneInfo) -> float:
-    """The next seven o'clock in the morning on the wall."""
-    return min(s for s in _wall_times(at_s, 7, tz) if s > at_s)
-
-
-def _quiet_began(at_s: float, tz: ZoneInfo) -> float:
-    """The last ten o'clock in the evening on the wall."""
-    return max(s for s in _wall_times(at_s, 22, tz) if s <= at_s)
-
-
-def _wall_times(at_s: float, hour: int, tz: ZoneInfo) -> list[float]:
-    today = datetime.fromtimestamp(at_s, tz).date()
-    days = (today + timedelta(days=n) for n in (-1, 0, 1))
-    return [datetime.combine(day, time(hour), tz).timestamp() for day in days]

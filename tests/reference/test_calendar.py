@@ -7,6 +7,7 @@ properties of 3.6 are from memory).
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -242,3 +243,18 @@ def test_an_empty_calendar_is_a_calendar() -> None:
     data = calendar_bytes([], STAMP)
     assert events(data) == []
     assert Calendar.from_ical(data)["VERSION"] == "2.0"
+
+
+def test_a_changed_event_says_when_and_an_unchanged_one_keeps_its_time() -> None:
+    """RFC 5546 3.2 (METHOD), RFC 7986 5.1 (NAME), RFC 5545 3.8.7.3 (LAST-MODIFIED)."""
+    first = calendar_bytes([CLAMPS, COAT], STAMP)
+    assert b"\r\nMETHOD:PUBLISH\r\n" in first
+    assert b"\r\nNAME:The bench\r\n" in first
+    later = STAMP.add(hours=1)
+    moved = replace(COAT, starts=COAT.starts.add(minutes=5))
+    again = {
+        str(e["UID"]): e for e in events(calendar_bytes([CLAMPS, moved], later, previous=first))
+    }
+    kept, changed = again[uid_of(CLAMPS.key, "")], again[uid_of(COAT.key, "")]
+    assert kept["LAST-MODIFIED"].dt == STAMP.to_stdlib()
+    assert changed["LAST-MODIFIED"].dt == later.to_stdlib()

@@ -25,6 +25,7 @@ from benchmate.bench.starting.starting import plan_for
 from benchmate.clock import SetClock
 from benchmate.job.events import stored as ev
 from benchmate.job.state.shop import DATES, JOB, LEARNED
+from benchmate.papers.sheet import STEERS
 from benchmate.plan.plan import Plan
 from benchmate.settings import Settings, find_folders
 from tests.hand_made import record
@@ -40,7 +41,7 @@ HOSTILE = (
     LONG,
     "עברית",
     "日本語",
-    "🙂 {x}",
+    "🙂 {x}\x1b[2J\x01",
     '*b* $x$ #read("/etc/passwd") `c` | "q"',
 )
 LATIN = ("<script>alert(1)</script>", "=cmd()", "x" * 400, "#read", "*b*$x$")
@@ -105,7 +106,7 @@ def files(bench: Bench, which: str, form: Format) -> dict[str, bytes]:
 
 
 def squeezed(text: str) -> str:
-    return re.sub(r"[\s\u200b\u00ad]", "", text)
+    return re.sub(r"[\s\u200b\u00ad]", "", text.translate(STEERS))
 
 
 @pytest.mark.parametrize("which", FLOWING)

@@ -33,7 +33,7 @@ from benchmate.moment import Moment
 from benchmate.remind.edges import Gravity, Reminder, Stage
 from benchmate.remind.routing import AT_BENCH_S, NEVER, ONCE, REPEATED, Rounds, Route
 from benchmate.settings import Reminding, Settings, find_folders
-from tests.faults.test_minding_bench_week import MATERIALS, PAST_S, PROCEDURES, Maker
+from tests.faults.weeks import MATERIALS, PAST_S, PROCEDURES, Maker
 from tests.minding_help import DAY, HOUR, MIN, zone
 from tests.remind_help import FakeChannel, InStepSender
 
@@ -137,7 +137,7 @@ class Fortnight:
     def run(self) -> list[Sent]:
         """All that was sent."""
         bench, chance, start_s = self.bench, random.Random(self.seed), START.timestamp()
-        maker = Evenings(bench, start_s, chance)
+        maker = Evenings(bench, start_s, chance, 14)
         self._plan(start_s, chance)
         self._at(start_s, lambda: self._work(maker))
         channels = [FakeChannel(name) for name in CHANNELS]

@@ -76,12 +76,12 @@ def measure() -> list[Measure]:
 
 def _lateness() -> list[Measure]:
     """Median, 99th percentile and worst."""
-    offsets_s = _offsets()
+    offsets_s = offsets_of_all()
     bare = sorted(_bare(offsets_s))
-    late = sorted(_reminders(offsets_s))
+    late = sorted(late_by(offsets_s))
     marks = {
         "median": (statistics.median(late), statistics.median(bare)),
-        "p99": (_p99(late), _p99(bare)),
+        "p99": (p99(late), p99(bare)),
         "worst": (late[-1], bare[-1]),
     }
     return [
@@ -155,7 +155,7 @@ class Shout:
         return SENT
 
 
-def _offsets() -> list[float]:
+def offsets_of_all() -> list[float]:
     chance = random.Random(1000)
     at_s, offsets = 1.0, []
     for _ in range(REMINDERS):
@@ -164,7 +164,7 @@ def _offsets() -> list[float]:
     return offsets
 
 
-def _p99(ordered: Sequence[float]) -> float:
+def p99(ordered: Sequence[float]) -> float:
     return ordered[min(len(ordered) - 1, round(0.99 * len(ordered)))]
 
 
@@ -177,7 +177,7 @@ def _bare(offsets_s: Sequence[float]) -> list[float]:
     return late
 
 
-def _reminders(offsets_s: Sequence[float]) -> list[float]:
+def late_by(offsets_s: Sequence[float]) -> list[float]:
     with folder_on_disk() as folder, Journal.open(folder / "data") as journal:
         return _minded(offsets_s, journal, folder)
 

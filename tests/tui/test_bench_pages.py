@@ -8,10 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from benchmate.bench.reminding.leaving import back_at
 from benchmate.job.deciding import commands as cmd
 from benchmate.settings import Hours
 from benchmate.tui.keys.names import glove_fault, key_name
-from benchmate.tui.pages.end_of_day import back_at
 from benchmate.tui.present.bench.banners import Banner, banner_lines, banners
 from benchmate.tui.present.lines import width
 from benchmate.tui.present.pages.end_of_day import closing_lines, cups, materials_used, turns

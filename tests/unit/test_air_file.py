@@ -8,6 +8,7 @@ import pytest
 
 from benchmate.air.followed.file import LARGEST_JSON, STALE_S, AirFile, air_file
 from benchmate.air.followed.notices import notice_text
+from benchmate.air.followed.parse_file import Form
 from benchmate.air.log import AirLog
 from benchmate.air.readings import Reading
 from benchmate.plan.rates import Rule
@@ -47,14 +48,14 @@ def test_a_file_that_nobody_writes_any_more_falls_silent(tmp_path: Path) -> None
 
 def test_a_kernels_file_keeps_no_date_and_is_read_all_the_same(tmp_path: Path) -> None:
     path = write(tmp_path / "temp1_input", "17500\n")
-    step = AirFile(path, "millidegrees").look(0.0, 1000.0 + 99 * STALE_S)
+    step = AirFile(path, Form("millidegrees")).look(0.0, 1000.0 + 99 * STALE_S)
     assert step.reading == Reading(0.0, 17.5)
 
 
 def test_of_a_large_csv_only_the_ends_are_read(tmp_path: Path) -> None:
     rows = "".join(f"{i},15.{i % 10},6{i % 10}\n" for i in range(60_000))
     path = write(tmp_path / "log.csv", f"i,temp,rh\n{rows}60000,17.5,61\n")
-    assert AirFile(path, "csv").look(0.0, 1000.0).reading == Reading(0.0, 17.5, 61.0)
+    assert AirFile(path, Form("csv")).look(0.0, 1000.0).reading == Reading(0.0, 17.5, 61.0)
 
 
 @pytest.mark.parametrize(
@@ -78,7 +79,7 @@ def test_whatever_is_wrong_with_the_file_is_one_sentence(
 ) -> None:
     path = tmp_path / "air"
     make(path)  # type: ignore[operator]
-    step = AirFile(path, form).look(0.0, 1000.0)  # type: ignore[arg-type]
+    step = AirFile(path, Form(form)).look(0.0, 1000.0)  # type: ignore[arg-type]
     assert step.reading is None
     assert step.notice is not None
     assert says in notice_text(step.notice)

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.air.followed.parse_file import Format, Heard, Unheard, hear
+from benchmate.air.followed.parse_file import Form, Format, Heard, Unheard
 
 
 @pytest.mark.parametrize(
@@ -14,6 +14,12 @@ from benchmate.air.followed.parse_file import Format, Heard, Unheard, hear
         pytest.param("number", "-3,5", {}, Heard(-3.5), id="a decimal comma"),
         pytest.param("number", "63.5 F\n", {}, Heard(17.5), id="Fahrenheit says so"),
         pytest.param("number", "17.5 °C\nfrom the box\n", {}, Heard(17.5), id="first line counts"),
+        pytest.param("number", "17.5\n18.5\n", {}, Heard(18.5), id="newest line of a growing file"),
+        pytest.param("number", "63.5\n", {"unit": "°F"}, Heard(17.5), id="the unit is set"),
+        pytest.param("csv", 't,rh\n"17,5","61,5"\n', {}, Heard(17.5, 61.5), id="quoted commas"),
+        pytest.param(
+            "csv", 't;n\n"17,5; warm";1\n18,5;2\n', {}, Heard(18.5), id="a mark inside quotes"
+        ),
         pytest.param("millidegrees", "17500\n", {}, Heard(17.5), id="a kernel's sensor"),
         pytest.param("millidegrees", "-4125", {}, Heard(-4.125), id="below freezing"),
         pytest.param("csv", "time,temp,rh\n1,17,60\n2,17.5,61\n", {}, Heard(17.5, 61), id="csv"),
@@ -61,7 +67,7 @@ from benchmate.air.followed.parse_file import Format, Heard, Unheard, hear
     ],
 )
 def test_a_reading_is_heard(form: Format, text: str, fields: dict[str, str], heard: Heard) -> None:
-    assert hear(text, form, **fields) == heard
+    assert Form(form, **fields).hear(text) == heard
 
 
 @pytest.mark.parametrize(
@@ -70,6 +76,8 @@ def test_a_reading_is_heard(form: Format, text: str, fields: dict[str, str], hea
         pytest.param("number", "  \n", {}, "empty", id="empty"),
         pytest.param("number", "offline", {}, "“offline” is no temperature", id="a word"),
         pytest.param("number", "\x1b[2J", {}, "is no temperature", id="control characters"),
+        pytest.param("number", "17500", {}, "is the format “millidegrees” meant", id="thousandths"),
+        pytest.param("millidegrees", "17.5", {}, "is the format “number” meant", id="degrees"),
         pytest.param("millidegrees", "OL", {}, "“OL” is no number", id="no number"),
         pytest.param("csv", "time,volts\n1,5\n", {}, "names no temperature", id="no such column"),
         pytest.param(
@@ -99,7 +107,7 @@ def test_what_is_no_reading_is_said_in_a_sentence(
     form: Format, text: str, fields: dict[str, str], says: str
 ) -> None:
     with pytest.raises(Unheard) as unheard:
-        hear(text, form, **fields)
+        Form(form, **fields).hear(text)
     assert says in str(unheard.value)
     assert str(unheard.value).isprintable()
     assert len(str(unheard.value)) < 200
@@ -109,8 +117,30 @@ def test_what_is_no_reading_is_said_in_a_sentence(
 def test_any_text_is_a_number_or_a_sentence(text: str, form: Format) -> None:
     said = ""
     try:
-        found = hear(text, form)
+        found = Form(form).hear(text)
     except Unheard as error:
         found, said = Heard(0.0), str(error)
     assert said.isprintable()
     assert abs(found.temperature_c) < 1e12
+
+
+@pytest.mark.parametrize(
+    ("row", "fields", "age_s"),
+    [
+        ("2026-11-26T16:40:00+00:00,17.5", {}, 120.0),
+        ("2026-11-26 17:40:00+01:00,17.5", {}, 120.0),
+        ("1795711200,17.5", {}, 120.0),
+        ("1795711200000,17.5", {}, 120.0),
+        ("7,17.5", {}, 0.0),
+        ("noon,17.5", {}, 0.0),
+    ],
+)
+def test_a_row_is_as_old_as_its_own_time(row: str, fields: dict[str, str], age_s: float) -> None:
+    """1795711200 is 2026-11-26 16:40:00 UTC by `date -u`."""
+    heard = Form("csv", **fields).hear(f"time,t\n{row}\n", 1_795_711_320.0)
+    assert heard == Heard(17.5, None, age_s)
+
+
+def test_a_time_that_was_named_and_is_none_is_said() -> None:
+    with pytest.raises(Unheard, match="“noon” is no time"):
+        Form("csv", time_field="when").hear("when,t\nnoon,17.5\n", 1_795_711_320.0)

@@ -45,7 +45,7 @@ def test_a_pair_of_bookends_is_cut_from_two_strips() -> None:
     assert block.rough_mm == (135.0, 96.0, 58.0)
     assert block.rough_g == pytest.approx(135 * 96 * 58 / 1000 * 0.6079, rel=1e-3)
     assert (block.count, block.pieces, block.marks) == (2, ("A", "B"), ("A", "B"))
-    assert cover.finished_mm == (120.0, 90.0, 6.0)
+    assert cover.finished_mm == (120.0, 90.0, 6.3)
     # Two of 135 mm with a kerf of 3 mm each, and 20 mm off both ends: 316 mm.
     strip = cutting.strips[0]
     assert (strip.length_mm, strip.width_mm, strip.thickness_mm) == (316.0, 96.0, 65.0)
@@ -316,3 +316,10 @@ glue = "yellow wood glue"
 use = "wedged tenon"
 of  = ["head", "handle"]
 """
+
+
+def test_what_is_made_first_is_said_in_thousandths_of_an_inch() -> None:
+    cutting = cutting_of(plan_of("built-up-hammer"), Allowances())
+    # 33.56 mm and 27.56 mm over 25.4.
+    assert "wide end 1.321 in, narrow end 1.085 in" in "\n".join(cutting_lines(cutting, "inch"))
+    assert "wide end 33.6 mm" in "\n".join(cutting_lines(cutting))

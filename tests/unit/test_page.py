@@ -136,6 +136,14 @@ def test_a_burst_is_held_off(page: Page, clock: Clock) -> None:
     assert page.ask("POST", "/ok", content=b"{}", headers=ORIGIN).status_code == 401
 
 
+def test_a_flood_is_let_wait(page: Page, clock: Clock, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("benchmate.page.guard.LET_WAIT_S", 0.0)
+    statuses = [page.ask("GET", "/page.css").status_code for _ in range(42)]
+    assert statuses == [200] * 40 + [429] * 2
+    clock.at += 1.5
+    assert page.ask("GET", "/page.css").status_code == 200
+
+
 def test_its_headers_keep_a_browser_strict_and_no_file_holds_data(page: Page) -> None:
     for path in ("/", "/page.js", "/page.css"):
         answer = page.ask("GET", path)

@@ -203,6 +203,22 @@ class TestPhotos:
         (shop.bench.folders.data / kept.photo).write_bytes(b"other")
         assert photo_of(shop.bench.folders, kept.photo, "x") is None, "damage is noticed"
 
+    def test_a_photo_is_on_the_report_the_family_and_the_handed_over_card(
+        self, tmp_path: Path
+    ) -> None:
+        worked = Worked(tmp_path)
+        worked.start()
+        photo = str(DOCS / "paper-labels.png")
+        worked.bench.do(worked.job, cmd.Note(text="as it stands", photo=photo))
+        worked.bench.do(worked.job, cmd.Stop(reason="to be shown"))
+        for which in ("report", "family", "handover"):
+            name = "" if which == "family" else worked.job
+            (html,) = make(worked.bench, name, which, "html", Asked()).values()
+            assert b'src="data:image/png;base64,' in html
+            (pdf,) = make(worked.bench, name, which, "pdf", Asked()).values()
+            assert b"/Subtype/Image" in pdf
+        worked.bench.close()
+
     def test_a_path_that_is_no_picture_is_left_as_it_was_typed(self, shop: Worked) -> None:
         assert keep_photo(shop.bench.folders, "/nowhere/at all.jpg") == "/nowhere/at all.jpg"
 

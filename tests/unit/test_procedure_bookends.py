@@ -36,7 +36,7 @@ def finished_g(plan: Plan, piece: str) -> float:
 def test_the_plan_lands_on_its_target_without_help(plan: Plan) -> None:
     for piece in plan.pieces:
         assert piece.target_g == 850.0
-        assert finished_g(plan, piece.name) == pytest.approx(piece.target_g, abs=2.5)
+        assert finished_g(plan, piece.name) == pytest.approx(piece.target_g, abs=2.0)
 
 
 def test_the_last_weigh_point_is_what_wood_fill_and_finish_add_up_to(plan: Plan) -> None:

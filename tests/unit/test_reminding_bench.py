@@ -12,7 +12,16 @@ import pytest
 from benchmate.bench import Bench
 from benchmate.bench.reminding.at_machine import LONGEST_S, is_at_machine, set_at_machine
 from benchmate.bench.reminding.minding import Minding
-from benchmate.bench.reminding.reminding import answer, hush, log_of, settings_of, standing
+from benchmate.bench.reminding.reminding import (
+    answer,
+    calendar_entries,
+    edges_now,
+    hush,
+    log_of,
+    settings_of,
+    standing,
+)
+from benchmate.bench.shelf.shelf import find_material, start_clock
 from benchmate.job.deciding import commands as cmd
 from benchmate.journal import JournalError
 from benchmate.refusal import Refused
@@ -368,3 +377,19 @@ def test_what_was_said_of_a_cup_that_was_taken_back_says_nothing_of_the_next(
     mark(bench, MIX)
     second = mind.said(20 * MIN)
     assert said_of(first) == said_of(second) == [(POT_LIFE, Stage.CLOSING)]
+
+
+def test_the_calendar_has_the_hands_before_a_close_and_no_alarm_at_night_for_what_spoils_nothing(
+    tmp_path: Path,
+) -> None:
+    bench = open_bench(tmp_path, Settings(reminders=Reminding(quiet="09:15-23:00")))
+    start_plan(bench)
+    mark(bench, MIX)
+    start_clock(bench, find_material(bench, "yellow wood glue"), "clamped", name="lamp foot")
+    found = {e.key: e for e in calendar_entries(bench)}
+    edges = {e.key: e for e in edges_now(bench)}
+    closes, opens = f"{MIX}:pot life:closes", next(k for k in edges if k.endswith(":opens"))
+    ends_s = found[closes].starts.timestamp() + found[closes].lasts_s
+    assert ends_s == pytest.approx(bench.wall_at(edges[closes].at_s), abs=1.0)
+    assert found[closes].alarms_before_s, "a mix spoils by night too"
+    assert found[opens].alarms_before_s == ()

@@ -92,7 +92,7 @@ class TestCalendar:
         said = run(tmp_path, "logbook", "calendar", str(target)).stdout
         assert said == f"1 reminder is saved in {target}.\n"
         (event,) = Calendar.from_ical(target.read_bytes()).walk("VEVENT")
-        assert event.decoded("dtstart").isoformat() == "2026-11-26T09:30:00+00:00"
+        assert event.decoded("dtstart").isoformat() == "2026-11-26T09:22:00+00:00"
         assert str(event["summary"]) == "mix 1, pot life: the mix gels"
         assert len(event.walk("VALARM")) == 3
         clock.tick(20 * MIN)

@@ -120,7 +120,7 @@ def test_a_bookends_depth_is_that_of_the_pencil() -> None:
         sum(g**2 for g in sought.doubts.values()) ** 0.5 / 9.650, rel=0.01
     )
     # The block is 55 mm thick: what the depth leaves is the thinnest wall.
-    wall = f"{55.0 - (sought.number or 0.0):.1f} mm"
+    wall = f"{round(55.0 - (sought.number or 0.0), 1):g} mm"
     assert said(sought).startswith(f"Depth of the void: {sought.value} ± 3.3 mm, wall {wall};")
 
 

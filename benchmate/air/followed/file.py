@@ -11,7 +11,7 @@ import stat
 from pathlib import Path
 
 from benchmate.air.followed.following import Following, Step, next_reading
-from benchmate.air.followed.parse_file import Format, Heard, Unheard, hear
+from benchmate.air.followed.parse_file import Form, Heard, Unheard
 from benchmate.air.readings import Reading
 from benchmate.settings import AirSource
 
@@ -20,6 +20,7 @@ EVERY_S = 20.0
 STALE_S = 30 * 60.0
 """A file that nobody has written for so long says nothing of the air now."""
 HEAD_BYTES = 4096
+PLAIN = Form()
 TAIL_BYTES = 60 * 1024
 LARGEST_JSON = HEAD_BYTES + TAIL_BYTES
 
@@ -30,14 +31,10 @@ class AirFile:
     def __init__(
         self,
         path: Path | str,
-        form: Format = "number",
-        field: str = "",
-        humidity_field: str = "",
+        form: Form = PLAIN,
         state: Following | None = None,
     ) -> None:
-        self.path = Path(path).expanduser()
-        self.form: Format = form
-        self.field, self.humidity_field = field, humidity_field
+        self.path, self.form = Path(path).expanduser(), form
         self.state = state or Following(source=str(self.path))
 
     def look(self, now_s: float, wall_s: float) -> Step:
@@ -51,13 +48,16 @@ class AirFile:
 
     def _heard(self, wall_s: float) -> Heard | str:
         try:
-            text, written_s = read_gently(self.path, whole=self.form == "json")
+            form = self.form.form
+            text, written_s = read_gently(self.path, whole=form == "json")
             # A kernel makes its file anew at each look and doesn't keep its date.
-            age_s = 0.0 if self.form == "millidegrees" else max(0.0, wall_s - written_s)
+            age_s = 0.0 if form == "millidegrees" else max(0.0, wall_s - written_s)
             if age_s > STALE_S:
                 return "nobody has written it lately"
-            heard = hear(text, self.form, self.field, self.humidity_field)
-            return heard._replace(age_s=age_s)
+            heard = self.form.hear(text, wall_s)
+            if heard.age_s > STALE_S:
+                return "its newest line is old by its own time"
+            return heard._replace(age_s=max(age_s, heard.age_s))
         except Unheard as error:
             return str(error)
         except OSError as error:
@@ -69,7 +69,8 @@ def air_file(source: AirSource, last: Reading | None = None) -> AirFile | None:
     if not source.file:
         return None
     state = Following(source=source.file, kept=last, last=last)
-    return AirFile(source.file, source.format, source.field, source.humidity_field, state)
+    form = Form(source.format, source.field, source.humidity_field, source.time_field, source.unit)
+    return AirFile(source.file, form, state)
 
 
 def read_gently(path: Path, *, whole: bool) -> tuple[str, float]:

@@ -8,8 +8,14 @@ one level down at each dot. Where no field is named the usual names are tried.
 
 from __future__ import annotations
 
+import csv
 import json
+import re
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import datetime
+from math import inf
 from typing import Any, Literal, NamedTuple
 
 from benchmate.quantities import QuantityError, parse_number, parse_temperature_c, quote
@@ -17,8 +23,10 @@ from benchmate.quantities import QuantityError, parse_number, parse_temperature_
 Format = Literal["number", "millidegrees", "csv", "json"]
 
 USUAL = ("temperature_c", "temperature", "temp_c", "temp", "celsius", "t", "c")
+USUAL_TIMES = ("time", "timestamp", "datetime", "date_time", "when")
 USUAL_HUMIDITY = ("humidity_pct", "humidity", "rh", "relative_humidity", "hum")
 LONGEST_SHOWN = 60
+_QUOTED = re.compile(r'"[^"]*"')
 
 
 class Unheard(ValueError):  # noqa: N818 - nothing went wrong here; there is just nothing to hear
@@ -33,17 +41,74 @@ class Heard(NamedTuple):
     age_s: float = 0.0
 
 
-def hear(text: str, form: Format = "number", field: str = "", humidity_field: str = "") -> Heard:
-    """The reading in a file's text. Raises Unheard."""
-    if not text.strip():
-        raise Unheard("it is empty")
-    if form == "number":
-        return Heard(_celsius(text.split("\n")[0].strip()))
-    if form == "millidegrees":
-        return Heard(_number(text.strip()) / 1000.0)
-    row = _last_row(text) if form == "csv" else _object(text)
-    humidity = _humidity(row, humidity_field)
-    return Heard(_celsius(_pick(row, field, USUAL)), humidity)
+@dataclass(frozen=True, slots=True)
+class Form:
+    """How a file is written, as the settings say."""
+
+    form: Format = "number"
+    field: str = ""
+    humidity_field: str = ""
+    time_field: str = ""
+    unit: str = ""
+
+    def hear(self, text: str, wall_s: float = inf) -> Heard:
+        """The reading in a file's text, and how old it is by its own time. Raises Unheard."""
+        if not text.strip():
+            raise Unheard("it is empty")
+        unit = self.unit or "°C"
+        if self.form == "number":
+            return Heard(_newest(_lines(text), unit))
+        if self.form == "millidegrees":
+            milli = _number(text.strip())
+            if 0.0 < abs(milli) < MILLI_LEAST:
+                raise Unheard(
+                    f"{quote(text.strip()[:LONGEST_SHOWN])} is hardly in thousandths of a degree; "
+                    "is the format “number” meant?"
+                )
+            return Heard(milli / 1000.0)
+        row = _last_row(text) if self.form == "csv" else _object(text)
+        humidity = _humidity(row, self.humidity_field)
+        found = _celsius(_pick(row, self.field, USUAL), unit)
+        return Heard(found, humidity, _age_s(row, self.time_field, wall_s))
+
+
+MILLI_LEAST = 200.0
+"""A fifth of a degree: a shop that is really so near zero is asked about too."""
+MILLI_MOST = 1000.0
+"""No degrees of any unit, but plausible in thousandths."""
+
+
+def _newest(lines: Sequence[str], unit: str) -> float:
+    """The temperature of the last line that has one: the file may grow, or end in a remark."""
+    for line in reversed(lines[1:]):
+        with suppress(Unheard):
+            return _celsius(line.strip(), unit)
+    return _celsius(lines[0].strip(), unit)
+
+
+def _age_s(row: Mapping[str, Any], field: str, wall_s: float) -> float:
+    """How long before `wall_s` the row says it was taken; 0 where it has no time."""
+    value = (
+        _pick(row, field, ())
+        if field
+        else next((row[name] for name in USUAL_TIMES if row.get(name) not in (None, "")), None)
+    )
+    if value is None or wall_s == inf:
+        return 0.0
+    try:
+        taken_s = float(value) if not isinstance(value, str) or _is_number(value) else _read(value)
+    except ValueError:
+        if not field:
+            return 0.0
+        raise Unheard(f"{quote(str(value)[:LONGEST_SHOWN])} is no time") from None
+    taken_s = taken_s / 1000.0 if taken_s > 1e11 else taken_s
+    # A smaller number counts lines, not seconds since 1970.
+    return max(0.0, wall_s - taken_s) if taken_s > 1e8 else 0.0
+
+
+def _read(text: str) -> float:
+    """Unix seconds of "2026-11-26 16:42" or any other form of ISO 8601; local without a zone."""
+    return datetime.fromisoformat(text.strip()).timestamp()
 
 
 def _humidity(row: Mapping[str, Any], field: str) -> float | None:
@@ -61,16 +126,23 @@ def _last_row(text: str) -> Mapping[str, str]:
 
     A last line without its line end is still being written, where another stands before it.
     """
-    lines = [line for line in text.splitlines() if line.strip()]
-    if len(lines) > 2 and not text.endswith(("\n", "\r")):
-        lines.pop()
-    mark = next((m for m in "\t;," if m in lines[-1]), ",")
-    cells = [cell.strip().strip('"') for cell in lines[-1].split(mark)]
-    names = [name.strip().strip('"').casefold() for name in lines[0].split(mark)]
+    lines = _lines(text)
+    bare = _QUOTED.sub("", lines[-1])
+    mark = next((m for m in "\t;," if m in bare), ",")
+    # Each by itself: a quote left open in the first would swallow the last.
+    ends = ([line] for line in (lines[0], lines[-1]))
+    first, last = (next(csv.reader(e, delimiter=mark, skipinitialspace=True)) for e in ends)
+    cells, names = [cell.strip() for cell in last], [name.strip().casefold() for name in first]
     row = {str(i): cell for i, cell in enumerate(cells, start=1)}
     if len(lines) > 1 and not _is_number(names[-1]):
         row.update(zip(names, cells, strict=False))
     return row
+
+
+def _lines(text: str) -> list[str]:
+    """Its lines but the empty ones, and but a last one that is still being written."""
+    lines = [line for line in text.splitlines() if line.strip()]
+    return lines[:-1] if len(lines) > 2 and not text.endswith(("\n", "\r")) else lines
 
 
 def _is_number(text: str) -> bool:
@@ -118,13 +190,14 @@ def _names(row: Mapping[str, Any]) -> str:
     return quote(", ".join(names)[:LONGEST_SHOWN])
 
 
-def _celsius(value: Any) -> float:
-    if not isinstance(value, str):
-        return _number(value)
+def _celsius(value: Any, unit: str) -> float:
+    text = value if isinstance(value, str) else f"{_number(value)!r}"
     try:
-        return parse_temperature_c(value, "°C")
+        return parse_temperature_c(text, unit)
     except QuantityError as error:
-        raise Unheard(f"{quote(value[:LONGEST_SHOWN])} is no temperature") from error
+        milli = _is_number(text) and abs(parse_number(text).value) > MILLI_MOST
+        asked = "; is the format “millidegrees” meant?" if milli else ""
+        raise Unheard(f"{quote(text[:LONGEST_SHOWN])} is no temperature{asked}") from error
 
 
 def _number(value: Any) -> float:

@@ -30,7 +30,6 @@ from benchmate.plan.address import slug
 from benchmate.refusal import Refused
 
 Format = Literal["pdf", "html", "svg", "csv", "md"]
-FORMATS: tuple[Format, ...] = ("pdf", "html", "svg", "csv", "md")
 OF_A_PLAN = ("card", "labels", "templates", "cutting", "buying")
 OF_A_JOB = ("report", "handover")
 OF_THE_SHOP = ("days", "family")

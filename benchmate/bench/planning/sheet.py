@@ -8,7 +8,6 @@ from itertools import groupby
 
 from benchmate.bench.planning.question import Question, expected_air
 from benchmate.bench.service import Bench
-from benchmate.job.state.state import JobState
 from benchmate.job.windows.windows import edges_from
 from benchmate.job.words.phrases import piece_label
 from benchmate.localtime import local
@@ -126,51 +125,36 @@ def _sheet(
     told: Told | None,
 ) -> Sheet:
     pins = bench.shop.dates.pins if bench.shop.dates else {}
-    rows = [_row(bench, key, begins, ends, wishes, pins) for key, (begins, ends) in spans.items()]
-    rows.sort(key=lambda r: (r.begins, r.ends))
+    titles: dict[str, str] = {}
     done_by: dict[str, float] = {}
-    for row in rows:
-        done_by[row.job] = max(done_by.get(row.job, 0.0), row.ends)
-    titles = {job: _title(bench, job, wishes) for job in done_by}
+    rows = []
+    for key, (begins, ends) in spans.items():
+        job, (address, again, _) = key.partition("/")[0], key.partition(AGAIN)
+        running = bench.shop.jobs.get(job)
+        step = _steps(bench, job, wishes)[address]
+        title = titles[job] = wishes[job].title if job in wishes else bench.shop.jobs[job].title
+        what = step.short or step.act
+        row = Row(
+            begins=begins,
+            ends=ends,
+            job=job,
+            address=address,
+            title=title,
+            who=piece_label(running, step.piece) if running and step.piece else title,
+            what=f"go on: {what}" if again else what,
+            is_pinned=address in pins,
+            is_wish=job in wishes,
+        )
+        rows.append(row)
+        done_by[job] = max(done_by.get(job, 0.0), ends)
+    rows.sort(key=lambda r: (r.begins, r.ends))
     return Sheet(tuple(_visits(bench, rows, wishes)), done_by, titles, told)
-
-
-def _title(bench: Bench, job: str, wishes: Mapping[str, Plan]) -> str:
-    return wishes[job].title if job in wishes else bench.shop.jobs[job].title
-
-
-def _row(
-    bench: Bench,
-    key: str,
-    begins: float,
-    ends: float,
-    wishes: Mapping[str, Plan],
-    pins: Mapping[str, float],
-) -> Row:
-    job, (address, again, _) = key.partition("/")[0], key.partition(AGAIN)
-    step, title = _steps(bench, job, wishes)[address], _title(bench, job, wishes)
-    what = step.short or step.act
-    return Row(
-        begins=begins,
-        ends=ends,
-        job=job,
-        address=address,
-        title=title,
-        who=_who(bench.shop.jobs.get(job), step, title),
-        what=f"go on: {what}" if again else what,
-        is_pinned=address in pins,
-        is_wish=job in wishes,
-    )
 
 
 def _steps(bench: Bench, job: str, wishes: Mapping[str, Plan]) -> Mapping[str, Step]:
     if job in wishes:
         return {s.address: s for s in wishes[job].steps}
     return bench.shop.jobs[job].steps
-
-
-def _who(job: JobState | None, step: Step, title: str) -> str:
-    return piece_label(job, step.piece) if job is not None and step.piece else title
 
 
 def _visits(bench: Bench, rows: list[Row], wishes: Mapping[str, Plan]) -> Iterable[Visit]:

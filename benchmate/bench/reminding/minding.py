@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
+from benchmate.bench.reminding.leaving import digest_of
 from benchmate.bench.reminding.presence import note_touch
 from benchmate.bench.reminding.reminding import (
     KINDS,
@@ -22,6 +23,7 @@ from benchmate.bench.reminding.reminding import (
     now_of,
     settings_of,
 )
+from benchmate.bench.reminding.told import silent_phones
 from benchmate.bench.service import Bench
 from benchmate.clock import steady_s, wait_s
 from benchmate.journal import JournalError
@@ -29,9 +31,10 @@ from benchmate.refusal import Refused
 from benchmate.remind.awake import KeepAwake
 from benchmate.remind.dispatcher import Dispatcher
 from benchmate.remind.edges import Reminder
-from benchmate.remind.minding import Awake, Minder, Sender, Tick, Voice, note_rung
+from benchmate.remind.minding import URGENT, Awake, Minder, Sender, Tick, Voice, note_rung
 from benchmate.remind.mute import BELL
 from benchmate.remind.rows import TableLog
+from benchmate.remind.rules import PHONE
 from benchmate.remind.said import kind_of
 from benchmate.remind.stand_in import WatchedVoice
 from benchmate.remind.voice import OneVoice
@@ -41,6 +44,8 @@ if TYPE_CHECKING:
     from benchmate.remind.channels.base import Channel
 
 LOCK = "voice.lock"
+PHONES_S = 60.0
+"""How often it is looked whether some phone took nothing."""
 PAGE_AGAIN_S = 2.0
 PAGE_MISSING = "The page needs two packages more: pip install 'benchmate[page]'."
 PAGE_TAKEN = "The page is not served: nothing can listen at {link}; its port may be taken."
@@ -99,7 +104,8 @@ class Minding:
         self._stop = threading.Event()
         self._thread: threading.Thread | None = None
         self._bell, self._ringer = bell, OneVoice(bench.folders.data / BELL_LOCK)
-        self._mute_fault = ""
+        self._mute_fault = self._phone_fault = ""
+        self._asked_s = steady_s()
         self._page: Serving | None = None
         self._page_fault = ""
         self.holds_voice: bool | None = None
@@ -154,7 +160,8 @@ class Minding:
 
     @property
     def _troubles(self) -> tuple[str, ...]:
-        return self._minder.trouble, self._voice.trouble, self._page_fault, self._mute_fault
+        own = self._minder.trouble, self._voice.trouble, self._page_fault, self._mute_fault
+        return *own, self._phone_fault
 
     @property
     def awake_sentence(self) -> str:
@@ -169,6 +176,10 @@ class Minding:
     def _ticked(self, tick: Tick) -> None:
         self.holds_voice = tick.holds_voice
         note_touch(self._bench)
+        if steady_s() - self._asked_s > PHONES_S:
+            self._asked_s = steady_s()
+            with suppress(JournalError):
+                self._phone_fault = " ".join(silent_phones(self._bench))
         if tick.holds_voice:
             self._mute_fault = ""
         elif tick.mute and self._bell is not None and self._ringer.take():
@@ -178,6 +189,13 @@ class Minding:
             self._page.look([r.text for r in tick.showing])
         if self._on_tick is not None:
             self._on_tick(tick)
+
+    def tell_leaving(self) -> None:
+        """Send each phone what comes before the shop opens again, in a thread of its own."""
+        digest = digest_of(self._bench) if self._bench.settings.reminders.digest else None
+        for channel in self._channels if digest is not None else ():
+            if kind_of(channel.name) == PHONE and not channel.name.startswith(f"{PHONE}:{URGENT}"):
+                threading.Thread(target=channel.send, args=(digest,), daemon=True).start()
 
     def _ring_for(self, reminders: tuple[Reminder, ...]) -> None:
         """Of all open benches one rings for a process that nobody hears, and says so."""

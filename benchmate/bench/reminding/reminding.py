@@ -183,15 +183,27 @@ def calendar_entries(bench: Bench) -> list[Entry]:
     """The edges to come, as a phone should have them."""
     from benchmate.papers.calendar import Entry
 
+    hours, now = settings_of(bench.settings.reminders).quiet, now_of(bench)
     return [
         Entry(
             key=e.key,
             summary=f"{e.label}: {e.words or e.edge}",
-            starts=Instant.from_timestamp(round(bench.wall_at(e.at_s))),
+            # Before a close the hands still have to work, so that the event ends with it.
+            starts=Instant.from_timestamp(round(bench.wall_at(_begins_s(e)))),
             lasts_s=e.hands_s,
             # Where no step is to be done the action only says the summary's words again.
             description="" if e.action.strip() == e.words.strip() else e.action,
-            alarms_before_s=_ALARMS[e.gravity if e.edge == "closes" else Gravity.NOTHING],
+            alarms_before_s=tuple(
+                before_s
+                for before_s in _ALARMS[e.gravity if e.edge == "closes" else Gravity.NOTHING]
+                if e.spoils
+                or hours is None
+                or hours.around(now.wall_at(_begins_s(e) - before_s)) is None
+            ),
         )
-        for e in ahead(edges_now(bench), bench.now_s())
+        for e in ahead(edges_now(bench), now.now_s)
     ]
+
+
+def _begins_s(edge: EdgeAhead) -> float:
+    return edge.at_s - edge.hands_s if edge.edge == "closes" else edge.at_s

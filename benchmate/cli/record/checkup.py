@@ -13,11 +13,13 @@ from benchmate.bench import Bench
 from benchmate.bench.errors import JournalError, JournalMissing
 from benchmate.bench.reminding.minding import LOCK
 from benchmate.bench.reminding.reminding import channels_of, settings_of
+from benchmate.bench.reminding.told import silent_phones
 from benchmate.cli.exits import Exit
 from benchmate.cli.opening import json_option, say_json
 from benchmate.cli.saying import put
 from benchmate.clock import SystemClock
 from benchmate.localtime import local, show_clock, show_date
+from benchmate.refusal import Refused
 from benchmate.remind.awake import KeepAwake
 from benchmate.remind.checkup import (
     ALL_WELL,
@@ -65,7 +67,8 @@ def checkup(home: Path | None, aloud: bool, as_json: bool) -> None:
             holds_addresses=bool(settings.reminders.addresses or settings.reminders.command),
         ),
         _quiet(settings.reminders),
-        _journal(folders),
+        *_journal(folders),
+        _page(settings),
         _voice(folders),
         _awake(),
     ]
@@ -129,19 +132,42 @@ def is_open_to_others(path: Path) -> bool:
     return os.name == "posix" and bool(path.stat().st_mode & 0o044)
 
 
-def _journal(folders: Folders) -> Finding:
+def _page(settings: Settings) -> Finding:
+    """Whether the page is on, and where."""
+    wanted = settings.page
+    if not wanted.on:
+        return Finding("page", True, "Page for the phone: off; nothing listens.")
+    try:
+        from benchmate.page.server import private_address
+
+        address = private_address(wanted.address)
+    except ImportError:
+        sentence = "Page for the phone: on, but two packages are missing."
+        return Finding("page", False, sentence, "pip install 'benchmate[page]'")
+    except Refused as refusal:
+        sentence = f"Page for the phone: {refusal}"
+        return Finding("page", False, sentence, "Set address under [page].")
+    sentence = f"Page for the phone: on, at {address}:{wanted.port} while anything reminds."
+    hint = "Where the phone can't reach it, let that port through this machine's firewall."
+    return Finding("page", True, sentence, hint)
+
+
+def _journal(folders: Folders) -> list[Finding]:
     """Whether the journal opens, without writing to it; `logbook verify` reads all of it."""
     try:
         bench = Bench.open(folders, Settings(), create=False, read_only=True)
     except JournalMissing:
-        return Finding("journal", True, "Logbook: none yet; the first job makes it.", vital=True)
+        return [Finding("journal", True, "Logbook: none yet; the first job makes it.", vital=True)]
     except JournalError as error:
         mend = "`benchmate logbook verify` says more."
-        return Finding("journal", False, f"Logbook: {error}", mend, vital=True)
+        return [Finding("journal", False, f"Logbook: {error}", mend, vital=True)]
     jobs = len(bench.shop.live)
+    silent = silent_phones(bench)
     bench.close()
     running = "1 job is" if jobs == 1 else f"{jobs} jobs are"
-    return Finding("journal", True, f"Logbook: it opens; {running} open.", vital=True)
+    opens = Finding("journal", True, f"Logbook: it opens; {running} open.", vital=True)
+    mend = "Try it with `benchmate checkup --aloud`; compare its address with the service's page."
+    return [opens, *(Finding("silent phone", False, f"Messages: {s}", mend) for s in silent)]
 
 
 def _voice(folders: Folders) -> Finding:

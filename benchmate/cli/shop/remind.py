@@ -59,13 +59,20 @@ def later(home: Path | None, time: str) -> None:
 @remind.command("list")
 @click.pass_obj
 def list_reminders(home: Path | None) -> None:
-    """List the reminders that are waiting."""
+    """List what is waiting, and what went to whom in the last day, and whether it was heard."""
+    from benchmate.bench.reminding.told import DAY_S, silent_phones, told_lines
+
     with the_bench(home) as bench:
         waiting = list(standing(bench))
         for reminder in waiting:
             put(reminder.text)
         if not waiting:
             put("No reminders waiting.")
+        told = told_lines(bench, bench.now_s() - DAY_S)
+        for line in ("", "In the last day:", *told) if told else ():
+            put(line)
+        for line in silent_phones(bench):
+            put(line)
 
 
 def _said(count: int, what: str) -> None:

@@ -34,7 +34,7 @@ function draw() {
   document.body.classList.toggle("silent", quiet);
   at("silent").hidden = !quiet;
   if (quiet) {
-    const since = new Date(heard * 1000).toLocaleTimeString();
+    const since = new Date(heard * 1000).toLocaleTimeString([], { hour12: false });
     at("silent").textContent = `No word from the bench since ${since}. Times run on unchecked.`;
   }
   if (picture === null) return;

@@ -141,7 +141,7 @@ def taper(form: Form, figures: Figures) -> Picture:
     ends = ((wide, MARGIN), (narrow, end))
     right = [(middle + size / 2.0, y) for size, y in ends]
     left = [(middle - size / 2.0, y) for size, y in reversed(ends)]
-    picture.path([*right, *left], "edge", closed=True, name="spacer")
+    picture.path([*right, *left], "edge", "none", "spacer")
     picture.line((middle, MARGIN - 4.0), (middle, end + 4.0), "axis")
     for (size, _), y in zip(ends, (MARGIN - 5.0, end + 7.0), strict=True):
         picture.text((middle, y), figures.length(size), 8.0, anchor="middle")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from benchmate.lists.sizes import blank_size
-from benchmate.papers.drawing.svg import Picture, mirrored
+from benchmate.papers.drawing.svg import Picture
 from benchmate.papers.drawing.turned import Profile, profile_of, zones
 from benchmate.papers.figures import Figures
 from benchmate.papers.sheet import Drawing
@@ -35,7 +35,8 @@ def _round(shape: PartShape, profile: Profile) -> Picture:
     picture = Picture(2.0 * (widest + EDGE), length + 2.0 * EDGE)
     middle = EDGE + widest
     edge = [(middle + d / 2.0, EDGE + at) for at, d in profile]
-    picture.path([*edge, *mirrored(edge, middle)], closed=True)
+    other = [(2.0 * middle - x, y) for x, y in reversed(edge)]
+    picture.path([*edge, *other], fill="none")
     for hollow in shape.voids:
         for near, far, inner, outer in zones(hollow, length):
             for sign in (-0.5, 0.5):

@@ -6,11 +6,11 @@ User units are millimetres, the origin is the upper left corner. Lines are never
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from html import escape
 from unicodedata import east_asian_width
 
-from benchmate.papers.sheet import Drawing
+from benchmate.papers.sheet import STEERS, Drawing
 
 Point = tuple[float, float]
 FONT = "DejaVu Sans Condensed, DejaVu Sans, sans-serif"
@@ -43,24 +43,19 @@ class Picture:
         self._parts.append(f"<line {_at('x1 y1 x2 y2', *start, *end)} {STROKES[kind]}/>")
 
     def path(
-        self,
-        points: Sequence[Point],
-        kind: str = "edge",
-        *,
-        closed: bool = False,
-        fill: str = "none",
-        name: str = "",
+        self, points: Sequence[Point], kind: str = "edge", fill: str = "", name: str = ""
     ) -> None:
-        """A line through points; `fill` is "none", "grey" or "hatch". `name` becomes its id."""
+        """A line through points, closed where it has a `fill`: "none", "grey" or "hatch". `name`
+        becomes its id."""
         steps = " L ".join(f"{_mm(x)} {_mm(y)}" for x, y in points)
         named = f' id="{escape(name)}"' if name else ""
-        shape = f'd="M {steps}{" Z" if closed else ""}" fill="{_FILLS[fill]}"'
+        shape = f'd="M {steps}{" Z" if fill else ""}" fill="{_FILLS[fill or "none"]}"'
         self._parts.append(f"<path{named} {shape} {STROKES[kind]}/>")
 
     def box(self, corner: Point, other: Point, kind: str = "edge", fill: str = "none") -> None:
         """A rectangle between two corners."""
         (x1, y1), (x2, y2) = corner, other
-        self.path([(x1, y1), (x2, y1), (x2, y2), (x1, y2)], kind, closed=True, fill=fill)
+        self.path([(x1, y1), (x2, y1), (x2, y2), (x1, y2)], kind, fill)
 
     def slot(self, centre: Point, size: Point, corner: float, kind: str = "edge") -> None:
         """A rectangle with rounded corners about its centre."""
@@ -101,7 +96,7 @@ class Picture:
         turn = f' transform="rotate(-90 {_mm(at[0])} {_mm(at[1])})"' if turned else ""
         font = f'font-family="{FONT}" font-size="{size_pt * PT_MM:.3f}"{weight}{turn}'
         place = f'{_at("x y", *at)} text-anchor="{anchor}"'
-        self._parts.append(f"<text {place} {font}>{escape(text)}</text>")
+        self._parts.append(f"<text {place} {font}>{escape(text.translate(STEERS))}</text>")
 
     def modules(self, rows: Sequence[Sequence[int]], corner: Point, size: float) -> None:
         """A code's dark squares, `size` mm across, from its upper left corner."""
@@ -138,11 +133,6 @@ class Picture:
     def drawn(self, alternative: str) -> Drawing:
         """As part of a paper, with the same in words."""
         return Drawing(self.svg(), alternative, self.width_mm, self.height_mm)
-
-
-def mirrored(points: Iterable[Point], about_x: float) -> list[Point]:
-    """The points on the other side of an upright line, in the reverse order."""
-    return [(2.0 * about_x - x, y) for x, y in points][::-1]
 
 
 def _ems(text: str) -> float:

@@ -66,9 +66,7 @@ def half_profile(shape: PartShape) -> Picture:
     picture = Picture(AXIS_X + widest + GAUGE_MM + 8.0, length + 2.0 * TOP_Y)
     edge = [(AXIS_X + d / 2.0, TOP_Y + at) for at, d in profile]
     back = AXIS_X + widest + GAUGE_MM
-    picture.path(
-        [*edge, (back, edge[-1][1]), (back, edge[0][1])], "hidden", closed=True, fill="grey"
-    )
+    picture.path([*edge, (back, edge[-1][1]), (back, edge[0][1])], "hidden", "grey")
     for hollow in shape.hollows:
         if not hollow.across_mm and not hollow.up_mm:
             _inside(picture, hollow, length)

@@ -88,8 +88,7 @@ def _typed(
         try:
             return Amount(what=what, amount=parse_volume_ml(item.amount), unit="ml", material=name)
         except QuantityError:
-            wrong, _, instead = str(error).partition("; ")
-            faults.append(Fault((*draft.flat.where, "amounts"), wrong, instead))
+            faults.append(Fault.said((*draft.flat.where, "amounts"), error))
             return None
 
 

@@ -11,30 +11,19 @@ from benchmate.fields.problem import Fault, Where
 from benchmate.nearest import nearest
 from benchmate.plan.shapes import Insert, Side, Tenon
 from benchmate.procedure.bodies.cutting import body_json, hollow_json
-from benchmate.procedure.bodies.placing import placed, side_of
+from benchmate.procedure.bodies.placing import AXIS, PLUS, placed, side_of
 from benchmate.procedure.bodies.shapes import ShapeError, deep_of, gap_of
 from benchmate.procedure.file.part_schema import Part, Shape, Void
 from benchmate.reckon.asking.frame import Refused
 from benchmate.reckon.filling.metal import find_metal
 from benchmate.reckon.solids import Body, shape_from_json
-from benchmate.reckon.solids.placing import Vec, dot
+from benchmate.reckon.solids.placing import Vec
 from benchmate.reckon.wood.species import SPECIES, find_species
 from benchmate.reckon.wood.wood import SPECIES_SPREAD, density_through_12
 
 VOID_DOUBT = 0.015
 """Relative doubt of a routed or bored void's volume (common practice, no source)."""
 SIZE_DOUBT = 0.01
-
-
-_OUTWARD: dict[Side, Vec] = {
-    "first end": (-1.0, 0.0, 0.0),
-    "other end": (1.0, 0.0, 0.0),
-    "front": (0.0, -1.0, 0.0),
-    "back": (0.0, 1.0, 0.0),
-    "underside": (0.0, 0.0, -1.0),
-    "top": (0.0, 0.0, 1.0),
-}
-"""Which way a face looks."""
 
 
 @dataclass(frozen=True)
@@ -136,8 +125,8 @@ def _each(name: str, void: Void) -> list[tuple[str, Void]]:
 
 def _facing(body: Body, side: Side) -> float:
     """The flat face that a hollow goes in from, less its mouth; 0 where there is none."""
-    out = _OUTWARD[side]
-    return max((f.area for f in body.flats if dot(f.normal, out) > 0.999), default=0.0)
+    axis, sign = AXIS[side], 1.0 if side in PLUS else -1.0
+    return max((f.area for f in body.flats if sign * f.normal[axis] > 0.999), default=0.0)
 
 
 _SIZE = re.compile(r"_mm must be (at least|at most|above) ([\d.e+-]+); ([\d.e+-]+) is not$")
@@ -148,24 +137,18 @@ def work_out(name: str, spec: Part, where: Where, faults: list[Fault]) -> Worked
     try:
         return _worked(name, spec)
     except ShapeError as error:
-        wrong, _, instead = str(error).partition("; ")
-        faults.append(Fault((*where, *error.key), wrong, instead))
+        faults.append(Fault.said((*where, *error.key), error))
     except Refused as error:
-        wrong, _, instead = _in_our_words(str(error), name, spec).partition("; ")
-        key = ("voids" if spec.voids else "void") if "the void" in wrong else "size"
-        faults.append(Fault((*where, key), wrong, instead))
+        said = _in_our_words(str(error), name, spec)
+        is_void = "the void" in said.partition("; ")[0]
+        key = ("voids" if spec.voids else "void") if is_void else "size"
+        faults.append(Fault.said((*where, key), said))
     return None
 
 
 _STICKS_OUT = re.compile(r"sticks out of the body by ([\d.e+]+) mm along ([-+]?[xyz])")
-_FACES = {
-    "+x": "the other end",
-    "-x": "the first end",
-    "+y": "the back",
-    "-y": "the front",
-    "+z": "the top",
-    "-z": "the underside",
-}
+_NAMED = ["other end", "first end", "back", "front", "top", "underside"]
+_FACES = dict(zip(("+x", "-x", "+y", "-y", "+z", "-z"), _NAMED, strict=True))
 """A part lies with its length along x, its width along y and its height along z."""
 
 
@@ -175,7 +158,7 @@ def by_faces(said: str) -> str:
     if out is None:
         return said
     who = said[: out.start()].rpartition(" (")[0].strip()
-    return f"{who} comes out by {out[1]} mm at {_FACES[out[2]]}; make it smaller, or move it"
+    return f"{who} comes out by {out[1]} mm at the {_FACES[out[2]]}; make it smaller, or move it"
 
 
 def _in_our_words(said: str, name: str, spec: Part) -> str:

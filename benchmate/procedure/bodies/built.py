@@ -108,8 +108,7 @@ def assemble(
     try:
         return _assembled(name, spec, parts)
     except ShapeError as error:
-        wrong, _, instead = str(error).partition("; ")
-        faults.append(Fault((*where, *error.key), wrong, instead))
+        faults.append(Fault.said((*where, *error.key), error))
         return None
 
 

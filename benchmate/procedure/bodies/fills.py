@@ -87,8 +87,7 @@ def _fill_of(
     try:
         return _filled(layout, pours, poured, hollow, densities, size, learned, roles)
     except Refused as error:
-        wrong, _, instead = str(error).partition("; ")
-        faults.append(Fault(where, wrong, instead))
+        faults.append(Fault.said(where, error))
         return None
 
 

@@ -28,15 +28,9 @@ NAMES: dict[Side, tuple[str, ...]] = {
 _SIDE_OF = {name: side for side, names in NAMES.items() for name in names}
 _ENDS: dict[Side, Side] = {"top": "other end", "underside": "first end"}
 """What top and underside are of a round part, which stands on its first end."""
-_AXIS: dict[Side, int] = {
-    "first end": 0,
-    "other end": 0,
-    "front": 1,
-    "back": 1,
-    "underside": 2,
-    "top": 2,
-}
-_PLUS = ("other end", "back", "top")
+AXIS: dict[Side, int] = dict(zip(NAMES, (2, 2, 1, 1, 0, 0), strict=True))
+"""Which of length, width and height a hollow goes down along from a face."""
+PLUS = ("other end", "back", "top")
 _INTO: dict[str, tuple[Side, Side]] = {
     "length": ("first end", "other end"),
     "width": ("back", "front"),
@@ -119,7 +113,7 @@ def offset_of(part: Form, hollow: Shape) -> tuple[float, float]:
     """
     side = side_of(part, hollow)
     off = [*(hollow.offset or ()), 0.0, 0.0][:2]
-    axes = [a for a in (0, 1, 2) if a != _AXIS[side]]
+    axes = [a for a in (0, 1, 2) if a != AXIS[side]]
     extent, mouth = extent_of(part), _mouth(hollow)
     for said in hollow.at:
         for place in re.split(r"\s*,\s*|\s+and\s+", said.strip()):
@@ -143,20 +137,20 @@ def _placed(
         if found is None:
             continue
         toward = _toward(found[2], side, axes)
-        along = axes.index(_AXIS[toward])
-        sign = 1.0 if toward in _PLUS else -1.0
+        along = axes.index(AXIS[toward])
+        sign = 1.0 if toward in PLUS else -1.0
         distance = _length(found[1])
         if pattern is not _FROM:
             return along, sign * distance
-        return along, sign * (extent[_AXIS[toward]] / 2.0 - distance - mouth[along] / 2.0)
+        return along, sign * (extent[AXIS[toward]] / 2.0 - distance - mouth[along] / 2.0)
     raise ShapeError(f"“{place[:60]}” is no place on a face; {LIKE}", "at")
 
 
 def _toward(word: str, side: Side, axes: list[int]) -> Side:
     ways = _WAYS.get(word) or ((_SIDE_OF[word],) if word in _SIDE_OF else ())
-    lying = next((w for w in ways if _AXIS[w] in axes), None)
+    lying = next((w for w in ways if AXIS[w] in axes), None)
     if lying is None:
-        known = [n for s, names in NAMES.items() if _AXIS[s] in axes for n in names[:2]]
+        known = [n for s, names in NAMES.items() if AXIS[s] in axes for n in names[:2]]
         raise ShapeError(f"“{word[:40]}” is no edge of the {side}; {advice(word, known)}", "at")
     return lying
 

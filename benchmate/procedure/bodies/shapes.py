@@ -24,18 +24,6 @@ from typing import Any
 
 from benchmate.procedure.file.part_schema import Form
 
-_COUNT = {
-    "block": 3,
-    "slot": 3,
-    "cylinder": 2,
-    "capsule": 2,
-    "dome": 2,
-    "bore": 2,
-    "frustum": 3,
-    "ring": 3,
-    "prism": 2,
-    "taper": 4,
-}
 _LISTS = {
     "block": "length x width x height",
     "slot": "length x width x depth",
@@ -71,7 +59,7 @@ def sizes_of(shape: Form) -> tuple[float, ...]:
         return _stations(shape)
     if shape.shape == "bore" and shape.steps:
         return _steps(shape)
-    wanted = _COUNT[shape.shape]
+    wanted = _LISTS[shape.shape].count(" x ") + 1
     if shape.size is None or len(shape.size) != wanted:
         given = 0 if shape.size is None else len(shape.size)
         lists = _LISTS[shape.shape]

@@ -20,23 +20,16 @@ from benchmate.reckon.wall.wall_thickness import walls
 
 _FACE = re.compile(r"the (face|end) at ([xyz]) = (-?)([\d.]+)")
 _HOLE = re.compile(r"cross-hole (\d+)")
-_FACES = {
-    ("x", False): "the end",
-    ("x", True): "the end",
-    ("y", False): "the long side",
-    ("y", True): "the long side",
-    ("z", False): "the top",
-    ("z", True): "the underside",
+_FACES: dict[tuple[str, bool], tuple[str, Side]] = {
+    ("x", True): ("the end", "first end"),
+    ("x", False): ("the end", "other end"),
+    ("y", True): ("the long side", "front"),
+    ("y", False): ("the long side", "back"),
+    ("z", True): ("the underside", "underside"),
+    ("z", False): ("the top", "top"),
 }
-_SIDES: dict[tuple[str, bool], Side] = {
-    ("x", True): "first end",
-    ("x", False): "other end",
-    ("y", True): "front",
-    ("y", False): "back",
-    ("z", True): "underside",
-    ("z", False): "top",
-}
-"""A part lies with its length along x, its width along y and its height along z."""
+"""Axis, and whether on its negative side, to the face in words and by name: a part lies with its
+length along x, its width along y and its height along z."""
 
 
 @dataclass(frozen=True, order=True)
@@ -109,14 +102,16 @@ def walls_round(
 
 def _side(where: str) -> Side | None:
     found = _FACE.search(where)
-    return _SIDES.get((found[2], bool(found[3]) or float(found[4]) == 0.0)) if found else None
+    if found is None:
+        return None
+    return _FACES[found[2], bool(found[3]) or float(found[4]) == 0.0][1]
 
 
 def _said(where: str, others: list[str]) -> str:
     """The reckoner's surfaces as a maker who has the part in hand calls them."""
     where = re.sub(r"the pocket( \d+)?", "the void", where.partition(", nearest")[0])
     where = _HOLE.sub(lambda found: f"the {others[int(found[1]) - 1]}", where)
-    return _FACE.sub(lambda found: _FACES[found[2], found[3] == "-"], where)
+    return _FACE.sub(lambda found: _FACES[found[2], found[3] == "-"][0], where)
 
 
 def _to_holes(spec: Part, void: Void) -> list[Found]:

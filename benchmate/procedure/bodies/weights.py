@@ -161,8 +161,7 @@ def _tolerance(
                 return None if plan is None else plan * parse_percent(text) / 100.0
             return parse_mass_g(text)
         except QuantityError as error:
-            wrong, _, instead = str(error).partition("; ")
-            faults.append(Fault((*draft.flat.where, "weigh", "tolerance"), wrong, instead))
+            faults.append(Fault.said((*draft.flat.where, "weigh", "tolerance"), error))
             return None
     if plan is None:
         return None

@@ -75,14 +75,15 @@ def prune_windows(layout: Layout) -> None:
 
 def numbers_of(draft: Draft, roles: Roles) -> None:
     """Numbers that sentences and checks may name, but for weights."""
-    draft.numbers.setdefault("piece", draft.piece)
-    draft.numbers.setdefault("part", draft.part or " and ".join(draft.flat.spec.part))
-    draft.numbers.setdefault("which void", _void_of(draft))
-    draft.numbers.setdefault("in which void", f" in the {draft.where}" if draft.several else "")
-    draft.numbers.setdefault("layer", str(draft.n))
-    draft.numbers.setdefault("coat", str(draft.n))
-    draft.numbers.setdefault("layers", str(draft.last))
-    draft.numbers.setdefault("coats", str(draft.last))
+    words: dict[str, float | str] = {
+        "piece": draft.piece,
+        "part": draft.part or " and ".join(draft.flat.spec.part),
+        "which void": _void_of(draft),
+        "in which void": f" in the {draft.where}" if draft.several else "",
+        **dict.fromkeys(("layer", "coat"), str(draft.n)),
+        **dict.fromkeys(("layers", "coats"), str(draft.last)),
+    }
+    draft.numbers = words | draft.numbers
     times = [
         w.closes_s
         for r in draft.flat.spec.material

@@ -122,9 +122,8 @@ def _faults_at(where: Where, faults: list[Fault]) -> Iterator[None]:
         yield
     except (ShapeError, Refused) as error:
         said = re.sub(r"^\w+\.minus\[\d+\]", "a recess", str(error))
-        wrong, _, instead = by_faces(said).partition("; ")
         key = error.key if isinstance(error, ShapeError) else ("recesses",)
-        faults.append(Fault((*where, *key), wrong, instead))
+        faults.append(Fault.said((*where, *key), by_faces(said)))
 
 
 def _at(sheet: Sheet, name: str) -> Where:

@@ -208,6 +208,9 @@ def _wire(wiring: Wiring, draft: Draft) -> None:
         if scope_of(flat) != "mix":
             draft.after |= {d.address: None for d in wiring.drafts_before(draft, flat)}
     if draft.mix is not None:
+        # A piece that is made again finds its cup mixed, and is not to be poured before its blank.
+        for flat in wiring.before(draft.mix.flat) if before else ():
+            draft.after |= {d.address: None for d in wiring.drafts_before(draft, flat)}
         draft.after[draft.mix.address] = None
         draft.within |= {w.address: None for w in draft.mix.windows if w.closes_s is not None}
     draft.until = wiring.gives_back(draft)

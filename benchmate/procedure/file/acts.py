@@ -4,54 +4,16 @@ from __future__ import annotations
 
 import re
 
-_IRREGULAR = {
-    "cut": "cut",
-    "set": "set",
-    "saw": "sawn",
-    "grind": "ground",
-    "let": "left",
-    "leave": "left",
-    "put": "put",
-    "take": "taken",
-    "lay": "laid",
-    "bring": "brought",
-    "make": "made",
-    "spread": "spread",
-    "draw": "drawn",
-    "write": "written",
-    "stick": "stuck",
-    "drive": "driven",
-    "weigh": "weighed",
-    "bore": "bored",
-    "wipe": "wiped",
-    "mix": "mixed",
-    "rub": "rubbed",
-    "pour": "poured",
-    "trim": "trimmed",
-    "fit": "fitted",
-    "clamp": "clamped",
-    "turn": "turned",
-    "buff": "buffed",
-    "split": "split",
-    "hang": "hung",
-    "ream": "reamed",
-    "cap": "capped",
-    "chop": "chopped",
-    "strop": "stropped",
-    "mop": "mopped",
-    "tap": "tapped",
-    "press": "pressed",
-    "wax": "waxed",
-    "dry": "dried",
-    "apply": "applied",
-    "shut": "shut",
-    "find": "found",
-    "read": "read",
-    "keep": "kept",
-    "try": "tried",
-    "plan": "planned",
-    "pare": "pared",
-}
+_IRREGULAR_VERBS = """
+    cut cut, set set, saw sawn, grind ground, let left, leave left, put put, take taken, lay laid,
+    bring brought, make made, spread spread, draw drawn, write written, stick stuck, drive driven,
+    weigh weighed, bore bored, wipe wiped, mix mixed, rub rubbed, pour poured, trim trimmed, fit
+    fitted, clamp clamped, turn turned, buff buffed, split split, hang hung, ream reamed, cap
+    capped, chop chopped, strop stropped, mop mopped, tap tapped, press pressed, wax waxed, dry
+    dried, apply applied, shut shut, find found, read read, keep kept, try tried, plan planned,
+    pare pared
+"""
+_IRREGULAR = dict(verb.split() for verb in _IRREGULAR_VERBS.split(","))
 _VERBS = """
     sand plane scrape glue coat clean check measure mark shape round chamfer flush level seal tape
     mask drill rout file polish burnish smooth ease soak warm cool cure close join assemble scuff

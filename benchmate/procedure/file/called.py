@@ -83,5 +83,4 @@ def _check_shape(part: Part, where: Where, faults: list[Fault]) -> None:
         try:
             check()
         except ShapeError as error:
-            wrong, _, instead = str(error).partition("; ")
-            faults.append(Fault((*here, *error.key), wrong, instead))
+            faults.append(Fault.said((*here, *error.key), error))

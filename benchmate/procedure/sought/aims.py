@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Protocol
+from collections.abc import Callable
+from dataclasses import dataclass
+from math import hypot
+from typing import TYPE_CHECKING
 
+from benchmate.plan.plan import PiecePlan
 from benchmate.procedure.sought.balance import Balanced, balance_of
 from benchmate.procedure.sought.goals import weight_of
 
@@ -14,92 +18,64 @@ LEAST_G, LEAST_MM = 2.0, 2.0
 """How near is near enough, where the file gives no tolerance."""
 
 
-class Aim(Protocol):
+@dataclass(frozen=True)
+class Aim:
     """A goal: what is measured of a piece, what it should be, how surely it is known."""
 
     unit: str
     missing: str
     """What to write where the file doesn't say what is wanted."""
-
-    def measure(self, made: Expansion, piece: str) -> float:
-        """What the plan comes to."""
-
-    def wanted(self, made: Expansion, piece: str) -> float | None:
-        """What it should come to."""
-
-    def tolerance(self, made: Expansion, piece: str) -> float:
-        """How far it may be off."""
-
-    def doubts(self, made: Expansion, piece: str) -> dict[str, float]:
-        """What makes it doubtful, each as a standard uncertainty."""
+    measure: Callable[[Expansion, str], float]
+    """What the plan comes to."""
+    wanted: Callable[[Expansion, str], float | None]
+    """What it should come to; None where the file doesn't say, or where it can't be measured."""
+    tolerance: Callable[[Expansion, str], float]
+    """How far it may be off."""
+    doubts: Callable[[Expansion, str], dict[str, float]]
+    """What makes it doubtful, each as a standard uncertainty."""
 
     def u(self, made: Expansion, piece: str) -> float:
         """All doubts together."""
-
-
-class Target:
-    """The finished weight, g."""
-
-    unit = "g"
-    missing = 'write target = "850 g ± 8 g"'
-
-    def measure(self, made: Expansion, piece: str) -> float:
-        """What the piece will weigh."""
-        return weight_of(made.plan, piece).value_g
-
-    def wanted(self, made: Expansion, piece: str) -> float | None:
-        """What it should weigh."""
-        return next((p.target_g for p in made.plan.pieces if p.name == piece), None)
-
-    def tolerance(self, made: Expansion, piece: str) -> float:
-        """The target's own."""
-        own = next((p.tolerance_g for p in made.plan.pieces if p.name == piece), None)
-        return max(own or 0.0, LEAST_G)
-
-    def doubts(self, made: Expansion, piece: str) -> dict[str, float]:
-        """Wood, packing, drill, work."""
-        return weight_of(made.plan, piece).doubts_g
-
-    def u(self, made: Expansion, piece: str) -> float:
-        """All together."""
-        return weight_of(made.plan, piece).u_g
-
-
-class Balance:
-    """Where the piece balances, mm from its beginning."""
-
-    unit = "mm"
-    missing = 'write balance = "180 mm ± 5 mm", and where each part starts'
-
-    def measure(self, made: Expansion, piece: str) -> float:
-        """Where it will balance."""
-        return self._of(made, piece).centre_mm
-
-    def wanted(self, made: Expansion, piece: str) -> float | None:
-        """Where it should; None where the file doesn't say where all parts lie."""
-        balance = made.sheets[piece].head.balance
-        known = balance_of(made, piece) is not None
-        return balance.value if balance is not None and known else None
-
-    def tolerance(self, made: Expansion, piece: str) -> float:
-        """The balance's own."""
-        balance = made.sheets[piece].head.balance
-        return max((balance.tolerance if balance else None) or 0.0, LEAST_MM)
-
-    def doubts(self, made: Expansion, piece: str) -> dict[str, float]:
-        """By what is doubtful in the weight of each part."""
-        return self._of(made, piece).doubts_mm
-
-    def u(self, made: Expansion, piece: str) -> float:
-        """All together."""
-        return self._of(made, piece).u_mm
-
-    def _of(self, made: Expansion, piece: str) -> Balanced:
-        found = balance_of(made, piece)
-        assert found is not None, "a plan without places was measured for its balance"
-        return found
+        return hypot(*self.doubts(made, piece).values())
 
 
 def aim_of(goal: str) -> Aim:
-    """The goal of that name."""
-    return Balance() if goal == "balance" else Target()
+    """The goal of that name: the finished weight in g, or where it balances, mm from its
+    beginning."""
+    if goal != "balance":
+        return Aim(
+            "g",
+            'write target = "850 g ± 8 g"',
+            lambda made, piece: weight_of(made.plan, piece).value_g,
+            lambda made, piece: _piece(made, piece).target_g,
+            lambda made, piece: max(_piece(made, piece).tolerance_g or 0.0, LEAST_G),
+            lambda made, piece: weight_of(made.plan, piece).doubts_g,
+        )
+    return Aim(
+        "mm",
+        'write balance = "180 mm ± 5 mm", and where each part starts',
+        lambda made, piece: _balanced(made, piece).centre_mm,
+        _wanted_mm,
+        _tolerance_mm,
+        lambda made, piece: _balanced(made, piece).doubts_mm,
+    )
+
+
+def _piece(made: Expansion, name: str) -> PiecePlan:
+    return next(p for p in made.plan.pieces if p.name == name)
+
+
+def _wanted_mm(made: Expansion, piece: str) -> float | None:
+    balance = made.sheets[piece].head.balance
+    return balance.value if balance is not None and balance_of(made, piece) is not None else None
+
+
+def _tolerance_mm(made: Expansion, piece: str) -> float:
+    balance = made.sheets[piece].head.balance
+    return max((balance.tolerance if balance else None) or 0.0, LEAST_MM)
+
+
+def _balanced(made: Expansion, piece: str) -> Balanced:
+    found = balance_of(made, piece)
+    assert found is not None, "a plan without places was measured for its balance"
+    return found

@@ -7,17 +7,9 @@ from collections.abc import Iterator
 from benchmate.fields.problem import Fault
 from benchmate.plan.shapes import Side
 from benchmate.procedure.bodies.built import Assembled
+from benchmate.procedure.bodies.placing import AXIS
 from benchmate.procedure.trade.proof import Proof
 from benchmate.quantities import QuantityError, parse_limits, show_length
-
-_AXES: dict[Side, int] = {
-    "first end": 0,
-    "other end": 0,
-    "front": 1,
-    "back": 1,
-    "underside": 2,
-    "top": 2,
-}
 
 
 def sawn(proof: Proof) -> Iterator[Fault]:
@@ -29,18 +21,17 @@ def sawn(proof: Proof) -> Iterator[Fault]:
         try:
             wanted = parse_limits("length", body.spec.wall).least if body.spec.wall else None
         except QuantityError as error:
-            wrong, _, instead = str(error).partition("; ")
-            yield Fault(("built", name, "wall"), wrong, instead)
+            yield Fault.said(("built", name, "wall"), error)
             continue
         for side, mm in proof.of.made.walls_in(piece, body).faces.items():
             left = mm - _off_mm(body, side)
             if left < (wanted or 0.0) - 1e-6:
                 wrong = (
-                    f"{show_length(max(0.0, left))} of wood is left over a void at the {side}, "
+                    f"{show_length(max(0.0, left))} of wood is left over a hollow at the {side}, "
                     f"less than {show_length(wanted or 0.0)}"
                 )
                 saw = max(0.0, mm - (wanted or 0.0))
-                instead = f"take no more than {show_length(saw)} off there, or move the void"
+                instead = f"take no more than {show_length(saw)} off there, or move the hollow"
                 key = "finished_size" if _off_mm(body, side) else "wall"
                 yield Fault(("built", name, key), wrong, instead)
 
@@ -49,5 +40,5 @@ def _off_mm(body: Assembled, side: Side) -> float:
     """What comes off a face: half of what the finished size leaves less."""
     if body.spec.finished_size is None:
         return 0.0
-    axis = _AXES[side]
+    axis = AXIS[side]
     return (body.size_mm[axis] - body.spec.finished_size[axis]) / 2.0

@@ -44,36 +44,29 @@ def _right_edges(window: Window) -> str:
 def never(proof: Proof) -> Iterator[Fault]:
     """Steps that wait for a window that only closes: they would wait for ever."""
     every = {w.address: w for s in proof.steps.values() for w in s.windows}
-    said: set[object] = set()
     for step in proof.steps.values():
         for key, waits in (("waits", step.waits), ("waits_full", step.waits_full)):
             for window in (every[a] for a in waits if a in every):
                 opens = (window.opens_s, window.full_s, window.hold_s)
-                place = proof.where(step, key)
-                if any(edge is not None for edge in opens) or place in said:
-                    continue
-                said.add(place)
-                wrong = (
-                    f"the window “{window.name}” never opens, it only closes: this waits for ever"
-                )
-                yield Fault(place, wrong, f'write within = "{window.name}"')
+                if all(edge is None for edge in opens):
+                    wrong = f"the window “{window.name}” never opens, it only closes: this waits "
+                    instead = f'write within = "{window.name}"'
+                    yield Fault(proof.where(step, key), f"{wrong}for ever", instead)
 
 
 def short_hold(proof: Proof) -> Iterator[Fault]:
     """The maker's own rule where it is shorter than what the label says."""
-    said: set[object] = set()
     for step in proof.steps.values():
         for window in step.windows:
             label = window.opens_s if window.opens_s is not None else window.full_s
-            place = proof.of_use(step, "hold")
-            if window.hold_s is None or label is None or window.hold_s >= label or place in said:
+            if window.hold_s is None or label is None or window.hold_s >= label:
                 continue
-            said.add(place)
             wrong = (
                 f"{show_duration(window.hold_s)} is shorter than “{window.name}” by the label, "
                 f"{show_duration(label)}"
             )
-            yield Fault(place, wrong, "write at least that, or leave hold out", SHORT_HOLD)
+            instead = "write at least that, or leave hold out"
+            yield Fault(proof.of_use(step, "hold"), wrong, instead, SHORT_HOLD)
 
 
 def hands(proof: Proof) -> Iterator[Fault]:

@@ -37,8 +37,7 @@ def _waited(proof: Proof, step: Step) -> bool:
 
 def finish_before_glue(proof: Proof) -> Iterator[Fault]:
     """A finish on faces that are glued later."""
-    steps = [s for s in proof.steps.values() if s.piece == proof.first_piece()]
-    said: set[int] = set()
+    steps = proof.own_steps
     for place, coat in enumerate(steps):
         spec = proof.flat(coat).spec
         if coat.act not in ("coated", "waxed") or spec.bare or spec.glues:
@@ -48,12 +47,7 @@ def finish_before_glue(proof: Proof) -> Iterator[Fault]:
         covered = {w.name for w in proof.parts(coat)}
         for glue in steps[place + 1 :]:
             shared = covered & {w.name for w in proof.parts(glue)}
-            if (
-                proof.flat(glue).spec.glues
-                and shared
-                and int(proof.flat(coat).where[1]) not in said
-            ):
-                said.add(int(proof.flat(coat).where[1]))
+            if proof.flat(glue).spec.glues and shared:
                 are = " and ".join(sorted(shared)) + (" is" if len(shared) == 1 else " are")
                 wrong = f"{are} finished here and glued later, at “{proof.flat(glue).group}”"
                 instead = 'glue first, or mask the joint and say so: bare = "the joint"'
@@ -62,10 +56,8 @@ def finish_before_glue(proof: Proof) -> Iterator[Fault]:
 
 def soft(proof: Proof) -> Iterator[Fault]:
     """Felt, leather or cloth stuck on before the finish under it is hard."""
-    said: set[object] = set()
     for step in proof.steps.values():
-        flat = proof.flat(step)
-        if flat.where in said or not _sticks(proof, step):
+        if not _sticks(proof, step):
             continue
         names = {w.name for w in proof.parts(step)}
         ahead = list(proof.before(step))
@@ -74,7 +66,6 @@ def soft(proof: Proof) -> Iterator[Fault]:
             hard = [w.address for w in coat.windows if w.name == "hard"]
             covered = names & {w.name for w in proof.parts(coat)}
             if hard and covered and not waited & set(hard):
-                said.add(flat.where)
                 finish = next(t.name for t in proof.materials(coat))
                 wrong = f"the {finish} under it is still soft when this is stuck on"
                 yield Fault(proof.where(step, "waits"), wrong, _wait_first(proof, step))
@@ -101,18 +92,16 @@ MUCH = 8.0
 
 def much_oil(proof: Proof) -> Iterator[Fault]:
     """More oil for one coat than the wood takes: what stays on it turns to varnish."""
-    said: set[object] = set()
     for step in proof.steps.values():
         flat = proof.flat(step)
         spread = {t.name: t.spread_g_m2 for t in proof.materials(step) if t.kind == "oil"}
         drafted = [(a, spread.get(a.material)) for a in step.amounts]
         for amount, usual in drafted:
             area = flat.spec.area or sum(w.outside_mm2 for w in proof.parts(step))
-            if usual is None or not area or amount.unit != "g" or flat.where in said:
+            if usual is None or not area or amount.unit != "g":
                 continue
             most = usual * area / MM2_PER_M2
             if amount.amount > MUCH * most:
-                said.add(flat.where)
                 wrong = (
                     f"{show_mass(amount.amount)} of {amount.material} for one coat is "
                     f"{amount.amount / most:.0f} times what the area takes"

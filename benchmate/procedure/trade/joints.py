@@ -8,7 +8,7 @@ from contextlib import suppress
 from benchmate.fields.problem import Fault
 from benchmate.plan.plan import Step
 from benchmate.procedure.bodies.bodies import Worked
-from benchmate.procedure.bodies.placing import extent_of, side_of
+from benchmate.procedure.bodies.placing import AXIS, extent_of, side_of
 from benchmate.procedure.bodies.shapes import deep_of
 from benchmate.procedure.cautions import is_oily
 from benchmate.procedure.file.schema import FileNeed
@@ -19,8 +19,7 @@ from benchmate.reckon.filling.trade import is_acid, is_lead
 
 def joints(proof: Proof) -> list[Step]:
     """The steps of the first piece in which parts are glued."""
-    mine = (s for s in proof.steps.values() if s.piece == proof.first_piece())
-    return [s for s in mine if proof.flat(s).spec.glues]
+    return [s for s in proof.own_steps if proof.flat(s).spec.glues]
 
 
 def of_one_part(proof: Proof) -> Iterator[Fault]:
@@ -31,7 +30,7 @@ def of_one_part(proof: Proof) -> Iterator[Fault]:
         if not names or len(parts) != 1 or parts[0].spec.count > 1:
             continue
         twice = f" (“{names[0]}” is named twice)" if len(names) > 1 else ""
-        others = [n for p, n in proof.of.parts if p == step.piece and n != parts[0].name]
+        others = [n for n in proof.own if n != parts[0].name]
         wrong = f"one part is glued, {parts[0].name}, and a joint takes two{twice}"
         example = f'write of = ["{parts[0].name}", "{others[0] if others else "…"}"]'
         yield Fault(proof.where(step, "part"), wrong, example)
@@ -61,15 +60,15 @@ def filled_face(proof: Proof) -> Iterator[Fault]:
 
 def lead(proof: Proof) -> Iterator[Fault]:
     """Lead closed in with a water-borne glue, or in an acid wood."""
-    for fill in proof.of.plan.fills:
-        if fill.piece != proof.first_piece() or not is_lead(fill.shot):
+    for fill in proof.own_fills:
+        if not is_lead(fill.shot):
             continue
         for step in joints(proof):
             if any(t.carrier == "water" for t in proof.materials(step)):
                 wrong = f"lead in {fill.part} with a water-borne glue corrodes and swells"
                 instead = "close it with epoxy, or take another metal"
                 yield Fault(proof.where(step, "material"), wrong, instead)
-        wood = proof.of.parts[(fill.piece, fill.part)].spec.wood
+        wood = proof.own[fill.part].spec.wood
         if is_acid(wood):
             wrong = f"lead in {wood} corrodes: the wood's acid attacks it"
             where = ("parts", fill.part, "wood")
@@ -87,18 +86,16 @@ def oily(proof: Proof) -> Iterator[Fault]:
 
 def unmixed(proof: Proof) -> Iterator[Fault]:
     """Two parts of a glue or resin that no step has mixed."""
-    said: set[object] = set()
     for step in proof.steps.values():
         flat = proof.flat(step)
         parts = [t for t in proof.materials(step) if t.ratio is not None]
         if not (flat.block or flat.spec.glues):
             continue
-        if not parts or step.act not in ("spread", "poured", "coated") or flat.where in said:
+        if not parts or step.act not in ("spread", "poured", "coated"):
             continue
         mixed = [s for s in proof.before(step) if s.act == "mixed"]
         if step.mix or any(t in proof.materials(s) for s in mixed for t in parts):
             continue
-        said.add(flat.where)
         wrong = f"{parts[0].name} comes in two parts, and no step mixes them"
         instead = 'add a step with act = "mixed" and serves = "…" before it'
         if flat.block == "wedged tenon":
@@ -147,11 +144,9 @@ AIR_MM = 1.0
 
 def bottoming(proof: Proof) -> Iterator[Fault]:
     """A tenon that is as long as its blind mortise is deep: the shoulder stays open."""
-    sheet = proof.of.sheets[proof.first_piece()]
-    mine = {n: w for (p, n), w in proof.of.parts.items() if p == proof.first_piece()}
-    for name, part in mine.items():
+    for name, part in proof.own.items():
         tenon = part.tenon
-        found = (_blind_mm(w, tenon.fits) for w in mine.values()) if tenon is not None else ()
+        found = (_blind_mm(w, tenon.fits) for w in proof.own.values()) if tenon is not None else ()
         deep = next((d for d in found if d is not None), None)
         if tenon is None or deep is None or tenon.size_mm[-1] <= deep - AIR_MM + 1e-6:
             continue
@@ -160,7 +155,7 @@ def bottoming(proof: Proof) -> Iterator[Fault]:
             f"{show_length(deep)} deep"
         )
         sizes = " x ".join(f"{v:g}" for v in (*tenon.size_mm[:-1], deep - AIR_MM))
-        where = ("parts", sheet.alike.get(name, name), "tenon")
+        where = (*proof.place(name), "tenon")
         yield Fault(where, wrong, f'write size = "{sizes} mm" in it, or make the mortise deeper')
 
 
@@ -169,10 +164,6 @@ def _blind_mm(part: Worked, name: str) -> float | None:
     cut = next((c for c in part.spec.minus if name and c.name == name), None)
     if cut is None:
         return None
-    along = _ALONG[side_of(part.spec, cut)]
+    along = AXIS[side_of(part.spec, cut)]
     deep = cut.down + deep_of(cut)
     return deep if deep < extent_of(part.spec)[along] - 0.01 else None
-
-
-_ALONG = {"first end": 0, "other end": 0, "front": 1, "back": 1, "underside": 2, "top": 2}
-"""Which of length, width and height a hollow goes down along."""

@@ -23,11 +23,8 @@ _ROUND_HOLES = ("bore", "cylinder")
 
 def closed(proof: Proof) -> Iterator[Fault]:
     """A pour into a part whose mouth was glued shut before."""
-    said: set[object] = set()
     for fill, pour in pours_of(proof):
-        part = proof.of.parts[(fill.piece, fill.part)]
-        if proof.flat(pour).where in said:
-            continue
+        part = proof.own[fill.part]
         for glue in proof.before(pour):
             if not proof.flat(glue).spec.glues or not _covers(proof, glue, fill.part, part):
                 continue
@@ -35,7 +32,6 @@ def closed(proof: Proof) -> Iterator[Fault]:
                 f"“{proof.flat(glue).group}” closes {fill.part} before: there is no mouth left to "
                 "pour into"
             )
-            said.add(proof.flat(pour).where)
             yield Fault(proof.where(pour), wrong, "pour before it is closed", CLOSED_MOUTH)
             break
 
@@ -66,17 +62,12 @@ def twice(proof: Proof) -> Iterator[Fault]:
 
 def holes(proof: Proof) -> Iterator[Fault]:
     """Bores that run into a void, or on from its floor: resin runs out there."""
-    sheet = proof.of.sheets[proof.first_piece()]
-    said: set[object] = set()
-    for (piece, name), part in proof.of.parts.items():
-        if piece != proof.first_piece() or not part.hollows:
-            continue
-        for number, hole in enumerate(part.spec.minus):
-            where = ("parts", sheet.alike.get(name, name), "minus", number)
+    for name, part in proof.own.items():
+        for number, hole in enumerate(part.spec.minus if part.hollows else ()):
             bore = _named(part.body, f"{name}.minus[{number + 1}]")
-            if hole.shape in _ROUND_HOLES and where not in said and _leaks(part, hole, bore):
-                said.add(where)
+            if hole.shape in _ROUND_HOLES and _leaks(part, hole, bore):
                 wrong = "this bore runs into the void: resin would run out of it"
+                where = (*proof.place(name), "minus", number)
                 yield Fault(where, wrong, "move it, or make it shorter", PLUGGED)
 
 
@@ -111,6 +102,4 @@ def _through_floor(part: Worked, hole: Shape, hollow: Hollow) -> bool:
 
 def pours_of(proof: Proof) -> Iterator[tuple[Fill, Step]]:
     """The first piece's fills, each with its first layer's step."""
-    for fill in proof.of.plan.fills:
-        if fill.piece == proof.first_piece():
-            yield fill, proof.steps[fill.layers[0].address]
+    return ((fill, proof.steps[fill.layers[0].address]) for fill in proof.own_fills)

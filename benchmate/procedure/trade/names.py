@@ -29,7 +29,6 @@ _WORD = re.compile(r"[^\W\d_]{3,}")
 
 def placeholders(proof: Proof) -> Iterator[Fault]:
     """Names in braces that nothing fills in at their step."""
-    said: set[object] = set()
     for step in proof.steps.values():
         flat = proof.flat(step)
         for key, text in _texts_of(flat):
@@ -38,11 +37,9 @@ def placeholders(proof: Proof) -> Iterator[Fault]:
                 lost = needs is not None and step.scope != needs
                 lost = lost or (name == "piece" and not step.piece)
                 lost = lost or f"{{{name}}}" in f"{step.do}{step.short}" or key == "note"
-                place = proof.where(step, key)
-                if name in RECKONED and lost and (place, name) not in said:
-                    said.add((place, name))
+                if name in RECKONED and lost:
                     wrong = f"“{{{name}}}” means nothing here: {_why(key, step.scope)}"
-                    yield Fault(place, wrong, _instead(needs))
+                    yield Fault(proof.where(step, key), wrong, _instead(needs))
 
 
 def _texts_of(flat: FlatStep) -> Iterator[tuple[str, str]]:
@@ -66,12 +63,10 @@ def bare(proof: Proof) -> Iterator[Fault]:
     """Faces that are masked under a name that nothing in the file has."""
     known = {w for text in _words_of_file(proof) for w in _WORD.findall(text.casefold())}
     known |= set(_FACES.split())
-    said: set[object] = set()
     for step in proof.steps.values():
         flat = proof.flat(step)
         strange = [w for w in _WORD.findall(flat.spec.bare.casefold()) if w not in known]
-        if strange and flat.where not in said:
-            said.add(flat.where)
+        if strange:
             near = nearest(strange[0], known)
             wrong = f"nothing here is called “{strange[0]}”"
             instead = f'the nearest is "{near}"' if near else "name a part, a step or a face"
@@ -99,12 +94,9 @@ def sure(proof: Proof) -> Iterator[Fault]:
         yield from _unknown(part.sure, ("parts", name, "sure"))
         for void in voids_of(part).values():
             yield from _unknown(void.sure, ("parts", name, "void", "sure"))
-    said: set[object] = set()
     for step in proof.steps.values():
         flat = proof.flat(step)
-        if flat.where not in said:
-            said.add(flat.where)
-            yield from _unknown(flat.spec.sure, (*flat.where, "sure"))
+        yield from _unknown(flat.spec.sure, (*flat.where, "sure"))
 
 
 def _unknown(words: tuple[str, ...], where: tuple[str | int, ...]) -> Iterator[Fault]:

@@ -56,10 +56,10 @@ def pieces(proof: Proof) -> Iterator[Fault]:
     if head.pieces and head.makes not in (1, len(head.pieces)):
         wrong = f"makes {head.makes} pieces and names {len(head.pieces)}"
         yield Fault(("pieces",), wrong, "leave makes out, or name each piece")
-    odd = next((n for n in head.pieces if set(n) & set("/#:") or len(n) > LONGEST_NAME), None)
-    if odd is not None:
-        wrong = f"“{odd[:LONGEST_NAME]}” can't be a piece's name"
-        yield Fault(("pieces",), wrong, "keep it short, without / # and :")
+    for place, name in enumerate(head.pieces):
+        if set(name) & set("/#:") or len(name) > LONGEST_NAME:
+            wrong = f"“{name[:LONGEST_NAME]}” can't be a piece's name"
+            yield Fault(("pieces", place), wrong, "keep it short, without / # and :")
     if len({slug(name) for name in head.pieces}) != len(head.pieces):
         yield Fault(("pieces",), "two pieces have one name", "name each differently")
     count = len(head.pieces) or head.makes

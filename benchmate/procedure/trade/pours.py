@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from benchmate.fields.problem import Fault
-from benchmate.plan.plan import Fill
 from benchmate.procedure.bodies.bodies import Hollow, Worked
 from benchmate.procedure.bodies.walls import Found
 from benchmate.procedure.cautions import CUTS
-from benchmate.procedure.trade.proof import GREEN, THIN_WALL, Proof
+from benchmate.procedure.trade.proof import GREEN, MEASURED_WALL, THIN_WALL, Proof
 from benchmate.quantities import QuantityError, parse_limits, show_length, show_volume
 
 USUAL_WALL_MM = 3.0
@@ -20,7 +19,7 @@ SLACK = 1.03
 
 def layers(proof: Proof) -> Iterator[Fault]:
     """Layers that hold more than the void."""
-    for fill in _of_first(proof):
+    for fill in proof.own_fills:
         shot = sum(la.shot_g for la in fill.layers) / fill.shot_density_g_cm3
         resin = (sum(la.resin_g for la in fill.layers) + fill.cap_g) / fill.resin_density_g_cm3
         room = max(shot / fill.packing if fill.packing else 0.0, shot + resin)
@@ -37,7 +36,7 @@ def layers(proof: Proof) -> Iterator[Fault]:
 def never_filled(proof: Proof) -> Iterator[Fault]:
     """A void that nothing is poured into."""
     poured = {(f.part, f.void) for f in proof.of.plan.fills}
-    for name, part in _parts_of_first(proof):
+    for name, part in proof.own.items():
         for hollow in part.hollows:
             if (name, hollow.name) not in poured:
                 wrong = f"nothing is poured into {_this(hollow)}"
@@ -48,7 +47,7 @@ def never_filled(proof: Proof) -> Iterator[Fault]:
 
 def walls(proof: Proof) -> Iterator[Fault]:
     """A wall thinner than the void allows."""
-    for name, part in _parts_of_first(proof):
+    for name, part in proof.own.items():
         broken_out = [h for h in part.hollows if _is_open(proof.wall(name, h.name))]
         for hollow in part.hollows:
             # Two that run into each other are one mistake.
@@ -65,10 +64,13 @@ def _wall(proof: Proof, name: str, part: Worked, hollow: Hollow) -> Iterator[Fau
     try:
         wanted = parse_limits("length", said).least if said else USUAL_WALL_MM
     except QuantityError as error:
-        wrong, _, instead = str(error).partition("; ")
-        yield Fault((*where, "wall"), wrong, instead or 'write wall = "at least 4 mm"')
+        yield Fault.said((*where, "wall"), error)
         return
     found = proof.wall(name, hollow.name)
+    if found is None and said:
+        wrong = f"how thick the wall is can't be reckoned in a {part.spec.shape}"
+        instead = f'measure it: write check = {{ wall = "{said}" }} at a step'
+        yield Fault((*where, "wall"), wrong, instead, MEASURED_WALL)
     if wanted is None or found is None or found.mm >= wanted - 1e-6:
         return
     wrong = f"the wall {found.where} is {show_length(found.mm)}, less than {show_length(wanted)}"
@@ -90,35 +92,22 @@ WETTEST_PCT = 20.0
 
 def green(proof: Proof) -> Iterator[Fault]:
     """Wood that will still shrink and move when it is glued or filled."""
-    sheet = proof.of.sheets[proof.first_piece()]
-    for name, part in {sheet.alike.get(n, n): p for n, p in _parts_of_first(proof)}.items():
+    for name, part in proof.own.items():
         moisture = part.spec.moisture
         if part.spec.wood and moisture > WETTEST_PCT:
             wrong = f"wood at {moisture:g} % is green: it shrinks and moves as it dries"
-            where = ("parts", name, "moisture")
+            where = (*proof.place(name), "moisture")
             yield Fault(where, wrong, 'write what it has when it is worked, such as "9 %"', GREEN)
 
 
 def cut_before_cure(proof: Proof) -> Iterator[Fault]:
     """An edge tool or a sander on a fill that isn't fully cured."""
-    pours = {la.address for f in _of_first(proof) for la in f.layers}
-    said: set[object] = set()
-    for step in proof.steps.values():
-        if step.act not in CUTS or step.piece != proof.first_piece():
-            continue
+    pours = {la.address for f in proof.own_fills for la in f.layers}
+    for step in (s for s in proof.own_steps if s.act in CUTS):
         names = {w.name for w in proof.parts(step)}
         before = [step, *proof.before(step)]
         poured = [s for s in before if s.address in pours and s.part in names]
         cured = any(":cure" in w for s in before for w in s.waits_full)
-        if poured and not cured and proof.flat(step).where not in said:
-            said.add(proof.flat(step).where)
+        if poured and not cured:
             wrong = "this step works the fill before it has fully cured"
             yield Fault(proof.where(step, "waits_full"), wrong, 'write waits_full = "cure"')
-
-
-def _of_first(proof: Proof) -> list[Fill]:
-    return [f for f in proof.of.plan.fills if f.piece == proof.first_piece()]
-
-
-def _parts_of_first(proof: Proof) -> list[tuple[str, Worked]]:
-    return [(n, w) for (p, n), w in proof.of.parts.items() if p == proof.first_piece()]

@@ -8,9 +8,10 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from benchmate.fields.problem import Fault, Where
-from benchmate.plan.plan import Step
+from benchmate.plan.plan import Fill, Step
 from benchmate.procedure.bodies.bodies import Hollow, Worked, voids_of
 from benchmate.procedure.bodies.walls import Found
+from benchmate.procedure.file.document import Sheet
 from benchmate.procedure.file.flat import FlatStep
 from benchmate.shelf.material import Material
 
@@ -19,10 +20,10 @@ if TYPE_CHECKING:
 
 CLOSED_MOUTH, PLUGGED, SHORT_HOLD = "another way in", "plugged hole", "short hold"
 GREEN, MUCH_OIL, THIN_WALL = "green wood", "much oil", "thin wall"
-QUICK, OFF_TARGET = "quick hands", "off target"
+QUICK, OFF_TARGET, MEASURED_WALL = "quick hands", "off target", "measured wall"
 DOUBTS = (
     *(CLOSED_MOUTH, PLUGGED, SHORT_HOLD, GREEN, MUCH_OIL),
-    *(THIN_WALL, QUICK, OFF_TARGET),
+    *(THIN_WALL, QUICK, OFF_TARGET, MEASURED_WALL),
 )
 """What a maker may know better, by the word that says so in the file."""
 WATER_GLUES = ("wood glue", "hide glue")
@@ -59,7 +60,7 @@ class Proof:
             return False
         match fault.where:
             case ("parts", str(name), *_):
-                alike = self.of.sheets[self.first_piece()].alike
+                alike = self.sheet.alike
                 parts = [w.spec for (_, n), w in self.of.parts.items() if name in (n, alike.get(n))]
                 specs = [part.sure for part in parts]
                 specs += [void.sure for part in parts for void in voids_of(part).values()]
@@ -72,11 +73,10 @@ class Proof:
 
     def part_at(self, name: str, part: Worked, hollow: Hollow) -> Where:
         """A void's place in the file: equal parts and voids stand there once, under one name."""
-        sheet = self.of.sheets[self.first_piece()]
         if part.built:
             body = self.of.made.bodies[(self.first_piece(), name)]
             return ("built", name, "gaps", hollow.name or body.filled[0].name)
-        where = ("parts", sheet.alike.get(name, name))
+        where = self.place(name)
         if part.spec.void is not None and not part.spec.voids:
             return (*where, "void")
         said = (n for n, v in part.spec.voids.items() if hollow.name in ("", n, *v.called))
@@ -104,6 +104,30 @@ class Proof:
     def first_piece(self) -> str:
         """Pieces are mostly alike: rules that would say the same of each look at the first."""
         return self.of.plan.pieces[0].name if self.of.plan.pieces else ""
+
+    @cached_property
+    def own(self) -> dict[str, Worked]:
+        """The first piece's parts and bodies, by name."""
+        return {n: w for (p, n), w in self.of.parts.items() if p == self.first_piece()}
+
+    @property
+    def sheet(self) -> Sheet:
+        """The first piece's sheet."""
+        return self.of.sheets[self.first_piece()]
+
+    @property
+    def own_steps(self) -> list[Step]:
+        """The first piece's steps."""
+        return [s for s in self.steps.values() if s.piece == self.first_piece()]
+
+    @property
+    def own_fills(self) -> list[Fill]:
+        """The first piece's fills."""
+        return [f for f in self.of.plan.fills if f.piece == self.first_piece()]
+
+    def place(self, part: str) -> Where:
+        """A part's place in the file: equal parts stand there once."""
+        return ("parts", self.sheet.alike.get(part, part))
 
     def before(self, step: Step) -> Iterator[Step]:
         """Every step that must be done before this one, nearest first; cycles are walked once."""

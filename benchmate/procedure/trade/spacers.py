@@ -22,9 +22,8 @@ _CORES = ("spacer", "core")
 
 def spacers(proof: Proof) -> Iterator[Fault]:
     """Spacers that come out before the pour, or go in when the joint around them is closed."""
-    mine = [s for s in proof.steps.values() if s.piece == proof.first_piece()]
     poured = {fill.part: pour for fill, pour in pours_of(proof)}
-    for step in mine:
+    for step in proof.own_steps:
         text = f"{proof.flat(step).spec.id} {proof.flat(step).spec.do}".casefold()
         if not any(word in text for word in _CORES):
             continue
@@ -54,26 +53,22 @@ def _too_late(proof: Proof, step: Step, pours: list[Step]) -> Iterator[Fault]:
 
 def kept_open(proof: Proof) -> Iterator[Fault]:
     """Spacers of a built body that come out before it is glued up, or after something went in."""
-    head = proof.of.sheets[proof.first_piece()].head
-    for body, built in head.built.items():
+    for body, built in proof.sheet.head.built.items():
         for name, gap in built.gaps.items():
             if gap.kept_by and gap.until:
                 yield from _out_of_order(proof, body, name, gap)
 
 
 def _out_of_order(proof: Proof, body: str, name: str, gap: Gap) -> Iterator[Fault]:
-    mine = [s for s in proof.steps.values() if s.piece == proof.first_piece()]
+    mine = proof.own_steps
     wanted = slug(gap.until)
     out = next((s for s in mine if wanted in (proof.flat(s).local, proof.flat(s).key)), None)
     if out is None:
         return
     for glue in (s for s in mine if proof.flat(s).spec.glues):
         names, group = proof.flat(glue).spec.part, proof.flat(glue).group
-        fits = any(
-            w.tenon is not None and w.tenon.fits == name
-            for (p, n), w in proof.of.parts.items()
-            if p == proof.first_piece() and n in names
-        )
+        tenons = [w.tenon for n, w in proof.own.items() if n in names]
+        fits = any(tenon is not None and tenon.fits == name for tenon in tenons)
         if names == (body,) and not proof.comes_after(out, glue):
             wrong = f"the {gap.kept_by} come out of the {name} before “{group}”"
             yield Fault(proof.where(out), wrong, f'write after = "{group}"')

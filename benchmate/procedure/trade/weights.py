@@ -39,12 +39,12 @@ def planned_g(proof: Proof, piece: str) -> float:
 
 def _help(proof: Proof, off: float) -> tuple[str, bool]:
     """What would bring it there, and whether anything in its voids can."""
-    fills = [f for f in proof.of.plan.fills if f.piece == proof.first_piece()]
+    fills = proof.own_fills
     if not fills:
         return "no void is filled; change the target, or the parts", True
     fill = fills[0]
     dense = goals.mixed_density(fill)
-    part = proof.of.parts[(fill.piece, fill.part)]
+    part = proof.own[fill.part]
     gain = dense - part.density_g_cm3
     if gain <= 0.0:
         return "its fill is no denser than the part: take denser shot, or change the target", False
@@ -64,20 +64,16 @@ def _help(proof: Proof, off: float) -> tuple[str, bool]:
 
 def to_size(proof: Proof) -> Iterator[Fault]:
     """What comes off to the finished sizes, said by no step or by two."""
-    steps = [s for s in proof.steps.values() if s.piece == proof.first_piece()]
-    sheet = proof.of.sheets[proof.first_piece()]
-    said: set[tuple[object, ...]] = set()
-    for (piece, name), part in proof.of.parts.items():
-        if piece != proof.first_piece() or part.off_g < LEAST_OFF_G:
+    for name, part in proof.own.items():
+        if part.off_g < LEAST_OFF_G:
             continue
-        mine = [s for s in steps if name in _named(proof, s)]
+        mine = [s for s in proof.own_steps if name in _named(proof, s)]
         sized = [s for s in mine if proof.flat(s).spec.to_size]
         if len(sized) > 1:
             wrong = f"what comes off {name} to its size is taken off twice"
             yield Fault(proof.where(sized[1], "to_size"), wrong, "leave to_size out at one of them")
-        where = ("built" if part.built else "parts", sheet.alike.get(name, name))
-        if not sized and not any(s.takes_g for s in mine) and where not in said:
-            said.add(where)
+        where = ("built", name) if part.built else proof.place(name)
+        if not sized and not any(s.takes_g for s in mine):
             wrong = f"{show_mass(part.off_g)} come off {name} to its size, and no step takes it off"
             yield Fault(where, wrong, "write to_size = true at the step that shapes it")
 

@@ -275,6 +275,11 @@ class MindingApp(Host):
         )
         return [t for t in texts if t]
 
+    def tell_leaving(self) -> None:
+        """The maker is about to leave."""
+        if self.minding is not None:
+            self.minding.tell_leaving()
+
     def turn_machine(self) -> None:
         """At the machine, or off it."""
         running = not is_at_machine(self.bench)

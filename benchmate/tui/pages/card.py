@@ -248,7 +248,9 @@ class CardScreen(ListPage):
         if job is None or job.plan is None:
             self.say("A job with a plan has papers; this has none.")
             return
-        papers = ("card", "labels", "templates", "cutting", "buying", "report", "handover")
+        from benchmate.bench.papers.making import OF_A_JOB, OF_A_PLAN
+
+        papers = (*OF_A_PLAN, *OF_A_JOB)
 
         def answered(n: int | None) -> None:
             if n is not None:

@@ -10,17 +10,14 @@ from textual.binding import BindingType
 
 from benchmate.bench.next_line import clock_of
 from benchmate.bench.planning.planning import next_visit_text
-from benchmate.localtime import local, next_at, show_clock
-from benchmate.settings import Hours
+from benchmate.bench.reminding.leaving import back_at
+from benchmate.localtime import show_clock
 from benchmate.tui.keys.table import binding
 from benchmate.tui.pages.frames.read_page import ReadPage
 from benchmate.tui.present.lines import Line
 from benchmate.tui.present.listing import paragraph
 from benchmate.tui.present.pages.end_of_day import closing_lines, minding_lines
 from benchmate.tui.prompts.ask import Ask
-
-MORNING_MIN = 9 * 60
-"""When the shop opens where the settings give no hours at all."""
 
 
 class EndOfDay(ReadPage):
@@ -43,6 +40,10 @@ class EndOfDay(ReadPage):
         sheet = paragraph(f"{text}.", cells, 3) if (text := next_visit_text(bench)) else []
         return [*page, *sheet, *minding_lines(self.host.minding_sentences, cells)]
 
+    def on_mount(self) -> None:
+        """Who looks at this page is about to leave: the phone is told what comes."""
+        self.host.tell_leaving()
+
     def action_calendar(self) -> None:
         """Save the reminders to come as a calendar file."""
 
@@ -53,14 +54,3 @@ class EndOfDay(ReadPage):
 
         where = str(Path.home() / "benchmate.ics")
         self.ask(Ask("Save reminders to which calendar file?", submit, prefill=where))
-
-
-def back_at(hours: Hours, wall_s: float) -> float:
-    """When the shop opens next on a later day, by the settings (Unix seconds)."""
-    today = local(wall_s).date().day_of_week().value - 1
-    for days in range(1, 8):
-        spans = hours.on((today + days) % 7)
-        if spans:
-            begins = min(s.begins_min for s in spans)
-            return next_at(wall_s, days, begins // 60, begins % 60)
-    return next_at(wall_s, 1, MORNING_MIN // 60, MORNING_MIN % 60)

@@ -221,7 +221,7 @@ CAMPAIGN = Campaign(
     "backups, settings and photos, in use and closed; then the named remedy, against rows read by "
     "plain SQL",
     5000,
-    140,
+    70,
     run,
     mended=(
         "salvage lost the whole row before a page that can't be read: the library reads one row "

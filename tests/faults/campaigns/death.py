@@ -310,6 +310,6 @@ CAMPAIGN = Campaign(
     "papers, calendar, salvage, photos and starters, while journals of v1 to v3 migrate, of who "
     "reminds, of the screen in a terminal",
     2000,
-    36,
+    20,
     run,
 )

@@ -75,7 +75,8 @@ class Machine:
         """What a bench does every second."""
         self.clock.moment = self.moment()
         self.bench.mind_clock()
-        self.heard += [(r.key, str(r.stage)) for r in self.mind.said()]
+        said = self.mind.said()
+        self.heard += [(one.key, str(one.stage)) for r in said for one in (r, *r.also)]
 
     def act(self, act: Act, *, steady: bool) -> None:
         what, value = act
@@ -198,7 +199,7 @@ CAMPAIGN = Campaign(
     "sleep, over both changes of the season in six zones; against true time and the same day "
     "undisturbed",
     240,
-    6,
+    3,
     run,
     mended=(
         "a wall that was years ahead at the computer's start, put right a minute later, hid every "
