@@ -62,6 +62,8 @@ RULES = (
     weights.takes,
     weights.to_size,
 )
+SEVERAL = (order.pieces, names.placeholders, bodies.sawn)
+"""Rules that may say more than one thing of a place."""
 
 
 def proofread(
@@ -86,8 +88,11 @@ def judged(found: Expansion) -> list[Fault]:
     doubts that its maker knows better."""
     proof = Proof(found)
     # A rule says one thing of a place: what holds for each layer, coat or piece stands there once.
-    places = {(f.where, rule): f for rule in reversed(RULES) for f in reversed([*rule(proof)])}
-    return [fault for fault in reversed(places.values()) if not proof.is_known(fault)]
+    said: dict[object, Fault] = {}
+    for rule in RULES:
+        for fault in rule(proof):
+            said.setdefault((rule, fault.where, fault.wrong if rule in SEVERAL else ""), fault)
+    return [fault for fault in said.values() if not proof.is_known(fault)]
 
 
 def proofread_text(

@@ -142,8 +142,8 @@ async def test_a_paused_job_is_brought_back_by_what_the_bench_says(shop: Shop) -
 @pytest.mark.parametrize(
     ("key", "said"),
     [
-        ("n", "Note about mixed cup 1 (Bookends)"),
-        ("n tab", "Next time: note about mixed cup 1 (Bookends)"),
+        ("n", "Note about “mix cup 1” (Bookends)"),
+        ("n tab", "Next time: note about “mix cup 1” (Bookends)"),
         ("x", "Why skip “mix cup 1”? (Bookends)"),
         ("t", "Mix cup 1: which time? (Bookends)"),
         ("t 1", "Mixed cup 1: when? (16:35, yesterday 17:00, or 10 min ago) (Bookends)"),

@@ -73,7 +73,7 @@ async def test_the_act_is_asked_with_what_it_starts_and_escape_starts_nothing(
 ) -> None:
     async with opened(bench, ShelfScreen()) as hands:
         await hands.press("1")
-        assert "mixed: pot life 45 min at 21 °C" in hands.text("options")
+        assert "mixed: pot life 45 min at 18 to 22 °C" in hands.text("options")
         assert "Go by your label" in hands.text("body")
         await hands.press("escape")
         assert isinstance(hands.front, ShelfScreen)

@@ -133,12 +133,12 @@ def test_a_pocket_too_near_the_mortise_is_said() -> None:
         (
             'wall = "at least 5 mm"\n[built.head.gaps',
             'wall = "at least 5 mm"\nfinished_size = "110 x 60 x 62 mm"\n[built.head.gaps',
-            "4 mm of wood is left over a void at the top, less than 5 mm; take no more than 4 mm",
+            "4 mm of wood is left over a hollow at the top, less than 5 mm; take no more than 4 mm",
         ),
         (
             'wall = "at least 5 mm"\n[built.head.gaps',
             'wall = "at least 9 mm"\n[built.head.gaps',
-            "8 mm of wood is left over a void at the first end, less than 9 mm",
+            "8 mm of wood is left over a hollow at the first end, less than 9 mm",
         ),
     ],
     ids=["sawn", "asked"],
@@ -466,3 +466,14 @@ do = "Look at it."
     )
     # pi/4 x (20² x 10 + 12² x 30) = 6534.5 mm³, and a tip 6 mm high: pi/12 x 12² x 6 = 226.2 mm³.
     assert 128.0 - part.volume_ml == pytest.approx(6.7607, abs=0.0005)
+
+
+def test_the_saw_comes_no_nearer_to_a_mortise_than_to_a_void() -> None:
+    """Without a void in them the cheeks still lie over the mortise: 25 mm each."""
+    start, end = HEAD.index("[parts.cheek.voids"), HEAD.index("[parts.middle]")
+    bare = (HEAD[:start] + HEAD[end:]).replace("at least 5 mm", "at least 26 mm")
+    steps = STEPS[STEPS.index("[[steps]]", STEPS.index("shot pour")) :]
+    said = doubts(bare + "\n" + steps)
+    for side in ("top", "underside"):
+        assert f"25 mm of wood is left over a hollow at the {side}, less than 26 mm" in said
+    assert "at the front" not in said

@@ -129,7 +129,9 @@ def _last_row(text: str) -> Mapping[str, str]:
     lines = _lines(text)
     bare = _QUOTED.sub("", lines[-1])
     mark = next((m for m in "\t;," if m in bare), ",")
-    first, last = csv.reader((lines[0], lines[-1]), delimiter=mark, skipinitialspace=True)
+    # Each by itself: a quote left open in the first would swallow the last.
+    ends = ([line] for line in (lines[0], lines[-1]))
+    first, last = (next(csv.reader(e, delimiter=mark, skipinitialspace=True)) for e in ends)
     cells, names = [cell.strip() for cell in last], [name.strip().casefold() for name in first]
     row = {str(i): cell for i, cell in enumerate(cells, start=1)}
     if len(lines) > 1 and not _is_number(names[-1]):

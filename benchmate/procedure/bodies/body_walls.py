@@ -44,13 +44,13 @@ def walls_in(body: Assembled, parts: Mapping[str, Worked]) -> BodyWalls:
     faces: dict[Side, float] = {}
     filled = {(body.name, gap.name) for gap in body.filled}
     for key, pocket in every.items():
-        if key in gaps and key not in filled:
-            continue
         others = {_called(k): other for k, other in every.items() if k != key}
         for wall in _round(outside, pocket, others):
-            if key in filled and wall.side in THROUGH:
+            if key in gaps and wall.side in THROUGH:
                 continue
-            least[key] = min(least.get(key, wall), wall)
+            if key in filled or key not in gaps:
+                least[key] = min(least.get(key, wall), wall)
+            # The saw may come no nearer to a mortise than to a void.
             if wall.side is not None:
                 faces[wall.side] = min(faces.get(wall.side, wall.mm), wall.mm)
     return BodyWalls(least, faces)

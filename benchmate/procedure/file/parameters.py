@@ -5,35 +5,23 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from benchmate.fields import types as f
 from benchmate.fields.model import validated
 from benchmate.fields.problem import Fault, Where
-from benchmate.fields.types import (
-    AREA,
-    DURATION,
-    EXAMPLE,
-    LENGTH,
-    MASS,
-    PERCENT,
-    SIZE,
-    TEMPERATURE,
-    TIMED,
-    Reads,
-    within,
-)
 from benchmate.fields.wording import shown, toml_of
 from benchmate.nearest import advice
 from benchmate.procedure.file.schema import Parameter
 from benchmate.quantities import QuantityError
 
-_QUANTITIES: dict[str, Reads] = {
-    "length": LENGTH,
-    "weight": MASS,
-    "temperature": TEMPERATURE,
-    "area": AREA,
-    "percent": within(PERCENT),
-    "time": DURATION,
-    "timed": TIMED,
-    "size": SIZE,
+_QUANTITIES: dict[str, f.Reads] = {
+    "length": f.LENGTH,
+    "weight": f.MASS,
+    "temperature": f.TEMPERATURE,
+    "area": f.AREA,
+    "percent": f.within(f.PERCENT),
+    "time": f.DURATION,
+    "timed": f.TIMED,
+    "size": f.SIZE,
 }
 _GUESSES = ("weight", "length", "size", "time", "temperature", "area", "percent")
 MOST = 60
@@ -100,7 +88,7 @@ def _quantity_of(kind: str, value: Any) -> float:
     try:
         read = reads(value)
     except ValueError as error:
-        raise ValueError(str(error).replace(EXAMPLE, toml_of(reads.example))) from error
+        raise ValueError(str(error).replace(f.EXAMPLE, toml_of(reads.example))) from error
     return float(read[0] if isinstance(read, tuple) else read)
 
 

@@ -27,11 +27,11 @@ def sawn(proof: Proof) -> Iterator[Fault]:
             left = mm - _off_mm(body, side)
             if left < (wanted or 0.0) - 1e-6:
                 wrong = (
-                    f"{show_length(max(0.0, left))} of wood is left over a void at the {side}, "
+                    f"{show_length(max(0.0, left))} of wood is left over a hollow at the {side}, "
                     f"less than {show_length(wanted or 0.0)}"
                 )
                 saw = max(0.0, mm - (wanted or 0.0))
-                instead = f"take no more than {show_length(saw)} off there, or move the void"
+                instead = f"take no more than {show_length(saw)} off there, or move the hollow"
                 key = "finished_size" if _off_mm(body, side) else "wall"
                 yield Fault(("built", name, key), wrong, instead)
 

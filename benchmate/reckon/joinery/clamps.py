@@ -11,6 +11,8 @@ import msgspec
 from benchmate.reckon.asking.frame import Given, Input, Reckoner, Refused, Result, Worked
 from benchmate.reckon.asking.rounding import guarded_ceil
 
+LEAST_COVER_MM = 0.1
+
 
 class Clamping(msgspec.Struct, frozen=True):
     """The clamps of a joint: force in N, lengths in mm."""
@@ -40,7 +42,7 @@ def clamping(
     force_n = pressure_mpa * length_mm * width_mm
     by_force = None if clamp_force_n is None else max(1, guarded_ceil(force_n / clamp_force_n))
     cover_mm = head_mm + 2.0 * distance_mm
-    if cover_mm <= 0.0:
+    if cover_mm < LEAST_COVER_MM:
         raise Refused("a clamp without a head, right at the glue line, covers nothing; give both")
     rows = max(1, guarded_ceil(width_mm / cover_mm))
     by_cover = rows * max(1, guarded_ceil(length_mm / cover_mm))

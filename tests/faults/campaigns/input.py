@@ -59,6 +59,7 @@ mon = "18:30-22:00"
 LABELS = ("open time=8 min at 20 °C", "pot life=45 min at 21 °C", "amount=500 g", "ratio=100:30")
 WEIGHTS = ("128.4 g", "128.4; 128.6 g", "4 1/2 oz", "1 lb 3 oz", "0,5 kg")
 AIRS = ("17.5C", "64 F", "-3.5 °C", "17.5")
+FORMATS: tuple[parse_file.Format, ...] = ("number", "millidegrees", "csv", "json")
 FILED = ('{"temperature": 18.5, "humidity": 61}', "18.5", "time,temp,rh\n1,18.5,61\n2,18.6,60\n")
 JUNK_S = re.compile(r"[\x00-\x08\x0b-\x1f\x7f]")
 
@@ -108,7 +109,8 @@ class Shop:
 
     def air_file(self, chance: Random) -> str:
         with suppress(parse_file.Unheard):
-            heard = parse_file.Form().hear(mutated(chance.choice(FILED), chance))
+            form = parse_file.Form(chance.choice(FORMATS))
+            heard = form.hear(mutated(chance.choice(FILED), chance))
             if not isfinite(heard.temperature_c):
                 return f"heard {heard.temperature_c} °C"
         return ""
@@ -224,6 +226,8 @@ CAMPAIGN = Campaign(
     200,
     run,
     mended=(
+        "a quote left open in the first line of a thermometer's table ended the following of it "
+        "(seed 20, number 213)",
         "control characters in a name went into HTML, Markdown and tables as they were, and "
         "steered a terminal that showed the file (seed 20, hostile name 3)",
     ),

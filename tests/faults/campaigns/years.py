@@ -190,4 +190,8 @@ CAMPAIGN = Campaign(
     1_000_000,
     3000,
     run,
+    left=(
+        "`next` and the first frame reckon over every reading of the air ever taken: about a tenth "
+        "of a second for a thousand; they should begin at the oldest running clock",
+    ),
 )
