@@ -12,10 +12,12 @@ from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from benchmate.plan.plan import Plan, Step
-from benchmate.planner.problem import Problem
+from benchmate.planner.problem import PlannerProblem
 
 
-def complaints(problem: Problem, starts: Sequence[int], missed: Sequence[int] = ()) -> list[str]:
+def complaints(
+    problem: PlannerProblem, starts: Sequence[int], missed: Sequence[int] = ()
+) -> list[str]:
     """Every rule that these starts break, in words; empty where they keep them all."""
     wrong = []
     for number, lag in enumerate(problem.lags):

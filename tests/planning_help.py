@@ -12,7 +12,7 @@ from benchmate.job.windows.windows import Around
 from benchmate.plan.plan import Plan, Step, Window
 from benchmate.planner.from_jobs import Wanted, problem_of
 from benchmate.planner.hours import ShopTimes
-from benchmate.planner.problem import Problem
+from benchmate.planner.problem import PlannerProblem
 from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.finding import find, load_file
 from benchmate.shelf import FAMILIES
@@ -107,6 +107,6 @@ def some_jobs(many: int, seed: int) -> list[Plan]:
 
 def planned(
     plans: list[Plan], times: ShopTimes = SHOP_TIMES, wanted: Wanted | None = None
-) -> Problem:
+) -> PlannerProblem:
     """The problem of wishes alone, on a Friday at five."""
     return problem_of([], plans, times, Around(), FRIDAY_17, FRIDAY_17, wanted)

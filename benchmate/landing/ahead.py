@@ -3,8 +3,8 @@
 import math
 from dataclasses import replace
 
-from benchmate.landing.course import Change, Layer, Linear, Stage
-from benchmate.landing.follow import Known
+from benchmate.landing.course import CourseChange, LayerCourse, Linear, Stage
+from benchmate.landing.follow import KnownWeight
 from benchmate.landing.pour import (
     FILL,
     LINE,
@@ -20,12 +20,12 @@ from benchmate.landing.pour import (
 )
 
 
-def terms(known: Known) -> list[tuple[int, Linear]]:
+def terms(known: KnownWeight) -> list[tuple[int, Linear]]:
     """What each stage still to come will add, with its place in the course."""
     return [(place, _term(known, place, stage)) for place, stage in known.ahead]
 
 
-def room(known: Known, place: int, tapped: float) -> Linear:
+def room(known: KnownWeight, place: int, tapped: float) -> Linear:
     """The most shot that will go into a layer still to come, lying denser by `tapped`."""
     key = (place, tapped)
     if key not in known.sums:
@@ -34,31 +34,31 @@ def room(known: Known, place: int, tapped: float) -> Linear:
     return known.sums[key]
 
 
-def shot_asked_for(known: Known, place: int) -> Linear:
+def shot_asked_for(known: KnownWeight, place: int) -> Linear:
     """The shot weighed out for a layer still to come."""
     layer = _layer(known, place)
     return _shot_alone(known, place, layer, amounts(layer))
 
 
-def mean(known: Known, term: Linear) -> float:
+def mean(known: KnownWeight, term: Linear) -> float:
     """The expected value of a sum."""
     return known.gauss.expect(term.known) + term.constant
 
 
-def covariance(known: Known, one: Linear, other: Linear) -> float:
+def covariance(known: KnownWeight, one: Linear, other: Linear) -> float:
     """How two sums vary together; with itself, a sum's variance."""
     crossed = known.gauss.against(other.known)
     carried = sum(weight * crossed[place] for place, weight in one.known.items())
     return carried + sum(weight * other.fresh.get(key, 0.0) for key, weight in one.fresh.items())
 
 
-def lands_per_g(known: Known, layer: Layer) -> float:
+def lands_per_g(known: KnownWeight, layer: LayerCourse) -> float:
     """What one more gram of shot adds to a layer: it drives out resin of its own volume."""
     resin = known.gauss.mean[RESIN] if in_hand(known, layer) else 0.0
     return 1.0 - (1.0 + resin) * layer.fill.resin_g_cm3 / layer.fill.shot_g_cm3
 
 
-def in_hand(known: Known, layer: Layer) -> bool:
+def in_hand(known: KnownWeight, layer: LayerCourse) -> bool:
     """Whether a layer belongs to the void whose records have taught something."""
     return known.fill is not None and known.fill.name == layer.fill.name
 
@@ -75,7 +75,7 @@ def total(sums: list[Linear]) -> Linear:
     return Linear(constant, known, fresh)
 
 
-def drift(known: Known) -> list[tuple[str, Linear]]:
+def drift(known: KnownWeight) -> list[tuple[str, Linear]]:
     """What may still move without anyone working on it: moisture, and what all weighings share."""
     course = known.course
     wood_g = course.blank.g if course.wood_g is None else course.wood_g
@@ -89,33 +89,33 @@ def drift(known: Known) -> list[tuple[str, Linear]]:
     return [(name, term) for name, term in found if any(term.fresh.values())]
 
 
-def _term(known: Known, place: int, stage: Stage) -> Linear:
+def _term(known: KnownWeight, place: int, stage: Stage) -> Linear:
     if place not in known.sums:
         known.sums[place] = (
             _change(known, place, stage)
-            if isinstance(stage, Change)
+            if isinstance(stage, CourseChange)
             else _linear(known, place, stage, amounts(stage))
         )
     return known.sums[place]
 
 
-def _layer(known: Known, place: int) -> Layer:
+def _layer(known: KnownWeight, place: int) -> LayerCourse:
     layer = known.course.stages[place]
-    if not isinstance(layer, Layer):
+    if not isinstance(layer, LayerCourse):
         raise ValueError(f"{layer.name} isn't a layer; no shot goes into it.")
     return layer
 
 
-def _shot_alone(known: Known, place: int, layer: Layer, poured: Amounts) -> Linear:
+def _shot_alone(known: KnownWeight, place: int, layer: LayerCourse, poured: Amounts) -> Linear:
     return _linear(known, place, layer, replace(poured, resin_g=0.0, resin={}))
 
 
-def _change(known: Known, place: int, change: Change) -> Linear:
+def _change(known: KnownWeight, place: int, change: CourseChange) -> Linear:
     key = f"shared {change.shared}" if change.shared else f"{known.course.key}/{place}"
     return Linear(change.adds_g, {}, {key: change.u_g} if change.u_g else {})
 
 
-def _linear(known: Known, place: int, layer: Layer, poured: Amounts) -> Linear:
+def _linear(known: KnownWeight, place: int, layer: LayerCourse, poured: Amounts) -> Linear:
     piece, below, mine = known.course.key, known.under[place], in_hand(known, layer)
     carried: dict[int, float] = {}
     fresh: dict[str, float] = {}
@@ -135,11 +135,11 @@ def _linear(known: Known, place: int, layer: Layer, poured: Amounts) -> Linear:
     return Linear(poured.gain_g, carried, fresh)
 
 
-def _same_shot(known: Known, layer: Layer) -> bool:
+def _same_shot(known: KnownWeight, layer: LayerCourse) -> bool:
     return known.fill is not None and known.fill.shot == layer.fill.shot
 
 
-def _unknown(layer: Layer, piece: str, quantity: int) -> tuple[str, float]:
+def _unknown(layer: LayerCourse, piece: str, quantity: int) -> tuple[str, float]:
     """Key and standard uncertainty of a quantity of a void that isn't begun."""
     fill, packing = layer.fill, layer.fill.packing
     if quantity == SHOT:

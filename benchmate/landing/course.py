@@ -54,7 +54,7 @@ class Packing:
 
 
 @dataclass(frozen=True, slots=True)
-class Fill:
+class FillCourse:
     """A void being filled with one shot and one resin, and what is known of such fills.
 
     All the u are standard uncertainties. `void_u` is a share of the volume, the same for every
@@ -86,7 +86,7 @@ class Fill:
 
 
 @dataclass(frozen=True, slots=True)
-class Layer:
+class LayerCourse:
     """One layer of a fill: planned amounts, how it is poured, and what was recorded of it.
 
     `by` = "line": shot until it reaches the line, then resin to the line, so that packing and void
@@ -97,7 +97,7 @@ class Layer:
     """
 
     name: str
-    fill: Fill
+    fill: FillCourse
     void_ml: float
     shot_g: float
     resin_g: float
@@ -128,7 +128,7 @@ class Layer:
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class CourseChange:
     """A stage that adds weight (a cover, leather, wax) or takes it (sanding: `adds_g` below zero).
 
     `u_g` is the standard uncertainty of that weight; a bound "± 3 g" is 3/√3. `adjustable`: more
@@ -155,7 +155,7 @@ class Change:
         return self.adds_g
 
 
-Stage = Layer | Change
+Stage = LayerCourse | CourseChange
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,7 +192,9 @@ class PieceCourse:
     @property
     def still_to_pour(self) -> tuple[int, ...]:
         """Places, in `stages`, of the layers that are still to come."""
-        return tuple(i for i, s in enumerate(self.stages) if isinstance(s, Layer) and not s.done)
+        return tuple(
+            i for i, s in enumerate(self.stages) if isinstance(s, LayerCourse) and not s.done
+        )
 
     @property
     def finished(self) -> bool:
@@ -201,7 +203,7 @@ class PieceCourse:
             self.stages and self.stages[-1].whole is not None
         )
 
-    def with_layers(self, new: dict[int, Layer]) -> "PieceCourse":
+    def with_layers(self, new: dict[int, LayerCourse]) -> "PieceCourse":
         """The same course with some layers replaced, by their places in `stages`."""
         stages = tuple(new.get(i, stage) for i, stage in enumerate(self.stages))
         return replace(self, stages=stages)

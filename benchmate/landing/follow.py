@@ -4,7 +4,15 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from benchmate.landing.course import Change, Fill, Layer, Linear, PieceCourse, Stage, Weight
+from benchmate.landing.course import (
+    CourseChange,
+    FillCourse,
+    LayerCourse,
+    Linear,
+    PieceCourse,
+    Stage,
+    Weight,
+)
 from benchmate.landing.gauss import Gauss
 from benchmate.landing.pour import (
     FILL,
@@ -39,7 +47,7 @@ key for the last one poured (it is known), None at the bottom of the void."""
 
 
 @dataclass(slots=True)
-class Known:
+class KnownWeight:
     """A course with what its records taught. `fill` is the one being filled, or the first to be.
 
     `gauss` holds the six quantities carried from stage to stage (places in `pour`).
@@ -47,7 +55,7 @@ class Known:
 
     course: PieceCourse
     gauss: Gauss
-    fill: Fill | None
+    fill: FillCourse | None
     passed: list[Passed] = field(default_factory=list)
     ahead: list[tuple[int, Stage]] = field(init=False)
     """The stages still to come, with their places."""
@@ -65,7 +73,7 @@ class Known:
         self.under, self.sums = {}, {}
         fill, line = (self.fill.name if self.fill else ""), ("", 0.0)
         for place, stage in self.ahead:
-            if isinstance(stage, Layer):
+            if isinstance(stage, LayerCourse):
                 self.under[place] = line if stage.fill.name == fill else None
                 key = f"{self.course.key}/line {place}"
                 fill, line = stage.fill.name, (key, stage.line_u_ml)
@@ -79,10 +87,10 @@ class Known:
         return Weight(value, math.sqrt(self.gauss.variance(both)))
 
 
-def follow(course: PieceCourse) -> Known:
+def follow(course: PieceCourse) -> KnownWeight:
     """Go through a piece's records in order and learn from each."""
-    layers = [s for s in course.stages if isinstance(s, Layer)]
-    known = Known(course, Gauss(), layers[0].fill if layers else None)
+    layers = [s for s in course.stages if isinstance(s, LayerCourse)]
+    known = KnownWeight(course, Gauss(), layers[0].fill if layers else None)
     known.gauss.add(course.blank.g, course.blank.u_g**2)
     for variance in _before_the_first_layer(known.fill):
         known.gauss.add(0.0, variance)
@@ -95,14 +103,14 @@ def follow(course: PieceCourse) -> Known:
     return known
 
 
-def follow_all(courses: Sequence[PieceCourse]) -> list[Known]:
+def follow_all(courses: Sequence[PieceCourse]) -> list[KnownWeight]:
     """Follow the pieces of a set; those filled with the same shot teach each other its packing.
 
     Exact: given the packing of the shot, the pieces have nothing to do with each other, so what
     each has learned of it is pooled by certainty and handed back.
     """
     followed = [follow(course) for course in courses]
-    groups: dict[object, list[Known]] = {}
+    groups: dict[object, list[KnownWeight]] = {}
     for known in followed:
         if known.fill is not None:
             groups.setdefault((known.fill.shot, known.fill.packing), []).append(known)
@@ -111,7 +119,7 @@ def follow_all(courses: Sequence[PieceCourse]) -> list[Known]:
     return followed
 
 
-def _pool(group: list[Known]) -> None:
+def _pool(group: list[KnownWeight]) -> None:
     prior = group[0].fill.packing.shot_u ** 2 if group[0].fill else 0.0
     if len(group) < 2 or prior <= 0.0:
         return
@@ -124,7 +132,7 @@ def _pool(group: list[Known]) -> None:
         known.gauss.reweigh(SHOT, pull / certainty, 1.0 / certainty)
 
 
-def _before_the_first_layer(fill: Fill | None) -> tuple[float, ...]:
+def _before_the_first_layer(fill: FillCourse | None) -> tuple[float, ...]:
     """Variances of what is carried, but for the weight, in the order of their places."""
     if fill is None:
         return (0.0,) * 5
@@ -132,8 +140,8 @@ def _before_the_first_layer(fill: Fill | None) -> tuple[float, ...]:
     return (packing.shot_u**2, packing.fill_u**2, fill.void_u**2, 0.0, fill.resin_u**2)
 
 
-def _learn(known: Known, stage: Stage) -> None:
-    if isinstance(stage, Change):
+def _learn(known: KnownWeight, stage: Stage) -> None:
+    if isinstance(stage, CourseChange):
         _change(known.gauss, stage)
     else:
         _turn_to(known, stage.fill)
@@ -142,12 +150,12 @@ def _learn(known: Known, stage: Stage) -> None:
         known.gauss.observe({MASS: 1.0}, stage.whole.g, stage.whole.u_g**2)
 
 
-def _change(gauss: Gauss, change: Change) -> None:
+def _change(gauss: Gauss, change: CourseChange) -> None:
     gauss.mean[MASS] += change.adds_g
     gauss.cov[MASS][MASS] += change.u_g**2
 
 
-def _turn_to(known: Known, fill: Fill) -> None:
+def _turn_to(known: KnownWeight, fill: FillCourse) -> None:
     """Begin another void: its fill, volume, line and resin are new; the same shot stays known."""
     old = known.fill
     if old is None or old.name == fill.name:
@@ -160,7 +168,7 @@ def _turn_to(known: Known, fill: Fill) -> None:
     known.fill = fill
 
 
-def _layer(gauss: Gauss, layer: Layer) -> None:
+def _layer(gauss: Gauss, layer: LayerCourse) -> None:
     poured = amounts(layer)
     if layer.by == "weight" and _was_full(gauss, layer, poured):
         poured = _full(layer)
@@ -179,7 +187,7 @@ def _layer(gauss: Gauss, layer: Layer) -> None:
     gauss.drop_last(2)
 
 
-def _was_full(gauss: Gauss, layer: Layer, poured: Amounts) -> bool:
+def _was_full(gauss: Gauss, layer: LayerCourse, poured: Amounts) -> bool:
     """Whether a record shows that not all the shot weighed out went in."""
     trial = gauss.copy()
     trial.add(0.0, poured.line_variance)
@@ -196,7 +204,7 @@ def _was_full(gauss: Gauss, layer: Layer, poured: Amounts) -> bool:
     return False
 
 
-def _full(layer: Layer) -> Amounts:
+def _full(layer: LayerCourse) -> Amounts:
     """Shot to the line after all, tapped down by no one knows how much."""
     half = layer.fill.packing.tapped_gain / 2.0
     full = to_the_line(layer, half)

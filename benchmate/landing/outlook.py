@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from benchmate.landing.ahead import STANDING, terms, total
-from benchmate.landing.course import Change, Layer, Linear, PieceCourse, Weight
-from benchmate.landing.follow import Known, follow
+from benchmate.landing.course import CourseChange, LayerCourse, Linear, PieceCourse, Weight
+from benchmate.landing.follow import KnownWeight, follow
 from benchmate.reckon.weight.student import normal_quantile
 
 
@@ -114,11 +114,11 @@ def course_plot(course: PieceCourse, first: PieceCourse | None = None) -> Course
     )
 
 
-def _can_change(stage: Layer | Change) -> bool:
-    return isinstance(stage, Layer) or stage.adjustable
+def _can_change(stage: LayerCourse | CourseChange) -> bool:
+    return isinstance(stage, LayerCourse) or stage.adjustable
 
 
-def _points(course: PieceCourse, known: Known) -> list[Weight]:
+def _points(course: PieceCourse, known: KnownWeight) -> list[Weight]:
     """The weight after each stage, in the order of the stages: as known, then as expected."""
     after = {passed.place: passed.after for passed in known.passed}
     sums: list[Linear] = [STANDING]
@@ -140,7 +140,7 @@ def _plan(course: PieceCourse) -> tuple[float, ...]:
     return tuple(plan)
 
 
-def _weight(known: Known, term: Linear) -> Weight:
+def _weight(known: KnownWeight, term: Linear) -> Weight:
     scatter = sum(weight * weight for weight in term.fresh.values())
     variance = known.gauss.variance(term.known) + scatter
     return Weight(known.gauss.expect(term.known) + term.constant, math.sqrt(variance))

@@ -13,7 +13,7 @@ Products of small departures are left out: 1.5 % of 2 % of a layer is 0.04 g.
 
 from dataclasses import dataclass, replace
 
-from benchmate.landing.course import Fill, Layer
+from benchmate.landing.course import FillCourse, LayerCourse
 
 MASS, SHOT, FILL, VOID, LINE, RESIN = range(6)
 """Places of what is carried from stage to stage: the piece's weight (g), the packing departures
@@ -51,12 +51,12 @@ class Amounts:
         return total
 
 
-def amounts(layer: Layer) -> Amounts:
+def amounts(layer: LayerCourse) -> Amounts:
     """What a layer will add, by the way it is poured."""
     return _weighed_out(layer) if layer.by == "weight" else to_the_line(layer)
 
 
-def to_the_line(layer: Layer, tapped: float = 0.0) -> Amounts:
+def to_the_line(layer: LayerCourse, tapped: float = 0.0) -> Amounts:
     """A layer of shot to the line, lying denser by `tapped`; also what shot can't exceed."""
     fill, void = layer.fill, layer.void_ml
     packing = fill.packing.value + tapped
@@ -79,7 +79,7 @@ def to_the_line(layer: Layer, tapped: float = 0.0) -> Amounts:
     )
 
 
-def _weighed_out(layer: Layer) -> Amounts:
+def _weighed_out(layer: LayerCourse) -> Amounts:
     fill, void = layer.fill, layer.void_ml
     resin_g = fill.resin_g_cm3 * (void - layer.shot_g / fill.shot_g_cm3)
     resin = {RESIN: resin_g, SCATTER: -fill.resin_g_cm3 / fill.shot_g_cm3}
@@ -100,13 +100,13 @@ def _by_volume(weights: dict[int, float], per_ml: float, void_ml: float) -> None
     weights[LINE] = -per_ml
 
 
-def as_weighed(layer: Layer, shot_g: float) -> Layer:
+def as_weighed(layer: LayerCourse, shot_g: float) -> LayerCourse:
     """The layer with its shot weighed out; resin fills the room that the shot leaves."""
     resin_g = resin_around(layer.fill, layer.void_ml, shot_g)
     return replace(layer, shot_g=shot_g, resin_g=resin_g, by="weight")
 
 
-def resin_around(fill: Fill, void_ml: float, shot_g: float) -> float:
+def resin_around(fill: FillCourse, void_ml: float, shot_g: float) -> float:
     """Grams of resin that fill what `shot_g` of shot leaves of the void: its least amount too,
     since dry shot neither holds nor keeps quiet."""
     return fill.resin_g_cm3 * (void_ml - shot_g / fill.shot_g_cm3)

@@ -58,7 +58,7 @@ class Twin:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class DoubtAsked:
     """What was asked for when the reading was typed; all in g, None where unknown.
 
     `expected_g` with `expected_u_g` is what the reading should be (see `outlook.expected`), `u_g`
@@ -94,7 +94,7 @@ class Asked:
 
 
 @dataclass(frozen=True, slots=True)
-class Question:
+class WeightQuestion:
     """What to ask before a reading counts. `suggested_g` is the likely true reading, if any.
 
     For "other piece" the reading is sound but belongs to the step `other`; `suggested_g` is then
@@ -108,7 +108,7 @@ class Question:
     other: str = ""
 
 
-def question(value_g: float, asked: Asked, say: Say = grams) -> Question | None:
+def question(value_g: float, asked: DoubtAsked, say: Say = grams) -> WeightQuestion | None:
     """The question a reading raises; None when it may count as it is.
 
     `value_g` is the reading in g (typed ounces already converted). Raises ValueError when it isn't
@@ -123,12 +123,12 @@ def question(value_g: float, asked: Asked, say: Say = grams) -> Question | None:
     found = _likeliest(value_g, asked, say)
     if found is not None:
         slip, suggested, words, other = found
-        return Question(f"{why} {words}".strip(), slip, suggested, bool(why), other)
+        return WeightQuestion(f"{why} {words}".strip(), slip, suggested, bool(why), other)
     said = f"{why} {_what_to_look_for(off_g, asked)}" if why else ""
     if not why and abs(off_g) > _OUT_OF_REACH * asked.spread_g:
         said = _out_of_reach(off_g, asked, say)
     again = "Weigh again, or confirm it."
-    return Question(f"{said} {again}", "unknown", None, bool(why)) if said else None
+    return WeightQuestion(f"{said} {again}", "unknown", None, bool(why)) if said else None
 
 
 def _shown(u_g: float) -> float:
@@ -136,7 +136,7 @@ def _shown(u_g: float) -> float:
     return max(0.1, step_for(u_g))
 
 
-def _out_of_reach(off_g: float, asked: Asked, say: Say) -> str:
+def _out_of_reach(off_g: float, asked: DoubtAsked, say: Say) -> str:
     step = _shown(asked.spread_g)
     more = "more" if off_g > 0.0 else "less"
     return (
@@ -146,7 +146,7 @@ def _out_of_reach(off_g: float, asked: Asked, say: Say) -> str:
     )
 
 
-def _what_to_look_for(off_g: float, asked: Asked) -> str:
+def _what_to_look_for(off_g: float, asked: DoubtAsked) -> str:
     if off_g > 0.0:
         return "Is something else on the scale, a cup or a tool, or its tare not taken off?"
     if asked.kind == "gain" and off_g < -asked.expected_g:
@@ -156,7 +156,7 @@ def _what_to_look_for(off_g: float, asked: Asked) -> str:
     return "Is a part of it off the scale, or was the scale not at zero?"
 
 
-def _impossible(value_g: float, asked: Asked, say: Say) -> str:
+def _impossible(value_g: float, asked: DoubtAsked, say: Say) -> str:
     """Why the reading can't be; empty when it can."""
     step = _shown(asked.u_g)
     doubt = _BELOW_ZERO * asked.u_g
@@ -175,7 +175,7 @@ def _impossible(value_g: float, asked: Asked, say: Say) -> str:
 Found = tuple[Slip, float | None, str, str]
 
 
-def _likeliest(value_g: float, asked: Asked, say: Say) -> Found | None:
+def _likeliest(value_g: float, asked: DoubtAsked, say: Say) -> Found | None:
     """The slip that, undone, comes nearest to what was expected."""
     best: Found | None = None
     nearest = _BACK
@@ -185,7 +185,7 @@ def _likeliest(value_g: float, asked: Asked, say: Say) -> Found | None:
     return best
 
 
-def _own_slips(value_g: float, asked: Asked, say: Say) -> Iterator[tuple[float, Found]]:
+def _own_slips(value_g: float, asked: DoubtAsked, say: Say) -> Iterator[tuple[float, Found]]:
     step, rough = _shown(asked.u_g), _shown(asked.spread_g)
     for slip, undone_g, words in _undone(value_g, asked):
         off = abs(undone_g - asked.expected_g) / asked.spread_g
@@ -195,7 +195,7 @@ def _own_slips(value_g: float, asked: Asked, say: Say) -> Iterator[tuple[float, 
         yield off, (slip, undone_g, ask, "")
 
 
-def _undone(value_g: float, asked: Asked) -> Iterator[tuple[Slip, float, str]]:
+def _undone(value_g: float, asked: DoubtAsked) -> Iterator[tuple[Slip, float, str]]:
     """Each common slip, with the reading as it would be without it."""
     if asked.unit == "g":
         yield "ounces for grams", value_g * G_PER_OZ, "Does the scale show ounces?"
@@ -220,7 +220,7 @@ def _undone(value_g: float, asked: Asked) -> Iterator[tuple[Slip, float, str]]:
             yield "gain for whole", value_g + asked.before_g, "Is this only what was added?"
 
 
-def _other_pieces(value_g: float, asked: Asked, say: Say) -> Iterator[tuple[float, Found]]:
+def _other_pieces(value_g: float, asked: DoubtAsked, say: Say) -> Iterator[tuple[float, Found]]:
     """Readings that belong to another piece of the set.
 
     Only where that piece is clearly the better owner: it must explain the reading within its own

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from benchmate.landing.adjusting.overfull import left_out
 from benchmate.landing.ahead import STANDING, covariance, drift, mean, terms, total
 from benchmate.landing.course import Linear, PieceCourse, Weight
-from benchmate.landing.follow import Known, follow_all
+from benchmate.landing.follow import KnownWeight, follow_all
 from benchmate.landing.pour import SHOT
 from benchmate.reckon.weight.student import normal_quantile
 
@@ -63,7 +63,7 @@ def will_weigh(course: PieceCourse) -> WillWeigh:
     return all_will_weigh((course,))[0]
 
 
-def will_weigh_of(known: Known) -> WillWeigh:
+def will_weigh_of(known: KnownWeight) -> WillWeigh:
     """The heading from what is known of a piece, its stages still to come as planned."""
     named = _named(known)
     whole = total([term for _, term in named])
@@ -88,7 +88,7 @@ def will_weigh_of(known: Known) -> WillWeigh:
     )
 
 
-def landing(known: Known) -> Weight:
+def landing(known: KnownWeight) -> Weight:
     """Mean and doubt of the heading alone, without saying where they come from."""
     whole = total([term for _, term in _named(known)])
     return Weight(mean(known, whole), math.sqrt(max(0.0, covariance(known, whole, whole))))
@@ -101,7 +101,7 @@ def difference(one: WillWeigh, other: WillWeigh) -> Weight:
     return Weight(one.mass_g - other.mass_g, math.sqrt(max(0.0, variance)))
 
 
-def _named(known: Known) -> list[tuple[str, Linear]]:
+def _named(known: KnownWeight) -> list[tuple[str, Linear]]:
     """Everything that makes up the finished weight, by name."""
     stages = known.course.stages
     named = [(_standing(known), STANDING)]
@@ -112,7 +112,7 @@ def _named(known: Known) -> list[tuple[str, Linear]]:
     return named + drift(known)
 
 
-def _standing(known: Known) -> str:
+def _standing(known: KnownWeight) -> str:
     return known.course.stages[known.passed[-1].place].name if known.passed else "blank"
 
 
@@ -123,7 +123,7 @@ def _covariance(term: Linear, fresh: Mapping[str, float], crossed: Sequence[floa
 
 
 def _contribution(
-    known: Known,
+    known: KnownWeight,
     name: str,
     term: Linear,
     whole: Linear,
@@ -136,7 +136,7 @@ def _contribution(
     return Contribution(name, g, math.sqrt(own), share)
 
 
-def _shared(known: Known, whole: Linear, crossed: Sequence[float]) -> dict[str, float]:
+def _shared(known: KnownWeight, whole: Linear, crossed: Sequence[float]) -> dict[str, float]:
     """Causes common to pieces: fresh ones that aren't this piece's own, and the shot's packing."""
     own = f"{known.course.key}/"
     found = {key: g for key, g in whole.fresh.items() if not key.startswith(own) and g}

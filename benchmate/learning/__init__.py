@@ -3,13 +3,14 @@
 from benchmate.learning.compare import Comparison, Outcome, Words, compare
 from benchmate.learning.offer import Offer, offer
 from benchmate.learning.settle import Settled, Told, settle
-from benchmate.learning.side_by_side import JobSummary, PieceSummary, Row, Table, side_by_side
+from benchmate.learning.side_by_side import JobsTable, JobSummary, PieceSummary, Row, side_by_side
 from benchmate.learning.values import Driven, Measure, Observed, PlanValue, show_value
 
 __all__ = [
     "Comparison",
     "Driven",
     "JobSummary",
+    "JobsTable",
     "Measure",
     "Observed",
     "Offer",
@@ -18,7 +19,6 @@ __all__ = [
     "PlanValue",
     "Row",
     "Settled",
-    "Table",
     "Told",
     "Words",
     "compare",

@@ -52,7 +52,7 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class JobsTable:
     """Jobs as columns, oldest first; `rows` are shown in this order."""
 
     columns: tuple[str, ...]
@@ -61,7 +61,7 @@ class Table:
 
 def side_by_side(
     jobs: Sequence[JobSummary], show_date: Callable[[float], str], units: Units = "metric"
-) -> Table:
+) -> JobsTable:
     """The last five of the given jobs as text, oldest first; lines nobody recorded are left out.
 
     Jobs whose start isn't known are taken for the oldest. `show_date` turns Unix seconds into a
@@ -82,7 +82,7 @@ def side_by_side(
         *_step_rows(kept),
     ]
     filled = tuple(row for row in rows if any(cell != UNKNOWN for cell in row.cells))
-    return Table(tuple(job.job for job in kept), filled)
+    return JobsTable(tuple(job.job for job in kept), filled)
 
 
 def _began(job: JobSummary) -> float:

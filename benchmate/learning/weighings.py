@@ -31,7 +31,7 @@ variances): the jobs' mean is shared out among the acts, and hardly drawn back t
 
 
 @dataclass(frozen=True, slots=True)
-class Unknown:
+class UnknownValue:
     """What an act takes or adds, in g: the file's `value`, `u` (how far the shop's mean may be off
     it) and `scatter` (from piece to piece), both as standard deviations. `now` is in use."""
 
@@ -100,7 +100,7 @@ class _Row:
 
 
 def teach(
-    unknowns: Sequence[Unknown], stretches: Sequence[Stretch], changed: Collection[str] = ()
+    unknowns: Sequence[UnknownValue], stretches: Sequence[Stretch], changed: Collection[str] = ()
 ) -> list[Taught]:
     """What the stretches, oldest job first, teach of the unknowns; only where they are sure.
 
@@ -123,14 +123,14 @@ def teach(
     return list(taught.values())
 
 
-def breaks(unknowns: Sequence[Unknown], stretches: Sequence[Stretch]) -> set[str]:
+def breaks(unknowns: Sequence[UnknownValue], stretches: Sequence[Stretch]) -> set[str]:
     """The jobs from which on a stretch came out otherwise than before."""
     offs = _offs({one.key: one for one in unknowns}, stretches)
     return {since for off in offs if (since := settle(off.told(), off.planned).since)}
 
 
 def missed_g(
-    unknowns: Sequence[Unknown], stretches: Sequence[Stretch], changed: Collection[str] = ()
+    unknowns: Sequence[UnknownValue], stretches: Sequence[Stretch], changed: Collection[str] = ()
 ) -> float:
     """How far whole pieces surely came out from what the values in use let expect, in g; 0 where
     that may be luck."""
@@ -144,7 +144,7 @@ def missed_g(
     return settled.value if abs(settled.value) > reach(settled, whole.planned) else 0.0
 
 
-def _offs(known: Mapping[str, Unknown], every: Sequence[Stretch]) -> list[_Off]:
+def _offs(known: Mapping[str, UnknownValue], every: Sequence[Stretch]) -> list[_Off]:
     names: dict[str, list[Stretch]] = {}
     for stretch in every:
         if stretch.of and set(stretch.of) <= set(known):
@@ -152,7 +152,7 @@ def _offs(known: Mapping[str, Unknown], every: Sequence[Stretch]) -> list[_Off]:
     return [_off(mine, known) for mine in names.values()]
 
 
-def _off(mine: Sequence[Stretch], known: Mapping[str, Unknown]) -> _Off:
+def _off(mine: Sequence[Stretch], known: Mapping[str, UnknownValue]) -> _Off:
     of = {key: mean([s.of.get(key, 0.0) for s in mine]) for key in mine[-1].of}
     acts = hypot(*(a * known[key].scatter for key, a in of.items()))
     pieces = {
@@ -161,7 +161,7 @@ def _off(mine: Sequence[Stretch], known: Mapping[str, Unknown]) -> _Off:
     return _Off(of, pieces, hypot(acts, mine[-1].u_g, mine[-1].drift_g), mine[-1].u_g)
 
 
-def _whole(offs: Sequence[_Off], known: Mapping[str, Unknown]) -> _Off | None:
+def _whole(offs: Sequence[_Off], known: Mapping[str, UnknownValue]) -> _Off | None:
     """All stretches of a piece in one, of the pieces that were weighed at all their ends; repeated
     acts scatter each for itself."""
     if not offs:
@@ -196,7 +196,7 @@ def _counted(told: Sequence[Told], settled: Settled) -> set[str]:
     return {name for name in names[len(names) - settled.n - len(odd) :] if name not in odd}
 
 
-def _row(off: _Off, known: Mapping[str, Unknown], changed: Collection[str]) -> _Row | None:
+def _row(off: _Off, known: Mapping[str, UnknownValue], changed: Collection[str]) -> _Row | None:
     settled = settle(off.told(), off.planned, changed)
     if settled.spread is None or off.planned == 0.0:
         return None
@@ -221,7 +221,7 @@ def reach(settled: Settled, planned: float) -> float:
 
 
 def _solve(
-    known: Mapping[str, Unknown], rows: Sequence[_Row]
+    known: Mapping[str, UnknownValue], rows: Sequence[_Row]
 ) -> tuple[list[float], list[list[float]]]:
     """Shift of each unknown from the file's value, and the covariance of the shifts."""
     keys = list(known)

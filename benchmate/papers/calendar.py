@@ -32,7 +32,7 @@ class CalendarFileError(ValueError):
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class CalendarEntry:
     """One edge to come, as it should stand in a calendar."""
 
     key: str
@@ -52,7 +52,7 @@ def uid_of(key: str, shop: str) -> str:
 
 
 def calendar_bytes(
-    entries: Sequence[Entry], stamp: Instant, shop: str = "", previous: bytes | None = None
+    entries: Sequence[CalendarEntry], stamp: Instant, shop: str = "", previous: bytes | None = None
 ) -> bytes:
     """The calendar file. `stamp` is the moment of export; `previous` the last file exported.
 
@@ -90,7 +90,7 @@ def _filled(component: Component, **values: object) -> Component:
     return component
 
 
-def _event(entry: Entry, uid: str, stamp: Instant) -> Component:
+def _event(entry: CalendarEntry, uid: str, stamp: Instant) -> Component:
     from icalendar import Alarm, Event
 
     starts = entry.starts.round("second")

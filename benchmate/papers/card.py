@@ -22,7 +22,7 @@ BESIDE = 4
 """Up to so many pieces stand beside each other with room to write in; more have rows."""
 
 
-def card_of(plan: Plan, figures: Figures, date: str) -> paper.Sheet:
+def card_of(plan: Plan, figures: Figures, date: str) -> paper.PaperSheet:
     """The card of a plan; `date` is when the plan was made, in words."""
     aims = [figures.around(p.target_g, p.tolerance_g) for p in plan.pieces if p.target_g]
     aside = aims[0] if len(set(aims)) == 1 else ""
@@ -31,7 +31,7 @@ def card_of(plan: Plan, figures: Figures, date: str) -> paper.Sheet:
         named = [f"{name} {aim}" for name, aim in zip(named, aims, strict=False)]
     match = f"; within {figures.mass(plan.match_g)} of each other" if plan.match_g else ""
     front = [*_cups(plan, figures), *_layers(plan, figures), _steps(plan, figures)]
-    return paper.Sheet(
+    return paper.PaperSheet(
         "card",
         plan.title,
         ", ".join(named) + match,
@@ -97,7 +97,7 @@ def _layers(plan: Plan, figures: Figures) -> Iterator[paper.Block]:
             yield paper.table(f"Read after each layer, {unit}", f"piece | {blank}", lines)
 
 
-def _steps(plan: Plan, figures: Figures) -> paper.Table:
+def _steps(plan: Plan, figures: Figures) -> paper.SheetTable:
     """Every step of the file once, in its stage, with a box for each piece and repeat."""
     pieces = [piece.name for piece in plan.pieces]
     known: set[str] = set()
@@ -122,7 +122,9 @@ def _steps(plan: Plan, figures: Figures) -> paper.Table:
         stages.append(step.block)
     heads = "what to do*5.3 | clock at label temperature; weight, size*2.1 | time, reading _*0.75"
     ticks_of = tuple(paper.Column(name, "tick") for name in pieces)
-    return paper.Table("", (*ticks_of, *paper.columns(heads)), tuple(rows), stages=tuple(stages))
+    return paper.SheetTable(
+        "", (*ticks_of, *paper.columns(heads)), tuple(rows), stages=tuple(stages)
+    )
 
 
 def _rows(plan: Plan) -> Iterator[tuple[Sequence[Step], dict[str, int]]]:
@@ -159,7 +161,7 @@ def _limits(check: Check) -> str:
 
 def _back(plan: Plan, figures: Figures) -> Iterator[paper.Block]:
     if plan.needs:
-        yield paper.Heading("To hand before the first cut")
+        yield paper.SheetHeading("To hand before the first cut")
         counts = (f"{show_number(n.count, 0)} × " if n.count != 1 else "" for n in plan.needs)
         sizes = (f"{n.what}{f', {n.size}' if n.size else ''}" for n in plan.needs)
         yield paper.Ticks(tuple(map("".join, zip(counts, sizes, strict=True))))
@@ -178,7 +180,7 @@ def _back(plan: Plan, figures: Figures) -> Iterator[paper.Block]:
         heads = "piece*0.5 | part*1.5 | wood*1.5 | plan > | weighed _ | label*1.2"
         yield paper.table("Parts", heads, rows, "parts")
     if plan.cautions:
-        yield paper.Heading("Cautions")
+        yield paper.SheetHeading("Cautions")
         yield from (paper.Caution(name, text) for name, text in plan.cautions.items())
     yield from _materials(plan)
     if plan.learned:

@@ -10,7 +10,16 @@ from benchmate.papers.drawing.section import section
 from benchmate.papers.drawing.svg import Picture
 from benchmate.papers.figures import Figures
 from benchmate.papers.report import off_target
-from benchmate.papers.sheet import Block, Card, Drawing, Heading, Photo, Sheet, pieces_of, table
+from benchmate.papers.sheet import (
+    Block,
+    Card,
+    Drawing,
+    PaperSheet,
+    Photo,
+    SheetHeading,
+    pieces_of,
+    table,
+)
 from benchmate.plan.plan import PartPlan
 from benchmate.refusal import Refused
 
@@ -47,10 +56,12 @@ class Piece:
         return ", ".join(dict.fromkeys(part.wood for part in self.parts if part.wood))
 
 
-def handover_of(pieces: Sequence[Piece], maker: str, figures: Figures) -> Sheet:
+def handover_of(pieces: Sequence[Piece], maker: str, figures: Figures) -> PaperSheet:
     """One card a piece: weight, woods, what is inside, where not to drill, care, who made it."""
     cards = [_card(piece, maker, figures) for piece in pieces]
-    return Sheet("handover", "About this piece", "Cut along the dashes; it goes with it.", cards)
+    return PaperSheet(
+        "handover", "About this piece", "Cut along the dashes; it goes with it.", cards
+    )
 
 
 def _card(piece: Piece, maker: str, figures: Figures) -> Card:
@@ -78,7 +89,7 @@ def _qr(code: str) -> Drawing | None:
     return picture.drawn(f"Code {shown(code)}")
 
 
-def family_of(pieces: Sequence[Piece], figures: Figures) -> Sheet:
+def family_of(pieces: Sequence[Piece], figures: Figures) -> PaperSheet:
     """All finished pieces side by side."""
     rows = [
         (
@@ -99,5 +110,7 @@ def family_of(pieces: Sequence[Piece], figures: Figures) -> Sheet:
     blocks: list[Block] = [table("Finished pieces, oldest first", heads, rows, "family")]
     for piece in pieces:
         if piece.photo is not None:
-            blocks += [Heading(f"{piece.name}, {piece.job}", 3), piece.photo]
-    return Sheet("family", "The family of pieces", f"{pieces_of(len(pieces))} finished", blocks)
+            blocks += [SheetHeading(f"{piece.name}, {piece.job}", 3), piece.photo]
+    return PaperSheet(
+        "family", "The family of pieces", f"{pieces_of(len(pieces))} finished", blocks
+    )

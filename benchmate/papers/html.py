@@ -28,7 +28,7 @@ def escape(text: str) -> str:
     return escaped(breakable(text))
 
 
-def to_html(sheets: Sequence[paper.Sheet], language: str = "en") -> str:
+def to_html(sheets: Sequence[paper.PaperSheet], language: str = "en") -> str:
     """One self-contained file of all the papers, each from a new page."""
     title = ", ".join(dict.fromkeys(sheet.title for sheet in sheets))
     body = "\n".join(
@@ -43,7 +43,7 @@ def to_html(sheets: Sequence[paper.Sheet], language: str = "en") -> str:
     ).translate(paper.STEERS)
 
 
-def _article(sheet: paper.Sheet) -> str:
+def _article(sheet: paper.PaperSheet) -> str:
     aside = f'<span class="aside">{escape(sheet.aside)}</span>' if sheet.aside else ""
     parts = [f"<header><h1>{escape(sheet.title)}</h1>{aside}</header>"]
     parts += [f'<p class="sub">{escape(sheet.subtitle)}</p>', *map(_block, sheet.blocks)]
@@ -54,7 +54,7 @@ def _article(sheet: paper.Sheet) -> str:
 
 def _block(block: paper.Block) -> str:
     match block:
-        case paper.Heading(text, level):
+        case paper.SheetHeading(text, level):
             return f"<h{level}>{escape(text)}</h{level}>"
         case paper.Paragraph(text, is_strong):
             return f"<p>{f'<strong>{escape(text)}</strong>' if is_strong else escape(text)}</p>"
@@ -71,7 +71,7 @@ def _block(block: paper.Block) -> str:
             return '<div class="break"></div>'
         case paper.Card():
             return _card(block)
-        case paper.Table():
+        case paper.SheetTable():
             return _table(block)
 
 
@@ -96,7 +96,7 @@ def _card(card: paper.Card) -> str:
     )
 
 
-def _table(table: paper.Table) -> str:
+def _table(table: paper.SheetTable) -> str:
     heads = "".join(
         f'<th scope="col"{_class(column.kind)}>{escape(column.head)}</th>'
         for column in table.columns
@@ -108,7 +108,7 @@ def _table(table: paper.Table) -> str:
     )
 
 
-def _bodies(table: paper.Table) -> str:
+def _bodies(table: paper.SheetTable) -> str:
     rows = [f"{''.join(_cells(table, row))}</tr>" for row in table.rows]
     if not table.stages:
         return "<tbody>\n" + "\n".join(f"<tr>{row}" for row in rows) + "\n</tbody>"
@@ -120,7 +120,7 @@ def _bodies(table: paper.Table) -> str:
     return "\n".join(made)
 
 
-def _cells(table: paper.Table, row: Sequence[str]) -> Iterator[str]:
+def _cells(table: paper.SheetTable, row: Sequence[str]) -> Iterator[str]:
     for column, text in zip(table.columns, row, strict=True):
         shown = BOX * int(text or 1) if column.kind == "tick" else escape(text)
         yield f"<td{_class(column.kind)}>{shown}</td>"

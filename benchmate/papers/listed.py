@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from benchmate.lists.records import Buying, BuyRow, Cutting, Strip
 from benchmate.papers.figures import Figures
-from benchmate.papers.sheet import Block, Paragraph, Sheet, Table, pieces_of, table
+from benchmate.papers.sheet import Block, PaperSheet, Paragraph, SheetTable, pieces_of, table
 from benchmate.quantities import show_number
 
 
-def cutting_sheet(cutting: Cutting, figures: Figures) -> Sheet:
+def cutting_sheet(cutting: Cutting, figures: Figures) -> PaperSheet:
     """Per wood a table: what to saw to large, boxes for sawn and for the rest."""
     blocks: list[Block] = []
     for wood in dict.fromkeys(row.wood for row in cutting.cut):
@@ -19,10 +19,10 @@ def cutting_sheet(cutting: Cutting, figures: Figures) -> Sheet:
         heads = "made ☐ | what*2 | how many > | sizes*3 | for*2 | note*2"
         blocks.append(table("To make first", heads, made, "make-first"))
     blocks += [Paragraph(note) for note in cutting.notes]
-    return Sheet("cutting", f"To cut: {cutting.title}", pieces_of(cutting.pieces), blocks)
+    return PaperSheet("cutting", f"To cut: {cutting.title}", pieces_of(cutting.pieces), blocks)
 
 
-def _cut_table(cutting: Cutting, wood: str, figures: Figures) -> Table:
+def _cut_table(cutting: Cutting, wood: str, figures: Figures) -> SheetTable:
     rows = [
         (
             "",
@@ -54,14 +54,14 @@ def _strip(strip: Strip, figures: Figures) -> Paragraph:
     )
 
 
-def buying_sheet(buying: Buying, figures: Figures) -> Sheet:
+def buying_sheet(buying: Buying, figures: Figures) -> PaperSheet:
     """What the plan takes against the shelf, and what to have to hand."""
     heads = (
         "bought ☐ | what*2.5 | for*1.3 | need > | unit*0.7 | on the shelf > | short by > "
         "| packs >*0.7 | note*2"
     )
     hand = [("", h.what, show_number(h.count, 0), h.size, h.note) for h in buying.hand]
-    return Sheet(
+    return PaperSheet(
         "buying",
         f"To buy: {buying.title}",
         pieces_of(buying.pieces),

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from benchmate.papers.html import breakable
-from benchmate.papers.sheet import STEERS, Block, Drawing, Photo, Sheet
+from benchmate.papers.sheet import STEERS, Block, Drawing, PaperSheet, Photo
 from benchmate.refusal import Refused
 
 Paper = Literal["a4", "letter"]
@@ -33,7 +33,7 @@ _TRIES: tuple[dict[str, Any], ...] = (
 )
 
 
-def to_pdf(sheets: Sequence[Sheet], paper: Paper = "a4", language: str = "en") -> bytes:
+def to_pdf(sheets: Sequence[PaperSheet], paper: Paper = "a4", language: str = "en") -> bytes:
     """All papers as one PDF, each from a new page. Raises Refused where typst is missing."""
     width, height = SIZE_MM[paper]
     data = {

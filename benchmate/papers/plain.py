@@ -37,19 +37,19 @@ def to_csv(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
     return out.getvalue()
 
 
-def table_csv(table: paper.Table) -> str:
+def table_csv(table: paper.SheetTable) -> str:
     """One table of a paper; boxes and room to write in are left out."""
     kept = [n for n, column in enumerate(table.columns) if column.kind not in ("tick", "blank")]
     heads = [table.columns[n].head for n in kept]
     return to_csv(heads, ([row[n] for n in kept] for row in table.rows))
 
 
-def to_markdown(sheets: Sequence[paper.Sheet]) -> str:
+def to_markdown(sheets: Sequence[paper.PaperSheet]) -> str:
     """All papers, one after the other; every word that was typed is escaped."""
     return "\n\n".join(_sheet(sheet) for sheet in sheets).translate(paper.STEERS) + "\n"
 
 
-def _sheet(sheet: paper.Sheet) -> str:
+def _sheet(sheet: paper.PaperSheet) -> str:
     parts = [f"# {_plain(sheet.title)}", _plain(sheet.aside), _plain(sheet.subtitle)]
     parts += [*map(_block, sheet.blocks), _plain(sheet.foot)]
     return "\n\n".join(filter(None, parts))
@@ -57,7 +57,7 @@ def _sheet(sheet: paper.Sheet) -> str:
 
 def _block(block: paper.Block) -> str:
     match block:
-        case paper.Heading(text, level):
+        case paper.SheetHeading(text, level):
             return f"{'#' * level} {_plain(text)}"
         case paper.Paragraph(text, strong):
             return f"**{_plain(text)}**" if strong else _plain(text)
@@ -75,11 +75,11 @@ def _block(block: paper.Block) -> str:
             return f"## {_plain(head)}"
         case paper.PageBreak():
             return ""
-        case paper.Table():
+        case paper.SheetTable():
             return _table(block)
 
 
-def _table(table: paper.Table) -> str:
+def _table(table: paper.SheetTable) -> str:
     heads = " | ".join(_plain(column.head) or " " for column in table.columns)
     line = " | ".join("---:" if c.kind in ("number", "large") else "---" for c in table.columns)
     rows = "\n".join(

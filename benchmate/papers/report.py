@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from benchmate.papers.drawing.svg import Picture
 from benchmate.papers.figures import Figures
-from benchmate.papers.sheet import Block, Drawing, Heading, Paragraph, Photo, Sheet, table
+from benchmate.papers.sheet import Block, Drawing, PaperSheet, Paragraph, Photo, SheetHeading, table
 
 ROUGH = "~ common practice, not from your label: the maker's data sheet comes first."
 Rows = Sequence[tuple[str, ...]]
@@ -50,17 +50,17 @@ class Record:
     photos: Sequence[Photo]
 
 
-def report_of(record: Record, figures: Figures) -> Sheet:
+def report_of(record: Record, figures: Figures) -> PaperSheet:
     """The report."""
     under = f"{record.job}, {record.span}{f'; {record.outcome}' if record.outcome else ''}"
     blocks = list(_blocks(record, figures))
-    return Sheet("report", f"Report: {record.title}", under, blocks, record.job)
+    return PaperSheet("report", f"Report: {record.title}", under, blocks, record.job)
 
 
 def _blocks(record: Record, figures: Figures) -> Iterator[Block]:
     unit = figures.unit
     if record.landed:
-        yield Heading("Where the pieces landed")
+        yield SheetHeading("Where the pieces landed")
         yield landing_plot(record.landed, figures)
         rows = [
             (
@@ -75,7 +75,7 @@ def _blocks(record: Record, figures: Figures) -> Iterator[Block]:
         heads = f"piece*2 | weighs, {unit} > | target, {unit} > | ±, {unit} > | off, {unit} >"
         yield table("Finished pieces", heads, rows, "finished")
     if record.changes:
-        yield Heading("Changes of the plan, and why")
+        yield SheetHeading("Changes of the plan, and why")
         yield from (Paragraph(change) for change in record.changes)
     heads = (
         f"when*1.5 | what*2.2 | net, {unit} > | ± {unit} (k = 2) > | plan, {unit} > "
@@ -97,7 +97,7 @@ def _blocks(record: Record, figures: Figures) -> Iterator[Block]:
         yield table("Materials used", heads, record.materials, "materials")
         yield Paragraph(ROUGH)
     if record.photos:
-        yield Heading("Photos")
+        yield SheetHeading("Photos")
         yield from record.photos
 
 

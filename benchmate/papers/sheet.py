@@ -23,7 +23,7 @@ STEERS = dict.fromkeys((*range(9), *range(11, 32), *range(127, 160)), "·")
 
 
 @dataclass(frozen=True)
-class Heading:
+class SheetHeading:
     """A heading; level 2 begins a section, 3 a part of it (the paper's title is level 1)."""
 
     text: str
@@ -55,7 +55,7 @@ def columns(text: str) -> tuple[Column, ...]:
 
 
 @dataclass(frozen=True)
-class Table:
+class SheetTable:
     """A table with its caption; cells are text, one for each column."""
 
     caption: str
@@ -74,9 +74,9 @@ class Table:
 
 def table(
     caption: str, heads: str, rows: Iterable[Sequence[str]], name: str = "", *more: Column
-) -> Table:
+) -> SheetTable:
     """A table whose columns are told in a line, and `more` whose heads somebody typed."""
-    return Table(caption, (*columns(heads), *more), tuple(tuple(row) for row in rows), name)
+    return SheetTable(caption, (*columns(heads), *more), tuple(tuple(row) for row in rows), name)
 
 
 @dataclass(frozen=True)
@@ -154,11 +154,22 @@ class PageBreak:
     """Go on on a new page."""
 
 
-Block = Heading | Paragraph | Table | Ticks | Lines | Caution | Drawing | Photo | Card | PageBreak
+Block = (
+    SheetHeading
+    | Paragraph
+    | SheetTable
+    | Ticks
+    | Lines
+    | Caution
+    | Drawing
+    | Photo
+    | Card
+    | PageBreak
+)
 
 
 @dataclass(frozen=True)
-class Sheet:
+class PaperSheet:
     """One flowing paper: its title, one line under it, its blocks, and what stands at the foot."""
 
     name: str
@@ -170,9 +181,9 @@ class Sheet:
     """Beside the title, as large: what it is all about ("850 ± 8 g")."""
 
     @property
-    def tables(self) -> list[Table]:
+    def tables(self) -> list[SheetTable]:
         """The tables that have a CSV file of their own."""
-        return [block for block in self.blocks if isinstance(block, Table) and block.name]
+        return [block for block in self.blocks if isinstance(block, SheetTable) and block.name]
 
 
 def pieces_of(count: int) -> str:

@@ -15,13 +15,21 @@ from itertools import pairwise
 from msgspec.structs import replace
 
 from benchmate.planner.grouping import components
-from benchmate.planner.problem import DUST_FREE, HANDS, Activity, Holding, Lag, Problem, Within
+from benchmate.planner.problem import (
+    DUST_FREE,
+    HANDS,
+    Activity,
+    Holding,
+    Lag,
+    PlannerProblem,
+    Within,
+)
 
 TIGHT_MIN = 120
 RUN_MIN = 60
 
 
-def collapse(problem: Problem) -> Problem:
+def collapse(problem: PlannerProblem) -> PlannerProblem:
     """The problem with blocks in place of tightly bound steps and short runs."""
     for groups in (_tight, _siblings, _runs):
         problem = _joined(problem, groups(problem))
@@ -31,7 +39,7 @@ def collapse(problem: Problem) -> Problem:
 # Tight windows ----------------------------------------------------------------------------------
 
 
-def _tight(problem: Problem) -> list[dict[int, int]]:
+def _tight(problem: PlannerProblem) -> list[dict[int, int]]:
     """Groups of activities with each one's place after the group's start."""
     ways: dict[int, set[int]] = defaultdict(set)
     for lag in problem.lags:
@@ -43,7 +51,7 @@ def _tight(problem: Problem) -> list[dict[int, int]]:
     return [places for places in placed if places is not None]
 
 
-def _is_tight(problem: Problem, lag: Lag) -> bool:
+def _is_tight(problem: PlannerProblem, lag: Lag) -> bool:
     both = problem.activities[lag.first], problem.activities[lag.then]
     return all(a.job for a in both) and -lag.least - both[1].minutes <= TIGHT_MIN
 
@@ -51,7 +59,7 @@ def _is_tight(problem: Problem, lag: Lag) -> bool:
 Held = Mapping[int, list[Holding]]
 
 
-def _held(problem: Problem) -> Held:
+def _held(problem: PlannerProblem) -> Held:
     """By activity: the holdings that it begins or ends."""
     held: dict[int, list[Holding]] = defaultdict(list)
     for h in problem.holdings:
@@ -60,7 +68,7 @@ def _held(problem: Problem) -> Held:
     return held
 
 
-def _places(problem: Problem, members: set[int], held: Held) -> dict[int, int] | None:
+def _places(problem: PlannerProblem, members: set[int], held: Held) -> dict[int, int] | None:
     """The members' places, hands never needed twice at once; None where it can't be rigid."""
     order = sorted(members)
     lags = [lag for lag in problem.lags if lag.first in members and lag.then in members]
@@ -105,7 +113,7 @@ def _clash(held: Held, places: Mapping[int, int]) -> tuple[int, int] | None:
     return None
 
 
-def _fits(problem: Problem, places: Mapping[int, int], held: Held) -> bool:
+def _fits(problem: PlannerProblem, places: Mapping[int, int], held: Held) -> bool:
     """Whether the block keeps its own pins, and takes no more of anything than there is."""
     inner = [(problem.activities[i], at) for i, at in places.items()]
     latest = [a.latest - at for a, at in inner if a.latest is not None]
@@ -128,7 +136,7 @@ def _fits(problem: Problem, places: Mapping[int, int], held: Held) -> bool:
 # Runs -------------------------------------------------------------------------------------------
 
 
-def _siblings(problem: Problem) -> list[dict[int, int]]:
+def _siblings(problem: PlannerProblem) -> list[dict[int, int]]:
     """Steps with the same before and after them (weigh block, weigh cover), one after another."""
     alike: dict[object, list[int]] = defaultdict(list)
     ways: dict[int, set[tuple[int, int]]] = defaultdict(set)
@@ -146,7 +154,7 @@ def _siblings(problem: Problem) -> list[dict[int, int]]:
     return [run for group in alike.values() for run in _packed(problem, group, held)]
 
 
-def _runs(problem: Problem) -> list[dict[int, int]]:
+def _runs(problem: PlannerProblem) -> list[dict[int, int]]:
     """Chains in which each member directly follows its only predecessor."""
     activities = problem.activities
     after = Counter(lag.first for lag in problem.lags)
@@ -169,7 +177,7 @@ def _runs(problem: Problem) -> list[dict[int, int]]:
     return runs
 
 
-def _packed(problem: Problem, chain: list[int], held: Held) -> Iterator[dict[int, int]]:
+def _packed(problem: PlannerProblem, chain: list[int], held: Held) -> Iterator[dict[int, int]]:
     """Runs of up to an hour; dust and what is wet never stand in one."""
     run: dict[int, int] = {}
     end, kind = 0, frozenset[int]()
@@ -183,7 +191,7 @@ def _packed(problem: Problem, chain: list[int], held: Held) -> Iterator[dict[int
         run[i], end, kind = end, end + busy, both
 
 
-def _busy(problem: Problem, i: int, held: Held) -> int:
+def _busy(problem: PlannerProblem, i: int, held: Held) -> int:
     """How long an activity keeps the hands: clean-up goes on when it is done."""
     own = (h.ends for h in held.get(i, ()) if h.count == HANDS and h.first == h.last)
     return max(problem.activities[i].minutes, *own, 0)
@@ -201,7 +209,7 @@ def _is_free(activity: Activity) -> bool:
 # Joining ----------------------------------------------------------------------------------------
 
 
-def _joined(problem: Problem, blocks: list[dict[int, int]]) -> Problem:
+def _joined(problem: PlannerProblem, blocks: list[dict[int, int]]) -> PlannerProblem:
     """The problem with each block as one activity."""
     home: dict[int, tuple[int, int]] = {}
     activities: list[Activity] = []
@@ -223,7 +231,7 @@ def _joined(problem: Problem, blocks: list[dict[int, int]]) -> Problem:
     )
 
 
-def _block(problem: Problem, block: Mapping[int, int]) -> Activity:
+def _block(problem: PlannerProblem, block: Mapping[int, int]) -> Activity:
     members = sorted(block.items(), key=lambda member: member[1])
     inner = [(problem.activities[i], at) for i, at in members]
     minutes = max(at + a.minutes for a, at in inner)

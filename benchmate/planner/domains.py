@@ -5,12 +5,12 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Sequence
 
-from benchmate.planner.problem import Activity, Problem, Within
+from benchmate.planner.problem import Activity, PlannerProblem, Within
 
 Spans = tuple[tuple[int, int], ...]
 
 
-def domain_of(problem: Problem, activity: Activity) -> Spans:
+def domain_of(problem: PlannerProblem, activity: Activity) -> Spans:
     """All starts that the hours and the activity's own earliest and latest leave open."""
     last = problem.horizon - activity.minutes
     if activity.latest is not None:
@@ -21,7 +21,7 @@ def domain_of(problem: Problem, activity: Activity) -> Spans:
     return spans
 
 
-def _starts_in(problem: Problem, part: Within) -> Spans:
+def _starts_in(problem: PlannerProblem, part: Within) -> Spans:
     sessions = problem.sessions.get(part.calendar, ())
     starts = [(opens - part.at, closes - part.at - part.minutes) for opens, closes in sessions]
     return tuple((a, b) for a, b in starts if a <= b)

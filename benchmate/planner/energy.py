@@ -14,7 +14,7 @@ from typing import Any
 
 from benchmate.planner.domains import Spans, domain_of, next_in
 from benchmate.planner.grouping import in_order
-from benchmate.planner.problem import HANDS, SHOP, Lag, Problem, day_of
+from benchmate.planner.problem import HANDS, SHOP, Lag, PlannerProblem, day_of
 
 MOST_DAYS = 60
 """Beyond so many finish days a job isn't cut any finer."""
@@ -22,7 +22,7 @@ Cut = dict[tuple[str, int], int]
 """By job and day: the minutes that are added where it is finished by then."""
 
 
-def add_cuts(problem: Problem, model: Any, days: dict[str, Any]) -> None:
+def add_cuts(problem: PlannerProblem, model: Any, days: dict[str, Any]) -> None:
     """Tell the model; `days` are its variables for the jobs' finish days."""
     sessions = [s for s in problem.sessions.get(SHOP, ()) if s[1] <= problem.horizon]
     if not sessions or problem.day_min == 1:
@@ -47,7 +47,7 @@ def _literal(
     return by_then[key]
 
 
-def _cuts(problem: Problem, sessions: list[tuple[int, int]]) -> dict[tuple[int, int], Cut]:
+def _cuts(problem: PlannerProblem, sessions: list[tuple[int, int]]) -> dict[tuple[int, int], Cut]:
     """By first and last session: what each job puts between them, by its finish day."""
     opens, closes = [a for a, _ in sessions], [b for _, b in sessions]
     pass_ = _Passes(problem)
@@ -74,7 +74,7 @@ def _cuts(problem: Problem, sessions: list[tuple[int, int]]) -> dict[tuple[int, 
 class _Passes:
     """Earliest starts, and latest ends for a finish, by orders, waits and hours alone."""
 
-    def __init__(self, problem: Problem) -> None:
+    def __init__(self, problem: PlannerProblem) -> None:
         self.minutes = [a.minutes for a in problem.activities]
         self.domains = [domain_of(problem, a) for a in problem.activities]
         self.members: dict[str, list[int]] = {job: [] for job in problem.jobs}
@@ -127,13 +127,13 @@ def _last_in(spans: Spans, minute: int) -> int:
 # Visits -----------------------------------------------------------------------------------------
 
 
-def work_min(problem: Problem) -> int:
+def work_min(problem: PlannerProblem) -> int:
     """No shop time does with less than all hands' work, shared among the hands there are."""
     taken = (h.amount * (h.ends - h.begins) for h in problem.holdings if h.count == HANDS)
     return -(-sum(taken) // problem.counts[HANDS])
 
 
-def fewest_visits(problem: Problem) -> int:
+def fewest_visits(problem: PlannerProblem) -> int:
     """No plan does with fewer: a wait longer than any session leads into another one, and all work
     has to fit into the longest."""
     lengths = sorted(

@@ -9,7 +9,13 @@ from dataclasses import dataclass, field
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.windows import Around, WindowView, window_views
 from benchmate.plan.plan import Plan, Step, Window
-from benchmate.planner.hours import Change, ShopTimes, day_starts, noise_sessions, shop_sessions
+from benchmate.planner.hours import (
+    HoursChange,
+    ShopTimes,
+    day_starts,
+    noise_sessions,
+    shop_sessions,
+)
 from benchmate.planner.problem import (
     DAY_MIN,
     DUST_FREE,
@@ -21,7 +27,7 @@ from benchmate.planner.problem import (
     Holding,
     Lag,
     Missed,
-    Problem,
+    PlannerProblem,
     Within,
 )
 from benchmate.planner.waits import Waits
@@ -45,7 +51,7 @@ class Wanted:
     """What the maker has said about the days, in Unix seconds: pins, hours, deliveries, dues."""
 
     pins: Mapping[str, float] = field(default_factory=dict)
-    changes: tuple[Change, ...] = ()
+    changes: tuple[HoursChange, ...] = ()
     arrives: Mapping[str, float] = field(default_factory=dict)
     """By step: what it waits for comes then."""
     dues: Mapping[str, tuple[float, bool]] = field(default_factory=dict)
@@ -60,7 +66,7 @@ def problem_of(
     now_s: float,
     now_wall: float,
     wanted: Wanted | None = None,
-) -> Problem:
+) -> PlannerProblem:
     """One problem of all that is open and wished for, in minutes from now.
 
     `around` holds the air expected, from now on. Done steps are no part of it: what still follows
@@ -88,12 +94,12 @@ class _Making:
         """By address: the step's activity, the first one where it is in pieces."""
         self.last: dict[str, int] = {}
 
-    def problem(self) -> Problem:
+    def problem(self) -> PlannerProblem:
         """All that was put in."""
         days = WEEKS * 7
         counts = {HANDS: self.times.hands, DUST_FREE: WET_PLACES, **self.times.has}
         jobs = {a.job for a in self.activities}
-        return Problem(
+        return PlannerProblem(
             activities=tuple(self.activities),
             lags=tuple(self.lags),
             holdings=tuple(self.holdings),

@@ -16,7 +16,7 @@ from random import Random
 from benchmate.planner.domains import domain_of, next_in
 from benchmate.planner.grouping import grouped
 from benchmate.planner.measuring import measure
-from benchmate.planner.problem import DAY_MIN, Holding, Lag, Missed, Plan, Problem
+from benchmate.planner.problem import DAY_MIN, Holding, Lag, Missed, PlannerPlan, PlannerProblem
 
 PASSES = 8
 PUSHES = 60
@@ -24,7 +24,7 @@ PUSHES = 60
 _GIVEN_UP: tuple[tuple[Missed, ...], ...] = ((), ("extra work",), ("extra work", "spoils"))
 
 
-def first(problem: Problem, seed: int = 1, passes: int = PASSES) -> Plan | None:
+def first(problem: PlannerProblem, seed: int = 1, passes: int = PASSES) -> PlannerPlan | None:
     """The best of a few greedy plans by several rules; None where no pass could place all."""
     shop = _Shop(problem)
     random = Random(seed)
@@ -35,7 +35,7 @@ def first(problem: Problem, seed: int = 1, passes: int = PASSES) -> Plan | None:
 Rule = Callable[[int], float]
 
 
-def _rules(problem: Problem, shop: _Shop, random: Random, passes: int) -> list[Rule]:
+def _rules(problem: PlannerProblem, shop: _Shop, random: Random, passes: int) -> list[Rule]:
     """Ranks of groups, the smallest is placed first: due dates, longest rest, the jobs in order."""
     by = {d.job: d.by - (DAY_MIN if d.promised else 0) for d in problem.dues}
     jobs = [problem.activities[min(group)].job for group in shop.groups]
@@ -60,7 +60,7 @@ def _rules(problem: Problem, shop: _Shop, random: Random, passes: int) -> list[R
 class _Shop:
     """What stays the same from pass to pass."""
 
-    def __init__(self, problem: Problem) -> None:
+    def __init__(self, problem: PlannerProblem) -> None:
         self.problem = problem
         self.domains = [domain_of(problem, a) for a in problem.activities]
         self.into: dict[int, list[tuple[int, Lag]]] = defaultdict(list)
@@ -97,7 +97,7 @@ class _Shop:
                 ahead += self.before[g]
         return urgent
 
-    def plan(self, rule: Rule) -> Plan | None:
+    def plan(self, rule: Rule) -> PlannerPlan | None:
         """One pass: of the groups whose predecessors are placed, the smallest by the rule first."""
         placing = _Placing(self)
         left = set(range(len(self.groups)))
@@ -108,10 +108,10 @@ class _Shop:
             if not any(placing.group(self.groups[g], given_up) for given_up in _GIVEN_UP):
                 return None
         starts = tuple(placing.starts[i] for i in range(len(self.domains)))
-        return Plan(starts=starts, missed=missed_of(self.problem, starts))
+        return PlannerPlan(starts=starts, missed=missed_of(self.problem, starts))
 
 
-def missed_of(problem: Problem, starts: Sequence[int]) -> tuple[int, ...]:
+def missed_of(problem: PlannerProblem, starts: Sequence[int]) -> tuple[int, ...]:
     """The closing windows that these starts miss."""
     return tuple(
         place

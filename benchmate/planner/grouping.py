@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from graphlib import CycleError, TopologicalSorter
 
-from benchmate.planner.problem import Problem
+from benchmate.planner.problem import PlannerProblem
 
 Ways = Mapping[int, Collection[int]]
 Pair = tuple[int, int]
@@ -50,13 +50,13 @@ def in_order(members: Iterable[int], pairs: Iterable[Pair]) -> list[int]:
         return list(before)
 
 
-def orders(problem: Problem) -> Iterator[Pair]:
+def orders(problem: PlannerProblem) -> Iterator[Pair]:
     """Who comes before whom by orders, waits and holdings."""
     yield from ((lag.first, lag.then) for lag in problem.lags if lag.least >= 0)
     yield from ((h.first, h.last) for h in problem.holdings if h.first != h.last)
 
 
-def grouped(problem: Problem) -> tuple[list[list[int]], list[set[int]]]:
+def grouped(problem: PlannerProblem) -> tuple[list[list[int]], list[set[int]]]:
     """What the greedy planner places at once, all that a closing window or a holding ties: groups
     in an order that can be kept, their members too, and per group those before it."""
     ahead: dict[int, set[int]] = defaultdict(set)

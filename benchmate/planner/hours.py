@@ -41,7 +41,7 @@ class ShopTimes:
 
 
 @dataclass(frozen=True)
-class Change:
+class HoursChange:
     """One stretch of hours that is other than the week says (Unix seconds)."""
 
     begins: float
@@ -50,7 +50,9 @@ class Change:
     """True: a visit more; False: nobody is there."""
 
 
-def shop_sessions(times: ShopTimes, now_wall: float, days: int, changes: Iterable[Change]) -> Spans:
+def shop_sessions(
+    times: ShopTimes, now_wall: float, days: int, changes: Iterable[HoursChange]
+) -> Spans:
     """The sessions in which hands work, set-up and clean-up already taken off."""
     changes = tuple(changes)
     spans = _of_week(times, now_wall, days)
@@ -115,7 +117,7 @@ def _local_date(wall_s: float, zone: str) -> Date:
     return Instant.from_timestamp(int(wall_s // 1)).to_tz(zone or SYSTEM_TZ).date()
 
 
-def _minutes(now_wall: float, change: Change) -> tuple[int, int]:
+def _minutes(now_wall: float, change: HoursChange) -> tuple[int, int]:
     return math.floor((change.begins - now_wall) / 60), math.ceil((change.ends - now_wall) / 60)
 
 

@@ -22,10 +22,10 @@ from benchmate.planner.measuring import (
     visit_of,
 )
 from benchmate.planner.model import Built, Expression, build
-from benchmate.planner.problem import AimName, Plan, Problem, day_of
+from benchmate.planner.problem import AimName, PlannerPlan, PlannerProblem, day_of
 from benchmate.planner.repair import Repairs
 
-Told = Callable[[Plan, dict[AimName, int]], None]
+Told = Callable[[PlannerPlan, dict[AimName, int]], None]
 """Told of each better plan, and of the bounds known so far."""
 WORKERS = 2
 PORTFOLIO_FROM = 50
@@ -52,8 +52,8 @@ class Improver:
 
     def __init__(
         self,
-        problem: Problem,
-        plan: Plan | None,
+        problem: PlannerProblem,
+        plan: PlannerPlan | None,
         seconds: float,
         told: Told,
         *,
@@ -73,7 +73,7 @@ class Improver:
         self.impossible = False
         """Proven: no plan keeps all the rules within the horizon."""
 
-    def run(self) -> Plan | None:
+    def run(self) -> PlannerPlan | None:
         """All aims; the best plan, or None where there is none (then it is impossible within the
         horizon, or the time was too short).
 
@@ -254,7 +254,7 @@ class Improver:
 
     def take(self, starts: tuple[int, ...]) -> None:
         """A plan was found: keep it where it is no worse, and tell of it."""
-        plan = Plan(starts=starts, missed=missed_of(self.problem, starts), how="solver")
+        plan = PlannerPlan(starts=starts, missed=missed_of(self.problem, starts), how="solver")
         with self._lock:
             old = self.plan
             if old is None or self._order(plan) <= self._order(old):
@@ -263,7 +263,7 @@ class Improver:
                 if is_better or self.old:
                     self.told(plan, dict(self.bounds))
 
-    def _order(self, plan: Plan) -> tuple[int, ...]:
+    def _order(self, plan: PlannerPlan) -> tuple[int, ...]:
         """What makes a plan worse, earlier aims first. What is kept of an old one only the solver
         counts, and it never lets go of it."""
         if self.old:
@@ -285,7 +285,7 @@ class _Taken(cp_model.CpSolverSolutionCallback):
         self._improver.take(tuple(self.value(s) for s in self._built.starts))
 
 
-def nearer(problem: Problem, plan: Plan | None) -> Problem:
+def nearer(problem: PlannerProblem, plan: PlannerPlan | None) -> PlannerProblem:
     """The problem with a horizon that leaves two weeks after the plan, where that is nearer."""
     if plan is None:
         return problem

@@ -5,7 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from benchmate.planner.domains import session_of
-from benchmate.planner.problem import HANDS, SHOP, Aim, AimName, Plan, Problem, day_of, finishes
+from benchmate.planner.problem import (
+    HANDS,
+    SHOP,
+    AimName,
+    PlannerAim,
+    PlannerPlan,
+    PlannerProblem,
+    day_of,
+    finishes,
+)
 
 PROMISE_WEIGHT = 10
 """A day late on what was promised weighs as much as so many on what is only wished."""
@@ -15,14 +24,14 @@ SURE: tuple[AimName, ...] = ("spoiled", "extra work", "late days")
 """Aims in which nothing better than nought can be."""
 
 
-def measure(problem: Problem, plan: Plan) -> tuple[int, ...]:
+def measure(problem: PlannerProblem, plan: PlannerPlan) -> tuple[int, ...]:
     """What a plan comes to, the gravest aim first: smaller is better."""
     spoiled = sum(problem.lags[m].missed == "spoils" for m in plan.missed)
     extra = len(plan.missed) - spoiled
     return spoiled, extra, late_days(problem, plan.starts), finish_days(problem, plan.starts)
 
 
-def late_days(problem: Problem, starts: Sequence[int]) -> int:
+def late_days(problem: PlannerProblem, starts: Sequence[int]) -> int:
     """Days late over all dues, a promise weighing more."""
     ends = finishes(problem, starts)
     return sum(
@@ -37,12 +46,12 @@ def weight_of(promised: bool) -> int:
     return PROMISE_WEIGHT if promised else 1
 
 
-def finish_days(problem: Problem, starts: Sequence[int]) -> int:
+def finish_days(problem: PlannerProblem, starts: Sequence[int]) -> int:
     """The jobs' finish days, added up."""
     return sum(day_of(problem, end) for end in finishes(problem, starts).values())
 
 
-def visits(problem: Problem, starts: Sequence[int]) -> dict[int, tuple[int, int]]:
+def visits(problem: PlannerProblem, starts: Sequence[int]) -> dict[int, tuple[int, int]]:
     """Per used session of the shop: from when to when hands are at work."""
     sessions = problem.sessions.get(SHOP, ())
     spans: dict[int, tuple[int, int]] = {}
@@ -59,7 +68,9 @@ Old = Mapping[int, int]
 """By activity: its start in a plan that is to be kept as far as can be."""
 
 
-def aim_values(problem: Problem, plan: Plan, old: Old | None = None) -> dict[AimName, int]:
+def aim_values(
+    problem: PlannerProblem, plan: PlannerPlan, old: Old | None = None
+) -> dict[AimName, int]:
     """What a plan comes to in every aim; what is kept of an old one too, where there was one."""
     spoiled, extra, late, days = measure(problem, plan)
     spans = visits(problem, plan.starts)
@@ -79,19 +90,19 @@ def aim_values(problem: Problem, plan: Plan, old: Old | None = None) -> dict[Aim
     return values
 
 
-def _change(problem: Problem, start: int, was: int) -> int:
+def _change(problem: PlannerProblem, start: int, was: int) -> int:
     opens, closes = visit_of(problem, was)
     return (start != was) + (OTHER_VISIT - 1) * (not opens <= start <= closes)
 
 
-def visit_of(problem: Problem, start: int) -> tuple[int, int]:
+def visit_of(problem: PlannerProblem, start: int) -> tuple[int, int]:
     """The session that a start lies in; the start alone where it lies in none."""
     sessions = problem.sessions.get(SHOP, ())
     at = session_of(sessions, start)
     return (start, start) if at is None else sessions[at]
 
 
-def old_days(problem: Problem, old: Old) -> dict[str, int]:
+def old_days(problem: PlannerProblem, old: Old) -> dict[str, int]:
     """Per job: the finish day that an old plan said."""
     days: dict[str, int] = {}
     for i, start in old.items():
@@ -101,10 +112,12 @@ def old_days(problem: Problem, old: Old) -> dict[str, int]:
     return days
 
 
-def aims_of(problem: Problem, plan: Plan, bounds: dict[AimName, int] | None = None) -> list[Aim]:
+def aims_of(
+    problem: PlannerProblem, plan: PlannerPlan, bounds: dict[AimName, int] | None = None
+) -> list[PlannerAim]:
     """Every aim of a plan, with the bounds that are known."""
     known = dict.fromkeys(SURE, 0) | (bounds or {})
     return [
-        Aim(name=name, value=value, bound=known.get(name))
+        PlannerAim(name=name, value=value, bound=known.get(name))
         for name, value in aim_values(problem, plan).items()
     ]

@@ -13,7 +13,7 @@ from ortools.sat.python import cp_model
 from benchmate.planner.domains import domain_of
 from benchmate.planner.energy import add_cuts, fewest_visits, work_min
 from benchmate.planner.measuring import weight_of
-from benchmate.planner.problem import HANDS, SHOP, Holding, Problem, day_of
+from benchmate.planner.problem import HANDS, SHOP, Holding, PlannerProblem, day_of
 
 Expression = Any
 """A variable or a linear sum of some: the library says no more of them."""
@@ -35,7 +35,7 @@ class Built:
 
 
 def build(
-    problem: Problem, *, may_miss: bool = False, visits: bool = False, cuts: bool = False
+    problem: PlannerProblem, *, may_miss: bool = False, visits: bool = False, cuts: bool = False
 ) -> Built:
     """The model. `may_miss`: windows with a consequence may be missed, each with a literal of its
     own. `visits`: sessions begin and end with their first and last work (for the last two aims).
@@ -65,7 +65,7 @@ def build(
 # What is taken ----------------------------------------------------------------------------------
 
 
-def _counts(problem: Problem, built: Built, *, visits: bool) -> None:
+def _counts(problem: PlannerProblem, built: Built, *, visits: bool) -> None:
     blockers = _blockers(problem, built) if visits else _closed_hours(problem, built)
     for count, capacity in problem.counts.items():
         taken = [h for h in problem.holdings if h.count == count and h.amount > 0]
@@ -91,7 +91,7 @@ def _interval(built: Built, holding: Holding, n: int) -> Expression:
     return model.new_interval_var(begin, size, end, f"{holding.count}{n}")
 
 
-def _closed_hours(problem: Problem, built: Built) -> list[Expression]:
+def _closed_hours(problem: PlannerProblem, built: Built) -> list[Expression]:
     """The shut shop as fixed work for all hands: with domains alone they look free all night."""
     opens = problem.sessions.get(SHOP, ())
     if not opens or any(not _is_in_hours(problem, h) for h in problem.holdings):
@@ -101,12 +101,12 @@ def _closed_hours(problem: Problem, built: Built) -> list[Expression]:
     return [built.model.new_fixed_size_interval_var(a, b - a, f"shut{a}") for a, b in shut]
 
 
-def _is_in_hours(problem: Problem, holding: Holding) -> bool:
+def _is_in_hours(problem: PlannerProblem, holding: Holding) -> bool:
     within = problem.activities[holding.first].within
     return holding.count != HANDS or any(w.calendar == SHOP for w in within)
 
 
-def _blockers(problem: Problem, built: Built) -> list[Expression]:
+def _blockers(problem: PlannerProblem, built: Built) -> list[Expression]:
     """Per session: shut before its first and after its last work, both to be found."""
     model, blockers = built.model, []
     edges = _closed_hours(problem, built)
@@ -130,7 +130,7 @@ def _blockers(problem: Problem, built: Built) -> list[Expression]:
 # When it is done --------------------------------------------------------------------------------
 
 
-def _finishes(problem: Problem, built: Built) -> None:
+def _finishes(problem: PlannerProblem, built: Built) -> None:
     model = built.model
     last = day_of(problem, problem.horizon)
     for job in problem.jobs:

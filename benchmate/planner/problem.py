@@ -97,7 +97,7 @@ class Due(_Data, frozen=True):
     promised: bool = False
 
 
-class Problem(_Data, frozen=True):
+class PlannerProblem(_Data, frozen=True):
     """Everything that a plan has to keep."""
 
     activities: tuple[Activity, ...]
@@ -119,7 +119,7 @@ class Problem(_Data, frozen=True):
         return tuple(dict.fromkeys(a.job for a in self.activities if a.job))
 
 
-class Plan(_Data, frozen=True):
+class PlannerPlan(_Data, frozen=True):
     """A start for each activity."""
 
     starts: tuple[int, ...]
@@ -134,7 +134,7 @@ AimName = Literal[
 ]
 
 
-class Aim(_Data, frozen=True):
+class PlannerAim(_Data, frozen=True):
     """How well a plan does in one aim, and what is known about how well it could."""
 
     name: AimName
@@ -154,12 +154,12 @@ class Aim(_Data, frozen=True):
         return 0.0 if self.value == 0 else max(0.0, (self.value - self.bound) / self.value)
 
 
-def day_of(problem: Problem, minute: int) -> int:
+def day_of(problem: PlannerProblem, minute: int) -> int:
     """The day in which something that ends at a minute has ended."""
     return -((problem.day_starts - minute) // problem.day_min)
 
 
-def finishes(problem: Problem, starts: Sequence[int]) -> dict[str, int]:
+def finishes(problem: PlannerProblem, starts: Sequence[int]) -> dict[str, int]:
     """When each job's last activity ends."""
     ends: dict[str, int] = {}
     for activity, start in zip(problem.activities, starts, strict=True):
@@ -169,7 +169,7 @@ def finishes(problem: Problem, starts: Sequence[int]) -> dict[str, int]:
     return ends
 
 
-def step_starts(problem: Problem, plan: Plan) -> dict[str, tuple[int, int]]:
+def step_starts(problem: PlannerProblem, plan: PlannerPlan) -> dict[str, tuple[int, int]]:
     """Begin and end of every step, blocks taken apart again."""
     return {
         part.key: (start + part.at, start + part.at + part.minutes)

@@ -17,7 +17,7 @@ from msgspec.structs import replace
 from benchmate.planner.collapse import collapse
 from benchmate.planner.greedy import first
 from benchmate.planner.measuring import aims_of
-from benchmate.planner.problem import AimName, Plan, Problem, step_starts
+from benchmate.planner.problem import AimName, PlannerPlan, PlannerProblem, step_starts
 from benchmate.planner.wire import REQUEST, Answer, Reason, Request, Told
 
 if TYPE_CHECKING:
@@ -81,7 +81,9 @@ def _plan(request: Request, tell: Tell, *, has_solver: bool) -> None:
     tell(replace(told, is_last=True, impossible=plan is None and improver.impossible))
 
 
-def _improved(request: Request, blocks: Problem, plan: Plan | None, tell: Tell) -> Improver:
+def _improved(
+    request: Request, blocks: PlannerProblem, plan: PlannerPlan | None, tell: Tell
+) -> Improver:
     from benchmate.planner.improve import Improver, nearer
 
     improver = Improver(
@@ -97,7 +99,7 @@ def _improved(request: Request, blocks: Problem, plan: Plan | None, tell: Tell) 
     return improver
 
 
-def told_of(problem: Problem, plan: Plan, bounds: dict[AimName, int]) -> Told:
+def told_of(problem: PlannerProblem, plan: PlannerPlan, bounds: dict[AimName, int]) -> Told:
     """A plan in words that outlive the blocks: by step."""
     return Told(
         steps=step_starts(problem, plan),
@@ -107,7 +109,7 @@ def told_of(problem: Problem, plan: Plan, bounds: dict[AimName, int]) -> Told:
     )
 
 
-def _old_starts(problem: Problem, old: dict[str, int]) -> dict[int, int]:
+def _old_starts(problem: PlannerProblem, old: dict[str, int]) -> dict[int, int]:
     """The old starts of the blocks whose steps stand as they stood."""
     starts: dict[int, int] = {}
     for i, activity in enumerate(problem.activities):

@@ -12,7 +12,7 @@ from random import Random
 from ortools.sat.python import cp_model
 
 from benchmate.planner.model import Built
-from benchmate.planner.problem import Problem
+from benchmate.planner.problem import PlannerProblem
 
 EFFORT = 0.03
 """Deterministic time of one repair."""
@@ -25,7 +25,7 @@ Take = Callable[[Starts], None]
 class Repairs:
     """Repairs of one problem's plan towards the objective that its model has."""
 
-    def __init__(self, problem: Problem, built: Built, seed: int) -> None:
+    def __init__(self, problem: PlannerProblem, built: Built, seed: int) -> None:
         self._problem, self._built = problem, built
         self._random = Random(seed)
         self._free = FIRST_FREE

@@ -15,7 +15,7 @@ from msgspec.structs import replace
 from ortools.sat.python import cp_model
 
 from benchmate.planner.model import build
-from benchmate.planner.problem import DUST_FREE, HANDS, SHOP, Activity, Lag, Problem, day_of
+from benchmate.planner.problem import DUST_FREE, HANDS, SHOP, Activity, Lag, PlannerProblem, day_of
 from benchmate.planner.wire import Candidate
 
 RuleKind = Literal["job", "due", "pin", "delivery", "waits", "clocks", "count", "hours"]
@@ -29,7 +29,7 @@ class Rule(msgspec.Struct, frozen=True):
     name: str
 
 
-def rules_of(problem: Problem) -> list[Rule]:
+def rules_of(problem: PlannerProblem) -> list[Rule]:
     """All rules of a problem, those dropped first in front."""
     jobs = problem.jobs
     pinned = [a.key for a in problem.activities if a.job and a.latest is not None]
@@ -48,7 +48,7 @@ def rules_of(problem: Problem) -> list[Rule]:
     return [Rule(kind, name) for kind, names in ordered for name in names]
 
 
-def only(problem: Problem, rules: Iterable[Rule]) -> Problem:
+def only(problem: PlannerProblem, rules: Iterable[Rule]) -> PlannerProblem:
     """The problem with these rules alone; due dates are kept to the minute."""
     kept = set(rules)
 
@@ -91,7 +91,7 @@ def only(problem: Problem, rules: Iterable[Rule]) -> Problem:
     )
 
 
-def _kept_lag(problem: Problem, lag: Lag, kept: set[Rule]) -> Lag | None:
+def _kept_lag(problem: PlannerProblem, lag: Lag, kept: set[Rule]) -> Lag | None:
     first, then = problem.activities[lag.first], problem.activities[lag.then]
     job = then.job or first.job
     if job and Rule("job", job) not in kept:
@@ -103,7 +103,7 @@ def _kept_lag(problem: Problem, lag: Lag, kept: set[Rule]) -> Lag | None:
     return replace(lag, least=min(lag.least, first.minutes))
 
 
-def can_be(problem: Problem, seconds: float = SOLVE_S) -> bool | None:
+def can_be(problem: PlannerProblem, seconds: float = SOLVE_S) -> bool | None:
     """Whether any plan keeps all the rules; None where the time was too short to tell."""
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 2
@@ -114,7 +114,7 @@ def can_be(problem: Problem, seconds: float = SOLVE_S) -> bool | None:
     return False if status == cp_model.INFEASIBLE else None
 
 
-def why(problem: Problem, seconds: float = SOLVE_S) -> tuple[Rule, ...] | None:
+def why(problem: PlannerProblem, seconds: float = SOLVE_S) -> tuple[Rule, ...] | None:
     """A minimal set of rules that can't all be kept; None where they can, or nobody can tell."""
     rules = rules_of(problem)
     if can_be(only(problem, rules), seconds) is not False:
@@ -142,7 +142,7 @@ def why(problem: Problem, seconds: float = SOLVE_S) -> tuple[Rule, ...] | None:
     return tuple(rules)
 
 
-def freed(problem: Problem, free: Candidate) -> Problem:
+def freed(problem: PlannerProblem, free: Candidate) -> PlannerProblem:
     """The problem with one thing eased."""
     if free.count:
         counts = {**problem.counts, free.count: problem.counts[free.count] + free.more}
@@ -161,7 +161,7 @@ def freed(problem: Problem, free: Candidate) -> Problem:
     return replace(problem, activities=tuple(unpinned))
 
 
-def least_lateness(problem: Problem, seconds: float = SOLVE_S) -> dict[str, int] | None:
+def least_lateness(problem: PlannerProblem, seconds: float = SOLVE_S) -> dict[str, int] | None:
     """By how many days each due job has to be later where no single thing frees it."""
     rules = [r for r in rules_of(problem) if r.kind != "due"]
     built = build(replace(only(problem, rules), dues=problem.dues))

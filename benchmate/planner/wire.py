@@ -6,7 +6,7 @@ from typing import Literal
 
 import msgspec
 
-from benchmate.planner.problem import Aim, Problem
+from benchmate.planner.problem import PlannerAim, PlannerProblem
 
 Kind = Literal["plan", "why"]
 
@@ -30,7 +30,7 @@ class Request(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """One question, as one line."""
 
     kind: Kind
-    problem: Problem
+    problem: PlannerProblem
     seconds: float = 10.0
     effort: float = 0.0
     """The most that one solve takes in the solver's own time, which no machine's load bends."""
@@ -45,7 +45,7 @@ class Told(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True, tag="p
 
     steps: dict[str, tuple[int, int]] = {}
     """By step: begin and end in minutes."""
-    aims: tuple[Aim, ...] = ()
+    aims: tuple[PlannerAim, ...] = ()
     missed: tuple[str, ...] = ()
     """The clocks that it misses, as people call them."""
     how: str = "greedy"

@@ -31,7 +31,7 @@ from benchmate.quantities.parse import (
     parse_temperature_c,
     parse_volume_ml,
 )
-from benchmate.quantities.readings import Reading, parse_reading
+from benchmate.quantities.readings import TypedReading, parse_reading
 from benchmate.quantities.show import (
     Rounding,
     Units,
@@ -57,10 +57,10 @@ __all__ = [
     "Limits",
     "Number",
     "QuantityError",
-    "Reading",
     "Rounding",
     "TimedAt",
     "Toleranced",
+    "TypedReading",
     "Units",
     "parse",
     "parse_area_mm2",

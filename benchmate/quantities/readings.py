@@ -12,7 +12,7 @@ from benchmate.quantities.terms import factor_of, unit_of
 from benchmate.quantities.units import MASS
 
 
-class Reading(NamedTuple):
+class TypedReading(NamedTuple):
     """One reading: its weight, and the digits and unit as they stood on the display."""
 
     value_g: float
@@ -27,7 +27,7 @@ class Reading(NamedTuple):
         return f"{self.digits} {self.unit}"
 
 
-def parse_reading(text: str, bare: str | None = "g", *, signed: bool = True) -> Reading:
+def parse_reading(text: str, bare: str | None = "g", *, signed: bool = True) -> TypedReading:
     """Return a scale's reading; a bare number is in `bare`. Raises QuantityError like `parse`."""
     value_g = parse_kind(MASS, text, bare, signed=signed)
     found = split_terms(clean(text), text)
@@ -37,7 +37,7 @@ def parse_reading(text: str, bare: str | None = "g", *, signed: bool = True) -> 
     unit = unit_of(MASS, last, text, bare)
     digits = " ".join([*(f"{t.number.digits} {t.unit}" for t in terms[:-1]), last.number.digits])
     division_g = _division_g(last.number, factor_of(MASS, unit, text))
-    return Reading(value_g, ("-" if sign < 0 else "") + digits, unit, division_g)
+    return TypedReading(value_g, ("-" if sign < 0 else "") + digits, unit, division_g)
 
 
 def _division_g(number: Number, factor_g: float) -> float | None:

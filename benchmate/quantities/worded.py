@@ -20,7 +20,7 @@ from benchmate.quantities.show import (
 )
 
 
-class Amount(NamedTuple):
+class WordedAmount(NamedTuple):
     """A quantity inside a sentence: its value in the unit inside, and how it is shown."""
 
     value: float
@@ -35,10 +35,10 @@ class Worded(str):
     """
 
     __slots__ = ("_amounts", "_template")
-    _amounts: dict[str, Amount | str]
+    _amounts: dict[str, WordedAmount | str]
     _template: str
 
-    def __new__(cls, template: str, **amounts: Amount | str) -> Worded:
+    def __new__(cls, template: str, **amounts: WordedAmount | str) -> Worded:
         """Make the text in metric units."""
         made = super().__new__(cls, _filled(template, amounts, "metric"))
         made._template, made._amounts = template, amounts
@@ -63,24 +63,24 @@ def all_in_units(texts: Sequence[str], units: Units) -> tuple[str, ...]:
     return tuple(in_units(text, units) for text in texts)
 
 
-def _filled(template: str, amounts: dict[str, Amount | str], units: Units) -> str:
+def _filled(template: str, amounts: dict[str, WordedAmount | str], units: Units) -> str:
     shown = {
         name: amount.show(amount.value, units)
-        if isinstance(amount, Amount)
+        if isinstance(amount, WordedAmount)
         else in_units(amount, units)
         for name, amount in amounts.items()
     }
     return template.format_map(shown)
 
 
-def celsius(value_c: float) -> Amount:
+def celsius(value_c: float) -> WordedAmount:
     """A temperature."""
-    return Amount(value_c, show_temperature)
+    return WordedAmount(value_c, show_temperature)
 
 
-def whole_celsius(value_c: float) -> Amount:
+def whole_celsius(value_c: float) -> WordedAmount:
     """A temperature that is known to no better than a degree."""
-    return Amount(value_c, _whole)
+    return WordedAmount(value_c, _whole)
 
 
 def _whole(value_c: float, units: Units) -> str:
@@ -88,18 +88,18 @@ def _whole(value_c: float, units: Units) -> str:
     return f"{shown:.0f} {'°F' if units == 'inch' else '°C'}"
 
 
-def celsius_step(value_k: float) -> Amount:
+def celsius_step(value_k: float) -> WordedAmount:
     """A difference of temperatures."""
-    return Amount(value_k, show_temperature_step)
+    return WordedAmount(value_k, show_temperature_step)
 
 
-def measured(value: float, unit: str) -> Amount:
+def measured(value: float, unit: str) -> WordedAmount:
     """A quantity whose unit inside is known by its sign: "mm", "g", "ml", "°C"; any other unit
     stands behind the number as it is."""
     shown = _SHOWN.get(unit)
     if shown is not None:
-        return Amount(value, shown)
-    return Amount(value, lambda v, _: f"{v:.4g} {unit}".rstrip())
+        return WordedAmount(value, shown)
+    return WordedAmount(value, lambda v, _: f"{v:.4g} {unit}".rstrip())
 
 
 def show_measured(value: float, unit: str, units: Units) -> str:
@@ -116,21 +116,21 @@ _SHOWN: dict[str, Callable[[float, Units], str]] = {
 }
 
 
-def millilitres(value_ml: float) -> Amount:
+def millilitres(value_ml: float) -> WordedAmount:
     """A volume."""
-    return Amount(value_ml, show_volume)
+    return WordedAmount(value_ml, show_volume)
 
 
-def grams(value_g: float) -> Amount:
+def grams(value_g: float) -> WordedAmount:
     """A weight."""
-    return Amount(value_g, show_mass)
+    return WordedAmount(value_g, show_mass)
 
 
-def whole_grams(value_g: float) -> Amount:
+def whole_grams(value_g: float) -> WordedAmount:
     """A weight that is known to no better than a gram, or a tenth of an ounce."""
-    return Amount(round(value_g), show_mass)
+    return WordedAmount(round(value_g), show_mass)
 
 
-def millimetres(value_mm: float) -> Amount:
+def millimetres(value_mm: float) -> WordedAmount:
     """A length."""
-    return Amount(value_mm, show_length)
+    return WordedAmount(value_mm, show_length)

@@ -47,7 +47,7 @@ class Lines:
         return whole
 
 
-class Form:
+class LineForm:
     """How one scale writes. Named parts: `weight` (absent: out of range), and if it has them
     `unit`, `sign`, and `stable`, which takes part in the match where the weight stands still."""
 

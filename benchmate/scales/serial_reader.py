@@ -15,7 +15,7 @@ import serial
 
 from benchmate.clock import steady_s
 from benchmate.scales.cable import Cable
-from benchmate.scales.lines import Form, Lines
+from benchmate.scales.lines import LineForm, Lines
 from benchmate.scales.reading import GONE, SILENT, Live
 from benchmate.scales.steady import SILENT_S, Steady
 
@@ -49,7 +49,7 @@ class SerialReader:
         thread, with what is live and with the bytes as they came."""
         self.cable, self._tell, self._raw = cable, tell, raw
         self._form = (
-            Form(cable.line, unit=cable.unit, comma=cable.comma, divide=cable.divide)
+            LineForm(cable.line, unit=cable.unit, comma=cable.comma, divide=cable.divide)
             if cable.line
             else None
         )

@@ -18,17 +18,17 @@ from icalendar import Calendar, Component, vDuration, vText
 from icalendar.parser import Contentlines
 from whenever import Instant
 
-from benchmate.papers.calendar import CalendarFileError, Entry, calendar_bytes, uid_of
+from benchmate.papers.calendar import CalendarEntry, CalendarFileError, calendar_bytes, uid_of
 
 STAMP = Instant.from_utc(2026, 11, 25, 12, 0)
-CLAMPS = Entry(
+CLAMPS = CalendarEntry(
     key="lamp-1/all/foot/clamp#1:clamp time/opens",
     summary="lamp foot, clamps: may come off",
     starts=Instant.from_utc(2026, 11, 25, 17, 23),
     description="Take the clamps off; 5 min.",
     alarms_before_s=(0.0, 900.0),
 )
-COAT = Entry(
+COAT = CalendarEntry(
     key="lamp-1/all/column/coat#2:recoat/closes",
     summary="lamp column, coat 2: last call",
     starts=Instant.from_utc(2026, 11, 26, 15, 50),
@@ -54,7 +54,9 @@ def test_k1_unfolding_takes_out_exactly_one_blank() -> None:
 
 def test_k2_text_is_escaped_as_the_rfc_says() -> None:
     assert vText("a;b,c\\d\ne").to_ical() == rb"a\;b\,c\\d\ne"
-    data = calendar_bytes([Entry("k", "a;b,c\\d\ne", COAT.starts, description='say "x": y')], STAMP)
+    data = calendar_bytes(
+        [CalendarEntry("k", "a;b,c\\d\ne", COAT.starts, description='say "x": y')], STAMP
+    )
     lines = unfold(data)
     assert r"SUMMARY:a\;b\,c\\d\ne" in lines
     assert 'DESCRIPTION:say "x": y' in lines
@@ -86,7 +88,7 @@ def test_k4_the_reader_refuses_what_is_no_duration(text: str) -> None:
 def test_k5_and_k7_lines_are_short_whole_characters_and_end_as_they_should(text: str) -> None:
     # The library takes a backslash and N for the standard's own sign for a line end.
     assume("\\N" not in text)
-    data = calendar_bytes([Entry("k", text, COAT.starts, description=text)], STAMP)
+    data = calendar_bytes([CalendarEntry("k", text, COAT.starts, description=text)], STAMP)
     for octets in data.split(b"\r\n"):
         assert len(octets) <= 75
         octets.decode()
@@ -96,13 +98,13 @@ def test_k5_and_k7_lines_are_short_whole_characters_and_end_as_they_should(text:
 
 
 def test_k5_forty_accented_letters() -> None:
-    data = calendar_bytes([Entry("k", "é" * 40, COAT.starts)], STAMP)
+    data = calendar_bytes([CalendarEntry("k", "é" * 40, COAT.starts)], STAMP)
     assert "SUMMARY:" + "é" * 40 in unfold(data)
 
 
 def test_k6_a_spring_morning_in_london_with_an_alarm_five_minutes_before() -> None:
     nine = datetime(2026, 3, 29, 9, 0, tzinfo=ZoneInfo("Europe/London"))
-    entry = Entry("k", "coat 2", Instant(nine), lasts_s=2400, alarms_before_s=(300.0,))
+    entry = CalendarEntry("k", "coat 2", Instant(nine), lasts_s=2400, alarms_before_s=(300.0,))
     data = calendar_bytes([entry], STAMP)
     lines = unfold(data)
     assert "DTSTART:20260329T080000Z" in lines
@@ -141,7 +143,7 @@ def test_alarms_come_as_asked() -> None:
 
 
 def test_an_event_is_long_enough_to_be_touched() -> None:
-    (event,) = events(calendar_bytes([Entry("k", "x", COAT.starts, lasts_s=0)], STAMP))
+    (event,) = events(calendar_bytes([CalendarEntry("k", "x", COAT.starts, lasts_s=0)], STAMP))
     assert event["DTEND"].dt - event["DTSTART"].dt == timedelta(minutes=5)
 
 
@@ -156,7 +158,9 @@ def test_edges_and_shops_have_uids_of_their_own() -> None:
 
 
 class TestExportedAgain:
-    def again(self, entries: list[Entry], previous: bytes, hours: int = 1) -> list[Component]:
+    def again(
+        self, entries: list[CalendarEntry], previous: bytes, hours: int = 1
+    ) -> list[Component]:
         return events(calendar_bytes(entries, STAMP.add(hours=hours), previous=previous))
 
     def test_unchanged_events_keep_their_sequence(self) -> None:
@@ -169,7 +173,7 @@ class TestExportedAgain:
     @pytest.mark.parametrize(
         "changed",
         [
-            Entry(
+            CalendarEntry(
                 CLAMPS.key,
                 CLAMPS.summary,
                 CLAMPS.starts.add(minutes=20),
@@ -177,7 +181,7 @@ class TestExportedAgain:
                 CLAMPS.description,
                 CLAMPS.alarms_before_s,
             ),
-            Entry(
+            CalendarEntry(
                 CLAMPS.key,
                 "other words",
                 CLAMPS.starts,
@@ -185,7 +189,7 @@ class TestExportedAgain:
                 CLAMPS.description,
                 CLAMPS.alarms_before_s,
             ),
-            Entry(
+            CalendarEntry(
                 CLAMPS.key,
                 CLAMPS.summary,
                 CLAMPS.starts,
@@ -193,12 +197,16 @@ class TestExportedAgain:
                 CLAMPS.description,
                 CLAMPS.alarms_before_s,
             ),
-            Entry(CLAMPS.key, CLAMPS.summary, CLAMPS.starts, 300, "", CLAMPS.alarms_before_s),
-            Entry(CLAMPS.key, CLAMPS.summary, CLAMPS.starts, 300, CLAMPS.description, (60.0,)),
+            CalendarEntry(
+                CLAMPS.key, CLAMPS.summary, CLAMPS.starts, 300, "", CLAMPS.alarms_before_s
+            ),
+            CalendarEntry(
+                CLAMPS.key, CLAMPS.summary, CLAMPS.starts, 300, CLAMPS.description, (60.0,)
+            ),
         ],
         ids=["time", "words", "length", "description", "alarm"],
     )
-    def test_a_changed_event_raises_its_sequence_each_time(self, changed: Entry) -> None:
+    def test_a_changed_event_raises_its_sequence_each_time(self, changed: CalendarEntry) -> None:
         first = calendar_bytes([CLAMPS], STAMP)
         second = calendar_bytes([changed], STAMP.add(hours=1), previous=first)
         assert [int(e["SEQUENCE"]) for e in events(second)] == [1]

@@ -8,7 +8,13 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from benchmate.planner.hours import Change, ShopTimes, day_starts, noise_sessions, shop_sessions
+from benchmate.planner.hours import (
+    HoursChange,
+    ShopTimes,
+    day_starts,
+    noise_sessions,
+    shop_sessions,
+)
 from tests.reference.outside import check
 
 SOURCE = "zoneinfo (IANA time zone database), local times made instants"
@@ -71,8 +77,8 @@ def test_absences_days_off_and_visits() -> None:
     now = datetime(2026, 11, 27, 12, tzinfo=tz).timestamp()  # a Friday
     times = ShopTimes(week=WEEK, days_off=frozenset({"2026-11-29"}), set_up_min=5, zone="UTC")
     hour = 3600.0
-    away = Change(now + 22 * hour, now + 24 * hour, opens=False)  # Saturday 10:00 to 12:00
-    more = Change(now + 46 * hour, now + 47 * hour, opens=True)  # Sunday 10:00 to 11:00
+    away = HoursChange(now + 22 * hour, now + 24 * hour, opens=False)  # Saturday 10:00 to 12:00
+    more = HoursChange(now + 46 * hour, now + 47 * hour, opens=True)  # Sunday 10:00 to 11:00
     sessions = shop_sessions(times, now, 3, (away, more))
     spans = [
         f"{datetime.fromtimestamp(now + 60 * a, tz):%a %H:%M}-{b - a}" for a, b in sessions[:4]

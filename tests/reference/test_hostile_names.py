@@ -20,7 +20,7 @@ import msgspec
 import pytest
 
 from benchmate.bench import Bench
-from benchmate.bench.papers.making import OF_A_JOB, OF_THE_SHOP, WHICH, Asked, Format, make
+from benchmate.bench.papers.making import OF_A_JOB, OF_THE_SHOP, WHICH, Format, PapersAsked, make
 from benchmate.bench.starting.starting import plan_for
 from benchmate.clock import SetClock
 from benchmate.job.events import stored as ev
@@ -102,7 +102,7 @@ def bench(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Bench]:
 
 def files(bench: Bench, which: str, form: Format) -> dict[str, bytes]:
     name = "" if which in OF_THE_SHOP else ENDED if which in OF_A_JOB else NAME
-    return make(bench, name, which, form, Asked(maker=HOSTILE[0]))
+    return make(bench, name, which, form, PapersAsked(maker=HOSTILE[0]))
 
 
 def squeezed(text: str) -> str:

@@ -17,7 +17,7 @@ from scipy.integrate import quad
 from scipy.stats import norm
 
 from benchmate.landing.adjusting.overfull import cut_off
-from benchmate.landing.course import Fill, Layer, Packing, PieceCourse, Weight
+from benchmate.landing.course import FillCourse, LayerCourse, Packing, PieceCourse, Weight
 from benchmate.landing.follow import follow
 from benchmate.landing.gauss import Gauss
 from benchmate.landing.will_weigh import all_will_weigh, difference, will_weigh
@@ -58,10 +58,10 @@ def test_one_reading_against_closed_form_and_integration(
 
 def test_packing_learned_from_two_layers_against_the_closed_form() -> None:
     """With everything else exact, a gain is packing seen with an error: weighted means."""
-    fill = Fill(Packing(PHI, 0.012, 0.0, 0.006), STEEL, RESIN, 0.0, 0.0, 0.0, 0.0)
+    fill = FillCourse(Packing(PHI, 0.012, 0.0, 0.006), STEEL, RESIN, 0.0, 0.0, 0.0, 0.0)
     gains = (131.0, 134.5)
     layers = tuple(
-        Layer(f"layer {n}", fill, ML, 126.36, 11.88, gain=Weight(g, 0.8))
+        LayerCourse(f"layer {n}", fill, ML, 126.36, 11.88, gain=Weight(g, 0.8))
         for n, g in enumerate(gains)
     )
     per_packing = ML * (STEEL - RESIN)
@@ -106,7 +106,7 @@ def jacobian(by: tuple[str, ...], shot_g: tuple[float, ...]) -> tuple[Array, Arr
     return gains_of(np.zeros(size), by, shot_g), np.array(columns).T
 
 
-def prior_of(fill: Fill, by: tuple[str, ...]) -> Array:
+def prior_of(fill: FillCourse, by: tuple[str, ...]) -> Array:
     count = len(by)
     lines = [fill.line_u * ML] * (count - 1) + [fill.brim_u * ML]
     scatter = [fill.packing.layer_u if way == "line" else fill.pour_u_g for way in by]
@@ -122,7 +122,7 @@ def condition(
     return mean + gain @ (values - seen @ mean), cov - gain @ seen @ cov
 
 
-FILL = Fill(Packing.split(PHI, 0.0105), STEEL, RESIN)
+FILL = FillCourse(Packing.split(PHI, 0.0105), STEEL, RESIN)
 ALL_LINES = ("line", "line", "line", "line")
 LAST_WEIGHED = ("line", "line", "line", "weight")
 PLANNED = (126.36, 126.36, 126.36, 110.0)
@@ -135,7 +135,7 @@ def course_of(
     for n, way in enumerate(by):
         shot_g = PLANNED[n]
         layers.append(
-            Layer(
+            LayerCourse(
                 f"layer {n + 1}",
                 FILL,
                 ML,
@@ -249,7 +249,7 @@ def test_a_value_cut_off_at_zero_against_integration(mu: float, sigma: float) ->
 def test_a_heading_with_shot_left_out_against_drawn_samples(packing: float) -> None:
     """One weighed layer that may be too full: mean and deviation of a hundred thousand pours."""
     shot_g = ML * packing * STEEL
-    layer = Layer("layer", FILL, ML, shot_g, RESIN * (ML - shot_g / STEEL), by="weight")
+    layer = LayerCourse("layer", FILL, ML, shot_g, RESIN * (ML - shot_g / STEEL), by="weight")
     found = will_weigh(PieceCourse("B", Weight(420.0, 0.5), (layer,)))
     draw = np.random.default_rng(7)
     n = 400_000

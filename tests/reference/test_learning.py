@@ -14,7 +14,7 @@ import pytest
 from scipy import stats
 
 from benchmate.learning import Outcome, Settled, Told, compare, settle
-from benchmate.learning.weighings import HARDLY_DRAWN, Stretch, Unknown, teach
+from benchmate.learning.weighings import HARDLY_DRAWN, Stretch, UnknownValue, teach
 from tests.reference.outside import check
 
 STUDENT = "scipy.stats.t.interval"
@@ -45,9 +45,9 @@ def by_matrices(prior: Any, cov: Any, rows: Any, seen: Any, doubts: Any) -> tupl
 
 def test_values_seen_together_are_the_linear_update() -> None:
     acts = [
-        Unknown("takes/outside", 8.0, 1.7, 1.7, 8.0),
-        Unknown("adds/glue", 0.7, 0.3, 0.3, 0.7),
-        Unknown("adds/oil", 1.0, 0.4, 0.4, 1.0),
+        UnknownValue("takes/outside", 8.0, 1.7, 1.7, 8.0),
+        UnknownValue("adds/glue", 0.7, 0.3, 0.3, 0.7),
+        UnknownValue("adds/oil", 1.0, 0.4, 0.4, 1.0),
     ]
     sanded, oiled = {"takes/outside": -1.0, "adds/glue": 1.0}, {"adds/oil": 3.0, "adds/glue": 0.5}
     seen = [

@@ -18,7 +18,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from benchmate.bench.papers.making import Asked, make, sheet_of
+from benchmate.bench.papers.making import PapersAsked, make, sheet_of
 from benchmate.papers.codes import code_of
 from benchmate.papers.drawing.pages import Correction, pages
 from benchmate.papers.drawing.turned import AXIS_X, TOP_Y
@@ -26,7 +26,7 @@ from benchmate.papers.figures import Figures
 from benchmate.papers.html import STYLE
 from benchmate.papers.labels import label_pages, labels_of
 from benchmate.papers.pdf import Paper, pages_pdf
-from benchmate.papers.sheet import Table
+from benchmate.papers.sheet import SheetTable
 from benchmate.papers.templates import templates_of
 from benchmate.plan.plan import Plan
 from benchmate.reckon import answer
@@ -60,7 +60,7 @@ def plan_of(shop: Worked, name: str) -> Plan:
 @pytest.mark.parametrize("which", ["card", "report", "handover", "cutting", "buying", "family"])
 def test_html_is_what_the_standard_reads_without_an_error(shop: Worked, which: str) -> None:
     name = "" if which == "family" else shop.job
-    (data,) = make(shop.bench, name, which, "html", Asked()).values()
+    (data,) = make(shop.bench, name, which, "html", PapersAsked()).values()
     html5lib.HTMLParser(strict=True).parse(data.decode())
     assert b"<script" not in data
     assert not re.search(rb'(src|href)="(?!data:)', data), "nothing from elsewhere"
@@ -68,7 +68,7 @@ def test_html_is_what_the_standard_reads_without_an_error(shop: Worked, which: s
 
 @pytest.mark.parametrize(("paper", "size"), [("a4", (210.0, 297.0)), ("letter", (215.9, 279.4))])
 def test_the_pdf_is_tagged_and_of_the_papers_size(shop: Worked, paper: Paper, size: Any) -> None:
-    (data,) = make(shop.bench, shop.job, "card", "pdf", Asked(paper=paper)).values()
+    (data,) = make(shop.bench, shop.job, "card", "pdf", PapersAsked(paper=paper)).values()
     reader = pypdf.PdfReader(io.BytesIO(data))
     assert reader.trailer["/Root"]["/MarkInfo"]["/Marked"]
     box = reader.pages[0].mediabox
@@ -156,7 +156,7 @@ def test_printed_at_600_dpi_lines_and_profile_measure_what_they_say(shop: Worked
 
 def test_a_viewer_is_asked_not_to_scale_templates_and_labels(shop: Worked) -> None:
     for which in ("templates", "labels"):
-        (data,) = make(shop.bench, "matched-bookends", which, "pdf", Asked()).values()
+        (data,) = make(shop.bench, "matched-bookends", which, "pdf", PapersAsked()).values()
         root = pypdf.PdfReader(io.BytesIO(data), strict=True).trailer["/Root"]
         assert root["/ViewerPreferences"]["/PrintScaling"] == "/None"
         assert root["/MarkInfo"]["/Marked"]
@@ -173,10 +173,10 @@ def test_a_cards_front_breaks_between_stages_and_its_back_is_one_page(
 ) -> None:
     (steps,) = [
         block
-        for block in sheet_of(shop.bench, name, "card", Asked()).blocks
-        if isinstance(block, Table) and block.stages
+        for block in sheet_of(shop.bench, name, "card", PapersAsked()).blocks
+        if isinstance(block, SheetTable) and block.stages
     ]
-    (data,) = make(shop.bench, name, "card", "pdf", Asked(paper=paper)).values()
+    (data,) = make(shop.bench, name, "card", "pdf", PapersAsked(paper=paper)).values()
     texts = [squeezed(p.extract_text()) for p in pypdf.PdfReader(io.BytesIO(data)).pages]
     assert len(texts) <= 3
     assert "Tohandbeforethefirstcut" in texts[-1]
@@ -285,7 +285,7 @@ def test_a_chromium_prints_the_page_on_one_sheet(shop: Worked, tmp_path: Path) -
     browser = shutil.which("chromium")
     if browser is None:
         pytest.skip("this machine lacks chromium")
-    (data,) = make(shop.bench, shop.job, "cutting", "html", Asked()).values()
+    (data,) = make(shop.bench, shop.job, "cutting", "html", PapersAsked()).values()
     page, out = tmp_path / "page.html", tmp_path / "page.pdf"
     page.write_bytes(data)
     subprocess.run(

@@ -16,7 +16,7 @@ import pytest
 
 from benchmate.quantities import parse_reading
 from benchmate.scales.hid import read_report
-from benchmate.scales.lines import Form
+from benchmate.scales.lines import LineForm
 from benchmate.scales.reading import Reading
 from benchmate.scales.steady import Steady
 
@@ -86,14 +86,14 @@ CHECK_SET = (
     ],
 )
 def test_a_line_of_the_check_set(line: str, expected: tuple[str, float | None] | None) -> None:
-    found = Form(CHECK_SET).read(line)
+    found = LineForm(CHECK_SET).read(line)
     assert (found and (found.mark, found.grams)) == expected
 
 
 def test_a_decimal_comma_only_where_that_is_set() -> None:
     form = r" *(?P<weight>\d+,\d) (?P<unit>g)"
-    assert Form(form).read("     12,5 g") is None
-    found = Form(form, comma=True).read("     12,5 g")
+    assert LineForm(form).read("     12,5 g") is None
+    found = LineForm(form, comma=True).read("     12,5 g")
     assert found == Reading("", "12.5 g", 12.5, pytest.approx(0.1))
 
 

@@ -8,7 +8,7 @@ from random import Random
 
 import pytest
 
-from benchmate.planner.problem import Problem
+from benchmate.planner.problem import PlannerProblem
 from benchmate.refusal import Refused
 from tests.needs import needs
 from tests.planning_checker import complaints
@@ -29,7 +29,7 @@ def known(family: str) -> list[tuple[str, str]]:
         return [(row["instance"], row["optimum"]) for row in csv.DictReader(file)]
 
 
-def instance(family: str, name: str) -> Problem:
+def instance(family: str, name: str) -> PlannerProblem:
     """One instance, read."""
     return read_instance(name, (DATA / family / name).read_text(encoding="utf-8"))
 

@@ -6,7 +6,14 @@ from typing import Literal
 
 from benchmate.landing.adjusting.adjustment import apply
 from benchmate.landing.adjusting.matching import Adjustment, NotReachable, adjustment
-from benchmate.landing.course import Change, Fill, Layer, Packing, PieceCourse, Weight
+from benchmate.landing.course import (
+    CourseChange,
+    FillCourse,
+    LayerCourse,
+    Packing,
+    PieceCourse,
+    Weight,
+)
 from benchmate.landing.will_weigh import WillWeigh, all_will_weigh, difference
 from tests.sim import shop
 
@@ -128,7 +135,7 @@ def _advised(
 
 def _pour(job: shop.Job, piece: shop.Piece, course: PieceCourse, layer: int) -> PieceCourse:
     stage = course.stages[layer]
-    assert isinstance(stage, Layer)
+    assert isinstance(stage, LayerCourse)
     if stage.by == "weight":
         job.pour_by_weight(piece, layer, stage.shot_g)
     else:
@@ -139,9 +146,11 @@ def _pour(job: shop.Job, piece: shop.Piece, course: PieceCourse, layer: int) -> 
 
 def _course(job: shop.Job, piece: shop.Piece, name: str, plan: Plan) -> PieceCourse:
     u_g = _reading_u(job.balance)
-    fill = Fill(Packing.split(shop.PLANNED_PACKING, PACKING_U), shop.SHOT_G_CM3, shop.RESIN_G_CM3)
+    fill = FillCourse(
+        Packing.split(shop.PLANNED_PACKING, PACKING_U), shop.SHOT_G_CM3, shop.RESIN_G_CM3
+    )
     layers = [
-        Layer(
+        LayerCourse(
             f"layer {n + 1}",
             fill,
             shop.LAYER_ML,
@@ -154,10 +163,10 @@ def _course(job: shop.Job, piece: shop.Piece, name: str, plan: Plan) -> PieceCou
     ]
     cover_g = job.read(piece.cover_g)
     later = [
-        Change("cover", cover_g, u_g),
-        Change("sanding", -SANDED_G, 3.0 / math.sqrt(3.0)),
-        Change("leather", LEATHER_G, 0.3),
-        Change("wax", WAX_G, 0.5),
+        CourseChange("cover", cover_g, u_g),
+        CourseChange("sanding", -SANDED_G, 3.0 / math.sqrt(3.0)),
+        CourseChange("leather", LEATHER_G, 0.3),
+        CourseChange("wax", WAX_G, 0.5),
     ]
     return PieceCourse(
         piece=name,

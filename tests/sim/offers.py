@@ -9,7 +9,7 @@ import sys
 from random import Random
 
 from benchmate.learning import Measure, Observed, PlanValue, Told, offer, settle
-from benchmate.learning.weighings import Stretch, Unknown, teach
+from benchmate.learning.weighings import Stretch, UnknownValue, teach
 
 NS = (2, 3, 5, 9, 16, 30)
 OFFS = (0.0, 2.0, 4.0)
@@ -17,8 +17,8 @@ WIDTHS = {"narrow": 0.5, "as guessed": 1.0, "wide": 2.0}
 GUESS = 1.0
 VALUE = PlanValue("takes/outside", "what comes off", 0.0, 1.0, Measure.MASS, within_sd=GUESS)
 ACTS = [
-    Unknown("takes/outside", 8.0, 1.7, 1.7, 8.0),
-    Unknown("adds/glue", 0.7, 0.3, 0.3, 0.7),
+    UnknownValue("takes/outside", 8.0, 1.7, 1.7, 8.0),
+    UnknownValue("adds/glue", 0.7, 0.3, 0.3, 0.7),
 ]
 
 

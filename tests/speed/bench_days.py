@@ -12,7 +12,7 @@ import sys
 from time import perf_counter
 
 from benchmate.bench.planning.asking import Asking
-from benchmate.planner.problem import Aim
+from benchmate.planner.problem import PlannerAim
 from benchmate.planner.wire import Request, Told
 from tests.planning_help import planned, some_jobs
 from tests.speed.harness import Measure
@@ -73,7 +73,7 @@ def _at(name: str, mark: int, told: list[tuple[float, Told]]) -> list[Measure]:
     ]
 
 
-def _bound(aim: Aim) -> str:
+def _bound(aim: PlannerAim) -> str:
     if aim.is_proven:
         return "proven"
     return "no bound yet" if aim.gap is None else f"bound {aim.bound}, gap {aim.gap:.0%}"

@@ -11,7 +11,14 @@ from time import perf_counter
 import numpy as np
 
 from benchmate.landing.adjusting.matching import adjustment
-from benchmate.landing.course import Change, Fill, Layer, Packing, PieceCourse, Weight
+from benchmate.landing.course import (
+    CourseChange,
+    FillCourse,
+    LayerCourse,
+    Packing,
+    PieceCourse,
+    Weight,
+)
 from benchmate.landing.will_weigh import all_will_weigh
 from tests.speed.harness import Measure
 
@@ -26,13 +33,13 @@ def pieces() -> list[PieceCourse]:
 
 
 def _piece(number: int) -> PieceCourse:
-    fill = Fill(Packing.split(0.6, 0.0105), 7.8, 1.1)
+    fill = FillCourse(Packing.split(0.6, 0.0105), 7.8, 1.1)
     layers = [_layer(fill, n, 420.0 + 0.3 * number, 136.0 + 0.2 * number) for n in range(LAYERS)]
-    sanding = Change("sanding", -6.0, math.sqrt(3.0), adjustable=True)
+    sanding = CourseChange("sanding", -6.0, math.sqrt(3.0), adjustable=True)
     return PieceCourse(
         piece=f"piece {number}",
         blank=Weight(420.0 + 0.3 * number, 0.5),
-        stages=(*layers, sanding, Change("wax", 2.0, 0.5, shared="wax")),
+        stages=(*layers, sanding, CourseChange("wax", 2.0, 0.5, shared="wax")),
         target_g=1506.0,
         tolerance_g=15.0,
         moisture_u_pct=0.6,
@@ -40,10 +47,10 @@ def _piece(number: int) -> PieceCourse:
     )
 
 
-def _layer(fill: Fill, n: int, blank_g: float, gain_g: float) -> Layer:
+def _layer(fill: FillCourse, n: int, blank_g: float, gain_g: float) -> LayerCourse:
     last = n == LAYERS - 1
     packing = 0.57 if last else 0.6
-    return Layer(
+    return LayerCourse(
         name=f"layer {n + 1}",
         fill=fill,
         void_ml=LAYER_ML,

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from benchmate.learning.side_by_side import JobSummary, PieceSummary, Row, Table
+from benchmate.learning.side_by_side import JobsTable, JobSummary, PieceSummary, Row
 from benchmate.tui.app import SCREENS
 from benchmate.tui.pages.looking_back.chart import ChartScreen
 from benchmate.tui.pages.looking_back.earlier import FAMILY, EarlierScreen
@@ -119,7 +119,7 @@ def test_it_has_its_place_among_the_screens() -> None:
 # The presenter -------------------------------------------------------------------------------
 
 
-TABLE = Table(
+TABLE = JobsTable(
     ("hammer-8", "hammer-9"),
     (
         Row("hammer A, weight", ("852.1 g (+2.1 g)", "849 g (-1 g)"), "weights"),

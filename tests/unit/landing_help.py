@@ -3,17 +3,25 @@
 from dataclasses import replace
 from typing import Literal
 
-from benchmate.landing.course import Change, Fill, Layer, Packing, PieceCourse, Stage, Weight
+from benchmate.landing.course import (
+    CourseChange,
+    FillCourse,
+    LayerCourse,
+    Packing,
+    PieceCourse,
+    Stage,
+    Weight,
+)
 
 STEEL, RESIN, LAYER_ML = 7.8, 1.1, 27.0
 PACKING = Packing.split(0.6, 0.0105)
-FILL = Fill(PACKING, STEEL, RESIN)
+FILL = FillCourse(PACKING, STEEL, RESIN)
 SHOT_G = LAYER_ML * 0.6 * STEEL
 RESIN_G = LAYER_ML * 0.4 * RESIN
 GAIN_G = SHOT_G + RESIN_G
 
-SANDING = Change("sanding", -6.0, 1.7, adjustable=True)
-LEATHER = Change("leather", 8.0, 0.3)
+SANDING = CourseChange("sanding", -6.0, 1.7, adjustable=True)
+LEATHER = CourseChange("leather", 8.0, 0.3)
 
 
 def layer(
@@ -21,12 +29,12 @@ def layer(
     *,
     packing: float = 0.6,
     by: Literal["line", "weight"] = "line",
-    fill: Fill = FILL,
+    fill: FillCourse = FILL,
     whole: Weight | None = None,
     gain: Weight | None = None,
-) -> Layer:
+) -> LayerCourse:
     """A layer whose amounts fill its 27 ml."""
-    return Layer(
+    return LayerCourse(
         name=f"layer {number}",
         fill=fill,
         void_ml=LAYER_ML,
@@ -41,7 +49,7 @@ def layer(
 
 def bookend(
     piece: str = "B",
-    *layers: Layer,
+    *layers: LayerCourse,
     blank_g: float = 420.0,
     target_g: float | None = 975.0,
     tolerance_g: float | None = 9.75,
@@ -64,10 +72,10 @@ def poured(
 ) -> PieceCourse:
     """The course with its first layers poured and the piece weighed after each."""
     standing = course.blank.g if start_g is None else start_g
-    new: dict[int, Layer] = {}
+    new: dict[int, LayerCourse] = {}
     for place, gained in enumerate(gains):
         standing += gained
         stage = course.stages[place]
-        assert isinstance(stage, Layer)
+        assert isinstance(stage, LayerCourse)
         new[place] = replace(stage, whole=Weight(standing, u_g))
     return course.with_layers(new)

@@ -13,7 +13,7 @@ from benchmate.job.deciding import commands as cmd
 from benchmate.job.events.stored import ScaleDescribed
 from benchmate.job.state.state import Weighing
 from benchmate.job.weights.courses import courses, doubt_of
-from benchmate.landing.course import Change, Layer, PieceCourse
+from benchmate.landing.course import CourseChange, LayerCourse, PieceCourse
 from tests.unit.loop_help import Worked
 
 ROOT3 = math.sqrt(3.0)
@@ -32,14 +32,14 @@ def course(shop: Worked, n: int = 0) -> PieceCourse:
     return courses(shop.state, scales)[n]
 
 
-def change(of: PieceCourse, name: str) -> Change:
+def change(of: PieceCourse, name: str) -> CourseChange:
     found = next(s for s in of.stages if s.name == name)
-    assert isinstance(found, Change)
+    assert isinstance(found, CourseChange)
     return found
 
 
-def layers(of: PieceCourse) -> list[Layer]:
-    return [s for s in of.stages if isinstance(s, Layer)]
+def layers(of: PieceCourse) -> list[LayerCourse]:
+    return [s for s in of.stages if isinstance(s, LayerCourse)]
 
 
 def test_what_a_step_takes_has_the_doubt_that_the_file_gives_as_a_bound(shop: Worked) -> None:
@@ -202,7 +202,7 @@ def test_parts_that_share_a_tare_are_less_well_known_together(
         shop.weigh(f"A/{tail}/weigh-blanks#1", f"{gross} g", tare=tare)
     found = course(shop)
     cover = found.stages[0]
-    assert isinstance(cover, Change)
+    assert isinstance(cover, CourseChange)
     variance = found.blank.u_g**2 + cover.u_g**2
     assert variance == pytest.approx(readings * READING_U_G**2)
 

@@ -17,10 +17,10 @@ from benchmate.job.events import stored as ev
 from benchmate.job.state.fold import fold_all
 from benchmate.job.state.state import JobState, Recorded
 from benchmate.job.weights.courses import MOISTURE_U_PCT, courses
-from benchmate.landing.course import Fill, Packing
+from benchmate.landing.course import FillCourse, Packing
 from benchmate.landing.will_weigh import all_will_weigh
 from benchmate.moment import Moment
-from benchmate.plan.plan import Fill as PlannedFill
+from benchmate.plan.plan import FillCourse as PlannedFill
 from benchmate.plan.plan import Plan
 from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.finding import load_file
@@ -71,7 +71,7 @@ def draw(luck: random.Random, shot: float, moisture_pct: float, piece: str) -> D
 
 def _gains(luck: random.Random, fill: PlannedFill, shot: float) -> list[float]:
     packing = Packing.split(fill.packing, fill.packing_u)
-    known = Fill(packing, fill.shot_density_g_cm3, fill.resin_density_g_cm3)
+    known = FillCourse(packing, fill.shot_density_g_cm3, fill.resin_density_g_cm3)
     void = 1.0 + luck.gauss(0.0, fill.void_u_ml / fill.void_ml / ROOT3)
     own = fill.packing + shot + luck.gauss(0.0, packing.fill_u)
     resin = 1.0 + luck.gauss(0.0, known.resin_u)

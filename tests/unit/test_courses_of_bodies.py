@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from benchmate.job.weights.courses import trace
-from benchmate.landing.course import Layer
+from benchmate.landing.course import LayerCourse
 from tests.unit.loop_help import Worked
 
 
@@ -19,7 +19,9 @@ def test_before_anything_is_done_it_is_heading_for_the_plan(tmp_path: Path, proc
     assert traced is not None
     will_weigh = traced.course.blank.g
     for stage in traced.course.stages:
-        will_weigh += stage.shot_g + stage.resin_g if isinstance(stage, Layer) else stage.adds_g
+        will_weigh += (
+            stage.shot_g + stage.resin_g if isinstance(stage, LayerCourse) else stage.adds_g
+        )
     last = [s.weigh for s in plan.steps if s.piece == plan.pieces[0].name and s.weigh][-1]
     assert will_weigh == pytest.approx(last.plan_g)
 
@@ -33,7 +35,7 @@ def test_a_weighed_layer_goes_into_its_own_void(tmp_path: Path) -> None:
     assert job.plan is not None
     traced = trace(job, job.plan, job.plan.pieces[0], {})
     assert traced is not None
-    weighed = [s for s in traced.course.stages if isinstance(s, Layer) and s.gain is not None]
+    weighed = [s for s in traced.course.stages if isinstance(s, LayerCourse) and s.gain is not None]
     assert [s.name for s in weighed] == [
         "layer 1 of the front pocket of the left cheek",
         "layer 1 of the back pocket of the left cheek",

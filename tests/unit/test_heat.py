@@ -11,7 +11,7 @@ import msgspec
 import pytest
 
 from benchmate.bench.service import Bench
-from benchmate.bench.shelf.heat import HeatNotes, Question, heat_of, mix_step, question_of
+from benchmate.bench.shelf.heat import HeatNotes, HeatQuestion, heat_of, mix_step, question_of
 from benchmate.bench.shelf.heat_voids import voids_of
 from benchmate.bench.shelf.shelf import describe_material
 from benchmate.bench.starting.starting import start_job
@@ -71,7 +71,7 @@ def filled(shop: Glueing, **other: str) -> JobState:
     return shop.bench.shop.jobs[name]
 
 
-def asked(bench: Bench, job: JobState, address: str = "") -> Question:
+def asked(bench: Bench, job: JobState, address: str = "") -> HeatQuestion:
     found = question_of(bench, job, mix_step(job, address))
     assert found is not None
     return found

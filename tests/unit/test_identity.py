@@ -13,7 +13,7 @@ from benchmate.job.weights.courses import courses
 from benchmate.job.weights.drift import to_see
 from benchmate.job.words.distinct_names import shown_names
 from benchmate.landing.adjusting.adjustment import LayerChange, PieceChange
-from benchmate.landing.course import Layer, Weight
+from benchmate.landing.course import LayerCourse, Weight
 from benchmate.plan.plan import Plan
 from tests.tui.benches import POUR, Shop, filled_plan
 from tests.unit.shop_of_tests import plan as small_plan
@@ -42,7 +42,7 @@ def test_two_pieces_of_one_name_have_each_its_own_heading(shop: Shop) -> None:
 def test_a_change_finds_its_layer_by_its_address(shop: Shop) -> None:
     job = shop.bench.shop.jobs["t"]
     course = courses(job, {})[1]
-    place, layer = next((n, s) for n, s in enumerate(course.stages) if isinstance(s, Layer))
+    place, layer = next((n, s) for n, s in enumerate(course.stages) if isinstance(s, LayerCourse))
     change = LayerChange(place, layer.name, 117.0, 124.0, 11.0, 10.0, address=layer.address)
     plan, amounts = take(job, [PieceChange("bookend", (change,), 800.0, Weight(810.0, 2.0))])
     assert {a.address for a in amounts} == {"t/B/block/pour#1"}

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from benchmate.landing.adjusting.adjustment import apply
 from benchmate.landing.adjusting.alternatives import DenserShot
 from benchmate.landing.adjusting.matching import Adjustment, NotReachable, adjustment
-from benchmate.landing.course import Layer, PieceCourse
+from benchmate.landing.course import LayerCourse, PieceCourse
 from benchmate.landing.will_weigh import all_will_weigh, will_weigh
 from tests.unit.landing_help import (
     GAIN_G,
@@ -358,7 +358,7 @@ def test_a_changed_layer_is_poured_by_weight_and_the_rest_stays() -> None:
     changes = offered(course).pieces[0].changes
     taken = apply(course, changes)
     last = taken.stages[3]
-    assert isinstance(last, Layer)
+    assert isinstance(last, LayerCourse)
     assert last.by == "weight"
     assert last.shot_g == changes[0].new_shot_g
     assert taken.stages[:3] == course.stages[:3]

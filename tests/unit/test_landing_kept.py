@@ -17,7 +17,7 @@ from benchmate.landing.adjusting.matching import Adjustment, NotReachable, _is_a
 from benchmate.landing.adjusting.reach import Reach, Slot, reach_of
 from benchmate.landing.adjusting.reason import SAME_G, reason
 from benchmate.landing.adjusting.saying import not_reachable_sentence
-from benchmate.landing.course import Change, Layer, Weight
+from benchmate.landing.course import CourseChange, LayerCourse, Weight
 from benchmate.landing.follow import follow
 from benchmate.landing.likely import Thresholds, judge, remedies_for
 from benchmate.landing.outlook import course_plot, expected, last_chance
@@ -32,7 +32,7 @@ from benchmate.landing.pour import (
     to_the_line,
 )
 from benchmate.landing.pour import RESIN as RESIN_PLACE
-from benchmate.landing.question import Asked, Question, Twin, question
+from benchmate.landing.question import DoubtAsked, Twin, WeightQuestion, question
 from benchmate.landing.verdict import Verdict, simple_verdict
 from benchmate.landing.will_weigh import all_will_weigh, will_weigh
 from benchmate.landing.words import grams, light_or_heavy
@@ -246,7 +246,7 @@ def test_taking_what_is_offered_lands_where_it_says() -> None:
     found = adjustment([course], 1.0)
     assert isinstance(found, Adjustment)
     stage = course.stages[3]
-    assert isinstance(stage, Layer)
+    assert isinstance(stage, LayerCourse)
     assert stage.shot_g < SHOT_G
     assert will_weigh(course).mass_g < found.pieces[0].lands.g
 
@@ -375,7 +375,7 @@ class TestTheLastChance:
         assert found.sentence.endswith("then it stays as it is.")
 
     def test_a_step_that_changes_nothing_can_still_add(self) -> None:
-        even = Change("trim", 0.0, 1.0, adjustable=True)
+        even = CourseChange("trim", 0.0, 1.0, adjustable=True)
         found = last_chance(poured(bookend(later=(even,)), *[GAIN_G] * 4))
         assert found is not None
         assert not found.takes_only
@@ -425,7 +425,7 @@ class TestAmounts:
 class TestAQuestion:
     """100 g expected ± 1 g, read to nothing: a spread of 1 g."""
 
-    def asked(self, value_g: float, **more: Any) -> Question | None:
+    def asked(self, value_g: float, **more: Any) -> WeightQuestion | None:
         numbers: dict[str, Any] = {
             "kind": "gain",
             "piece": "B",
@@ -433,7 +433,7 @@ class TestAQuestion:
             "expected_u_g": 1.0,
             "u_g": 0.0,
         }
-        return question(value_g, Asked(**numbers | more))
+        return question(value_g, DoubtAsked(**numbers | more))
 
     @pytest.mark.parametrize("off_g", [10.0, -10.0])
     def test_is_asked_out_of_reach_only(self, off_g: float) -> None:
@@ -554,7 +554,7 @@ class TestWhatPiecesShare:
 
     @pytest.mark.parametrize("u_g", [0.05, 5.0])
     def test_the_shares_of_the_doubt_make_a_whole(self, u_g: float) -> None:
-        felt = Change("felt", 8.0, u_g)
+        felt = CourseChange("felt", 8.0, u_g)
         course = replace(
             bookend(), blank=Weight(420.0, u_g), stages=(felt,), moisture_u_pct=0.0, scale_u_g=0.0
         )

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from benchmate.landing.course import Change, Layer
+from benchmate.landing.course import CourseChange, LayerCourse
 from benchmate.landing.drawing import drawn
 from benchmate.landing.outlook import course_plot, expected, last_chance
 from benchmate.landing.will_weigh import will_weigh
@@ -39,7 +39,7 @@ def test_after_the_fill_only_taking_off_is_left() -> None:
 
 
 def test_a_weight_hidden_under_the_felt_is_a_later_chance_to_add() -> None:
-    lead = Change("plate under the felt", 20.0, 1.0, adjustable=True)
+    lead = CourseChange("plate under the felt", 20.0, 1.0, adjustable=True)
     found = last_chance(bookend("B", later=(SANDING, lead)))
     assert found is not None
     assert found.stage == "plate under the felt"
@@ -111,7 +111,7 @@ def test_the_planned_blank_starts_the_plan() -> None:
 def test_the_plan_is_drawn_as_it_stood_at_the_start_while_the_stages_are_the_same() -> None:
     start = poured(bookend(), GAIN_G - 8.0)
     layer = start.stages[1]
-    assert isinstance(layer, Layer)
+    assert isinstance(layer, LayerCourse)
     changed = start.with_layers({1: replace(layer, shot_g=layer.shot_g + 9.0, by="weight")})
     assert course_plot(changed, start).plan == course_plot(start).plan
     assert course_plot(changed).plan[2] == pytest.approx(course_plot(start).plan[2] + 9.0)

@@ -4,12 +4,12 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from benchmate.landing.question import Asked, Twin, question
+from benchmate.landing.question import DoubtAsked, Twin, question
 
 OUNCE = 28.349523125
 
 
-def gain(**other: object) -> Asked:
+def gain(**other: object) -> DoubtAsked:
     """A layer's gain of 138 g, give or take 4 g, into 27 ml."""
     given = {
         "kind": "gain",
@@ -22,10 +22,10 @@ def gain(**other: object) -> Asked:
         "void_ml": 27.0,
         "metal_g_cm3": 7.8,
     }
-    return Asked(**{**given, **other})  # type: ignore[arg-type]
+    return DoubtAsked(**{**given, **other})  # type: ignore[arg-type]
 
 
-def whole(**other: object) -> Asked:
+def whole(**other: object) -> DoubtAsked:
     """Bookend B on the scale after its layer: 696 g, give or take 4 g."""
     given = {
         "kind": "whole",
@@ -37,7 +37,7 @@ def whole(**other: object) -> Asked:
         "tare_g": 62.0,
         "twins": (Twin("bookend A", 741.0, 4.0),),
     }
-    return Asked(**{**given, **other})  # type: ignore[arg-type]
+    return DoubtAsked(**{**given, **other})  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(
@@ -63,7 +63,7 @@ def whole(**other: object) -> Asked:
     ],
 )
 def test_a_common_slip_is_named_with_what_it_should_have_been(
-    value: float, asked: Asked, slip: str, suggested: float | None
+    value: float, asked: DoubtAsked, slip: str, suggested: float | None
 ) -> None:
     found = question(value, asked)
     assert found is not None
@@ -104,7 +104,7 @@ def test_what_cannot_be_is_asked_about_even_without_a_likely_slip(value: float, 
     ids=["heavier", "lighter", "a gain too small"],
 )
 def test_what_no_slip_explains_says_what_to_look_for(
-    value: float, asked: Asked, look_for: str
+    value: float, asked: DoubtAsked, look_for: str
 ) -> None:
     found = question(value, asked)
     assert found is not None
@@ -152,7 +152,7 @@ def test_far_off_without_a_slip_to_explain_it_still_counts() -> None:
 
 @pytest.mark.parametrize("value", [293.0, 2930.0])
 def test_what_no_work_explains_is_asked_about_without_a_slip(value: float) -> None:
-    cover = Asked("whole", "bookend A's cover", expected_g=39.6, expected_u_g=4.0, u_g=0.4)
+    cover = DoubtAsked("whole", "bookend A's cover", expected_g=39.6, expected_u_g=4.0, u_g=0.4)
     found = question(value, cover)
     assert found is not None
     assert (found.slip, found.suggested_g, found.impossible) == ("unknown", None, False)
@@ -187,7 +187,7 @@ def test_a_plausible_weight_is_never_questioned_however_near_its_twin(
 
 @given(value=st.floats(-1e6, 1e6), kind=st.sampled_from([gain(), whole()]))
 def test_whatever_is_asked_has_a_sentence_and_never_suggests_the_impossible(
-    value: float, kind: Asked
+    value: float, kind: DoubtAsked
 ) -> None:
     found = question(value, kind)
     if found is not None and found.suggested_g is not None:

@@ -7,7 +7,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchmate.landing.course import Change, Fill, Layer, Packing, PieceCourse, Weight
+from benchmate.landing.course import (
+    CourseChange,
+    FillCourse,
+    LayerCourse,
+    Packing,
+    PieceCourse,
+    Weight,
+)
 from benchmate.landing.follow import follow, follow_all
 from benchmate.landing.will_weigh import all_will_weigh, difference, will_weigh
 from tests.unit.landing_help import (
@@ -103,7 +110,7 @@ def test_a_weighed_layer_that_came_out_far_light_was_full_and_teaches_packing() 
 def test_a_split_reading_tells_shot_from_resin() -> None:
     apart = bookend()
     first = apart.stages[0]
-    assert isinstance(first, Layer)
+    assert isinstance(first, LayerCourse)
     # Same gain, but less shot and more resin than a full layer of it would hold.
     told = replace(first, shot_in=Weight(118.0, 0.3), resin_in=Weight(14.0, 0.3))
     blind = replace(first, gain=Weight(132.0, 0.42))
@@ -142,7 +149,7 @@ def test_a_blank_that_is_only_planned_makes_the_heading_as_doubtful_as_its_densi
 def test_a_layer_poured_but_not_weighed_is_past_but_still_in_doubt() -> None:
     course = bookend()
     first = course.stages[0]
-    assert isinstance(first, Layer)
+    assert isinstance(first, LayerCourse)
     unweighed = course.with_layers({0: replace(first, poured=True)})
     found = will_weigh(unweighed)
     assert found.mass_g == pytest.approx(will_weigh(course).mass_g, abs=0.01)
@@ -172,12 +179,12 @@ def test_what_moves_both_pieces_alike_falls_out_of_their_difference() -> None:
 
 
 def test_wax_from_one_material_moves_both_alike_and_leather_each_on_its_own() -> None:
-    def pair(change: Change) -> float:
+    def pair(change: CourseChange) -> float:
         made = [replace(bookend(name), stages=(change,)) for name in "AB"]
         return difference(*all_will_weigh(made)).u_g
 
-    assert pair(Change("wax", 2.0, 0.5, shared="wax")) == pytest.approx(math.sqrt(2) * 0.5)
-    assert pair(Change("wax", 2.0, 0.5)) == pytest.approx(math.sqrt(2) * math.hypot(0.5, 0.5))
+    assert pair(CourseChange("wax", 2.0, 0.5, shared="wax")) == pytest.approx(math.sqrt(2) * 0.5)
+    assert pair(CourseChange("wax", 2.0, 0.5)) == pytest.approx(math.sqrt(2) * math.hypot(0.5, 0.5))
 
 
 def test_a_second_void_begins_anew_but_keeps_what_is_known_of_the_shot() -> None:
@@ -195,7 +202,7 @@ def test_a_second_void_begins_anew_but_keeps_what_is_known_of_the_shot() -> None
 
 
 def test_a_piece_without_a_void_has_a_heading_too() -> None:
-    plain = PieceCourse("peg", Weight(30.0, 0.1), (Change("sanding", -1.0, 0.2),))
+    plain = PieceCourse("peg", Weight(30.0, 0.1), (CourseChange("sanding", -1.0, 0.2),))
     found = will_weigh(plain)
     assert found.mass_g == pytest.approx(29.0)
     assert found.u_g == pytest.approx(math.hypot(0.1, 0.2))
@@ -236,7 +243,7 @@ def test_a_packing_that_is_no_share_is_refused() -> None:
 
 def test_shot_lighter_than_resin_is_refused() -> None:
     with pytest.raises(ValueError, match="the shot the denser"):
-        Fill(PACKING, 1.0, 1.1)
+        FillCourse(PACKING, 1.0, 1.1)
 
 
 @pytest.mark.parametrize(("g", "u"), [(float("nan"), 1.0), (10.0, -1.0), (10.0, float("inf"))])

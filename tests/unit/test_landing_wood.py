@@ -5,15 +5,17 @@ from dataclasses import replace
 import pytest
 
 from benchmate.landing.adjusting.wood import wood_off
-from benchmate.landing.course import Change, PieceCourse, Weight
+from benchmate.landing.course import CourseChange, PieceCourse, Weight
 from benchmate.landing.words import say_in
 
 # Weighed after the fill; then 6 g planned off, then 8 g of leather on.
-SANDING = Change("sand the outside", -6.0, 1.7, adjustable=True)
-LEATHER = Change("leather", 8.0, 0.3)
+SANDING = CourseChange("sand the outside", -6.0, 1.7, adjustable=True)
+LEATHER = CourseChange("leather", 8.0, 0.3)
 
 
-def filled(piece: str, stands_g: float, *later: Change, target_g: float = 850.0) -> PieceCourse:
+def filled(
+    piece: str, stands_g: float, *later: CourseChange, target_g: float = 850.0
+) -> PieceCourse:
     """A piece that stands filled on the scale."""
     return PieceCourse(
         piece=piece,

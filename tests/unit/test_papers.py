@@ -13,7 +13,7 @@ from xml.etree import ElementTree
 import pytest
 
 from benchmate.bench.keeping.rescue import export_lines, import_lines
-from benchmate.bench.papers.making import Asked, make, sheet_of
+from benchmate.bench.papers.making import PapersAsked, make, sheet_of
 from benchmate.bench.papers.photos import keep_photo, photo_of, with_photo_kept
 from benchmate.bench.starting.listing import plan_of
 from benchmate.job.deciding import commands as cmd
@@ -89,7 +89,7 @@ class TestCells:
 
 class TestOfAJob:
     def test_the_card_has_every_layer_and_a_box_for_each_piece(self, shop: Worked) -> None:
-        sheet = sheet_of(shop.bench, shop.job, "card", Asked())
+        sheet = sheet_of(shop.bench, shop.job, "card", PapersAsked())
         (layers,) = (t for t in sheet.tables if t.name.startswith("layers"))
         assert [row[0] for row in layers.rows] == ["1", "2", "3", "4", "cap"]
         assert [c.kind for c in layers.columns[-2:]] == ["blank", "blank"]
@@ -99,7 +99,7 @@ class TestOfAJob:
         assert float(layers.rows[3][3]) == pytest.approx(total, abs=0.1)
 
     def test_the_report_has_all_weighings_and_acts(self, shop: Worked) -> None:
-        sheet = sheet_of(shop.bench, shop.job, "report", Asked())
+        sheet = sheet_of(shop.bench, shop.job, "report", PapersAsked())
         by_name = {t.name: t for t in sheet.tables}
         assert len(by_name["weighings"].rows) == len(shop.state.weighings)
         assert len(by_name["acts"].rows) == len(shop.state.records)
@@ -109,19 +109,19 @@ class TestOfAJob:
     @pytest.mark.parametrize("form", ["html", "md"])
     def test_flowing_papers_are_written(self, shop: Worked, which: str, form: str) -> None:
         name = "" if which == "family" else shop.job
-        files = make(shop.bench, name, which, "html" if form == "html" else "md", Asked())
+        files = make(shop.bench, name, which, "html" if form == "html" else "md", PapersAsked())
         (data,) = files.values()
         word = {"cutting": b"walnut", "buying": b"steel 2 mm"}.get(which, b"bookend")
         assert word in data.lower()
 
     def test_labels_are_drawn_from_the_first_free_one(self, shop: Worked) -> None:
-        files = make(shop.bench, shop.job, "labels", "svg", Asked(start=23))
+        files = make(shop.bench, shop.job, "labels", "svg", PapersAsked(start=23))
         assert len(files) == 2, "four labels from the 23rd of 24 need a second sheet"
         with pytest.raises(Refused, match="labels 1 to 24"):
-            make(shop.bench, shop.job, "labels", "svg", Asked(start=25))
+            make(shop.bench, shop.job, "labels", "svg", PapersAsked(start=25))
 
     def test_tables_become_csv_files(self, shop: Worked) -> None:
-        files = make(shop.bench, shop.job, "report", "csv", Asked())
+        files = make(shop.bench, shop.job, "report", "csv", PapersAsked())
         name = next(name for name in files if "weighings" in name)
         rows = list(csv.reader(io.StringIO(files[name].decode("utf-8-sig"), newline="")))
         assert rows[0][:3] == ["when", "what", "net, g"]
@@ -132,20 +132,22 @@ class TestOfAJob:
         plan = worked.start().plan
         assert plan is not None
         with pytest.raises(Refused, match="No day sheet is adopted"):
-            sheet_of(worked.bench, "", "days", Asked())
+            sheet_of(worked.bench, "", "days", PapersAsked())
         now = worked.bench.now()
         addresses = [step.address for step in plan.steps[:3]]
         dates = {a: now.wall_s + n * 86400.0 for n, a in enumerate(addresses)}
         event = ev.DayPlanned(happened=now, recorded=now, dates=dates)
         record(worked.bench, (DATES, event))
-        sheet = sheet_of(worked.bench, "", "days", Asked())
+        sheet = sheet_of(worked.bench, "", "days", PapersAsked())
         worked.bench.close()
         assert [len(table.rows) for table in sheet.tables] == [1, 1, 1]
         assert all(table.columns[0].kind == "tick" for table in sheet.tables)
         assert [t.rows[0][1] for t in sheet.tables] == [show_clock(at) for at in dates.values()]
 
     def test_the_report_has_every_clock_with_what_became_of_it(self, shop: Worked) -> None:
-        by_name = {t.name: t for t in sheet_of(shop.bench, shop.job, "report", Asked()).tables}
+        by_name = {
+            t.name: t for t in sheet_of(shop.bench, shop.job, "report", PapersAsked()).tables
+        }
         rows = {row[0].partition(" (")[0]: row for row in by_name["clocks"].rows}
         begun = [w for w in shop.state.windows.values() if anchor_of(shop.state, w) is not None]
         assert len(by_name["clocks"].rows) == len(begun)
@@ -153,9 +155,9 @@ class TestOfAJob:
 
     def test_what_there_is_not_is_refused(self, shop: Worked) -> None:
         with pytest.raises(Refused, match="no job"):
-            make(shop.bench, "nothing-9", "report", "html", Asked())
+            make(shop.bench, "nothing-9", "report", "html", PapersAsked())
         with pytest.raises(Refused, match="true size"):
-            make(shop.bench, shop.job, "labels", "html", Asked())
+            make(shop.bench, shop.job, "labels", "html", PapersAsked())
 
 
 class TestTemplates:
@@ -213,9 +215,9 @@ class TestPhotos:
         worked.bench.do(worked.job, cmd.Stop(reason="to be shown"))
         for which in ("report", "family", "handover"):
             name = "" if which == "family" else worked.job
-            (html,) = make(worked.bench, name, which, "html", Asked()).values()
+            (html,) = make(worked.bench, name, which, "html", PapersAsked()).values()
             assert b'src="data:image/png;base64,' in html
-            (pdf,) = make(worked.bench, name, which, "pdf", Asked()).values()
+            (pdf,) = make(worked.bench, name, which, "pdf", PapersAsked()).values()
             assert b"/Subtype/Image" in pdf
         worked.bench.close()
 

@@ -9,8 +9,8 @@ from msgspec.structs import replace
 
 from benchmate.plan.plan import Holding, Plan
 from benchmate.planner.from_jobs import Wanted
-from benchmate.planner.hours import Change
-from benchmate.planner.problem import Problem
+from benchmate.planner.hours import HoursChange
+from benchmate.planner.problem import PlannerProblem
 from benchmate.planner.process import NO_SOLVER, answer
 from benchmate.planner.wire import Answer, Request, Told
 from tests.needs import needs
@@ -53,7 +53,9 @@ HAS = {"clamp": 6, BOX: 3}
 TIMES = SHOP_TIMES.__class__(**{**SHOP_TIMES.__dict__, "has": HAS})
 
 
-def told(problem: Problem, old: Mapping[str, int] | None = None, *, solver: bool = True) -> Told:
+def told(
+    problem: PlannerProblem, old: Mapping[str, int] | None = None, *, solver: bool = True
+) -> Told:
     """The planner's last word."""
     answers: list[Answer] = []
     request = Request(kind="plan", problem=problem, seconds=600.0, effort=0.02, old=dict(old or {}))
@@ -74,7 +76,7 @@ def test_two_hours_late_most_of_the_sheet_is_kept() -> None:
     before = told(planned(JOBS, TIMES))
     assert wrong(before) == []
     # Nobody is in the shop for the first two hours of the first evening.
-    late = Wanted(changes=(Change(FRIDAY_17, FRIDAY_17 + 3 * 3600.0, opens=False),))
+    late = Wanted(changes=(HoursChange(FRIDAY_17, FRIDAY_17 + 3 * 3600.0, opens=False),))
     old = {key: begin for key, (begin, _) in before.steps.items()}
     after = told(planned(JOBS, TIMES, late), old)
     assert wrong(after) == []

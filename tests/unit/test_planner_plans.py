@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from benchmate.planner.collapse import collapse
 from benchmate.planner.greedy import first
 from benchmate.planner.measuring import measure
-from benchmate.planner.problem import AimName, Plan, Problem, step_starts
+from benchmate.planner.problem import AimName, PlannerPlan, PlannerProblem, step_starts
 from tests.needs import needs
 from tests.planning_checker import complaints, dated, trade_complaints
 from tests.planning_help import FRIDAY_17, SHOP_TIMES, planned, renamed, shipped, some_jobs
@@ -19,7 +19,7 @@ HOURS = {day: [("18:00", "21:30")] for day in range(5)} | {d: [("09:00", "17:00"
 QUIET = ("21:00", "08:00")
 
 
-def wrong_dates(plans: list, problem: Problem, plan: Plan) -> list[str]:
+def wrong_dates(plans: list, problem: PlannerProblem, plan: PlannerPlan) -> list[str]:
     """What a maker would find wrong with a plan of these jobs."""
     dates = dated(step_starts(problem, plan), FRIDAY_17)
     return trade_complaints(plans, dates, HOURS, QUIET, SHOP_TIMES.has)
@@ -55,7 +55,7 @@ def test_better_plans_break_no_rule_and_worsen_no_earlier_aim(many: int, seed: i
     told: list[tuple[int, ...]] = []
     worst: list[str] = []
 
-    def take(plan: Plan, bounds: dict[AimName, int]) -> None:
+    def take(plan: PlannerPlan, bounds: dict[AimName, int]) -> None:
         told.append(measure(blocks, plan))
         worst.extend(complaints(blocks, plan.starts, plan.missed))
 

@@ -12,7 +12,7 @@ from benchmate.planner.problem import (
     Due,
     Holding,
     Lag,
-    Problem,
+    PlannerProblem,
     Within,
 )
 from benchmate.planner.process import answer
@@ -40,7 +40,7 @@ def job(name: str, *minutes: int, waits: tuple[int, ...] = ()) -> tuple[list[Act
 
 def problem(
     jobs: list[tuple[list[Activity], list[Lag]]], dues: dict[str, int], clamps: int = 6
-) -> Problem:
+) -> PlannerProblem:
     """Jobs one after another in one list; the first two steps of each hold three clamps."""
     activities: list[Activity] = []
     lags: list[Lag] = []
@@ -64,7 +64,7 @@ def problem(
                     ends=steps[1].minutes,
                 )
             )
-    return Problem(
+    return PlannerProblem(
         activities=tuple(activities),
         lags=tuple(lags),
         holdings=tuple(holdings),
@@ -128,7 +128,7 @@ CASES = {
 }
 
 
-def explained(problem: Problem, candidates: tuple[Candidate, ...] = ()) -> list[Reason]:
+def explained(problem: PlannerProblem, candidates: tuple[Candidate, ...] = ()) -> list[Reason]:
     """The planner's answer to why."""
     answers: list[Answer] = []
     request = Request(kind="why", problem=problem, seconds=30.0, candidates=candidates)

@@ -21,7 +21,7 @@ from benchmate.job.deciding.streams import commands as cmd
 from benchmate.job.events import stored as ev
 from benchmate.job.windows.agenda import agenda
 from benchmate.localtime import local
-from benchmate.planner.problem import Aim, Problem
+from benchmate.planner.problem import PlannerAim, PlannerProblem
 from benchmate.planner.process import answer
 from benchmate.planner.wire import Answer, Told
 from benchmate.quantities import QuantityError
@@ -326,7 +326,9 @@ def test_a_cold_shop_is_planned_with_and_said(
 
 
 def test_a_clock_that_several_steps_miss_is_named_once() -> None:
-    told = Told(aims=(Aim(name="spoiled", value=3),), missed=("cup 2", "cup 2", "oil, coat 1"))
-    said = aims_text(Question(problem=Problem(activities=()), now_wall=0.0, jobs={}), told)
+    told = Told(
+        aims=(PlannerAim(name="spoiled", value=3),), missed=("cup 2", "cup 2", "oil, coat 1")
+    )
+    said = aims_text(Question(problem=PlannerProblem(activities=()), now_wall=0.0, jobs={}), told)
     assert said[0].startswith("3 steps too late: ruined work")
     assert said[1] == "Clocks missed: cup 2 (2 steps); oil, coat 1."

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from benchmate.refusal import Refused
-from benchmate.scales.lines import LONGEST, Form, Lines
+from benchmate.scales.lines import LONGEST, LineForm, Lines
 from benchmate.scales.proposing import propose
 from benchmate.scales.reading import Reading
 from benchmate.scales.steady import Steady
@@ -13,9 +13,9 @@ from tests.scale_emulator import FORMS, ScaleEmulator
 from tests.scale_forms import cable
 
 
-def form_of(name: str) -> Form:
+def form_of(name: str) -> LineForm:
     it = cable(name)
-    return Form(it.line, unit=it.unit, comma=it.comma, divide=it.divide)
+    return LineForm(it.line, unit=it.unit, comma=it.comma, divide=it.divide)
 
 
 def test_whole_lines_only_two_in_one_read_and_none_from_the_middle() -> None:
@@ -27,16 +27,16 @@ def test_whole_lines_only_two_in_one_read_and_none_from_the_middle() -> None:
 
 
 def test_an_evil_expression_costs_its_time_limit_and_no_more() -> None:
-    form = Form(r"(?P<weight>(\d+)+)g", unit="g")
+    form = LineForm(r"(?P<weight>(\d+)+)g", unit="g")
     # Python's own expressions would need centuries for this one.
     assert form.read("1" * 70 + "x") is None
-    assert Form(r"(?P<weight>\d+\.\d)", unit="g").read("12.5") is not None
+    assert LineForm(r"(?P<weight>\d+\.\d)", unit="g").read("12.5") is not None
 
 
 @pytest.mark.parametrize("line", ["(", r"\d+", r"(?P<weight>\d+)"], ids=["broken", "none", "unit"])
 def test_a_form_that_says_too_little_is_refused_in_a_sentence(line: str) -> None:
     with pytest.raises(Refused, match=r"\[scale\]"):
-        Form(line)
+        LineForm(line)
 
 
 def test_a_switched_unit_switches_the_division_too() -> None:
@@ -103,7 +103,7 @@ def looks(name: str) -> list[list[str]]:
 def test_a_form_is_proposed_that_reads_what_was_shown(name: str) -> None:
     empty, on, off = looks(name)
     found = propose(empty, on, off)
-    form = Form(found.line, unit="" if found.has_unit else "g", comma=found.comma)
+    form = LineForm(found.line, unit="" if found.has_unit else "g", comma=found.comma)
     read = [r for r in map(form.read, on[-9:]) if r is not None]
     assert len(read) >= 3
     assert all(r.grams == pytest.approx(128.4, abs=0.11) for r in read)

@@ -22,7 +22,7 @@ from benchmate.job.weights.shot_packing import (
     packing_when_full,
 )
 from benchmate.landing.adjusting.adjustment import LayerChange, PieceChange
-from benchmate.landing.course import Layer as CourseLayer
+from benchmate.landing.course import LayerCourse as CourseLayer
 from benchmate.landing.course import Weight
 from benchmate.plan.plan import Fill, Plan, Step, WeighPoint
 from tests.tui.benches import POUR, Shop, filled_plan

@@ -18,7 +18,7 @@ from benchmate.bench.starting.starting import find_document, plan_for
 from benchmate.job.deciding.streams.commands import Learn, LearnedValue
 from benchmate.job.looking_back.summary import summarise
 from benchmate.job.weights.shot_packing import packing_when_full
-from benchmate.learning import JobSummary, Offer, Table, show_value, side_by_side
+from benchmate.learning import JobsTable, JobSummary, Offer, show_value, side_by_side
 from benchmate.learning.values import measure_of, smallest_change
 from benchmate.localtime import show_date
 from benchmate.refusal import Refused
@@ -44,7 +44,7 @@ def name_of(bench: Bench, procedure: str) -> str:
     return document.name
 
 
-def last_jobs(bench: Bench, procedure: str) -> Table:
+def last_jobs(bench: Bench, procedure: str) -> JobsTable:
     """The last five jobs side by side: times, weights, packing, losses, how they turned out."""
     return side_by_side(earlier(bench, procedure), show_date, bench.settings.units)
 

@@ -18,7 +18,7 @@ from benchmate.job.weights.courses import Scales
 from benchmate.learning import Offer, offer
 from benchmate.learning.offer import breaks_of, of_weighings
 from benchmate.learning.values import Observed, PlanValue
-from benchmate.learning.weighings import Stretch, Unknown, breaks, missed_g, teach
+from benchmate.learning.weighings import Stretch, UnknownValue, breaks, missed_g, teach
 from benchmate.plan.plan import Plan
 from benchmate.quantities import Units
 
@@ -37,7 +37,7 @@ class Record:
     scales: Scales
 
     @cached_property
-    def _told(self) -> tuple[list[PlanValue], list[Observed], list[Unknown], list[Stretch]]:
+    def _told(self) -> tuple[list[PlanValue], list[Observed], list[UnknownValue], list[Stretch]]:
         """Values and what jobs recorded of each; what only weighings see, and the weighings."""
         values = [replace(v, in_use=self.used.get(v.key)) for v in plan_values(self.plan)]
         records = [o for job in self.jobs for o in observed(job, self.plan, self.place)]

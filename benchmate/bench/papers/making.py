@@ -24,7 +24,7 @@ from benchmate.papers.listed import buying_sheet, cutting_sheet
 from benchmate.papers.pdf import Paper, pages_pdf, to_pdf
 from benchmate.papers.plain import table_csv, to_markdown
 from benchmate.papers.report import report_of
-from benchmate.papers.sheet import Block, Heading, Paragraph, Sheet, table
+from benchmate.papers.sheet import Block, PaperSheet, Paragraph, SheetHeading, table
 from benchmate.papers.templates import templates_of
 from benchmate.plan.address import slug
 from benchmate.refusal import Refused
@@ -37,7 +37,7 @@ WHICH = (*OF_A_PLAN, *OF_A_JOB, *OF_THE_SHOP)
 
 
 @dataclass(frozen=True)
-class Asked:
+class PapersAsked:
     """What is wanted of the papers."""
 
     values: Mapping[str, Any] = field(default_factory=dict)
@@ -56,7 +56,7 @@ def usual_form(which: str) -> Format:
     return "svg" if which in ("labels", "templates") else "html"
 
 
-def make(bench: Bench, name: str, which: str, form: Format, asked: Asked) -> dict[str, bytes]:
+def make(bench: Bench, name: str, which: str, form: Format, asked: PapersAsked) -> dict[str, bytes]:
     """The files of one paper by their names. Raises Refused for one that can't be made, in that
     form or at all; ProcedureError for a file that is wrong."""
     stem = f"{slug(name)}-{which}" if name else which
@@ -82,7 +82,7 @@ def _csv(text: str) -> bytes:
     return b"\xef\xbb\xbf" + text.encode()
 
 
-def sheet_of(bench: Bench, name: str, which: str, asked: Asked) -> Sheet:
+def sheet_of(bench: Bench, name: str, which: str, asked: PapersAsked) -> PaperSheet:
     """A flowing paper. Raises Refused or ProcedureError."""
     figures = Figures(bench.settings.units)
     match which:
@@ -114,14 +114,14 @@ def _job(bench: Bench, name: str) -> JobState:
     return job
 
 
-def _days(bench: Bench) -> Sheet:
+def _days(bench: Bench) -> PaperSheet:
     """The adopted day sheet: day by day what is done when, and what runs by itself."""
     sheet = adopted_sheet(bench)
     if sheet is None:
         raise Refused("No day sheet is adopted yet: `benchmate days --adopt`.")
     blocks: list[Block] = []
     for _, visits in per_day(sheet):
-        blocks.append(Heading(show_date(visits[0].begins)))
+        blocks.append(SheetHeading(show_date(visits[0].begins)))
         rows = [
             ("", show_clock(run.rows[0].begins), show_clock(run.rows[-1].ends), run.says)
             for visit in visits
@@ -133,11 +133,11 @@ def _days(bench: Bench) -> Sheet:
         rests = [r.says for visit in visits for r in visit.rests]
         blocks += [Paragraph(f"Runs by itself: {says}") for says in rests]
     done = "; ".join(f"{sheet.titles[job]} {show_date(at)}" for job, at in sheet.done_by.items())
-    return Sheet("days", "Day sheet", f"Done: {done}" if done else "", blocks)
+    return PaperSheet("days", "Day sheet", f"Done: {done}" if done else "", blocks)
 
 
 def _placed(
-    bench: Bench, name: str, which: str, form: Format, asked: Asked, stem: str
+    bench: Bench, name: str, which: str, form: Format, asked: PapersAsked, stem: str
 ) -> dict[str, bytes]:
     """Labels or templates: one picture a page."""
     plan, _ = listing.plan_of(bench, name, asked.values, None)

@@ -15,8 +15,8 @@ from benchmate.job.windows.windows import SHOP, Around
 from benchmate.localtime import next_at
 from benchmate.plan.plan import Plan
 from benchmate.planner.from_jobs import Wanted, problem_of
-from benchmate.planner.hours import Change, ShopTimes, shop_sessions
-from benchmate.planner.problem import Problem
+from benchmate.planner.hours import HoursChange, ShopTimes, shop_sessions
+from benchmate.planner.problem import PlannerProblem
 from benchmate.planner.wire import Request
 from benchmate.quantities import parse_duration_s, show_duration
 from benchmate.refusal import Refused
@@ -35,7 +35,7 @@ NOTHING = "Nothing to plan: no job with a plan is running. `benchmate start` sta
 class Question:
     """A problem, and what is needed to read the answer."""
 
-    problem: Problem
+    problem: PlannerProblem
     now_wall: float
     jobs: Mapping[str, JobState]
     wishes: Mapping[str, Plan] = field(default_factory=dict)
@@ -76,7 +76,7 @@ def question_of(
     awaited = {a: d.comes for d in (sheet.awaited.values() if sheet else ()) for a in d.steps}
     said = (*(sheet.hours if sheet else ()), *hours)
     times = times_of(bench.settings)
-    changes = tuple(Change(h.begins, h.ends, h.opens) for h in said)
+    changes = tuple(HoursChange(h.begins, h.ends, h.opens) for h in said)
     wanted = Wanted(
         pins=sheet.pins if sheet else {},
         changes=(*changes, *_at_work(bench, times, changes, now_wall)),
@@ -96,14 +96,14 @@ def question_of(
 
 
 def _at_work(
-    bench: Bench, times: ShopTimes, changes: Sequence[Change], now_wall: float
-) -> Iterator[Change]:
+    bench: Bench, times: ShopTimes, changes: Sequence[HoursChange], now_wall: float
+) -> Iterator[HoursChange]:
     """Whoever has just done something is in the shop, whatever its hours: for a while yet."""
     last = [j.records[-1].event for j in bench.shop.live if j.records]
     busy = any(isinstance(e, HANDS_ON) and now_wall - e.recorded.wall_s < AT_WORK_S for e in last)
     if busy and not any(a <= 0 < b for a, b in shop_sessions(times, now_wall, 1, changes)):
         # Nothing has to be set up once more.
-        yield Change(now_wall - 60.0 * times.set_up_min, now_wall + STAYS_S, opens=True)
+        yield HoursChange(now_wall - 60.0 * times.set_up_min, now_wall + STAYS_S, opens=True)
 
 
 def times_of(settings: Settings) -> ShopTimes:

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from benchmate.bench.planning.question import Question
 from benchmate.localtime import show_date, show_when
 from benchmate.planner.hours import DAY_MIN
-from benchmate.planner.problem import DUST_FREE, HANDS, NOISE, SHOP, Aim, day_of
+from benchmate.planner.problem import DUST_FREE, HANDS, NOISE, SHOP, PlannerAim, day_of
 from benchmate.planner.wire import Answer, Candidate, Reason, Told
 
 MORNING, EVENING = (9, 12), (18, 21)
@@ -60,7 +60,7 @@ def _each_once(names: Sequence[str]) -> list[str]:
     return [f"{n} ({k} steps)" if k > 1 else n for n, k in Counter(names).items()]
 
 
-def _how(aim: Aim) -> str:
+def _how(aim: PlannerAim) -> str:
     if aim.is_proven:
         return " (no plan does better)" if aim.value else ""
     if aim.gap is None or not aim.bound:

@@ -21,7 +21,7 @@ from benchmate.remind.rows import TableLog
 from benchmate.remind.rules import RemindSettings
 
 if TYPE_CHECKING:
-    from benchmate.papers.calendar import Entry
+    from benchmate.papers.calendar import CalendarEntry
     from benchmate.remind.channels.base import Channel
     from benchmate.settings import Reminding
 
@@ -179,13 +179,13 @@ def write_calendar(bench: Bench, target: Path) -> str:
     return f"{many} in {target}{sheet}."
 
 
-def calendar_entries(bench: Bench) -> list[Entry]:
+def calendar_entries(bench: Bench) -> list[CalendarEntry]:
     """The edges to come, as a phone should have them."""
-    from benchmate.papers.calendar import Entry
+    from benchmate.papers.calendar import CalendarEntry
 
     hours, now = settings_of(bench.settings.reminders).quiet, now_of(bench)
     return [
-        Entry(
+        CalendarEntry(
             key=e.key,
             summary=f"{e.label}: {e.words or e.edge}",
             # Before a close the hands still have to work, so that the event ends with it.

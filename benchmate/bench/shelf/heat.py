@@ -34,7 +34,7 @@ LABEL_C, LABEL_MASS_G = 21.0, 100.0
 
 
 @dataclass(frozen=True)
-class Question:
+class HeatQuestion:
     """A cup and the voids it is poured into, ready to be reckoned."""
 
     address: str
@@ -52,10 +52,10 @@ class Question:
 
 
 @dataclass(frozen=True)
-class Answer:
+class HeatAnswer:
     """What the reckoner says of a question."""
 
-    question: Question
+    question: HeatQuestion
     cup: CupHeat
     voids: tuple[tuple[str, PourHeat], ...]
 
@@ -98,17 +98,17 @@ class Answer:
         return tuple(dict.fromkeys(found))
 
 
-def heat_of(question: Question) -> Answer:
+def heat_of(question: HeatQuestion) -> HeatAnswer:
     """Peaks in the cup and in every void. Loads scipy; not for a screen's own thread."""
     from benchmate.reckon.heat.pour_heat import cup_heat, pour_heat
 
     voids = tuple((whose, pour_heat(question.cup, layer)) for whose, layer in question.voids)
-    return Answer(question, cup_heat(question.cup), voids)
+    return HeatAnswer(question, cup_heat(question.cup), voids)
 
 
 def question_of(
     bench: Bench, job: JobState, step: Step, start_c: float | None = None
-) -> Question | None:
+) -> HeatQuestion | None:
     """The cup and voids of a mix step; None where the step mixes nothing that warms itself.
 
     Begins at `start_c`, else at the shop's last reading, else at the label's temperature.
@@ -132,7 +132,7 @@ def question_of(
         specific_heat_j_gk=_told(material, "specific_heat_j_gk"),
     )
     voids = voids_of(job, mix, began_c)
-    return Question(
+    return HeatQuestion(
         step.address,
         life.label.removesuffix(f", {life.name}"),
         material.name if material else "",
@@ -167,8 +167,8 @@ class HeatNotes:
 
     def __init__(self, bench: Bench) -> None:
         self._bench = bench
-        self._found: dict[Question, tuple[str, ...]] = {}
-        self._asked: set[Question] = set()
+        self._found: dict[HeatQuestion, tuple[str, ...]] = {}
+        self._asked: set[HeatQuestion] = set()
 
     def of(self, act: Act | None) -> tuple[str, ...]:
         """What is known of the act's heat by now: cautions, then advice; empty while it is not."""
@@ -183,7 +183,7 @@ class HeatNotes:
             threading.Thread(target=self._reckon, args=(question,), daemon=True).start()
         return self._found.get(question, ())
 
-    def _reckon(self, question: Question) -> None:
+    def _reckon(self, question: HeatQuestion) -> None:
         try:
             answer = heat_of(question)
         except (CannotReckon, ArithmeticError):

@@ -15,7 +15,7 @@ from benchmate.job.weights.verdicts import blind_spots
 from benchmate.landing.checkweight import ScaleCheck, check_weight, drifted
 from benchmate.landing.words import places_for, say_in
 from benchmate.plan.plan import Plan
-from benchmate.quantities import Reading, parse_mass_g
+from benchmate.quantities import TypedReading, parse_mass_g
 from benchmate.reckon.weight.weighing import Scale, combine, net_terms
 from benchmate.refusal import Refused
 from benchmate.settings.model import ScaleDefaults, Settings
@@ -55,7 +55,7 @@ def begin_with_settings(bench: Bench) -> None:
 
 
 def scale_of(
-    bench: Bench, name: str = "", reading: Reading | None = None
+    bench: Bench, name: str = "", reading: TypedReading | None = None
 ) -> tuple[str, float | None]:
     """The scale meant and its division: the named one, the only one, or with several the only one
     that shows such digits. No name where that can't be told. Raises Refused for a wrong name."""
@@ -71,7 +71,7 @@ def scale_of(
     return (name, scales[name].division_g) if name else ("", None)
 
 
-def _shows(division_g: float, reading: Reading) -> bool:
+def _shows(division_g: float, reading: TypedReading) -> bool:
     """Whether a display of that division can read so: as many digits, and a whole step."""
     steps = reading.value_g / division_g
     same_digits = reading.division_g is not None and (
@@ -90,7 +90,9 @@ class Known:
     dof: float
 
 
-def knows(bench: Bench, name: str, gross: Sequence[Reading], tare: Sequence[Reading] = ()) -> Known:
+def knows(
+    bench: Bench, name: str, gross: Sequence[TypedReading], tare: Sequence[TypedReading] = ()
+) -> Known:
     """The doubt of a net weight, by the scale as described, or by the digits that were read.
 
     A scale set to zero counts as one tare reading: zero is rounded like any other.

@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 from benchmate.job.deciding.weights import split_of
 from benchmate.job.state.state import JobState, Running
 from benchmate.job.weights.courses import Scales
-from benchmate.landing.question import Question
+from benchmate.landing.question import WeightQuestion
 from benchmate.landing.words import Say, places_for
 from benchmate.plan.plan import Step
-from benchmate.quantities import Reading
+from benchmate.quantities import TypedReading
 from benchmate.refusal import Refused
 
 AGAIN = "Weigh again, or confirm it."
@@ -47,7 +47,7 @@ class Instead:
 class Doubtful(Refused):
     """A weight that looks like a slip. Recorded all the same when the maker says it stands."""
 
-    def __init__(self, asked: Question, instead: Instead | None = None) -> None:
+    def __init__(self, asked: WeightQuestion, instead: Instead | None = None) -> None:
         super().__init__(asked.sentence)
         self.question, self.instead = asked, instead
 
@@ -56,14 +56,14 @@ class Doubtful(Refused):
 class Gross:
     """What was read: the readings, their mean, the net weight, and the scale's division."""
 
-    readings: tuple[Reading, ...]
+    readings: tuple[TypedReading, ...]
     mean_g: float
     net_g: float
     division_g: float
 
 
 def instead_of(
-    job: JobState, step: Step, asked: Question, typed: Typed, gross: Gross, scales: Scales
+    job: JobState, step: Step, asked: WeightQuestion, typed: Typed, gross: Gross, scales: Scales
 ) -> Instead | None:
     """What to record in a slip's place; None where the question names none.
 
@@ -87,7 +87,7 @@ def _grams(value_g: float, division_g: float) -> str:
     return f"{value_g:.{places_for(division_g)}f} g"
 
 
-def far_from_plan(step: Step, net_g: float, say: Say) -> Question | None:
+def far_from_plan(step: Step, net_g: float, say: Say) -> WeightQuestion | None:
     """A weight that no wood and no pour explains, whatever the doubt of what was expected."""
     point = step.weigh
     if point is None or not point.plan_g or point.plan_g <= 0.0:
@@ -99,7 +99,7 @@ def far_from_plan(step: Step, net_g: float, say: Say) -> Question | None:
         return None
     more = "more" if net_g > point.plan_g else "less"
     said = f"{say(net_g, 1.0)} is far {more} than the plan's {say(point.plan_g, 1.0)}. {AGAIN}"
-    return Question(said, "unknown", None, impossible=False)
+    return WeightQuestion(said, "unknown", None, impossible=False)
 
 
 def wrong_material(
@@ -117,7 +117,9 @@ def wrong_material(
     said = f"That makes {say(so_far_g, 1.0)} {typed.adding}, where {say(plan_g, 1.0)} is planned."
     fits = (w for w, g in planned.items() if split.get(w, 0.0) + gain_g <= g * FAR_WHOLE)
     other = next(fits, "")
-    found = Question(f"{said} {f'Was it {other}?' if other else AGAIN}", "unknown", None, False)
+    found = WeightQuestion(
+        f"{said} {f'Was it {other}?' if other else AGAIN}", "unknown", None, False
+    )
     return Doubtful(
         found, Instead(replace(typed, adding=other), f"it as {other}") if other else None
     )
@@ -130,7 +132,7 @@ def finer_than_scale(typed: Typed, gross: Gross, scale: str, say: Say) -> Doubtf
     if not scale or not odd or step <= 0.0:
         return None
     said = f"{odd[0].text} shows more than {scale} can: it counts in steps of {say(step, step)}."
-    found = Question(f"{said} {AGAIN}", "unknown", None, impossible=False)
+    found = WeightQuestion(f"{said} {AGAIN}", "unknown", None, impossible=False)
     if len(gross.readings) > 1:
         return Doubtful(found)
     near = _grams(round(odd[0].value_g / step) * step, step)

@@ -32,7 +32,7 @@ from benchmate.landing.verdict import Judgement
 from benchmate.landing.words import say_in
 from benchmate.moment import Moment
 from benchmate.plan.plan import Step
-from benchmate.quantities import Reading, Units, parse_reading, show_mass
+from benchmate.quantities import TypedReading, Units, parse_reading, show_mass
 from benchmate.refusal import Refused
 
 
@@ -70,8 +70,8 @@ class _Reading:
 
     state: JobState
     step: Step | None
-    gross: tuple[Reading, ...]
-    tare: tuple[Reading, ...]
+    gross: tuple[TypedReading, ...]
+    tare: tuple[TypedReading, ...]
     running: tuple[Running, ...]
     net_g: float
     known: Known
@@ -255,23 +255,23 @@ def _state(bench: Bench, job: str) -> JobState:
     return state
 
 
-def read_several(text: str) -> tuple[Reading, ...]:
+def read_several(text: str) -> tuple[TypedReading, ...]:
     """One reading, or several of the same load: "118.4 g; 118.6 g; 118.5 g"."""
     parts = [p for p in text.split(";") if p.strip()] or [text]
     return tuple(parse_reading(p) for p in parts)
 
 
-def _mean(readings: Sequence[Reading]) -> float:
+def _mean(readings: Sequence[TypedReading]) -> float:
     return sum(r.value_g for r in readings) / len(readings)
 
 
-def _texts(readings: Sequence[Reading]) -> tuple[str, ...]:
+def _texts(readings: Sequence[TypedReading]) -> tuple[str, ...]:
     return tuple(r.text for r in readings)
 
 
 def _net(
-    readings: Sequence[Reading],
-    tare: Sequence[Reading],
+    readings: Sequence[TypedReading],
+    tare: Sequence[TypedReading],
     running: tuple[Running, ...],
     step: Step | None,
 ) -> float:

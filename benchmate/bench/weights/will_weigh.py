@@ -30,7 +30,7 @@ NAMED = 3
 
 
 @dataclass(frozen=True)
-class Aim:
+class WeightAim:
     """One piece: its course, where it is heading, the last step that can change that, and its
     course as it was planned at the start."""
 
@@ -45,7 +45,7 @@ class Aim:
         return course_plot(self.course, self.first)
 
 
-def aims(bench: Bench, state: JobState) -> tuple[Aim, ...]:
+def aims(bench: Bench, state: JobState) -> tuple[WeightAim, ...]:
     """Every piece's aim; empty where the plan knows no weights."""
     made = courses(state, scales_of(bench))
     found = all_will_weigh(made) if made else ()
@@ -53,7 +53,7 @@ def aims(bench: Bench, state: JobState) -> tuple[Aim, ...]:
     say = say_in(bench.settings.units)
     now = {c.address: c for c in last_chances(state, scales_of(bench), say)}
     return tuple(
-        Aim(c, h, now.get(c.address) or last_chance(c), first.get(c.address))
+        WeightAim(c, h, now.get(c.address) or last_chance(c), first.get(c.address))
         for c, h in zip(made, found, strict=True)
     )
 
@@ -92,7 +92,7 @@ def take_offer(bench: Bench, job: str) -> tuple[str, ...]:
 # In words ------------------------------------------------------------------------------------
 
 
-def will_weigh_text(aim: Aim, say: Say) -> str:
+def will_weigh_text(aim: WeightAim, say: Say) -> str:
     """ "bookend A: will weigh 838 g ± 6 g (want 850 g ± 8 g): 12 g light; 40 % sure …"."""
     found, course = aim.will_weigh, aim.course
     step = step_for(found.u_g)
@@ -107,7 +107,7 @@ def will_weigh_text(aim: Aim, say: Say) -> str:
     return f"{text}; {percent(inside(aim))} sure of tolerance"
 
 
-def inside(aim: Aim) -> float:
+def inside(aim: WeightAim) -> float:
     """Probability that the finished piece lies inside its tolerance, as things stand."""
     from benchmate.reckon.weight.conformity import probability_inside
 
@@ -162,7 +162,7 @@ def after_weighing(bench: Bench, state: JobState, piece: str) -> Iterator[str]:
 # As data -------------------------------------------------------------------------------------
 
 
-def aim_data(aim: Aim) -> dict[str, object]:
+def aim_data(aim: WeightAim) -> dict[str, object]:
     """An aim for other programs; weights in g."""
     found, course, last = aim.will_weigh, aim.course, aim.last
     return {

@@ -23,7 +23,7 @@ from benchmate.bench.history.wishes import wishes_of
 from benchmate.cli.jobs.next_time import say_wishes, settle_wish
 from benchmate.cli.opening import fail, json_option, say_json, the_bench
 from benchmate.cli.saying import put
-from benchmate.learning import Offer, Table
+from benchmate.learning import JobsTable, Offer
 
 FEW = 2
 """Jobs of a procedure below which there is nothing to lay side by side."""
@@ -152,7 +152,7 @@ def say_offers(bench: Bench, name: str, found: Sequence[Offer]) -> None:
         put(f"`benchmate procedure lessons {name} --accept all` (or one KEY) uses them.")
 
 
-def table_lines(table: Table) -> list[str]:
+def table_lines(table: JobsTable) -> list[str]:
     """The table in plain text; columns as wide as they need."""
     rows = [["", *table.columns], *([r.name, *r.cells] for r in table.rows)]
     widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]

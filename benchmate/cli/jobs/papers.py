@@ -16,7 +16,7 @@ from benchmate.settings import find_folders
 
 if TYPE_CHECKING:
     from benchmate.bench import Bench
-    from benchmate.bench.papers.making import Asked, Format
+    from benchmate.bench.papers.making import Format, PapersAsked
     from benchmate.lists.records import Buying, Cutting
     from benchmate.papers.drawing.pages import Correction
 
@@ -70,7 +70,7 @@ def papers(
     also report and handover (goes with the piece); of the shop days and family. Without WHICH: the
     card. cutting and buying are printed here unless a form or --out is given.
     """
-    from benchmate.bench.papers.making import Asked, usual_form
+    from benchmate.bench.papers.making import PapersAsked, usual_form
     from benchmate.fields.problem import ProcedureError
 
     which, name = _meant(words)
@@ -81,7 +81,7 @@ def papers(
             import msgspec
 
             bench.settings = msgspec.structs.replace(bench.settings, units="inch")
-        asked = Asked(
+        asked = PapersAsked(
             values=values_of(sets),
             pieces=pieces,
             paper="letter" if paper == "letter" else "a4",
@@ -131,7 +131,9 @@ def _correction(measured: str | None) -> Correction:
     return Correction(across, down)
 
 
-def _write(bench: Bench, name: str, which: str, form: Format, asked: Asked, folder: Path) -> None:
+def _write(
+    bench: Bench, name: str, which: str, form: Format, asked: PapersAsked, folder: Path
+) -> None:
     from benchmate.bench.papers.making import make
 
     files = make(bench, name, which, form, asked)
@@ -142,7 +144,7 @@ def _write(bench: Bench, name: str, which: str, form: Format, asked: Asked, fold
         put(f"Written: {path}")
 
 
-def _print_list(bench: Bench, name: str, which: str, asked: Asked, *, as_json: bool) -> None:
+def _print_list(bench: Bench, name: str, which: str, asked: PapersAsked, *, as_json: bool) -> None:
     from benchmate.bench.starting import listing
     from benchmate.lists.saying import buying_lines, cutting_lines
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from benchmate.bench.air.recording import bare_unit
-from benchmate.bench.shelf.heat import Answer, heat_of, mix_step, question_of
+from benchmate.bench.shelf.heat import HeatAnswer, heat_of, mix_step, question_of
 from benchmate.cli.opening import fail, job_option, json_option, pick_job, say_json, the_bench
 from benchmate.cli.saying import put
 from benchmate.quantities import (
@@ -55,7 +55,7 @@ def heat(
             put(line)
 
 
-def lines_of(answer: Answer, units: Units = "metric") -> Iterator[str]:
+def lines_of(answer: HeatAnswer, units: Units = "metric") -> Iterator[str]:
     """The answer in lines: the cup, each void, what is to be minded, what would help."""
     from benchmate.reckon.heat.pour_heat import range_of
 
@@ -91,7 +91,7 @@ def _peak(course: Course, units: Units) -> str:
     return f"about {peak} after {show_duration(course.peak_time_min * 60.0)}"
 
 
-def data_of(answer: Answer) -> dict[str, Any]:
+def data_of(answer: HeatAnswer) -> dict[str, Any]:
     """The answer as data for other programs."""
     asked = answer.question
     return {

@@ -86,7 +86,7 @@ def _look(ear: Ear, text: str) -> list[str]:
 
 def _keep(file: Path, cable: Cable, found: Proposal, example: str) -> None:
     """Show what the form reads, and write it down if that is right."""
-    from benchmate.scales.lines import Form
+    from benchmate.scales.lines import LineForm
 
     values: dict[str, Value] = {"port": cable.port, "speed": cable.speed, "line": found.line}
     unit = ""
@@ -97,7 +97,7 @@ def _keep(file: Path, cable: Cable, found: Proposal, example: str) -> None:
     if found.comma:
         values["comma"] = True
     try:
-        read = Form(found.line, unit=unit, comma=found.comma).read(example)
+        read = LineForm(found.line, unit=unit, comma=found.comma).read(example)
     except Refused as refusal:
         fail(str(refusal))
     put(f"Its lines would be read by: {found.line}")

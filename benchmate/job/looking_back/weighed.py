@@ -15,7 +15,7 @@ from benchmate.job.looking_back.summary import step_key
 from benchmate.job.state.state import JobState, Weighing
 from benchmate.job.weights.courses import MOISTURE_U_PCT, SCATTER, Scales, doubt_of
 from benchmate.learning.values import Measure, PlanValue
-from benchmate.learning.weighings import Stretch, Unknown
+from benchmate.learning.weighings import Stretch, UnknownValue
 from benchmate.plan.plan import PiecePlan, Plan, Step
 
 REST = "rest"
@@ -29,22 +29,22 @@ GAIN_U = 0.03
 """Doubt of a gain that nobody weighed, as a share of the plan: common practice, no source."""
 
 
-def unknowns(plan: Plan, used: Mapping[str, float]) -> list[Unknown]:
+def unknowns(plan: Plan, used: Mapping[str, float]) -> list[UnknownValue]:
     """What weighings can teach of a plan that was made by its file alone; `used` is in use now."""
-    made: dict[str, Unknown] = {}
+    made: dict[str, UnknownValue] = {}
     for step in plan.steps:
         for sign, value, u in _acts(step):
             key = _key(sign, step)
             doubt = u or SCATTER * value / sqrt(3.0)
-            made.setdefault(key, Unknown(key, value, doubt, doubt, used.get(key, value)))
+            made.setdefault(key, UnknownValue(key, value, doubt, doubt, used.get(key, value)))
     wood_g = max((_wood_g(plan, piece) for piece in plan.pieces), default=0.0)
     if wood_g > 0.0:
         moves = MOISTURE_U_PCT / 100.0 * wood_g
-        made[REST] = Unknown(REST, 0.0, moves, moves, used.get(REST, 0.0))
+        made[REST] = UnknownValue(REST, 0.0, moves, moves, used.get(REST, 0.0))
     return list(made.values())
 
 
-def weight_values(plan: Plan, asked: Sequence[Unknown]) -> list[PlanValue]:
+def weight_values(plan: Plan, asked: Sequence[UnknownValue]) -> list[PlanValue]:
     """The unknowns as plan values, with how often each counts in one piece."""
     first = plan.pieces[0].name if plan.pieces else ""
     count: dict[str, float] = {REST: 1.0}

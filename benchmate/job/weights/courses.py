@@ -14,7 +14,15 @@ from dataclasses import dataclass, replace
 
 from benchmate.job.events.stored import JobStarted, ScaleDescribed
 from benchmate.job.state.state import JobState, Weighing
-from benchmate.landing.course import Change, Fill, Layer, Packing, PieceCourse, Stage, Weight
+from benchmate.landing.course import (
+    CourseChange,
+    FillCourse,
+    LayerCourse,
+    Packing,
+    PieceCourse,
+    Stage,
+    Weight,
+)
 from benchmate.plan.address import piece_address
 from benchmate.plan.plan import Fill as PlannedFill
 from benchmate.plan.plan import Layer as PlannedLayer
@@ -163,17 +171,17 @@ class _Path:
         piece = self.piece
         if piece.rest_g or piece.rest_u_g:
             name = "the rest"
-            self.stages.append(Change(name, piece.rest_g, piece.rest_u_g, done, shared=name))
+            self.stages.append(CourseChange(name, piece.rest_g, piece.rest_u_g, done, shared=name))
         if piece.missed_g:
             name = "as earlier jobs came out"
-            self.stages.append(Change(name, 0.0, abs(piece.missed_g), done, shared=name))
+            self.stages.append(CourseChange(name, 0.0, abs(piece.missed_g), done, shared=name))
 
     def join(self, *, done: bool) -> None:
         """The other parts are on, each with its recorded or planned weight."""
         for part in self.others:
             weight = self.weighed(part.name) or Weight(part.mass_g, part.mass_u_g)
             self.joined.append(
-                Change(name=part.name, adds_g=weight.g, u_g=weight.u_g, is_done=done)
+                CourseChange(name=part.name, adds_g=weight.g, u_g=weight.u_g, is_done=done)
             )
         self.others = []
 
@@ -224,17 +232,17 @@ def _stages(
     return out
 
 
-def _gain(job: JobState, step: Step, plan_g: float, gain: Weight | None) -> Change:
+def _gain(job: JobState, step: Step, plan_g: float, gain: Weight | None) -> CourseChange:
     """A gain that is no layer: its plan counts what the step takes and adds."""
     tolerance = step.weigh.tolerance_g if step.weigh else None
     weight = gain or Weight(plan_g, half_width(tolerance or SCATTER * abs(plan_g)))
     name = step.weigh.what if step.weigh and step.weigh.what else step.act
-    return Change(name, weight.g, weight.u_g, is_done=job.is_settled(step.address))
+    return CourseChange(name, weight.g, weight.u_g, is_done=job.is_settled(step.address))
 
 
-def _change(job: JobState, step: Step) -> Change:
+def _change(job: JobState, step: Step) -> CourseChange:
     u = math.hypot(step.takes_u_g, step.adds_u_g)
-    return Change(
+    return CourseChange(
         name=(step.file_step or step.act).replace("-", " "),
         adds_g=step.adds_g - step.takes_g,
         u_g=u or half_width(SCATTER * (step.takes_g + step.adds_g)),
@@ -250,7 +258,7 @@ def _layer(
     record: Weighing | None,
     gain: Weight | None,
     scales: Scales,
-) -> Layer:
+) -> LayerCourse:
     split = record.split if record else {}
     u = doubt_of(record, scales) if record else 0.0
     apart = {what: Weight(g, u) for what, g in split.items() if g > 0}
@@ -258,7 +266,7 @@ def _layer(
     fills = job.plan.fills if job.plan else ()
     several = sum(f.piece == fill.piece for f in fills) > 1
     place = f" of the {fill.where}" if several else ""
-    return Layer(
+    return LayerCourse(
         name=f"layer {number}{place}",
         fill=_fill(fill),
         void_ml=planned.void_ml,
@@ -275,8 +283,8 @@ def _layer(
     )
 
 
-def _fill(fill: PlannedFill) -> Fill:
-    return Fill(
+def _fill(fill: PlannedFill) -> FillCourse:
+    return FillCourse(
         packing=Packing.split(fill.packing, fill.packing_u),
         shot_g_cm3=fill.shot_density_g_cm3,
         resin_g_cm3=fill.resin_density_g_cm3,

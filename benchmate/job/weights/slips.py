@@ -10,9 +10,9 @@ from itertools import islice
 from benchmate.job.state.state import JobState
 from benchmate.job.weights.courses import Scales, Traced, trace
 from benchmate.landing.ahead import STANDING, covariance, drift, mean, terms, total
-from benchmate.landing.course import Layer, Linear, PieceCourse, Weight
-from benchmate.landing.follow import Known, follow
-from benchmate.landing.question import Asked, Question, Twin, question
+from benchmate.landing.course import LayerCourse, Linear, PieceCourse, Weight
+from benchmate.landing.follow import KnownWeight, follow
+from benchmate.landing.question import DoubtAsked, Twin, WeightQuestion, question
 from benchmate.landing.words import Say, grams
 from benchmate.plan.plan import PiecePlan, Step, WeighPoint
 
@@ -31,13 +31,13 @@ class Read:
 
 def question_of(
     job: JobState, step: Step, read: Read, scales: Scales, say: Say = grams
-) -> Question | None:
+) -> WeightQuestion | None:
     """The question that a weight raises at a step; None where it may count as it is."""
     asked = asked_of(job, step, read, scales)
     return question(read.net_g, asked, say) if asked is not None else None
 
 
-def asked_of(job: JobState, step: Step, read: Read, scales: Scales) -> Asked | None:
+def asked_of(job: JobState, step: Step, read: Read, scales: Scales) -> DoubtAsked | None:
     """What was asked for at a step; None where nothing is known to compare with.
 
     A weighing that stands there already counts for nothing: the second is expected like the first.
@@ -51,7 +51,7 @@ def asked_of(job: JobState, step: Step, read: Read, scales: Scales) -> Asked | N
     if wanted is None:
         return None
     layer = _layer(step, traced)
-    return Asked(
+    return DoubtAsked(
         kind=point.kind,
         piece=_label(job, step),
         expected_g=wanted.g,
@@ -158,14 +158,14 @@ def _whole(course: PieceCourse, place: int) -> Weight:
     return _weight(known, total([STANDING, *ahead]))
 
 
-def _weight(known: Known, term: Linear) -> Weight:
+def _weight(known: KnownWeight, term: Linear) -> Weight:
     return Weight(mean(known, term), math.sqrt(max(0.0, covariance(known, term, term))))
 
 
-def _layer(step: Step, traced: Traced | None) -> Layer | None:
+def _layer(step: Step, traced: Traced | None) -> LayerCourse | None:
     place = traced.places.get(step.address) if traced else None
     stage = traced.course.stages[place] if traced and place is not None else None
-    return stage if isinstance(stage, Layer) else None
+    return stage if isinstance(stage, LayerCourse) else None
 
 
 def _standing_g(job: JobState, step: Step) -> float | None:

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from benchmate.landing.adjusting.reach import Reach, Slot, known_with
-from benchmate.landing.course import Layer, PieceCourse, Weight
+from benchmate.landing.course import LayerCourse, PieceCourse, Weight
 from benchmate.landing.pour import as_weighed, resin_around
 from benchmate.landing.will_weigh import landing
 
@@ -46,7 +46,7 @@ def apply(course: PieceCourse, changes: Sequence[LayerChange]) -> PieceCourse:
     new = {
         change.place: as_weighed(layer, change.new_shot_g)
         for change in changes
-        if isinstance(layer := course.stages[change.place], Layer)
+        if isinstance(layer := course.stages[change.place], LayerCourse)
     }
     return course.with_layers(new)
 

@@ -11,8 +11,8 @@ and Stein's lemma, Cov(max(0, X), Y) = P(X > 0) Cov(X, Y); checked by simulation
 import math
 
 from benchmate.landing.ahead import covariance, lands_per_g, mean, room, shot_asked_for, total
-from benchmate.landing.course import Layer, Linear
-from benchmate.landing.follow import Known
+from benchmate.landing.course import LayerCourse, Linear
+from benchmate.landing.follow import KnownWeight
 from benchmate.reckon.weight.student import normal_cdf
 
 _NOT_WORTH_SAYING_G = 0.01
@@ -30,7 +30,7 @@ def cut_off(mu: float, sigma: float) -> tuple[float, float, float]:
     return above, first, max(0.0, second - first * first)
 
 
-def left_out(known: Known) -> Linear | None:
+def left_out(known: KnownWeight) -> Linear | None:
     """What the heading loses by shot that won't go in; None where all of it surely will."""
     weighed = _weighed(known)
     if not weighed:
@@ -43,7 +43,7 @@ def left_out(known: Known) -> Linear | None:
     return _as_line(known, worst, slope)
 
 
-def _weighed(known: Known) -> list[int]:
+def _weighed(known: KnownWeight) -> list[int]:
     """Places of the layers to come, from the last one back, that are poured by weight."""
     found: list[int] = []
     for place in reversed(known.course.still_to_pour):
@@ -53,13 +53,13 @@ def _weighed(known: Known) -> list[int]:
     return found
 
 
-def _layer(known: Known, place: int) -> Layer:
+def _layer(known: KnownWeight, place: int) -> LayerCourse:
     layer = known.course.stages[place]
-    assert isinstance(layer, Layer)
+    assert isinstance(layer, LayerCourse)
     return layer
 
 
-def _excess(known: Known, places: list[int]) -> Linear:
+def _excess(known: KnownWeight, places: list[int]) -> Linear:
     """Shot asked for in those layers less what goes into them tapped down."""
     asked = [shot_asked_for(known, place) for place in places]
     rooms = [room(known, p, _layer(known, p).fill.packing.tapped_gain) for p in places]
@@ -72,12 +72,12 @@ def _excess(known: Known, places: list[int]) -> Linear:
     return total([*asked, less])
 
 
-def _expected(known: Known, excess: Linear) -> float:
+def _expected(known: KnownWeight, excess: Linear) -> float:
     sigma = math.sqrt(max(0.0, covariance(known, excess, excess)))
     return cut_off(mean(known, excess), sigma)[1]
 
 
-def _as_line(known: Known, excess: Linear, slope: float) -> Linear:
+def _as_line(known: KnownWeight, excess: Linear, slope: float) -> Linear:
     mu, variance = mean(known, excess), max(0.0, covariance(known, excess, excess))
     above, first, second = cut_off(mu, math.sqrt(variance))
     scatter = math.sqrt(max(0.0, second - above * above * variance))

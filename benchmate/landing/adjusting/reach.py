@@ -12,8 +12,8 @@ from benchmate.landing.ahead import (
     terms,
     total,
 )
-from benchmate.landing.course import Layer, PieceCourse, Weight
-from benchmate.landing.follow import Known
+from benchmate.landing.course import LayerCourse, PieceCourse, Weight
+from benchmate.landing.follow import KnownWeight
 from benchmate.landing.pour import as_weighed
 from benchmate.landing.will_weigh import landing
 
@@ -31,7 +31,7 @@ class Slot:
     """
 
     place: int
-    layer: Layer
+    layer: LayerCourse
     shot_g: float
     loose_g: float
     most_g: float
@@ -58,7 +58,7 @@ class Reach:
     heading (one standard deviation): a smaller correction can wait for them.
     """
 
-    known: Known
+    known: KnownWeight
     will_weigh: Weight
     slots: tuple[Slot, ...]
     low_g: float
@@ -79,7 +79,7 @@ class Reach:
         return self.known.course
 
 
-def reach_of(known: Known) -> Reach:
+def reach_of(known: KnownWeight) -> Reach:
     """Work out how far a piece can be moved by pouring its remaining layers by weight."""
     found = landing(known)
     slots = tuple(_slot(known, place) for place in known.course.still_to_pour)
@@ -97,27 +97,27 @@ def reach_of(known: Known) -> Reach:
     )
 
 
-def known_with(known: Known, shot_g: dict[int, float]) -> Known:
+def known_with(known: KnownWeight, shot_g: dict[int, float]) -> KnownWeight:
     """What is known stays; the layers named (by place) get this shot, weighed out."""
     stages = known.course.stages
     new = {
         place: as_weighed(layer, grams)
         for place, grams in shot_g.items()
-        if isinstance(layer := stages[place], Layer)
+        if isinstance(layer := stages[place], LayerCourse)
     }
     return replace(known, course=known.course.with_layers(new))
 
 
-def _slot(known: Known, place: int) -> Slot:
+def _slot(known: KnownWeight, place: int) -> Slot:
     layer = known.course.stages[place]
-    assert isinstance(layer, Layer), "`still_to_pour` names layers only"
+    assert isinstance(layer, LayerCourse), "`still_to_pour` names layers only"
     loose = mean(known, room(known, place, 0.0))
     shot_g = layer.shot_g if layer.by == "weight" else loose
     most = max(shot_g, mean(known, room(known, place, layer.fill.packing.tapped_gain)))
     return Slot(place, layer, shot_g, loose, most, lands_per_g(known, layer))
 
 
-def _all_together_up(known: Known, slots: tuple[Slot, ...]) -> float:
+def _all_together_up(known: KnownWeight, slots: tuple[Slot, ...]) -> float:
     """How much heavier all layers together can be made, with room kept for what isn't known.
 
     A layer may end above its line, since the next one gives way; so only the room of all of them
@@ -131,13 +131,13 @@ def _all_together_up(known: Known, slots: tuple[Slot, ...]) -> float:
     return max(0.0, sum(slot.up_g for slot in slots) - _ROOM_KEPT * doubt * slope)
 
 
-def _fill_doubt(weighed: Known) -> float:
+def _fill_doubt(weighed: KnownWeight) -> float:
     layers = set(weighed.course.still_to_pour)
     poured = total([STANDING, *(term for place, term in terms(weighed) if place in layers)])
     return math.sqrt(covariance(weighed, poured, poured) + weighed.course.scale_u_g**2)
 
 
-def _moves(known: Known, slots: tuple[Slot, ...]) -> float:
+def _moves(known: KnownWeight, slots: tuple[Slot, ...]) -> float:
     """Standard deviation of the heading's coming moves by weighings before the last layer.
 
     What a reading will do to a mean is known beforehand but for its sign: covariance of the two

@@ -7,7 +7,7 @@ is then no longer the plan's guess but what brings the piece to its target, or a
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from benchmate.landing.course import Change, PieceCourse
+from benchmate.landing.course import CourseChange, PieceCourse
 from benchmate.landing.will_weigh import WillWeigh, all_will_weigh
 from benchmate.landing.words import Say, capital, grams, light_or_heavy, step_for
 
@@ -42,9 +42,9 @@ class _Room:
     place: int
 
     @property
-    def stage(self) -> Change:
+    def stage(self) -> CourseChange:
         stage = self.course.stages[self.place]
-        assert isinstance(stage, Change), "`_next_taking` names changes only"
+        assert isinstance(stage, CourseChange), "`_next_taking` names changes only"
         return stage
 
     @property
@@ -90,7 +90,7 @@ def _next_taking(course: PieceCourse) -> int | None:
     open_ = [
         i
         for i, s in enumerate(course.stages)
-        if isinstance(s, Change) and not s.done and s.adjustable
+        if isinstance(s, CourseChange) and not s.done and s.adjustable
     ]
     if not open_:
         return None

@@ -6,7 +6,7 @@ from typing import Any, NoReturn
 from benchmate.nearest import or_nearest
 from benchmate.quantities import QuantityError, quote
 from benchmate.quantities.show import Units
-from benchmate.quantities.worded import Amount, Worded
+from benchmate.quantities.worded import Worded, WordedAmount
 from benchmate.reckon.asking.frame import Refused
 from benchmate.reckon.asking.reading import bound_text
 from benchmate.reckon.asking.suffixes import number_in, unit_of
@@ -86,8 +86,8 @@ class Fields:
                 "{where} must be {bound} {limit}; {value} is not",
                 where=f"{self.where}.{key}",
                 bound=bound,
-                limit=Amount(limit, show),
-                value=Amount(value, show),
+                limit=WordedAmount(limit, show),
+                value=WordedAmount(value, show),
             )
         )
 

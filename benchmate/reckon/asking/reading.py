@@ -20,7 +20,7 @@ from benchmate.fields.types import UNKNOWN, Reads
 from benchmate.nearest import or_nearest
 from benchmate.quantities import QuantityError, Units, parse_number, quote, show_number
 from benchmate.quantities.doubts import celsius_meant, humidity_question
-from benchmate.quantities.worded import Amount, Worded
+from benchmate.quantities.worded import Worded, WordedAmount
 from benchmate.reckon.asking.csvtext import read_csv
 from benchmate.reckon.asking.frame import Given, Input, Plain, Reckoner, Refused
 from benchmate.reckon.asking.inches import inch_text
@@ -262,8 +262,8 @@ def _out_of_range(item: Input, value: float) -> Worded:
     return Worded(
         "{key} must be {bounds}; {value} is not",
         key=item.key,
-        bounds=Amount(value, lambda _, units: range_text(item, units)),
-        value=Amount(value, lambda v, units: bound_text(v, unit, units)),
+        bounds=WordedAmount(value, lambda _, units: range_text(item, units)),
+        value=WordedAmount(value, lambda v, units: bound_text(v, unit, units)),
     )
 
 

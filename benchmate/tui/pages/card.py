@@ -261,10 +261,10 @@ class CardScreen(ListPage):
     def _write_paper(self, job: str, which: str) -> str:
         from pathlib import Path
 
-        from benchmate.bench.papers.making import Asked, make, usual_form
+        from benchmate.bench.papers.making import PapersAsked, make, usual_form
 
         try:
-            files = make(self.bench, job, which, usual_form(which), Asked())
+            files = make(self.bench, job, which, usual_form(which), PapersAsked())
             for name, data in files.items():
                 Path(name).write_bytes(data)
         except (Refused, OSError) as error:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from benchmate.papers.sheet import Heading, Paragraph, Sheet, Table
+from benchmate.papers.sheet import PaperSheet, Paragraph, SheetHeading, SheetTable
 from benchmate.tui.pages.frames.read_page import ReadPage
 from benchmate.tui.present.lines import Line, Role, Span, fit, line
 from benchmate.tui.present.listing import paragraph
@@ -13,7 +13,7 @@ from benchmate.tui.present.listing import paragraph
 class PaperPage(ReadPage):
     """What is drawn or to be ticked stays on the paper."""
 
-    def __init__(self, sheet: Sheet) -> None:
+    def __init__(self, sheet: PaperSheet) -> None:
         super().__init__()
         self.sheet = sheet
 
@@ -26,14 +26,14 @@ class PaperPage(ReadPage):
         found: list[Line] = []
         for block in self.sheet.blocks:
             match block:
-                case Heading(text) | Paragraph(text):
+                case SheetHeading(text) | Paragraph(text):
                     found += [*paragraph(text, cells), ()]
-                case Table():
+                case SheetTable():
                     found += [*_table(block, cells), ()]
         return found
 
 
-def _table(table: Table, cells: int) -> list[Line]:
+def _table(table: SheetTable, cells: int) -> list[Line]:
     """Columns by their shares; figures stand to the right."""
     shares = sum(column.width for column in table.columns)
     wide = [max(6, int((cells - 1) * column.width / shares)) for column in table.columns]

@@ -22,7 +22,7 @@ from benchmate.tui.present.lines import Line
 from benchmate.tui.present.listing import Keys, paragraph
 
 if TYPE_CHECKING:
-    from benchmate.bench.weights.will_weigh import Aim
+    from benchmate.bench.weights.will_weigh import WeightAim
 
 LEAST_PLOT, TALLEST_PLOT = 9, 20
 NO_JOB = "No job running."
@@ -84,7 +84,7 @@ class WeightsScreen(ReadPage):
             out += [(), *paragraph(text, cells)]
         return out
 
-    def _said(self, aim: Aim, cells: int) -> list[Line]:
+    def _said(self, aim: WeightAim, cells: int) -> list[Line]:
         say = say_in(self.bench.settings.units)
         out = paragraph(f"{capital(will_weigh_text(aim, say))}.", cells, 3, "strong")
         if doubt := doubt_text(aim.will_weigh):

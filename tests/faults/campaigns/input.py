@@ -19,7 +19,7 @@ from benchmate.journal import JournalError, verify
 from benchmate.journal.keeping.export import export_lines
 from benchmate.journal.keeping.importing import import_lines
 from benchmate.refusal import Refused
-from benchmate.scales.lines import Form, Lines
+from benchmate.scales.lines import LineForm, Lines
 from benchmate.scales.proposing import propose
 from benchmate.settings import Settings, find_folders, load
 from tests.faults.work import Campaign, Work
@@ -91,7 +91,7 @@ class Shop:
             bench.do("t", cmd.StartJob(job="t", title="Pair", plan=plan()))
             bench.do("t", cmd.MarkDone(address="mix"))
             self.exported = list(export_lines(bench.journal))
-        self.forms = [Form(cable(name).line, unit=cable(name).unit) for name in FORMS]
+        self.forms = [LineForm(cable(name).line, unit=cable(name).unit) for name in FORMS]
 
     def run(self, *words: str) -> str:
         done = CliRunner().invoke(cli, ["--home", str(self.home), *words])

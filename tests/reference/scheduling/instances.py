@@ -15,13 +15,13 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import NamedTuple
 
-from benchmate.planner.problem import Activity, Holding, Lag, Plan, Problem
+from benchmate.planner.problem import Activity, Holding, Lag, PlannerPlan, PlannerProblem
 from benchmate.refusal import Refused
 
 PROJECT = "project"
 
 
-def read_instance(name: str, text: str) -> Problem:
+def read_instance(name: str, text: str) -> PlannerProblem:
     """An instance by its file's name and text. Raises Refused with what can't be read."""
     try:
         match Path(name).suffix.lower():
@@ -34,7 +34,7 @@ def read_instance(name: str, text: str) -> Problem:
     raise Refused(f"{name}: only .sm and .sch files can be read.")
 
 
-def read_sm(text: str) -> Problem:
+def read_sm(text: str) -> PlannerProblem:
     """PSPLIB: durations and orders, a few renewable resources, one mode each."""
     for kind in ("nonrenewable", "doubly constrained"):
         if (found := re.search(rf"{kind}\s*:\s*(\d+)", text)) and int(found[1]):
@@ -62,7 +62,7 @@ def read_sm(text: str) -> Problem:
     return _problem(needs, lags, capacities)
 
 
-def read_sch(text: str) -> Problem:
+def read_sch(text: str) -> PlannerProblem:
     """ProGen/max: lags from start to start, negative ones backwards; one mode each."""
     rows = [line for line in text.splitlines() if line.strip()]
     head = _Numbers(rows[0] if rows else "", "the first line")
@@ -121,7 +121,7 @@ class _Numbers:
 
 def _problem(
     needs: Mapping[int, list[int]], lags: list[tuple[int, int, int]], capacities: list[int]
-) -> Problem:
+) -> PlannerProblem:
     place = {number: i for i, number in enumerate(needs)}
     strange = {n for i, j, _ in lags for n in (i, j)} - set(place)
     if not place or strange:
@@ -131,7 +131,7 @@ def _problem(
     for i, _, least in lags:
         reach[i] = max(reach[i], least)
     counts = {f"resource {k}": capacity for k, capacity in enumerate(capacities, start=1)}
-    return Problem(
+    return PlannerProblem(
         activities=tuple(
             Activity(key=str(n), minutes=rest[0], job=PROJECT if n == last else "")
             for n, rest in needs.items()
@@ -154,10 +154,10 @@ class Solved(NamedTuple):
 
     minutes: int | None
     how: str
-    plan: Plan | None = None
+    plan: PlannerPlan | None = None
 
 
-def shortest(problem: Problem, seconds: float = 300.0) -> Solved:
+def shortest(problem: PlannerProblem, seconds: float = 300.0) -> Solved:
     """The shortest time from the dummy start to the dummy end."""
     from benchmate.planner.improve import Improver
 

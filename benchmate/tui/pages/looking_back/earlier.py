@@ -10,7 +10,7 @@ from textual.binding import Binding, BindingType
 from benchmate.bench.errors import JournalError
 from benchmate.bench.history.lessons import earlier, in_use, not_taught
 from benchmate.bench.history.records import KINDS, known_procedures
-from benchmate.learning.side_by_side import LAST, JobSummary, Table, side_by_side
+from benchmate.learning.side_by_side import LAST, JobsTable, JobSummary, side_by_side
 from benchmate.localtime import show_date
 from benchmate.refusal import Refused
 from benchmate.tui.keys.table import binding
@@ -62,7 +62,7 @@ class EarlierScreen(ListPage):
         self.job_at: int | None = None
         """Which column is marked; the newest one while None."""
         self._jobs: list[JobSummary] = []
-        self._table = Table((), ())
+        self._table = JobsTable((), ())
 
     def on_mount(self) -> None:
         """Whose jobs: the procedure given, else that of the job that ended last."""
@@ -137,10 +137,10 @@ class EarlierScreen(ListPage):
             self._chart()
 
     def _family(self) -> None:
-        from benchmate.bench.papers.making import Asked, sheet_of
+        from benchmate.bench.papers.making import PapersAsked, sheet_of
         from benchmate.tui.pages.paper import PaperPage
 
-        self.app.push_screen(PaperPage(sheet_of(self.bench, "", "family", Asked())))
+        self.app.push_screen(PaperPage(sheet_of(self.bench, "", "family", PapersAsked())))
 
     def action_job(self, by: int) -> None:
         """Another column."""

@@ -10,7 +10,7 @@ from benchmate.tui.present.lines import Line, Role, Span, fit, line, wrap
 from benchmate.tui.present.listing import Item, blank, heading
 
 if TYPE_CHECKING:
-    from benchmate.learning.side_by_side import JobSummary, Table
+    from benchmate.learning.side_by_side import JobsTable, JobSummary
 
 NAME_CELLS, NAME_WIDE = 22, 32
 """Cells for what a row tells, at 80 columns and where there is room."""
@@ -20,7 +20,7 @@ MOST_ROWS = 4
 LEAST_AXIS = 16
 
 
-def table_items(table: Table, at: int, cells: int) -> list[Item]:
+def table_items(table: JobsTable, at: int, cells: int) -> list[Item]:
     """The table as entries of a list, one a row; the column of job `at` stands out."""
     if not table.columns:
         return []
