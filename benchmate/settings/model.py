@@ -95,6 +95,8 @@ class Hours(Struct, frozen=True):
 
 
 def _where(value: Any) -> str:
+    if value == "":
+        return ""
     ways = [part.strip() for part in value.split("/")] if isinstance(value, str) else []
     if len(ways) != 2 or any(way not in WAYS for way in ways):
         raise ValueError(f"{shown(value)} is not two of {words_of(WAYS)}, one each side of a /")

@@ -84,7 +84,7 @@ def test_a_damaged_journal_is_named_with_its_last_good_backup_and_left_alone(
     with pytest.raises(Damaged) as raised:
         opened(folders, clock)
     assert raised.value.backup == backup
-    assert f"puts back the last good backup, {backup.name} ({events} events)" in str(raised.value)
+    assert f"puts back the last good backup, {backup.name} ({events} entries)" in str(raised.value)
     assert str(raised.value).endswith("Nothing was overwritten.")
     after = {p.name: p.read_bytes() for p in folders.data.iterdir() if p.is_file()}
     assert {n: c for n, c in after.items() if n in before} == before
@@ -112,7 +112,7 @@ def test_damage_in_a_closed_job_is_found_by_the_whole_check(
     worker = threading.Thread(target=lambda: said.append(bench.verify_sentence()))
     worker.start()
     worker.join()
-    assert "(job:old, version 2) is not what was recorded" in said[0]
+    assert "(job:old, its number 2) is not what was recorded" in said[0]
     assert "there is no good backup. Nothing was overwritten." in said[0]
     bench.close()
 
@@ -192,7 +192,7 @@ def test_a_damaged_journal_makes_no_backup_and_drops_none(
     clock.tick(DAY_S)
     bench = opened(folders, clock)
     said = bench.backup_if_due()
-    assert said.startswith("Today's backup couldn't be made: Event ")
+    assert said.startswith("Today's backup couldn't be made: Entry ")
     assert "puts back the last good backup" in said
     assert backups(folders) == good
     bench.close()

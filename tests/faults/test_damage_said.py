@@ -135,7 +135,7 @@ DAMAGED = [
     (take_the_file_away, "journal.db is gone", SALVAGE, Exit.DAMAGED),
     (
         put_a_folder_in_its_place,
-        "is a folder where the journal's file should be",
+        "is a folder where the logbook's file should be",
         "Move it aside",
         Exit.UNWRITABLE,
     ),
@@ -198,7 +198,7 @@ def test_restore_without_a_name_takes_the_last_good_backup(home: Path) -> None:
     flip_the_middle(home / "data")
     said = run(home, "next").stderr
     assert "`benchmate logbook restore` puts back the last good backup, " in said
-    assert f"({events} events)" in said
+    assert f"({events} entries)" in said
     assert f"{events} entries are back in their place." in run(home, "logbook", "restore").stdout
     assert run(home, "next").exit_code == 0
 

@@ -141,7 +141,7 @@ async def test_an_epoxy_in_the_cold_shows_its_caution_and_both_times(shop: Gluei
     shop.mark("all/all/mix#1")
     async with opened(shop) as screen:
         assert "gels about" in screen.text("act")
-        assert "(at label temperature " in screen.text("act")
+        assert "(rule of thumb " in screen.text("act")
 
 
 async def test_a_window_spoiled_by_the_cold_says_so_on_the_time_line(shop: Glueing) -> None:

@@ -48,7 +48,7 @@ async def to_materials(hands: Hands) -> None:
 
 
 async def test_another_material_is_two_keys_and_its_open_time_is_in_the_plan(bench: Bench) -> None:
-    async with opened(bench, StartScreen(), (120, 40)) as hands:
+    async with opened(bench, StartScreen(), (120, 70)) as hands:
         await to_materials(hands)
         assert "slow PVA: 1 value from its label" in hands.text("page-body")
         await hands.press("3")
@@ -75,7 +75,7 @@ async def _start_all_the_same(hands: Hands) -> None:
 
 
 async def test_the_procedures_own_materials_are_one_key_away(bench: Bench) -> None:
-    async with opened(bench, StartScreen(), (120, 40)) as hands:
+    async with opened(bench, StartScreen(), (120, 70)) as hands:
         await to_materials(hands)
         await hands.press("3", "2", "f4")
         assert "as you chose" not in hands.text("page-body")

@@ -67,7 +67,7 @@ def test_the_material_that_is_named_serves_and_its_label_is_in_the_plan(bench: B
     sources = {(v.what, v.text): v.source for v in glue.values}
     assert sources["open time", "12 min at 18 °C"] == "label of slow PVA"
     assert sources["spread", "150 g/m²"] == "label of slow PVA"
-    clamp = "clamps may come off after 45 min, full strength after 24 h at 21 °C"
+    clamp = "clamps may come off after 45 min, full strength after 24 h"
     assert sources["clamp time", clamp] == COMMON_PRACTICE
 
 

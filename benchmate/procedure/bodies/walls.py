@@ -63,12 +63,11 @@ def _to_outside(spec: Part, name: str, void: Void) -> list[Found]:
     try:
         others = {n: placed(spec, v) for n, v in voids_of(spec).items() if n != name}
         others |= {} if void.shape == "ring" else _cuts(spec, void)
+        pocket = placed(spec, void)
         if void.shape == "ring":
-            outer, _, deep = sizes_of(void)
-            whole = {"shape": "cylinder", "diameter_mm": outer, "length_mm": deep}
-            pocket = {**whole, "at_mm": [void.down, 0, 0], "along": "x"}
-        else:
-            pocket = placed(spec, void)
+            inner = ("outer_mm", "inner_mm")
+            pocket = {k: v for k, v in pocket.items() if k not in inner}
+            pocket |= {"shape": "cylinder", "diameter_mm": sizes_of(void)[0]}
         outside = finished_form(spec) if spec.shape == "turned" else spec
         every = walls_round(json_of(outside), pocket, others)
     except Refused:
