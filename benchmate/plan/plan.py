@@ -73,10 +73,7 @@ class Check(_Record, frozen=True):
 
 
 class Window(_Record, frozen=True):
-    """A clock: anchored to its step's act, with up to three edges in seconds at the label's air.
-
-    All edges count from the act's `done` (or `begun` where `anchor` says so).
-    """
+    """A clock: up to three edges, in seconds at the label's air from the `anchor` of its act."""
 
     name: str
     address: str
@@ -112,8 +109,7 @@ class Window(_Record, frozen=True):
     place: str = ""
     """Whose air it follows; empty means the shop's."""
     source: str = ""
-    """Where the label's values come from: a material's data sheet or "common practice, no
-    source"."""
+    """Whence the label's values: a data sheet, or "common practice, no source"."""
 
 
 class Holding(_Record, frozen=True):
