@@ -20,7 +20,7 @@ from benchmate.job.weights.courses import MOISTURE_U_PCT, courses
 from benchmate.landing.course import FillCourse, Packing
 from benchmate.landing.will_weigh import all_will_weigh
 from benchmate.moment import Moment
-from benchmate.plan.plan import FillCourse as PlannedFill
+from benchmate.plan.plan import Fill as PlannedFill
 from benchmate.plan.plan import Plan
 from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.finding import load_file

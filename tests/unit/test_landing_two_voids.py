@@ -14,7 +14,7 @@ from benchmate.job.weights.courses import trace
 from benchmate.landing.adjusting.adjustment import LayerChange, PieceChange
 from benchmate.landing.course import LayerCourse as CourseLayer
 from benchmate.landing.course import Weight
-from benchmate.plan.plan import Fill, LayerCourse, PartPlan, Plan, Step
+from benchmate.plan.plan import Fill, Layer, PartPlan, Plan, Step
 from tests.tui.benches import POUR, Shop, filled_plan
 from tests.unit.shop_of_tests import pour
 
@@ -31,8 +31,7 @@ def two_voids() -> Plan:
     """Bookend A with a void in its block and one in its foot, two layers each."""
     plan = filled_plan()
     layers = tuple(
-        LayerCourse(address=FOOT.format(n), void_ml=25.0, shot_g=117.0, resin_g=11.0)
-        for n in (1, 2)
+        Layer(address=FOOT.format(n), void_ml=25.0, shot_g=117.0, resin_g=11.0) for n in (1, 2)
     )
     fill: Fill = msgspec.structs.replace(plan.fills[0], part="foot", layers=layers)
     foot = PartPlan(piece="A", name="foot", mass_g=100.0, mass_u_g=5.0)
