@@ -19,6 +19,7 @@ from benchmate.bench.shelf.shelf import (
     start_clock,
     with_label,
 )
+from benchmate.bench.starting.starting import start_job
 from benchmate.bench.trying.rehearsal import Rehearsal, scatter
 from benchmate.clock import Clock, SetClock, SystemClock
 from benchmate.job.deciding import commands as cmd
@@ -100,7 +101,10 @@ def make_demo(folder: Path, now: Clock | None = None) -> Folders:
             begun_s = end_s - hours * HOURS
             hands.run(begun_s + TAKES_HOURS * HOURS, {begun_s: name})
             bench.do(bench.shop.live[0].job, cmd.Finish(outcome="as planned"))
-        hands.run(end_s, {end_s - hours * HOURS: name for hours, name in STARTS})
+        last_s = end_s - STARTS[-1][0] * HOURS
+        hands.run(last_s, {end_s - hours * HOURS: name for hours, name in STARTS[:-1]})
+        start_job(bench, STARTS[-1][1])
+        hands.at_one_job()
         clock.moment = end
         hands.time_passed()
         _fill_up(bench, clock)
@@ -118,11 +122,14 @@ class _Hands(Rehearsal):
             end.shifted(-(hour + AIR_LAST_HOURS) * HOURS) for hour in range(AIR_HOURS + 1)
         ]
 
-    def takes_s(self, act: Act) -> float:
-        """The layer after the light one is left for whoever opens the demo."""
-        if act.job == LIGHT_JOB and act.address.endswith(NEXT_LAYER):
-            return math.inf
-        return super().takes_s(act)
+    def at_one_job(self) -> None:
+        """Up to the layer after the light one: that is left for whoever opens the demo."""
+        while True:
+            self.time_passed()
+            act = next((a for a in self.bench.agenda().ready if a.job == LIGHT_JOB), None)
+            if act is None or act.address.endswith(NEXT_LAYER):
+                return
+            self.do(act)
 
     def time_passed(self) -> None:
         readings = []
