@@ -83,17 +83,22 @@ def work_on(home: Path, first: int) -> Callable[[Tell], None]:
 
 
 def written(home: Path) -> Counter[str]:
-    """How often each word stands among the stored events."""
+    """How often each word stands in the stream that it was written to. What names it from another
+    stream later (a plan its material, a weighing its scale) is no second record of it."""
     path = find_folders(home).data / "journal.db"
     with closing(sqlite3.connect(path)) as base:
-        rows = base.execute("SELECT DISTINCT stream, data FROM events").fetchall()
+        rows = base.execute(
+            "SELECT stream, data FROM events GROUP BY stream, data ORDER BY min(seq)"
+        ).fetchall()
         every = base.execute("SELECT count(*) FROM events").fetchone()[0]
     if every != len(rows):
         return Counter({"TWICE": every - len(rows)})
     found: Counter[str] = Counter()
+    written_to: dict[str, str] = {}
     for stream, data in rows:
         words = {*_words(json.loads(data)), stream.rpartition(":")[2]}
-        found.update({w for w in words if w.startswith("w") and w.endswith("w")})
+        own = {w for w in words if w.startswith("w") and w.endswith("w")}
+        found.update(w for w in own if written_to.setdefault(w, stream) == stream)
     return found
 
 
@@ -149,9 +154,8 @@ def _check(work: Work, home: Path, told: dict[int, int], usual: dict[int, int]) 
             continue
         times = found[f"w{number}w"]
         wanted = usual.setdefault(act, times) if code == 0 else 0
-        # A weighing names the scale that it was made on.
-        once = times == wanted or (times and ACTS[act].startswith("scale"))
-        work.hold(once and (times or code), f"{ACTS[act]}: there {times}, of {wanted}")
+        once = times == wanted and (times or code)
+        work.hold(once, f"{ACTS[act]}: there {times}, of {wanted}")
     with closing(Bench.open(find_folders(home), Settings())) as bench:
         work.hold("t" in bench.shop.jobs, "the job is gone")
 
