@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from benchmate.lists.hand import hand_of
 from benchmate.lists.records import Buying, BuyRow
-from benchmate.plan.plan import Amount, MaterialOfPlan, Need, Plan, Step
+from benchmate.plan.plan import Amount, MaterialOfPlan, Need, Plan
 from benchmate.plan.shapes import Hollow
 from benchmate.shelf import FAMILIES
 from benchmate.shelf.filling import filled
@@ -258,14 +258,3 @@ def _round_mouth(hollow: Hollow) -> float:
         case "block":
             return 2.0 * (size[0] + size[1])
     return pi * size[0] if size else 0.0
-
-
-def steps_of_glue(plan: Plan) -> list[tuple[Step, Amount]]:
-    """The steps that spread a glue on an area, with what they spread."""
-    kinds = {t.material: _kind(t.material, t, None) for t in plan.materials}
-    return [
-        (step, amount)
-        for step in plan.steps
-        for amount in step.amounts
-        if amount.area_mm2 > 0.0 and "glue" in kinds.get(amount.material, "")
-    ]

@@ -103,7 +103,7 @@ def _block(block: Block) -> dict[str, Any]:
             return {"type": "Drawing", **vars(block.drawn())}
         case _ if photo := getattr(block, "photo", None):
             flat["photo"] = vars(photo.drawn())
-    return {"type": type(block).__name__.removeprefix("Sheet"), **flat}
+    return {"type": type(block).__name__, **flat}
 
 
 def _each(data: Any) -> Any:

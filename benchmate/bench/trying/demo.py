@@ -14,11 +14,7 @@ import msgspec
 
 from benchmate.bench.service import Bench
 from benchmate.bench.shelf.materials import find_material
-from benchmate.bench.shelf.shelf import (
-    describe_material,
-    start_clock,
-    with_label,
-)
+from benchmate.bench.shelf.shelf import describe_material, start_clock, with_label
 from benchmate.bench.starting.starting import start_job
 from benchmate.bench.trying.rehearsal import Rehearsal, scatter
 from benchmate.clock import Clock, SetClock, SystemClock
@@ -40,6 +36,7 @@ ENDED = (
 )
 """Hours before now, and what was started then and is long done."""
 TAKES_HOURS = 9 * 24.0
+"""Long enough for each of them to be done."""
 STARTS = (
     (101.0, "turned-lamp-base"),
     (74.0, "plane-setting-hammer"),

@@ -84,11 +84,6 @@ def far_of_nothing(found: Agenda, jobs: Sequence[JobState], clock: Clock) -> Far
     return Far(("NOTHING TO DO", "NOTHING"), caption="Nothing to do just now.")
 
 
-def _time_role(view: WindowView) -> Role:
-    role = role_of(view)
-    return "strong" if role == "plain" else role
-
-
 def _missed(view: WindowView, caption: str) -> Far:
     ago = far_time(view.now - view.closes.at) if view.closes else ""
     head, _, tail = view.window.label.rpartition(", ")
