@@ -12,7 +12,7 @@ from typing import Any
 
 import msgspec
 
-from benchmate.bench.history.taught import LAST_JOBS, Record, with_missed
+from benchmate.bench.history.taught import LAST_JOBS, Record
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.deciding.decide import decide
 from benchmate.job.events import stored as ev
