@@ -23,6 +23,7 @@ from benchmate.job.weights.adjustments import offer, take, will_weigh_of_job
 from benchmate.job.windows.windows import Around
 from benchmate.landing.will_weigh import WillWeigh
 from benchmate.learning import Offer
+from benchmate.plan.missed import with_missed
 from benchmate.plan.plan import Fill, Layer, Plan, Step, scatter_of
 from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.file.document import Document, load
