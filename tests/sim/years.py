@@ -22,7 +22,7 @@ from benchmate.job.state.state import JobState, Recorded
 from benchmate.job.weights.adjustments import offer, take, will_weigh_of_job
 from benchmate.job.windows.windows import Around
 from benchmate.landing.will_weigh import WillWeigh
-from benchmate.learning import Offer
+from benchmate.learning.offer import Offer
 from benchmate.plan.missed import with_missed
 from benchmate.plan.plan import Fill, Layer, Plan, Step, scatter_of
 from benchmate.procedure.expanding.expand import expand

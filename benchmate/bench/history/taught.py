@@ -13,8 +13,7 @@ from benchmate.job.looking_back.summary import Place
 from benchmate.job.looking_back.weighed import stretches, unknowns, weight_values
 from benchmate.job.state.state import JobState
 from benchmate.job.weights.courses import Scales
-from benchmate.learning import Offer, offer
-from benchmate.learning.offer import breaks_of, of_weighings
+from benchmate.learning.offer import Offer, breaks_of, of_weighings, offer
 from benchmate.learning.values import Observed, PlanValue
 from benchmate.learning.weighings import Stretch, UnknownValue, breaks, missed_g, teach
 from benchmate.plan.plan import Plan
