@@ -30,12 +30,12 @@ from benchmate.journal import JournalError
 from benchmate.refusal import Refused
 from benchmate.remind.awake import KeepAwake
 from benchmate.remind.dispatcher import Dispatcher
-from benchmate.remind.edges import Reminder
 from benchmate.remind.minding import URGENT, Awake, Minder, Sender, Tick, Voice, note_rung
-from benchmate.remind.mute import BELL
 from benchmate.remind.rows import TableLog
-from benchmate.remind.rules import PHONE
-from benchmate.remind.said import kind_of
+from benchmate.remind.rules.edges import Reminder
+from benchmate.remind.rules.said import kind_of
+from benchmate.remind.rules.settings import PHONE
+from benchmate.remind.rules.unheard import BELL
 from benchmate.remind.stand_in import WatchedVoice
 from benchmate.remind.voice import OneVoice
 

@@ -18,8 +18,8 @@ from benchmate.cli.opening import the_bench
 from benchmate.cli.saying import put
 from benchmate.localtime import show_clock, show_when
 from benchmate.quantities import show_duration
-from benchmate.remind.edges import Reminder
 from benchmate.remind.minding import Tick
+from benchmate.remind.rules.edges import Reminder
 
 LOOK_S = 1.0
 

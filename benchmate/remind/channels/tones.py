@@ -13,7 +13,7 @@ import wave
 from array import array
 from typing import NamedTuple
 
-from benchmate.remind.edges import Stage
+from benchmate.remind.rules.edges import Stage
 
 RATE_HZ = 44_100
 FULL_SCALE = 32_767

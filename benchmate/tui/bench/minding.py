@@ -22,7 +22,7 @@ from benchmate.clock import steady_s
 from benchmate.localtime import show_when
 from benchmate.quantities import show_duration
 from benchmate.refusal import Refused
-from benchmate.remind.edges import Reminder, Stage
+from benchmate.remind.rules.edges import Reminder, Stage
 from benchmate.tui.bench.reminding import CallAgain, Heard
 from benchmate.tui.bench.work_screen import WorkScreen
 from benchmate.tui.host import Host
