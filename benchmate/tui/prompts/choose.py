@@ -85,8 +85,9 @@ class Choose(ModalScreen[int | None]):
         beneath, typed_in = self.app.screen_stack[-2], self.host.gate.typed_in
         if isinstance(beneath, Ask):
             return beneath
-        holds_figure = isinstance(typed_in, Ask) and any(c.isdigit() for c in typed_in.took)
-        return typed_in if holds_figure else None
+        if isinstance(typed_in, Ask) and any(c.isdigit() for c in typed_in.took):
+            return typed_in
+        return None
 
     def _made(self) -> list[Option]:
         return [Option(self._prompt(n, marked=n == self._at)) for n in range(len(self.options))]
