@@ -6,8 +6,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-import msgspec
-
 from benchmate.bench.history.records import place_of
 from benchmate.bench.service import Bench
 from benchmate.job.looking_back.learnable import observed, plan_values
@@ -66,11 +64,3 @@ def record_of(bench: Bench, name: str, by_file: Plan, jobs: Sequence[JobState]) 
     """The record of a procedure's ended jobs; `by_file` is its plan without what was learned."""
     scales = {name: record.described for name, record in bench.shop.scales.items()}
     return Record(by_file, bench.shop.lessons.values_for(name), jobs, place_of(bench), scales)
-
-
-def with_missed(plan: Plan, missed: float) -> Plan:
-    """The plan of a job that is to start, knowing how far earlier pieces came out from it."""
-    if not missed:
-        return plan
-    pieces = tuple(msgspec.structs.replace(p, missed_g=missed) for p in plan.pieces)
-    return msgspec.structs.replace(plan, pieces=pieces)
