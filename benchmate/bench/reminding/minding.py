@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 import threading
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
@@ -146,13 +146,6 @@ class Minding:
         """Have it look at once."""
         self._minder.poke()
 
-    def answer(
-        self, reminders: Iterable[Reminder], where: str, again_in_s: float | None = None
-    ) -> None:
-        """The maker has heard these, or wants them again later. Raises JournalError, Refused."""
-        answer(self._bench, reminders, where, again_in_s)
-        self._minder.poke()
-
     @property
     def trouble(self) -> str:
         """Why reminders can't be worked out, recorded or kept to one voice; empty: all is well."""
@@ -233,7 +226,7 @@ class Minding:
 
     def _heard_on_desktop(self, reminder: Reminder) -> None:
         try:
-            self.answer([reminder], "desktop")
+            answer(self._bench, [reminder], "desktop")
         except JournalError:
-            # It comes again, which says the same.
-            self._minder.poke()
+            pass  # it comes again, which says the same
+        self._minder.poke()
