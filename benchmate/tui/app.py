@@ -17,6 +17,7 @@ from textual.screen import Screen
 
 from benchmate.bench import Bench
 from benchmate.bench.errors import JournalError
+from benchmate.refusal import Refused
 from benchmate.tui.bench.hand import Hand
 from benchmate.tui.bench.minding import MindingApp
 from benchmate.tui.bench.reminding import Reminder
@@ -118,15 +119,30 @@ class BenchApp(MindingApp):
             if isinstance(screen, BenchScreen):
                 screen.look_whole_soon()
         self.air.start()
+        if self.bench.settings.scale.port:
+            self._open_scale()
         if self.keeps_up:
             from benchmate.bench.keeping.upkeep import Upkeep
 
             self.upkeep = Upkeep(self.bench)
             self.upkeep.start()
 
+    def _open_scale(self) -> None:
+        """The first bench has the port for as long as it is open; why not is said."""
+        from benchmate.bench.weights.live_scale import LiveScale
+
+        try:
+            self.scale = LiveScale(self.bench)
+        except Refused as fault:
+            self.scale_trouble = str(fault)
+            self.say(self.scale_trouble)
+
     def on_unmount(self) -> None:
-        """Leave the air's file to another bench, and give up what is under way beside this one."""
+        """Leave air's file and scale to another bench, and give up what is under way beside this
+        one."""
         self.air.stop()
+        if self.scale is not None:
+            self.scale.end()
         if self.upkeep is not None:
             self.upkeep.stop()
 
