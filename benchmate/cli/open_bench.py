@@ -49,7 +49,6 @@ def run_app(
     from benchmate.tui.ending import Ending
 
     app = BenchApp(bench, pace=pace, trouble=trouble)
-    app.journal_trouble = bench.only_read
     app.makes = partial(_minding, demo=demo)
     app.tells_away = app.keeps_up = not demo
     ending = Ending(app.exit, last)

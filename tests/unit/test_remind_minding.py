@@ -9,13 +9,12 @@ import pytest
 
 from benchmate.remind.channels.base import SENT, Outcome
 from benchmate.remind.dispatcher import Dispatcher
-from benchmate.remind.due import due
-from benchmate.remind.edges import EdgeAhead, Now, Stage
 from benchmate.remind.minding import Minder, acknowledge, call_again
-from benchmate.remind.mute import BELL, unheard
-from benchmate.remind.rules import RemindSettings
-from benchmate.remind.said import Delivery, Said
-from benchmate.remind.staying_awake import Wish
+from benchmate.remind.rules.edges import EdgeAhead, Now, Stage
+from benchmate.remind.rules.said import Delivery, Said
+from benchmate.remind.rules.settings import RemindSettings
+from benchmate.remind.rules.staying_awake import Wish
+from benchmate.remind.rules.unheard import BELL, unheard
 from tests.remind_help import (
     MIN,
     NOON_S,
@@ -23,6 +22,7 @@ from tests.remind_help import (
     InStepSender,
     MemoryLog,
     after,
+    due,
     edge,
     line,
     now_at,

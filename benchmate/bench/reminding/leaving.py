@@ -7,7 +7,7 @@ from benchmate.bench.reminding.presence import now_of
 from benchmate.bench.reminding.reminding import edges_now
 from benchmate.bench.service import Bench
 from benchmate.localtime import local, next_at
-from benchmate.remind.edges import EdgeAhead, Reminder, Stage
+from benchmate.remind.rules.edges import EdgeAhead, Reminder, Stage
 from benchmate.settings import Hours
 
 MORNING_MIN = 9 * 60

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 import threading
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
@@ -30,12 +30,12 @@ from benchmate.journal import JournalError
 from benchmate.refusal import Refused
 from benchmate.remind.awake import KeepAwake
 from benchmate.remind.dispatcher import Dispatcher
-from benchmate.remind.edges import Reminder
 from benchmate.remind.minding import URGENT, Awake, Minder, Sender, Tick, Voice, note_rung
-from benchmate.remind.mute import BELL
 from benchmate.remind.rows import TableLog
-from benchmate.remind.rules import PHONE
-from benchmate.remind.said import kind_of
+from benchmate.remind.rules.edges import Reminder
+from benchmate.remind.rules.said import kind_of
+from benchmate.remind.rules.settings import PHONE
+from benchmate.remind.rules.unheard import BELL
 from benchmate.remind.stand_in import WatchedVoice
 from benchmate.remind.voice import OneVoice
 
@@ -146,13 +146,6 @@ class Minding:
         """Have it look at once."""
         self._minder.poke()
 
-    def answer(
-        self, reminders: Iterable[Reminder], where: str, again_in_s: float | None = None
-    ) -> None:
-        """The maker has heard these, or wants them again later. Raises JournalError, Refused."""
-        answer(self._bench, reminders, where, again_in_s)
-        self._minder.poke()
-
     @property
     def trouble(self) -> str:
         """Why reminders can't be worked out, recorded or kept to one voice; empty: all is well."""
@@ -233,7 +226,7 @@ class Minding:
 
     def _heard_on_desktop(self, reminder: Reminder) -> None:
         try:
-            self.answer([reminder], "desktop")
+            answer(self._bench, [reminder], "desktop")
         except JournalError:
-            # It comes again, which says the same.
-            self._minder.poke()
+            pass  # it comes again, which says the same
+        self._minder.poke()

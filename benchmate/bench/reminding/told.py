@@ -8,8 +8,8 @@ from itertools import groupby
 from benchmate.bench.reminding.reminding import edges_now, log_of
 from benchmate.bench.service import Bench
 from benchmate.localtime import show_when
-from benchmate.remind.rules import PHONE
-from benchmate.remind.said import Delivery, kind_of
+from benchmate.remind.rules.said import Delivery, kind_of
+from benchmate.remind.rules.settings import PHONE
 
 DAY_S = 86_400.0
 _ANSWERS = {"acknowledged": "OK’d", "call again at": "put off"}

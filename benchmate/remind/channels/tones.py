@@ -14,7 +14,7 @@ from array import array
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from benchmate.remind.edges import Stage
+from benchmate.remind.rules.edges import Stage
 
 RATE_HZ = 44_100
 FULL_SCALE = 32_767

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from benchmate.remind.edges import Reminder
-from benchmate.remind.rules import PHONE
-from benchmate.remind.said import Said, kind_of
+from benchmate.remind.rules.edges import Reminder
+from benchmate.remind.rules.said import Said, kind_of
+from benchmate.remind.rules.settings import PHONE
 
 MUTE_S = 3.0
 """So long a holder has for one of its channels to take a reminder."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from benchmate.quantities.show import show_duration
-from benchmate.remind.edges import EdgeAhead, Now, Stage
+from benchmate.remind.rules.edges import EdgeAhead, Now, Stage
 
 LATE_S = 60.0
 """A stage that began longer ago than this is said with its time."""
