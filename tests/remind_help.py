@@ -175,3 +175,11 @@ def next_wake_s(
 ) -> float | None:
     """When something becomes due next if nobody acts; None: never."""
     return look(edges, said, settings, now, in_flight).wake_s
+
+
+def reminder(text: str, insistence: str = "once", key: str = "k") -> Reminder:
+    """A reminder of so many words."""
+    of = edge(key=key)
+    return Reminder(
+        key, Stage.CLOSING, 0, text, text, ("terminal",), insistence, False, of, of.at_s, text
+    )
