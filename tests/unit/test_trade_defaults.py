@@ -64,6 +64,7 @@ def _has(plan: Plan, tail: str) -> bool:
     [
         pytest.param(FILLED + POUR + 'tape_off = "cured"\n', "pull-tape#1", id="tape to the end"),
         pytest.param(FILLED + POUR, "loosen#1", id="no spacers"),
+        pytest.param(FILLED + GLUE + 'squeeze_out = ""\n', "scrape#1", id="squeeze-out left on"),
         pytest.param(FILM, "A/all/scuff#1", id="bare wood isn't scuffed"),
     ],
 )
