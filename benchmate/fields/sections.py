@@ -5,7 +5,6 @@ library where all is well, and by a model made from the same annotations where i
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import cache
 from typing import TYPE_CHECKING, Any, TypeVar, get_type_hints
 
 from msgspec import Struct, structs
@@ -22,7 +21,6 @@ class Surprise(Exception):  # noqa: N818 - nobody reads it: the model says what 
     """Something in a table isn't as it should be."""
 
 
-@cache
 def _readers(kind: type[Any]) -> dict[str, Any]:
     """Each field's reader, or the struct that its section is."""
     hints = get_type_hints(kind, include_extras=True)
@@ -60,7 +58,6 @@ def names_of(kind: type[Any], prefix: str = "") -> list[str]:
     return found
 
 
-@cache
 def table_of(kind: type[Any]) -> type[Table]:
     """The model of a struct and its sections, for what is to be said of a wrong value."""
     from pydantic import create_model
