@@ -123,7 +123,6 @@ class WorkScreen(Screen[None]):
         now = self.desk.bench.now()
         now_s, agenda = self.desk.bench.now_s(now), self.desk.bench.agenda(now)
         self.desk.hand.show(self.picking.chosen(agenda), now_s)
-        self.reminding.think(agenda, now_s)
         return Glance(now, now_s, agenda)
 
     def said_rows(self, cells: int, now_s: float) -> list[Line]:
@@ -154,9 +153,9 @@ class WorkScreen(Screen[None]):
         into the question that waits for one; the rest is said to be unused."""
         from benchmate.quantities import QuantityError, parse_reading
 
-        act = self.desk.shown
+        act = self.asking.weight_due()
         typed = " ".join(text.split())
-        if act is not None and act.kind == "weigh":
+        if act is not None:
             try:
                 parse_reading(typed)
             except QuantityError:
