@@ -31,7 +31,7 @@ class FarScreen(WorkScreen):
 
     def look(self) -> None:
         """Work out everything anew and repaint what changed."""
-        seen = self.thought()
+        seen = self.glance()
         if seen is None:
             return
         (cells, height), found = self.size, seen.agenda

@@ -68,7 +68,7 @@ class BenchScreen(WorkScreen):
 
     def look(self) -> None:
         """Work out everything anew and repaint what changed."""
-        seen = self.thought()
+        seen = self.glance()
         if seen is None:
             return
         (cells, height), found = self.size, seen.agenda

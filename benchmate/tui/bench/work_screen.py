@@ -116,8 +116,8 @@ class WorkScreen(Screen[None]):
     def look(self) -> None:
         raise NotImplementedError
 
-    def thought(self) -> Glance | None:
-        """What there is to do, chosen and minded anew; None while there is nothing to paint on."""
+    def glance(self) -> Glance | None:
+        """What there is to do, and what of it is shown; None while there is nothing to paint on."""
         if self.size.width < 2 or self.size.height < 2 or not self.is_mounted:
             return None
         now = self.desk.bench.now()
