@@ -20,6 +20,7 @@ from benchmate.bench.reminding.reminding import standing
 from benchmate.page.app import BEAT_S
 from benchmate.settings.model import PageSettings
 from tests.needs import needs
+from tests.remind_help import reminder
 from tests.tui.test_themes import contrast
 from tests.unit.loop_help import Worked
 
@@ -105,10 +106,14 @@ def test_it_fits_its_screen_and_every_word_of_it_can_be_read(
     browser: Browser, serving: Serving, name: str, scheme: str
 ) -> None:
     page = opened(browser, serving, SCREENS[name], color_scheme=scheme)
-    serving.look([r.text for r in standing(serving.bench)])
+    serving.look(standing(serving.bench))
     page.wait_for_selector("#standing:not([hidden])")
     keep(page, f"{name} {scheme}")
     assert page.evaluate("document.documentElement.scrollWidth") <= SCREENS[name][0]
+    left, ok = (page.locator(name).bounding_box() for name in ("#left", "#ok"))
+    assert left is not None
+    assert ok is not None
+    assert left["y"] + left["height"] <= ok["y"], "nothing covers how long is left"
     for what, ink, ground in page.evaluate(COLOURS):
         assert contrast(rgb(ink), rgb(ground)) >= 4.5, what
     page.context.close()
@@ -134,9 +139,9 @@ def test_what_was_typed_is_only_ever_text_and_ok_takes_it_away(
 ) -> None:
     page = opened(browser, serving, SCREENS["phone"])
     assert standing(serving.bench)
-    serving.look([EVIL])
+    serving.look([reminder(EVIL)])
     page.wait_for_selector("#standing:not([hidden])")
-    assert page.inner_text("#standing-text") == EVIL
+    assert page.inner_text("#standing") == EVIL
     page.click("#ok")
     page.wait_for_selector("#standing", state="hidden")
     assert page.title() == "benchmate"
@@ -161,8 +166,8 @@ def test_a_bench_that_goes_silent_is_said_and_its_times_are_dimmed(
 def test_while_the_scale_speaks_its_digits_stand_alone(browser: Browser, serving: Serving) -> None:
     page = opened(browser, serving, SCREENS["tablet"])
     serving._picture = {**serving._picture, "scale": {"text": "128.4 g", "state": "steady"}}
-    page.wait_for_function("document.getElementById('digits').textContent === '128.4 g'")
-    assert page.is_hidden("#next")
+    page.wait_for_selector("#digits:text-is('128.4 g')")
+    assert page.is_hidden("#big")
     assert page.is_visible("#digits")
     keep(page, "scale")
     page.context.close()
