@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
+from math import ceil
 
 from benchmate.bench.planning.question import Question
 from benchmate.localtime import show_date, show_when
@@ -22,9 +23,9 @@ def aims_text(question: Question, told: Told) -> list[str]:
     lines = []
     spoiled, extra = by_name.get("spoiled"), by_name.get("extra work")
     if spoiled is not None and spoiled.value:
-        lines.append(f"{_many(spoiled.value, 'step')} too late: ruined work{_how(spoiled)}.")
+        lines.append(f"{many(spoiled.value, 'step')} too late: ruined work{_how(spoiled)}.")
     if extra is not None and extra.value:
-        lines.append(f"{_many(extra.value, 'step')} too late: extra work{_how(extra)}.")
+        lines.append(f"{many(extra.value, 'step')} too late: extra work{_how(extra)}.")
     if told.missed:
         lines.append(f"Clocks missed: {'; '.join(_each_once(told.missed))}.")
     late = by_name.get("late days")
@@ -35,9 +36,10 @@ def aims_text(question: Question, told: Told) -> list[str]:
         lines.append(f"Days until each job is done, added up: {days.value}{_how(days)}.")
     if visits is not None and idle is not None:
         hours = f"{idle.value / 60:.0f} h in the shop"
-        lines.append(f"{_many(visits.value, 'visit')}{_how(visits)}, {hours}.")
-    if any(a.gap is not None and a.value for a in told.aims):
-        lines.append("Best means: with the steps that are done in one go kept together.")
+        lines.append(f"{many(visits.value, 'visit')}{_how(visits)}, {hours}{_how(idle)}.")
+    if any(a.bound and a.value for a in told.aims):
+        kept = "what you had" if "changes" in by_name else "an earlier line"
+        lines.append(f"Least means: without giving up {kept}, and what is done in one go together.")
     return [*lines, *([told.note] if told.note else [])]
 
 
@@ -52,7 +54,7 @@ def _late(question: Question, told: Told) -> list[str]:
         for d in problem.dues
         if d.job in ends
     }
-    return [f"{title_of(question, j)} by {_many(n, 'day')}" for j, n in late.items() if n > 0]
+    return [f"{title_of(question, j)} by {many(n, 'day')}" for j, n in late.items() if n > 0]
 
 
 def _each_once(names: Sequence[str]) -> list[str]:
@@ -62,13 +64,14 @@ def _each_once(names: Sequence[str]) -> list[str]:
 
 def _how(aim: PlannerAim) -> str:
     if aim.is_proven:
-        return " (no plan does better)" if aim.value else ""
-    if aim.gap is None or not aim.bound:
+        return " (proven least)" if aim.value else ""
+    if not aim.bound:
         return " (there may be better)"
-    return f" (at best {aim.bound}: within {aim.gap:.0%})"
+    return f" (at most {ceil(100 * (aim.value - aim.bound) / aim.bound)}% above the least)"
 
 
-def _many(count: int, what: str) -> str:
+def many(count: int, what: str) -> str:
+    """ "1 day", "3 days"."""
     return f"{count} {what}" if count == 1 else f"{count} {what}s"
 
 
@@ -138,7 +141,7 @@ def frees_text(question: Question, answers: Iterable[Answer]) -> list[str]:
         return [f"{one}: {'; '.join(freeing)}."]
     later = {job: days for r in reasons for job, days in r.later_days.items()}
     if later:
-        each = (f"{title_of(question, job)} {_many(n, 'day')} later" for job, n in later.items())
+        each = (f"{title_of(question, job)} {many(n, 'day')} later" for job, n in later.items())
         return ["No single thing frees it. What does: " + ", ".join(each) + "."]
     notes = [r.note for r in reasons if r.note]
     return notes or ["Nothing that was tried frees it."]
@@ -149,7 +152,7 @@ def candidates_of(question: Question) -> tuple[Candidate, ...]:
     problem = question.problem
     tried = [
         Candidate(
-            say=f"{title_of(question, d.job)} {_many(days, 'day')} later",
+            say=f"{title_of(question, d.job)} {many(days, 'day')} later",
             due=d.job,
             later_min=days * DAY_MIN,
             rule=("due", d.job),
