@@ -119,27 +119,20 @@ def _explain(request: Request, tell: Tell, *, has_solver: bool) -> None:
     if not has_solver:
         tell(Reason(note=NO_SOLVER, is_last=True))
         return
-    from benchmate.planner.why import can_be, freed, least_lateness, only, rules_of, why
+    from benchmate.planner.why import freeing, least_lateness, why
 
-    problem = request.problem
-    rules = why(problem, request.seconds)
-    if rules is None:
-        possible = can_be(only(problem, rules_of(problem)), request.seconds)
-        note = "" if possible else "There was no time to find out why."
+    problem, seconds = request.problem, request.seconds
+    rules, note = why(problem, seconds)
+    if not rules:
         tell(Reason(note=note, is_last=True))
         return
-    named = tuple((r.kind, r.name) for r in rules)
-    tell(Reason(rules=named))
-    freeing: set[tuple[str, str]] = set()
-    for candidate in request.candidates:
-        if candidate.rule not in named or candidate.rule in freeing:
-            continue
-        eased = freed(problem, candidate)
-        if can_be(only(eased, rules_of(eased)), request.seconds):
-            freeing.add(candidate.rule)
-            tell(Reason(frees=candidate.say))
-    later = None if freeing else least_lateness(problem, request.seconds)
-    tell(Reason(later_days=later or {}, is_last=True))
+    tell(Reason(rules=tuple((r.kind, r.name) for r in rules), note=note))
+    frees = False
+    for candidate in freeing(problem, rules, request.candidates, seconds / 2):
+        frees = True
+        tell(Reason(frees=candidate.say))
+    later = {} if frees else least_lateness(problem, seconds / 2)
+    tell(Reason(later_days=later, is_last=True))
 
 
 if __name__ == "__main__":

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -286,10 +287,8 @@ def test_what_cannot_be_in_time_says_why_and_what_would_free_it(
     shop = Shop(tmp_path, monkeypatch)
     shop.ok("start", "plane-setting-hammer")
     text = shop.ok("days", "--promise", "plane-setting-hammer-1=Sat", "--seconds", "3")
-    assert "These can't all be kept: " in text
-    assert "promised for Sat 28 Nov" in text
-    assert "the waiting times of Plane-setting hammer" in text
-    assert "7 days later" in text or "No single thing frees it" in text
+    assert "Plane-setting hammer by Sat 28 Nov can't be done" in text
+    assert re.search(r"Plane-setting hammer \d+ days later", text)
 
 
 def test_neither_screens_nor_the_solver_are_loaded_for_it(tmp_path: Path) -> None:
