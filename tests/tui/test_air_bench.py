@@ -62,7 +62,7 @@ async def opened(
 ) -> AsyncIterator[Screen]:
     app = BenchApp(shop.bench)
     if every_s is not None:
-        app.air = AirWatch(shop.bench, every_s=every_s)
+        app.rounds.air = AirWatch(shop.bench, every_s=every_s)
     async with app.run_test(size=size) as pilot:
         await pilot.pause()
         screen = Screen(app, pilot)

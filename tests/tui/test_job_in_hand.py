@@ -254,7 +254,7 @@ async def test_the_plan_is_changed_in_each_way_by_keys(shop: Shop, tmp_path: Pat
             (("amount", "B"), "120 g", "→ 120.0 g"),
             (("pieces",), "3", "one more piece: C"),
             (("One more step",), "Sign the underside", ""),
-            (("another place", "Sign the underside", "sand"), "", "another order"),
+            (("another place", "Sign the underside", "sand"), "", "comes behind"),
             (("Leave a step out", "Sign the underside"), "", "left out"),
             (("edited file",), str(edited), "320"),
         )
