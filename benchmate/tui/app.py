@@ -16,6 +16,7 @@ from textual.events import Event, Key, Paste
 from textual.screen import Screen
 
 from benchmate.bench import Bench
+from benchmate.refusal import Refused
 from benchmate.tui.bench.hand import Hand
 from benchmate.tui.bench.minding import MindingApp
 from benchmate.tui.bench.work_screen import WorkScreen
@@ -101,6 +102,23 @@ class BenchApp(MindingApp):
         for screen in self.screen_stack:
             if isinstance(screen, BenchScreen):
                 screen.look_whole_soon()
+        if self.bench.settings.scale.port:
+            self._open_scale()
+
+    def _open_scale(self) -> None:
+        """The first bench has the port for as long as it is open; why not is said."""
+        from benchmate.bench.weights.live_scale import LiveScale
+
+        try:
+            self.scale = LiveScale(self.bench)
+        except Refused as fault:
+            self.scale_trouble = str(fault)
+            self.say(self.scale_trouble)
+
+    def on_unmount(self) -> None:
+        """Leave the scale to another bench."""
+        if self.scale is not None:
+            self.scale.end()
 
     def _map_glove_key(self, screen: Screen[None]) -> None:
         """Give the glove key its name from the settings, unless another action has it."""

@@ -18,6 +18,7 @@ from benchmate.tui.present.lines import Line
 
 if TYPE_CHECKING:
     from benchmate.bench.cautions import Cautions
+    from benchmate.bench.weights.live_scale import LiveScale
 
 
 class Host(App[None]):
@@ -31,6 +32,10 @@ class Host(App[None]):
     pace: float
     """How many times faster than the wall the bench's clock runs (the demo)."""
     at_machine = False
+    scale: LiveScale | None = None
+    """The scale on a cable, where one is set and can be had."""
+    scale_trouble = ""
+    """Why it can't."""
 
     @cached_property
     def cautions(self) -> Cautions:

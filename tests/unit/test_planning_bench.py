@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -284,10 +285,10 @@ def test_the_command_plans_adopts_and_shows(
     text = shop.ok("days", "--seconds", "1")
     assert "Not adopted yet" in text
     assert "Plane-setting hammer: done " in text
-    assert "Adopted: 31 steps" in shop.ok("days", "--adopt", "--seconds", "1")
+    assert "Adopted: 33 steps" in shop.ok("days", "--adopt", "--seconds", "1")
     data = json.loads(shop.ok("days", "--json"))
     assert data["how"] == "adopted"
-    assert sum(len(v["steps"]) for v in data["visits"]) == 31
+    assert sum(len(v["steps"]) for v in data["visits"]) == 33
     assert "wanted" in shop.ok("days", "--pin", "shape-handle=Sat 10:00", "--seconds", "1")
     assert "wanted by" in shop.ok("days", "--due", "plane-setting-hammer-1=20 Dec")
     assert "What was typed" not in shop.refused("days", "--pin", "shape-handle")
@@ -301,10 +302,8 @@ def test_what_cannot_be_in_time_says_why_and_what_would_free_it(
     shop = Shop(tmp_path, monkeypatch)
     shop.ok("start", "plane-setting-hammer")
     text = shop.ok("days", "--promise", "plane-setting-hammer-1=Sat", "--seconds", "3")
-    assert "These can't all be kept: " in text
-    assert "promised for Sat 28 Nov" in text
-    assert "the waiting times of Plane-setting hammer" in text
-    assert "7 days later" in text or "No single thing frees it" in text
+    assert "Plane-setting hammer by Sat 28 Nov can't be done" in text
+    assert re.search(r"Plane-setting hammer \d+ days later", text)
 
 
 def test_neither_screens_nor_the_solver_are_loaded_for_it(tmp_path: Path) -> None:

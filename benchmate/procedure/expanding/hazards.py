@@ -15,14 +15,15 @@ def hazards_of(
     draft: Draft, parts: Mapping[tuple[str, str], Worked], fills: Iterable[Fill]
 ) -> list[str]:
     """Names of cautions that the step needn't name: its act's own, dust that irritates, sparks,
-    lead."""
+    lead, rags."""
     spec = draft.flat.spec
     names = set(spec.part) if spec.part else {n for p, n in parts if p == draft.piece}
     specs = [w.spec for (p, n), w in parts.items() if n in names and p == draft.piece]
-    woods = [s.wood for s in specs]
     no_wood = specs and all(s.metal for s in specs)
-    found = [c for c in BY_ACT.get(draft.flat.act, ()) if c != "wood dust" or not no_wood]
-    if "wood dust" in (*spec.caution, *found) and any(map(is_irritating, woods)):
+    found = ["oily rags"] if spec.rags else []
+    found += [c for c in BY_ACT.get(draft.flat.act, ()) if c != "wood dust" or not no_wood]
+    dusty = "wood dust" in (*spec.caution, *found)
+    if dusty and any(is_irritating(s.wood) for s in specs):
         found.append("irritating wood")
     if draft.flat.act not in CUTS:
         return found
