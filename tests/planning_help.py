@@ -13,9 +13,9 @@ from benchmate.plan.plan import Plan, Step, Window
 from benchmate.planner.from_jobs import Wanted, problem_of
 from benchmate.planner.hours import ShopTimes
 from benchmate.planner.problem import PlannerProblem
-from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.finding import find, load_file
 from benchmate.shelf import FAMILIES
+from tests.plans import expand
 
 FRIDAY_17 = 1_764_349_200.0
 """Fri 28 Nov 2025, 17:00 UTC."""
