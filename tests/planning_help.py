@@ -16,9 +16,9 @@ from benchmate.planner.hours import ShopTimes
 from benchmate.planner.problem import PlannerProblem
 from benchmate.planner.process import answer
 from benchmate.planner.wire import Answer, Request
-from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.finding import find, load_file
 from benchmate.shelf import FAMILIES
+from tests.plans import expand
 
 FRIDAY_17 = 1_764_349_200.0
 """Fri 28 Nov 2025, 17:00 UTC."""
