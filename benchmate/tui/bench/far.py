@@ -5,9 +5,10 @@ from __future__ import annotations
 from textual.app import ComposeResult
 from textual.events import Resize
 
+from benchmate.bench.big_view import BigView, big_view
 from benchmate.job.windows.agenda import Agenda
 from benchmate.tui.bench.work_screen import WorkScreen
-from benchmate.tui.present.bench.far import Far, far_lines, far_of_act, far_of_nothing
+from benchmate.tui.present.bench.far import far_lines
 from benchmate.tui.present.bench.keys import far_keys, locked_keys
 from benchmate.tui.present.lines import Line, Role, Span, line, wrap
 from benchmate.tui.widgets.lines import Lines
@@ -43,17 +44,16 @@ class FarScreen(WorkScreen):
         now_s = self.desk.bench.now_s(now)
         found = self.desk.bench.agenda(now)
         self.desk.hand.show(self.picking.chosen(found), now_s)
-        banner = [] if self._view(found).whole else self.reminding.banner(cells, height)
+        view = self._view(found)
+        banner = [] if view.missed else self.reminding.banner(cells, height)
         low = self._low(cells, now_s)
         rows = max(1, height - len(banner) - len(low))
         self._show("banner", banner)
-        self._show("far", [*far_lines(self._view(found), cells, rows), *low])
+        self._show("far", [*far_lines(view, now_s, cells, rows), *low])
 
-    def _view(self, found: Agenda) -> Far:
-        act, shop = self.desk.shown, self.desk.bench.shop
-        if act is None:
-            return far_of_nothing(found, shop.live, self.desk.clock)
-        return far_of_act(shop.jobs[act.job], act, self.desk.bench.settings.units, self.desk.clock)
+    def _view(self, found: Agenda) -> BigView:
+        bench, act = self.desk.bench, self.desk.shown
+        return big_view(found, act, bench.shop.live, bench.settings.units, self.desk.clock)
 
     def _low(self, cells: int, now_s: float) -> list[Line]:
         """The last sentence, or the keys."""
