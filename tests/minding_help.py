@@ -20,8 +20,8 @@ from benchmate.clock import SetClock
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.windows.agenda import Act
 from benchmate.moment import Moment
-from benchmate.remind.edges import Reminder
 from benchmate.remind.minding import Minder, Tick
+from benchmate.remind.rules.edges import Reminder
 from benchmate.settings import Reminding, Settings, find_folders
 from tests.remind_help import FakeChannel, InStepSender
 from tests.unit.shop_of_tests import plan

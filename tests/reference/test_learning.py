@@ -13,7 +13,8 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from benchmate.learning import Outcome, Settled, Told, compare, settle
+from benchmate.learning.compare import Outcome, compare
+from benchmate.learning.settle import Settled, Told, settle
 from benchmate.learning.waits import Span, likelihood
 from benchmate.learning.weighings import HARDLY_DRAWN, Stretch, UnknownValue, teach
 from tests.reference.outside import check

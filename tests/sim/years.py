@@ -12,7 +12,7 @@ from typing import Any
 
 import msgspec
 
-from benchmate.bench.history.taught import LAST_JOBS, Record, with_missed
+from benchmate.bench.history.taught import LAST_JOBS, Record
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.deciding.decide import decide
 from benchmate.job.events import stored as ev
@@ -22,7 +22,8 @@ from benchmate.job.state.state import JobState, Recorded
 from benchmate.job.weights.adjustments import offer, take, will_weigh_of_job
 from benchmate.job.windows.windows import Around
 from benchmate.landing.will_weigh import WillWeigh
-from benchmate.learning import Offer
+from benchmate.learning.offer import Offer
+from benchmate.plan.missed import with_missed
 from benchmate.plan.plan import Fill, Layer, Plan, Step, scatter_of
 from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.file.document import Document, load

@@ -35,7 +35,7 @@ epoxy    = "two-part epoxy glue"
 adhesive = "contact adhesive"
 """
 JOINTS = {
-    "glue": 'use = "wood-glue joint in clamps"\nof = ["side", "lid"]\n',
+    "glue": 'use = "wood-glue joint in clamps"\nof = ["side", "lid"]\nsqueeze_out = ""\n',
     "epoxy": 'use = "two-part epoxy bond"\nof = ["side", "lid"]\narea = "40 cm²"\n',
     "contact": 'use = "contact-adhesive bond"\nof = ["side", "lid"]\n',
 }

@@ -140,8 +140,40 @@ def test_a_pocket_too_near_the_mortise_is_said() -> None:
             'wall = "at least 9 mm"\n[built.head.gaps',
             "8 mm of wood is left over a hollow at the first end, less than 9 mm",
         ),
+        # The pockets ask for 5 mm themselves: 7 mm off both ends together leave 8 - 3.5 = 4.5 mm.
+        (
+            'wall = "at least 5 mm"\n[built.head.gaps',
+            'finished_size = "103 x 60 x 72 mm"\n[built.head.gaps',
+            "4.5 mm of wood is left over a hollow at the first end, less than 5 mm; "
+            "take no more than 3 mm",
+        ),
+        # 15 mm off either side leave 17 - 15 = 2 mm in front.
+        (
+            'wall = "at least 5 mm"\n[built.head.gaps',
+            'finished_size = "110 x 30 x 72 mm"\n[built.head.gaps',
+            "2 mm of wood is left over a hollow at the front, less than 5 mm",
+        ),
+        # A void 8 mm from the end and 9 mm under the cheek's outside: (8 + 9 - 11) / √2 = 4.2 mm.
+        (
+            'wall = "at least 5 mm"\n[built.head.gaps',
+            'chamfer = "11 mm"\n[built.head.gaps',
+            "built.head.chamfer: 4.2 mm of wood is left over a hollow under the chamfer, less than",
+        ),
+        # A recess 4 mm deep in the end leaves 8 - 4 = 4 mm to the pocket behind it.
+        (
+            "[built.head.gaps.mortise]",
+            '[built.head.recesses.face]\nshape = "block"\nsize = "40 x 60 x 4 mm"\n'
+            'from = "front end"\n[built.head.gaps.mortise]',
+            "the wall between the void and the face is 4 mm, less than 5 mm",
+        ),
+        (
+            "[parts.middle]\n",
+            '[parts.cheek.recesses.eye]\nshape = "bore"\nsize = "10 x 6 mm"\n'
+            'from = "front end"\n[parts.middle]\n',
+            "the wall between the void and the eye of the left cheek is 2 mm, less than 5 mm",
+        ),
     ],
-    ids=["sawn", "asked"],
+    ids=["sawn", "asked", "off the ends", "off the width", "chamfer", "recess", "cut later"],
 )
 def test_how_near_the_saw_may_come_is_said(old: str, new: str, said: str) -> None:
     assert old in HEAD
@@ -301,6 +333,25 @@ def test_what_comes_off_to_the_finished_sizes_is_weighed() -> None:
 )
 def test_sizes_that_cannot_be_are_refused(old: str, new: str, said: str) -> None:
     assert said in refusal(SHAPED.replace(old, new))
+
+
+def test_a_void_in_a_body_that_asks_for_no_wall_keeps_the_usual_one_when_it_is_sawn() -> None:
+    bare = HEAD.replace('wall   = "at least 5 mm"\n', "").replace('wall = "at least 5 mm"\n', "")
+    sawn = bare.replace("[built.head]", '[built.head]\nfinished_size = "110 x 30 x 72 mm"')
+    assert "2 mm of wood is left over a hollow at the front, less than 3 mm" in doubts(sawn + STEPS)
+    known = sawn.replace("[built.head]", '[built.head]\nsure = "thin wall"')
+    assert "wood is left" not in doubts(known + STEPS)
+
+
+def test_a_void_keeps_its_wall_when_its_block_is_planed() -> None:
+    filled = SHAPED.replace(
+        "[parts.block.recesses",
+        '[parts.block.void]\nshape = "slot"\nsize = "60 x 20 x 30 mm"\n'
+        'wall = "at least 9 mm"\n[parts.block.recesses',
+    )
+    # Its bottom is 10 mm over the blank's underside, and 2 mm come off there.
+    said = "the wall between the void and the underside is 8 mm, less than 9 mm"
+    assert said in doubts(filled)
 
 
 @pytest.mark.parametrize(

@@ -269,10 +269,10 @@ def test_the_command_plans_adopts_and_shows(
     text = shop.ok("days", "--seconds", "1")
     assert "Not adopted yet" in text
     assert "Plane-setting hammer: done " in text
-    assert "Adopted: 31 steps" in shop.ok("days", "--adopt", "--seconds", "1")
+    assert "Adopted: 33 steps" in shop.ok("days", "--adopt", "--seconds", "1")
     data = json.loads(shop.ok("days", "--json"))
     assert data["how"] == "adopted"
-    assert sum(len(v["steps"]) for v in data["visits"]) == 31
+    assert sum(len(v["steps"]) for v in data["visits"]) == 33
     assert "wanted" in shop.ok("days", "--pin", "shape-handle=Sat 10:00", "--seconds", "1")
     assert "wanted by" in shop.ok("days", "--due", "plane-setting-hammer-1=20 Dec")
     assert "What was typed" not in shop.refused("days", "--pin", "shape-handle")

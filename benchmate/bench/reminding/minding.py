@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import os
 import threading
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
-from benchmate.bench.reminding.leaving import digest_of
+from benchmate.bench.reminding.leaving import Leaving
 from benchmate.bench.reminding.presence import note_touch
 from benchmate.bench.reminding.reminding import (
     KINDS,
@@ -30,12 +30,11 @@ from benchmate.journal import JournalError
 from benchmate.refusal import Refused
 from benchmate.remind.awake import KeepAwake
 from benchmate.remind.dispatcher import Dispatcher
-from benchmate.remind.edges import Reminder
-from benchmate.remind.minding import URGENT, Awake, Minder, Sender, Tick, Voice, note_rung
-from benchmate.remind.mute import BELL
+from benchmate.remind.minding import Awake, Minder, Sender, Tick, Voice, note_rung
 from benchmate.remind.rows import TableLog
-from benchmate.remind.rules import PHONE
-from benchmate.remind.said import kind_of
+from benchmate.remind.rules.edges import Reminder
+from benchmate.remind.rules.said import kind_of
+from benchmate.remind.rules.unheard import BELL
 from benchmate.remind.stand_in import WatchedVoice
 from benchmate.remind.voice import OneVoice
 
@@ -99,6 +98,7 @@ class Minding:
             channels = [c for c in channels if show is not None or c.name != "terminal"]
         self._channels = channels
         self._sender = Dispatcher(channels)
+        self.leaving = Leaving(bench, channels)
         self._voice = WatchedVoice(bench.folders.data / LOCK)
         self._awake = awake or KeepAwake()
         self._stop = threading.Event()
@@ -146,13 +146,6 @@ class Minding:
         """Have it look at once."""
         self._minder.poke()
 
-    def answer(
-        self, reminders: Iterable[Reminder], where: str, again_in_s: float | None = None
-    ) -> None:
-        """The maker has heard these, or wants them again later. Raises JournalError, Refused."""
-        answer(self._bench, reminders, where, again_in_s)
-        self._minder.poke()
-
     @property
     def trouble(self) -> str:
         """Why reminders can't be worked out, recorded or kept to one voice; empty: all is well."""
@@ -182,6 +175,7 @@ class Minding:
                 self._phone_fault = " ".join(silent_phones(self._bench))
         if tick.holds_voice:
             self._mute_fault = ""
+            self.leaving.look()
         elif tick.mute and self._bell is not None and self._ringer.take():
             self._ring_for(tick.mute)
         self._turn_page(on=tick.holds_voice and self._bench.settings.page.on)
@@ -189,13 +183,6 @@ class Minding:
             self._page.look([r.text for r in tick.showing])
         if self._on_tick is not None:
             self._on_tick(tick)
-
-    def tell_leaving(self) -> None:
-        """Send each phone what comes before the shop opens again, in a thread of its own."""
-        digest = digest_of(self._bench) if self._bench.settings.reminders.digest else None
-        for channel in self._channels if digest is not None else ():
-            if kind_of(channel.name) == PHONE and not channel.name.startswith(f"{PHONE}:{URGENT}"):
-                threading.Thread(target=channel.send, args=(digest,), daemon=True).start()
 
     def _ring_for(self, reminders: tuple[Reminder, ...]) -> None:
         """Of all open benches one rings for a process that nobody hears, and says so."""
@@ -233,7 +220,7 @@ class Minding:
 
     def _heard_on_desktop(self, reminder: Reminder) -> None:
         try:
-            self.answer([reminder], "desktop")
+            answer(self._bench, [reminder], "desktop")
         except JournalError:
-            # It comes again, which says the same.
-            self._minder.poke()
+            pass  # it comes again, which says the same
+        self._minder.poke()

@@ -91,7 +91,9 @@ def change_of(bench: Bench, job: JobState, wish: Wish) -> Change:
     if not job.is_live:
         raise Refused(f"{job.title} is over; what it was stays as it was.")
     plan, text = _plan(bench, job, wish)
-    facts, amounts = changing.differences(job.plan, plan)
+    facts, amounts = changing.differences(job.plan, plan, wish.move)
+    if text is not None:
+        facts += tuple(changing.moves_lost(job, plan))
     reach: tuple[str, ...] = ()
     if wish.target_g is not None or wish.tolerance_g is not None:
         changed, say = _by(job, plan), say_in(bench.settings.units)

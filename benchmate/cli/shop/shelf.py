@@ -62,7 +62,7 @@ def shelf(ctx: click.Context, as_json: bool) -> None:
 def _listed(bench: Bench, material: Material) -> str:
     used, units = bench.shop.shelf.used.get(material.name, 0.0), bench.settings.units
     opened = f"opened {material.opened_on}" if material.opened_on else ""
-    old = "too old by its label" if too_old(material, today_of(bench)) else ""
+    old = "opened too long ago" if too_old(material, today_of(bench)) else ""
     acts = ", ".join(acts_of(material)) or "no clocks"
     parts = (
         material.name,

@@ -217,7 +217,8 @@ class Difference(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """One thing that a changed plan has otherwise, as facts.
 
     kind: "target", "tolerance", "piece added", "piece gone", "material", "step added", "step gone",
-    "step" (its sentence), "order", "clock opens", "clock full", "clock closes".
+    "step" (its sentence), "order" (a step moved behind the `new` one), "move gone" (from behind the
+    `old` one, where `new` is no step any more), "clock opens", "clock full", "clock closes".
     """
 
     kind: str

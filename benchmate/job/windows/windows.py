@@ -239,6 +239,9 @@ def view(job: JobState, window: Window, around: Around, now: float) -> WindowVie
     opens, full, closes = edges_from(window, around, anchor)
     users = job.users.get(window.address, ())
     pending = tuple(u for u in users if not job.is_settled(u))
+    if users and not any(window.address in job.steps[u].within for u in pending or users):
+        # Steps that only wait for it to open can come as late as they like.
+        closes = None
     log = around.air_of(window)
     return WindowView(
         window=window,

@@ -282,8 +282,13 @@ def _difference(one: ev.Difference) -> str:
             return f"added: {where}: {one.new}"
         case "step gone":
             return f"left out: {where}"
+        case "order" if one.new:
+            return f"{where} comes behind {short_address(one.new)}"
         case "order":
             return f"another order from {where} on"
+        case "move gone":
+            why = f"there is no {short_address(one.new)} any more" if one.new else "it comes before"
+            return f"{where} no longer comes behind {short_address(one.old)}: {why}"
         case "step":
             return f"{where}: now “{one.new}”"
     edge = one.kind.removeprefix("clock ")

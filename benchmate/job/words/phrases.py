@@ -142,6 +142,8 @@ def amount_text(amount: Amount, units: Units = "metric") -> str:
 
 def bound_text(act: Act, clock: Clock) -> str:
     """What limits the act: "mix 2 stays liquid until 16:51, then it is lost"."""
+    if act.gives_way is not None:
+        return f"{gives_way_text(act.gives_way, clock)}; until {clock(act.ready_at)}"
     if act.waits_for is not None:
         name = "full" if act.step and act.waits_for.address in act.step.waits_full else "opens"
         edge = act.awaited
@@ -158,6 +160,15 @@ def bound_text(act: Act, clock: Clock) -> str:
         return ""
     lost = act.bound.window.closes_text or act.bound.window.missed_text or "too late"
     return f"{lost} {closes_when(act.bound.closes, clock)} ({act.bound.window.label})"
+
+
+def gives_way_text(first: Act, clock: Clock) -> str:
+    """What needs the hands first: "first bookend A, wipe off: the excess turns sticky at 16:51"."""
+    bound = first.bound
+    if bound is None or bound.closes is None:
+        return "another clock needs your hands first"
+    lost = bound.window.closes_text or "too late"
+    return f"first {bound.window.label}: {lost} {closes_when(bound.closes, clock)}"
 
 
 def window_text(view: WindowView, clock: Clock) -> str:

@@ -14,10 +14,10 @@ from benchmate.reckon.filling.trade import is_lead
 def hazards_of(
     draft: Draft, parts: Mapping[tuple[str, str], Worked], fills: Iterable[Fill]
 ) -> list[str]:
-    """Names of cautions that the step needn't name: dust that irritates, sparks, lead."""
+    """Names of cautions that the step needn't name: dust that irritates, sparks, lead, rags."""
     spec = draft.flat.spec
     names = set(spec.part) if spec.part else {n for p, n in parts if p == draft.piece}
-    found: list[str] = []
+    found = ["oily rags"] if spec.rags else []
     woods = [w.spec.wood for (p, n), w in parts.items() if n in names and p == draft.piece]
     if "wood dust" in spec.caution and any(map(is_irritating, woods)):
         found.append("irritating wood")

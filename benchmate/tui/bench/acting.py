@@ -70,11 +70,11 @@ class Acting:
             self.asking.about(act)
 
     def _ask_likely(self) -> None:
-        """Nothing is sure to be ready: ask about what likely is, once, for a test may say so."""
+        """Nothing is sure to be ready: ask about what likely is, or what had better wait, once."""
         desk, picked = self.desk, self.desk.hand.picked
         later = desk.bench.agenda().later
         mine = [a for a in later if picked is None or (a.job, a.piece) == picked]
-        act = next((a for a in mine if a.likely_since is not None), None)
+        act = next((a for a in mine if a.likely_since is not None or a.gives_way), None)
         if act is None or act.step is None:
             desk.say("Nothing to do just now.")
             return
@@ -89,8 +89,9 @@ class Acting:
         desk.choose(
             f"{question[:1].upper()}{question[1:]}.",
             (
-                "Wait, or read the air (a)",
-                f"A test says it’s ready: I did it ({short_act(job, act)})",
+                "Wait" if act.gives_way else "Wait, or read the air (a)",
+                f"{'' if act.gives_way else 'A test says it’s ready: '}"
+                f"I did it ({short_act(job, act)})",
             ),
             (desk.look, ready),
         )

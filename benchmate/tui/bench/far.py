@@ -43,7 +43,6 @@ class FarScreen(WorkScreen):
         now_s = self.desk.bench.now_s(now)
         found = self.desk.bench.agenda(now)
         self.desk.hand.show(self.picking.chosen(found), now_s)
-        self.reminding.think(found, now_s)
         banner = [] if self._view(found).whole else self.reminding.banner(cells, height)
         low = self._low(cells, now_s)
         rows = max(1, height - len(banner) - len(low))

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from benchmate.bench.short import short_act
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act, Agenda
-from benchmate.job.words.phrases import holds_clocks
+from benchmate.job.words.phrases import bound_text, holds_clocks
 from benchmate.refusal import Refused
 from benchmate.tui.bench.desk import Desk
 from benchmate.tui.present.bench.weights.pieces import act_of, pieces
@@ -114,4 +114,6 @@ class Picking:
             if held.step is None:
                 return f"waits until you say what happened: {short_act(job, held)}."
             return f"waits: first {short_act(job, held)}."
+        if later.gives_way is not None:
+            return f"{bound_text(later, self.desk.clock)}."
         return f"nothing to do until {self.desk.clock(later.ready_at)}: {short_act(job, later)}."

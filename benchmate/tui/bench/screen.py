@@ -82,7 +82,6 @@ class BenchScreen(WorkScreen):
         now_s = self.desk.bench.now_s(now)
         found = self.desk.bench.agenda(now)
         self.desk.hand.show(self.picking.chosen(found), now_s)
-        self.reminding.think(found, now_s)
         banner = self.reminding.banner(cells, height)
         fill = self._fill() if cells >= PICTURED else None
         room = rooms(cells, height, len(found.windows), len(banner), drawn=fill is not None)

@@ -109,9 +109,9 @@ class WorkScreen(Screen[None]):
         into the question that waits for one; the rest is said to be unused."""
         from benchmate.quantities import QuantityError, parse_reading
 
-        act = self.desk.shown
+        act = self.asking.weight_due()
         typed = " ".join(text.split())
-        if act is not None and act.kind == "weigh":
+        if act is not None:
             try:
                 parse_reading(typed)
             except QuantityError:

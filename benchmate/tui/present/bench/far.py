@@ -68,7 +68,8 @@ def far_of_nothing(found: Agenda, jobs: Sequence[JobState], clock: Clock) -> Far
     if found.later:
         act = found.later[0]
         job = next(j for j in jobs if j.job == act.job)
-        now = act.waits_for.now if act.waits_for else act.ready_at
+        view = act.waits_for or (act.gives_way.bound if act.gives_way else None)
+        now = view.now if view else act.ready_at
         before = said_before(act.waits_for, "opens", clock) if act.waits_for else ""
         return Far(
             ("WAIT",),

@@ -232,6 +232,9 @@ def nothing(
         if since is not None:
             text = f"Likely ready since {clock(since)} (space): {short_act(job, act)}"
         out.append(_indented("".join(wrap(text, cells - INDENT - 1, 1)), "plain", cells))
+        if act.gives_way is not None:
+            why = bound_text(act, clock)
+            out += [_indented(r, "dim", cells) for r in wrap(why, cells - INDENT - 1, 2)]
     elif agenda.windows:
         text = window_text(agenda.windows[0], clock)
         out.append(_indented("".join(wrap(text, cells - INDENT - 1, 1)), "plain", cells))
