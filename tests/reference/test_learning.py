@@ -146,7 +146,7 @@ def test_the_likelihood_of_waits_is_that_of_interval_censored_data(seed: int) ->
     luck, spans = Random(seed), []
     for n in range(12):
         took = np.exp(luck.gauss(0.2, 0.25))
-        low = 0.0 if n % 4 == 0 else took * luck.uniform(0.6, 1.0)
+        low = 0.0 if n % 5 == 0 else took * luck.uniform(0.6, 1.0)
         high = np.inf if n % 5 == 4 else took * luck.uniform(1.0, 1.5)
         spans.append(Span(low, float(high)))
     ends = np.log([(max(s.low, 1e-300), s.high) for s in spans])
