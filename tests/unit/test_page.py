@@ -229,7 +229,7 @@ class TestServed:
             assert {k: v for k, v in shown.items() if k != "now"} == drawn
             with client.stream("GET", "/events") as stream:
                 first = next(line for line in stream.iter_lines() if line)
-                assert json.loads(first.removeprefix("data: "))["next"] == shown["next"]
+                assert json.loads(first.removeprefix("data: "))["what"] == shown["what"]
 
     def test_thirty_half_open_connections_dont_keep_others_out_for_ever(
         self, serving: Serving

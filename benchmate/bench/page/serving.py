@@ -15,6 +15,7 @@ from benchmate.clock import steady_s
 from benchmate.page.app import Shown, make_app
 from benchmate.page.devices import Devices
 from benchmate.page.server import PageServer, private_address
+from benchmate.remind.rules.edges import Reminder
 from benchmate.scales.published import published_file, read_published
 
 FILE = "page-devices.json"
@@ -39,7 +40,7 @@ class Serving:
         self.address, self.port = private_address(wanted.address), wanted.port
         self._lock, self._drawn_s = Lock(), float("-inf")
         self._picture: dict[str, Any] = {}
-        self._standing: tuple[str, ...] | None = None
+        self._standing: object = None
         self._scale = published_file(bench.folders.data) if bench.settings.scale.port else None
         scheme = "https" if wanted.certificate else "http"
         self.link = f"{scheme}://{self.address}:{self.port}/"
@@ -48,14 +49,14 @@ class Serving:
         self.look(())
         self.server = PageServer(app, self.address, self.port, wanted.certificate, wanted.key)
 
-    def look(self, standing: Sequence[str]) -> None:
+    def look(self, standing: Sequence[Reminder]) -> None:
         """Draw the picture anew, where a second has passed or what stands is another."""
-        texts, now_s = tuple(standing), steady_s()
-        if texts == self._standing and now_s - self._drawn_s < REDRAW_S:
+        stands, now_s = [(r.key, r.text) for r in standing], steady_s()
+        if stands == self._standing and now_s - self._drawn_s < REDRAW_S:
             return
-        drawn = picture_of(self.bench, texts, f"Process {os.getpid()} reminds.")
+        drawn = picture_of(self.bench, standing, f"Process {os.getpid()} reminds.")
         with self._lock:
-            self._picture, self._standing, self._drawn_s = drawn, texts, now_s
+            self._picture, self._standing, self._drawn_s = drawn, stands, now_s
 
     def _current(self) -> dict[str, Any]:
         """The picture, with what is live on the scale: that changes faster than a picture."""

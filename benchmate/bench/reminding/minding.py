@@ -180,7 +180,7 @@ class Minding:
             self._ring_for(tick.mute)
         self._turn_page(on=tick.holds_voice and self._bench.settings.page.on)
         if self._page is not None:
-            self._page.look([r.text for r in tick.showing])
+            self._page.look(tick.showing)
         if self._on_tick is not None:
             self._on_tick(tick)
 
