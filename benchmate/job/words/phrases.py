@@ -228,8 +228,9 @@ def closes_when(edge: Edge, clock: Clock) -> str:
 def _beside_label(edge: Edge, when: str, clock: Clock) -> str:
     if abs(edge.at - edge.label_at) < SAME_S:
         return when
-    by = "rule of thumb" if edge.rough else "at label temperature"
-    return f"{when} ({by} {clock(edge.label_at)})"
+    by = "rule of thumb" if edge.rough else "label" if edge.own else "at label temperature"
+    own = f"as {edge.own}× seen here; " if edge.own else ""
+    return f"{when} ({own}{by} {clock(edge.label_at)})"
 
 
 def edge_word(view: WindowView, name: str) -> str:

@@ -74,6 +74,9 @@ class Keeping:
         ways = [("You’re starting it: time it from now", lambda: self._begin(act))]
         if act.kind == "do":
             ways.insert(0, ("It was done earlier: say when", lambda: self._earlier(act)))
+        awaited = (*act.step.waits, *act.step.waits_full)
+        if awaited:
+            ways.append(("I tested it: not ready yet", lambda: self._not_ready(act, awaited[-1])))
         job = self.desk.bench.shop.jobs[act.job]
         name = short_act(job, act)
         question = in_job(job, f"{name[:1].upper()}{name[1:]}: which time?")
@@ -81,6 +84,12 @@ class Keeping:
 
     def _begin(self, act: Act) -> None:
         self.desk.do(act.job, cmd.Begin(address=act.address), "Started; timed from now.")
+
+    def _not_ready(self, act: Act, clock: str) -> None:
+        """It waits on; what else there is to do is shown first."""
+        self.desk.hand.put_off.add(act.address)
+        said = "Noted: not ready yet. Test it again later."
+        self.desk.do(act.job, cmd.Try(window=clock, ready=False), said)
 
     def _earlier(self, act: Act) -> None:
         desk = self.desk
