@@ -15,12 +15,13 @@ from benchmate.clock import steady_s
 from benchmate.page.app import Shown, make_app
 from benchmate.page.devices import Devices
 from benchmate.page.server import PageServer, private_address
+from benchmate.refusal import Refused
 from benchmate.remind.rules.edges import Reminder
 from benchmate.scales.published import published_file, read_published
 
 FILE = "page-devices.json"
 PLACE = "page"
-REDRAW_S = 1.0
+REDRAW_S, MOVED_S = 1.0, 10.0
 
 
 def devices_of(bench: Bench) -> Devices:
@@ -40,6 +41,7 @@ class Serving:
         self.address, self.port = private_address(wanted.address), wanted.port
         self._lock, self._drawn_s = Lock(), float("-inf")
         self._picture: dict[str, Any] = {}
+        self._asked_s = steady_s()
         self._standing: object = None
         self._scale = published_file(bench.folders.data) if bench.settings.scale.port else None
         scheme = "https" if wanted.certificate else "http"
@@ -57,6 +59,18 @@ class Serving:
         drawn = picture_of(self.bench, standing, f"Process {os.getpid()} reminds.")
         with self._lock:
             self._picture, self._standing, self._drawn_s = drawn, stands, now_s
+
+    @property
+    def has_moved(self) -> bool:
+        """Whether this machine has another address by now; looked at now and then."""
+        now_s = steady_s()
+        if now_s - self._asked_s < MOVED_S or self.bench.settings.page.address:
+            return False
+        self._asked_s = now_s
+        try:
+            return private_address() != self.address
+        except Refused:
+            return True
 
     def _current(self) -> dict[str, Any]:
         """The picture, with what is live on the scale: that changes faster than a picture."""
