@@ -36,7 +36,8 @@ def shown_later(app: BenchApp) -> list[str]:
 def disagreeing(bench: Bench, app: BenchApp) -> tuple[int, list[str]]:
     """How many rows say when something comes, and those that say another time than the sheet.
 
-    A clock that runs a little longer than the sheet reckoned is right: hands were slower.
+    A clock that runs a little longer than the sheet reckoned is right: hands were slower. So is one
+    that closes before the sheet's time.
     """
     assert bench.shop.dates is not None
     dates, now = bench.shop.dates.dates, bench.now()
@@ -45,7 +46,8 @@ def disagreeing(bench: Bench, app: BenchApp) -> tuple[int, list[str]]:
     for act, row in zip(bench.agenda().later, rows, strict=False):
         late = now.wall_s + act.ready_at - bench.now_s(now) - dates[act.address]
         sheet = datetime.fromtimestamp(dates[act.address], UTC)
-        if not (f"{sheet:%H:%M}" in row or 0 < late < LATE_S):
+        closes_first = late < 0 and act.ready_at == act.latest_at
+        if not (f"{sheet:%H:%M}" in row or 0 < late < LATE_S or closes_first):
             wrong.append(f"{act.address}: {row}, on the sheet {sheet:%H:%M}")
     return len(rows), wrong
 
@@ -62,7 +64,7 @@ async def test_every_later_on_the_bench_agrees_with_the_sheet(
     adopt(bench, quick_sheet(bench))
     sheet = adopted_sheet(bench)
     assert sheet is not None
-    assert sheet.rows[-1].ends - sheet.rows[0].begins > 9 * 86_400
+    assert sheet.rows[-1].ends - sheet.rows[0].begins > 8 * 86_400
     app = BenchApp(bench)
     monkeypatch.setattr(app, "tick", lambda: None)  # the real second sees no leap of time
     read, wrong = 0, list[str]()

@@ -18,6 +18,7 @@ TABLE = """
 1 typed while it stalls | faults/test_input_bursts what_is_typed_while_it_stalls
 1 a burst that nothing asked for | faults/test_input_bursts a_burst_that_nothing_asked_for
 1 a scale that types | faults/test_input_bursts a_scale_that_types_into
+1 a digit is more of a figure | tui/test_prompts a_digit_never_answers_what_a_figure_asked
 1 readings while pouring | tui/test_prompts readings_while_pouring_say
 1 readings of before an undo | tui/test_prompts readings_from_before_an_undo_count_only
 1 a press that is ignored is told | tui/test_bench_keys a_press_that_is_ignored_is_told
@@ -40,7 +41,8 @@ TABLE = """
 2 a weight owed goes before a cup | unit/test_agenda_order the_order_of_the_acts
 2 a lost mix rings three times | unit/test_remind_routing a_lost_mix_that_nobody_answers_rings
 2 one table for all channels | unit/test_remind_routing every_cell
-2 one bench rings | tui/test_bench_reminders with_a_service_a_bench_that_opens_on
+2 one bench rings | tui/test_reminding_screen a_bench_without_the_word_shows_and_sends
+2 no oil goes on while other has to come off | unit/test_one_pair_of_hands the_third_oil_waits
 3 every edge has its own temperature | unit/test_label_points a_time_lent_by_common_practice_keeps
 3 two label points | unit/test_label_points two_points_give_the_activation_energy
 3 an energy typed | unit/test_label_points the_activation_energy_may_be_typed
@@ -79,11 +81,14 @@ TABLE = """
 5 a name twice in JSON | reference/test_numbers_told a_name_given_twice_in_json
 5 a blank cell | reference/test_numbers_told a_blank_cell_is_nothing_measured
 5 peaks of 20,120 °C | reference/test_numbers_told no_heat_and_specific_heat_make
+5 a form says its labels | tui/test_screen_reckon no_form_names_a_key_that_it_doesnt
 5 units of the setting | unit/test_air_put_right units_of_the_settings_reach_the_cores
 5 the class of a scale | unit/test_weight_commands a_class_from_its_plate_says_how_far
 6 a key means one thing | tui/test_keys_table a_letter_or_a_sign_means_what_the_table
 6 the row holds the way to all keys | tui/test_keys_table the_row_of_keys_holds_the_way
 6 a caution's lead fits a row | unit/test_procedure_shipped the_first_sentence_of_every_cau
+6 the trade's defaults | unit/test_trade_defaults what_the_trade_does_anyway_needs_no_word
+6 a done step is no damage | unit/test_phrases what_was_done_never_sounds_like_damage
 6 trifles are not offered | unit/test_landing_adjustment nothing_is_offered_for_less_than
 """
 

@@ -98,6 +98,8 @@ class Ask(ModalScreen[str | None]):
             yield Lines(id="asked-keys")
 
     def on_mount(self) -> None:
+        if not self.query(Input):
+            return  # Left while it was still opening.
         width = max(20, self.size.width - 2)
         rows = [line(" ", Span(r, "strong")) for r in wrap(self.question, width - 2, 3)]
         self.put("question", rows)

@@ -99,6 +99,8 @@ class Choose(ModalScreen[int | None]):
         return Content.assemble((sign, "bold"), safe(self.options[n]))
 
     def on_mount(self) -> None:
+        if not self.query(OptionList):
+            return  # Left while it was still opening.
         self.listed.highlighted = self._at if self.options else None
         self.listed.focus()
         width = max(20, self.size.width - 4)
