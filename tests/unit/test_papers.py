@@ -11,11 +11,13 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from click.testing import CliRunner
 
 from benchmate.bench.keeping.rescue import export_lines, import_lines
 from benchmate.bench.papers.making import PapersAsked, make, sheet_of
 from benchmate.bench.papers.photos import keep_photo, photo_of, with_photo_kept
 from benchmate.bench.starting.listing import plan_of
+from benchmate.cli.group import cli
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.events import stored as ev
 from benchmate.job.events.schema import schema_text
@@ -31,6 +33,7 @@ from benchmate.papers.plain import harmless, to_csv
 from benchmate.papers.templates import templates_of
 from benchmate.plan.shapes import Form, Hollow, PartShape, Side
 from benchmate.refusal import Refused
+from benchmate.settings import find_folders
 from tests.hand_made import record
 from tests.unit.loop_help import Worked
 
@@ -220,6 +223,31 @@ class TestPhotos:
             (pdf,) = make(worked.bench, name, which, "pdf", PapersAsked()).values()
             assert b"/Subtype/Image" in pdf
         worked.bench.close()
+
+    @pytest.mark.parametrize("way", ["restore", "import"])
+    def test_photos_move_to_another_home_with_the_logbook(self, tmp_path: Path, way: str) -> None:
+        worked = Worked(tmp_path / "old")
+        worked.start()
+        photo = str(DOCS / "paper-labels.png")
+        worked.bench.do(worked.job, cmd.Note(text="as it stands", photo=photo))
+        lines = "\n".join(export_lines(worked.bench.journal))
+        worked.bench.close()
+        backup, rows, new = tmp_path / "shop.db", tmp_path / "shop.jsonl", tmp_path / "new"
+        rows.write_text(lines, "utf-8")
+
+        def said(home: Path, *words: str) -> str:
+            done = CliRunner().invoke(cli, ["--home", str(home), "logbook", *words])
+            assert done.exit_code == 0, done.output
+            return done.output
+
+        assert f"1 photo lies in {backup}.photos" in said(worked.home, "backup", str(backup))
+        by = {
+            "restore": ("restore", str(backup)),
+            "import": ("import", str(rows), "--photos", f"{backup}.photos"),
+        }
+        assert "1 photo lies in" in said(new, *by[way])
+        (moved,) = (find_folders(new).data / "photos").iterdir()
+        assert moved.read_bytes() == Path(photo).read_bytes()
 
     def test_a_path_that_is_no_picture_is_left_as_it_was_typed(self, shop: Worked) -> None:
         assert keep_photo(shop.bench.folders, "/nowhere/at all.jpg") == "/nowhere/at all.jpg"
