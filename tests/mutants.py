@@ -74,9 +74,8 @@ MATCHING: dict[str, list[str]] = {
     "benchmate/landing": [*LANDING, f"{U}landing_checkweight.py", *WEIGHTS[:3]],
     "benchmate/job/windows": CLOCKS,
     "benchmate/job/weights": [*WEIGHTS, f"{U}learning.py", *LANDING[:1]],
-    "benchmate/remind/rules.py": REMIND,
-    "benchmate/remind/stages.py": REMIND,
-    "benchmate/remind/due.py": REMIND,
+    "benchmate/remind/rules/stages.py": REMIND,
+    "benchmate/remind/rules/due.py": REMIND,
     "benchmate/reckon/weight/weighing.py": [f"{U}weighing.py", f"{R}reckon_weight.py"],
 }
 LONGEST_S = 240

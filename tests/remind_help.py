@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import replace
 
 from whenever import Instant, ZonedDateTime
 
 from benchmate.remind.channels.base import SENT, Availability, Outcome
 from benchmate.remind.dispatcher import Given
-from benchmate.remind.edges import EdgeAhead, EdgeKind, Now, Reminder, Stage
-from benchmate.remind.said import Call, Delivery, State
+from benchmate.remind.rules.due import look
+from benchmate.remind.rules.edges import EdgeAhead, EdgeKind, Now, Reminder, Stage
+from benchmate.remind.rules.said import Call, Delivery, Said, State
+from benchmate.remind.rules.settings import RemindSettings
 
 MIN = 60.0
 HOUR = 3600.0
@@ -151,3 +153,33 @@ class MemoryLog:
 
     def since(self, mark: float) -> tuple[float, Sequence[Delivery]]:
         return len(self.lines), self.lines[int(mark) :]
+
+
+def due(
+    edges: Iterable[EdgeAhead],
+    said: Said | Iterable[Delivery],
+    settings: RemindSettings,
+    now: Now,
+    in_flight: Collection[Call] = (),
+) -> list[Reminder]:
+    """The reminders to give now, the gravest first."""
+    return list(look(edges, said, settings, now, in_flight).due)
+
+
+def next_wake_s(
+    edges: Iterable[EdgeAhead],
+    said: Said | Iterable[Delivery],
+    settings: RemindSettings,
+    now: Now,
+    in_flight: Collection[Call] = (),
+) -> float | None:
+    """When something becomes due next if nobody acts; None: never."""
+    return look(edges, said, settings, now, in_flight).wake_s
+
+
+def reminder(text: str, insistence: str = "once", key: str = "k") -> Reminder:
+    """A reminder of so many words."""
+    of = edge(key=key)
+    return Reminder(
+        key, Stage.CLOSING, 0, text, text, ("terminal",), insistence, False, of, of.at_s, text
+    )

@@ -22,6 +22,7 @@ import threading
 import time
 import tty
 from collections import deque
+from collections.abc import Callable
 from typing import NamedTuple, Self
 
 UNITS = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
@@ -47,7 +48,10 @@ class Sent(NamedTuple):
 
 
 class ScaleEmulator:
-    """See the module. `demand`: None sends all the time; bytes such as b"W" sends when asked."""
+    """See the module. Driven by a `clock` there is no port and no thread: call `beat`.
+
+    `demand`: None sends all the time; bytes such as b"W" sends when asked.
+    """
 
     def __init__(
         self,
@@ -59,6 +63,7 @@ class ScaleEmulator:
         demand: bytes | None = None,
         link: str = "",
         seed: int = 1,
+        clock: Callable[[], float] | None = None,
     ) -> None:
         self.form, self.rate_hz, self.demand, self.link = form, rate_hz, demand, link
         self.division_g, self.capacity_g, self.noise_g = division_g, capacity_g, noise_g
@@ -72,8 +77,12 @@ class ScaleEmulator:
         self._recent: deque[int] = deque([0, 99], maxlen=4)
         self._spoilers: deque[str] = deque()
         self._until = dict.fromkeys(TIMES, 0.0)
-        self._asked, self._last, self._master = b"", time.monotonic(), -1
+        self._driven, self._now = clock is not None, clock or time.monotonic
+        self.pieces: list[bytes] = []  # driven: what went out, in place of a port
+        self._asked, self._last, self._master = b"", self._now(), -1
         self._plug_in()
+        if self._driven:
+            return
         self._thread = threading.Thread(target=self._run, name="scale", daemon=True)
         self._thread.start()
 
@@ -85,7 +94,7 @@ class ScaleEmulator:
     def put(self, grams: float, seconds: float = 0.001) -> None:
         """Put so much on at once, or pour it in evenly (below zero: take out)."""
         with self._lock:
-            self._pours.append((grams, time.monotonic(), time.monotonic() + seconds))
+            self._pours.append((grams, self._now(), self._now() + seconds))
 
     def tare(self) -> None:
         """The tare key: what lies there is balanced out."""
@@ -97,7 +106,7 @@ class ScaleEmulator:
 
     def during(self, what: str, seconds: float) -> None:
         """For seconds: "silent", "unplugged" (the load is its new zero) or "wrong-speed"."""
-        self._until[TIMES[TIMES.index(what)]] = time.monotonic() + seconds
+        self._until[TIMES[TIMES.index(what)]] = self._now() + seconds
 
     def _step(self, now: float) -> None:
         passed, self._last = now - self._last, now
@@ -136,15 +145,24 @@ class ScaleEmulator:
 
     def _run(self) -> None:
         while not self._over.wait(1.0 / self.rate_hz):
-            if self._master >= 0 and self._until["unplugged"] > time.monotonic():
-                self._pull()
-            elif self._master < 0 and self._until["unplugged"] < time.monotonic():
-                self._tare = self._pan = self._load
-                self._plug_in()
-            with self._lock:
-                self._step(time.monotonic())
-            if self._master >= 0 and self._is_asked() and self._until["silent"] < time.monotonic():
-                self._send()
+            self.beat()
+
+    def beat(self) -> None:
+        """What a scale does so often a second."""
+        if self._master >= 0 and self._until["unplugged"] > self._now():
+            self._pull()
+        elif self._master < 0 and self._until["unplugged"] < self._now():
+            self._tare = self._pan = self._load
+            self._plug_in()
+        with self._lock:
+            self._step(self._now())
+        if self._master >= 0 and self._is_asked() and self._until["silent"] < self._now():
+            self._send()
+
+    @property
+    def is_pulled(self) -> bool:
+        """Whether the plug is out."""
+        return self._master < 0
 
     def _is_asked(self) -> bool:
         if self.demand is None:
@@ -164,16 +182,23 @@ class ScaleEmulator:
         if how == "garbage":
             line = self._random.randbytes(self._random.randint(1, 20)) + line
         line = {"cut": line[: len(line) // 2], "glue": line + line}.get(how, line)
-        wrong = self._until["wrong-speed"] > time.monotonic()
+        wrong = self._until["wrong-speed"] > self._now()
         line = bytes((b << 1 ^ 0x6D) & 0xFF for b in line) if wrong else line
         whole = how not in ("cut", "garbage") and not wrong
-        self.sent.append(Sent(time.monotonic(), line, self.shown_g, self.stable, whole))
+        self.sent.append(Sent(self._now(), line, self.shown_g, self.stable, whole))
+        if self._driven:
+            many = (line[i : i + 1] for i in range(len(line))) if how == "dribble" else (line,)
+            self.pieces.extend(many)
+            return
         for piece in (line[i : i + 1] for i in range(len(line))) if how == "dribble" else (line,):
             if self._ready(select.POLLOUT):  # where nobody reads, bytes are lost
                 os.write(self._master, piece)
             time.sleep(0.004 if how == "dribble" else 0.0)
 
     def _plug_in(self) -> None:
+        if self._driven:
+            self._master = 0
+            return
         self._master, self._slave = pty.openpty()
         tty.setraw(self._slave)
         self.port = os.ttyname(self._slave)
@@ -182,6 +207,9 @@ class ScaleEmulator:
             os.replace(f"{self.link}.{os.getpid()}", self.link)
 
     def _pull(self) -> None:
+        if self._driven:
+            self._master = -1
+            return
         if self.link:
             os.unlink(self.link)
         os.close(self._slave)
@@ -192,6 +220,8 @@ class ScaleEmulator:
         return self
 
     def __exit__(self, *_: object) -> None:
+        if self._driven:
+            return
         self._over.set()
         self._thread.join(2.0)
         if self._master >= 0:

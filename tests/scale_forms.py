@@ -28,3 +28,13 @@ def cable(form: str, port: str = "", ask: str = "") -> Cable:
             return Cable(port, line=THREE, ask=ask)
         case _:
             return Cable(port, line=FRAMED, unit="g", divide=10, ask=ask)
+
+
+DESCRIPTOR = bytes.fromhex(
+    "05 8D 09 20 A1 01"  # usage page weighing device, usage weighing device, application
+    "09 22 A1 00 85 03 75 08 95 01 09 70 81 02 C0"  # another report, 3, before it
+    "09 32 A1 02 85 04"  # scale data report, its ID 4
+    "75 08 95 01 09 70 A1 02 09 71 81 00 C0"  # status
+    "75 10 09 40 81 02 C0 C0"  # weight
+)
+"""Put together by the items of HID 1.11, 6.2.2.2, and the usages of page 0x8D."""

@@ -26,8 +26,8 @@ from benchmate.bench.weights.weighing import Typed, record_weight
 from benchmate.clock import SetClock
 from benchmate.moment import Moment
 from benchmate.reckon import answer
-from benchmate.remind.edges import Reminder
 from benchmate.remind.minding import Given
+from benchmate.remind.rules.edges import Reminder
 from benchmate.settings import Settings, find_folders
 
 ROOT = Path(benchmate.__file__).parent

@@ -68,7 +68,17 @@ def _line(bench: Bench, act: Act) -> str:
     if bound:
         parts.append(bound[:1].upper() + bound[1:])
     parts += cautions_of(bench, act)[:1]
+    if act.kind == "weigh" and bench.settings.scale.port:
+        parts += _on_the_scale(bench)
     return sentences(parts)
+
+
+def _on_the_scale(bench: Bench) -> list[str]:
+    """What an open bench hears of the scale, where that is a weight."""
+    from benchmate.bench.weights.live_scale import live_elsewhere
+
+    live = live_elsewhere(bench)
+    return [f"On the scale: {live.text}, {live.state}"] if live.text else []
 
 
 def sentences(parts: Sequence[str]) -> str:

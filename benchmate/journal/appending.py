@@ -47,9 +47,13 @@ def append(
 
 
 def last(database: Database) -> Head:
-    """Where the journal ends now."""
-    found = database.run(_LAST)
-    return Head(*found[0]) if found else Head(0, GENESIS)
+    """Where the journal ends now. Raises `Damaged` where its last row has no number or hash."""
+    match database.run(_LAST):
+        case []:
+            return Head(0, GENESIS)
+        case [(int(seq), bytes(end))]:
+            return Head(seq, end)
+    raise Damaged("The last entry of the logbook can't be read.")
 
 
 def _insist_on_expected(

@@ -9,6 +9,8 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 
 JOURNAL = "journal.db"
+READY = f"{JOURNAL}.ready"
+"""A whole journal that is being put in the place of another."""
 BINARY = getattr(os, "O_BINARY", 0)
 _FILE_MODE = 0o600
 _FOLDER_MODE = 0o700

@@ -14,7 +14,7 @@ from contextlib import AbstractContextManager
 from typing import IO, Any, Protocol
 
 from benchmate.clock import steady_s
-from benchmate.remind.staying_awake import MAY_SLEEP, Wish
+from benchmate.remind.rules.staying_awake import MAY_SLEEP, Wish
 
 REASON = "a clock in the shop is waited for"
 CANT = "{why}, but this machine can't be kept awake: switch its sleep off in its settings."

@@ -10,8 +10,8 @@ from pathlib import Path
 
 from benchmate.clock import steady_s
 from benchmate.remind.channels.base import Availability, Channel
-from benchmate.remind.edges import EdgeAhead, Reminder, Stage
-from benchmate.remind.said import kind_of
+from benchmate.remind.rules.edges import EdgeAhead, Reminder, Stage
+from benchmate.remind.rules.said import kind_of
 
 EARLIEST_SANE_YEAR = 2025
 SMALLEST = (80, 24)

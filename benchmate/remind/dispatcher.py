@@ -15,8 +15,8 @@ from typing import NamedTuple
 
 from benchmate.clock import steady_s
 from benchmate.remind.channels.base import Channel, Outcome
-from benchmate.remind.edges import Reminder
-from benchmate.remind.said import Call
+from benchmate.remind.rules.edges import Reminder
+from benchmate.remind.rules.said import Call
 
 Refresh = Callable[[Reminder], Reminder | None]
 MOST_WAITING = 64

@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterable, Sequence
 from math import inf
 from typing import Any, Protocol
 
-from benchmate.remind.edges import Stage
-from benchmate.remind.said import Delivery, State
+from benchmate.remind.rules.edges import Stage
+from benchmate.remind.rules.said import Delivery, State
 
 MARK = "\x1f"
 """Between the parts of a row's key: a character that no address has."""

@@ -12,7 +12,9 @@ from decimal import Decimal
 from benchmate.scales.reading import Mark, Reading
 
 USAGE_PAGE = 0x8D
+SCALE_DATA = 0x32
 LONGEST_EXPONENT = 6
+LONGEST_REPORT = 6
 FACTORS: dict[int, tuple[str, Decimal]] = {
     1: ("mg", Decimal("0.001")),
     2: ("g", Decimal(1)),
@@ -30,7 +32,33 @@ long one: refused, as the tael (5)."""
 AS_SHOWN = ("g", "kg", "oz", "lb")
 
 
-def read_report(report: bytes, report_id: int | None = 3) -> Reading | None:
+USUAL_ID = 3
+
+
+def report_id_of(descriptor: bytes) -> int | None:
+    """The ID of the scale data report, by the device's own descriptor; None where its reports
+    carry none. Items as in HID 1.11, 6.2.2.2: a byte of tag, kind and size, then the value."""
+    page = usage = report_id = at = 0
+    is_inside = False
+    while at < len(descriptor):
+        size = (0, 1, 2, 4)[descriptor[at] & 3]
+        value = int.from_bytes(descriptor[at + 1 : at + 1 + size], "little")
+        match descriptor[at] & 0xFC:
+            case 0x04:
+                page = value
+            case 0x08:
+                usage = value
+            case 0x84:
+                report_id = value
+            case 0xA0:
+                is_inside = is_inside or (page, usage) == (USAGE_PAGE, SCALE_DATA)
+            case 0x80 if is_inside:
+                return report_id or None
+        at += 1 + size
+    return USUAL_ID
+
+
+def read_report(report: bytes, report_id: int | None = USUAL_ID) -> Reading | None:
     """What a report says; None for one that isn't a scale's. Never raises.
 
     `report_id` is the device's own, by its descriptor; None where the system leaves it out.

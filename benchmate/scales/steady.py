@@ -11,6 +11,8 @@ SPREAD = 1
 """In divisions: the last digit may waver by one."""
 SPAN_S = 0.4
 SILENT_S = 1.5
+TWICE_S = 0.01
+"""The same reading again so soon is the same line sent twice, and no second look."""
 
 
 def counts(grams: float, division_g: float) -> int:
@@ -53,7 +55,9 @@ class Steady:
         if reading.grams is None:
             self.forget()
             return Live("moving", at_s=at_s)
-        self._run.append((at_s, counts(reading.grams, reading.division_g)))
+        count = counts(reading.grams, reading.division_g)
+        if not self._run or self._run[-1][1] != count or at_s - self._run[-1][0] > TWICE_S:
+            self._run.append((at_s, count))
         if reading.mark == "moving":
             self.forget()
         still = self._stands_still(at_s)

@@ -177,7 +177,7 @@ class ScaleDefaults(Struct, frozen=True):
     division: Annotated[str, Reads(_mass_text, "0.1 g")] = "1 g"
     """As its display counts; a quantity, "0.1 g"."""
     port: Text = ""
-    """Where its cable ends; "" for none, and then nothing of it is ever loaded."""
+    """Where its cable ends, or "usb"; "" for none, and then nothing of it is ever loaded."""
     speed: Annotated[int, whole(300, 921_600)] = 9600
     line: Text = ""
     """How its lines read, as an expression; `benchmate scale listen` proposes one."""
@@ -190,6 +190,8 @@ class ScaleDefaults(Struct, frozen=True):
     """How often it is asked."""
     divide: Annotated[int, whole(1, 10_000)] = 1
     """For lines without a point: 10 where 1284 is 128.4."""
+    by_itself: Flag = False
+    """Whether a weighing that begins with an empty scale is recorded once it stands still."""
 
 
 class PageSettings(Struct, frozen=True):

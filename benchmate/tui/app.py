@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Iterator
-from functools import cached_property, partial
+from functools import partial
 from importlib import import_module
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import Any, ClassVar
 
 from textual.app import SystemCommand
 from textual.binding import Binding, BindingType
@@ -16,10 +16,9 @@ from textual.events import Event, Key, Paste
 from textual.screen import Screen
 
 from benchmate.bench import Bench
-from benchmate.bench.errors import JournalError
+from benchmate.refusal import Refused
 from benchmate.tui.bench.hand import Hand
 from benchmate.tui.bench.minding import MindingApp
-from benchmate.tui.bench.reminding import Reminder
 from benchmate.tui.bench.work_screen import WorkScreen
 from benchmate.tui.derived_cache import Thoughts
 from benchmate.tui.keys.gate import Gate
@@ -27,10 +26,6 @@ from benchmate.tui.keys.names import GLOVE_DEFAULT, glove_fault, key_name
 from benchmate.tui.keys.table import TABLE, binding
 from benchmate.tui.outliving import outliving
 from benchmate.tui.themes import DARK, PALETTES, after
-
-if TYPE_CHECKING:
-    from benchmate.bench.air.watch import AirWatch
-    from benchmate.bench.keeping.upkeep import Upkeep
 
 SCREENS: dict[str, str] = {
     "far": "benchmate.tui.bench.far:FarScreen",
@@ -59,8 +54,6 @@ class BenchApp(MindingApp):
     CSS_PATH = Path(__file__).with_name("bench.tcss")
     TITLE = "benchmate"
     COMMAND_PALETTE_BINDING = "ctrl+p"
-    keeps_up = False
-    """Whether to check the journal and back it up beside the screens."""
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+q", "quit", "quit", id="quit", priority=True, tooltip=TABLE["quit"].tip),
         binding("lock", "lock"),
@@ -78,19 +71,11 @@ class BenchApp(MindingApp):
         self.hand = Hand(pace)
         self.gate = Gate(self, self._let_in)
         self.thoughts = Thoughts(bench)
-        self.upkeep: Upkeep | None = None
         self.glove_key = bench.settings.glove_key
         for palette in PALETTES.values():
             self.register_theme(palette.theme())
         self.palette = PALETTES[bench.settings.theme]
         self.theme = self.palette.id
-
-    @cached_property
-    def air(self) -> AirWatch:
-        """What follows the air's file."""
-        from benchmate.bench.air.watch import AirWatch
-
-        return AirWatch(self.bench)
 
     def get_driver_class(self) -> type[Driver]:
         """The library's driver for this system, made to outlive its terminal."""
@@ -117,18 +102,23 @@ class BenchApp(MindingApp):
         for screen in self.screen_stack:
             if isinstance(screen, BenchScreen):
                 screen.look_whole_soon()
-        self.air.start()
-        if self.keeps_up:
-            from benchmate.bench.keeping.upkeep import Upkeep
+        if self.bench.settings.scale.port:
+            self._open_scale()
 
-            self.upkeep = Upkeep(self.bench)
-            self.upkeep.start()
+    def _open_scale(self) -> None:
+        """The first bench has the port for as long as it is open; why not is said."""
+        from benchmate.bench.weights.live_scale import LiveScale
+
+        try:
+            self.scale = LiveScale(self.bench)
+        except Refused as fault:
+            self.scale_trouble = str(fault)
+            self.say(self.scale_trouble)
 
     def on_unmount(self) -> None:
-        """Leave the air's file to another bench, and give up what is under way beside this one."""
-        self.air.stop()
-        if self.upkeep is not None:
-            self.upkeep.stop()
+        """Leave the scale to another bench."""
+        if self.scale is not None:
+            self.scale.end()
 
     def _map_glove_key(self, screen: Screen[None]) -> None:
         """Give the glove key its name from the settings, unless another action has it."""
@@ -143,40 +133,14 @@ class BenchApp(MindingApp):
     # The tick --------------------------------------------------------------------------------
 
     def tick(self) -> None:
-        """Once a second: take in other processes' events, mind the clock, look again."""
-        from benchmate.bench.air.recording import in_short
-
+        """Once a second: what the round has to say, and have the screens look again."""
         if not self.is_running:  # its last tick may come while the screens are being taken down
             return
-        try:
-            fresh = self.bench.refresh()
-            note, alarm = self.bench.mind_clock(), False
-            note = note or in_short(self.air.take(foreign=fresh))
-        except JournalError as error:
-            note, alarm = str(error), True
-        found = self.upkeep.news() if self.upkeep is not None else ""
-        if found:
-            note, alarm, self.journal_trouble = found, True, found
-        if note:
-            self.hand.say(note, self.bench.now_s(), alarm=alarm)
+        self.go_round()
         for screen in self.visible_screens():
             if isinstance(screen, WorkScreen):
                 screen.look()
                 screen.reminding.pulse()
-        self._call_over_pages()
-
-    def _call_over_pages(self) -> None:
-        """What begins to call while another screen covers the bench is said there."""
-        bench = self.bench_screen()
-        if bench is None or any(s is bench for s in self.visible_screens()):
-            return
-        from benchmate.tui.pages.frames.page import Page
-
-        now = self.bench.now()
-        fresh = bench.reminding.think(self.bench.agenda(now), self.bench.now_s(now))
-        page = next((s for s in self.visible_screens() if isinstance(s, Page)), None)
-        if fresh and page is not None:
-            page.say(fresh[0].text, "alarm")
 
     def visible_screens(self) -> Iterator[Screen[Any]]:
         """The screen on top, and those that show through a question above them."""
@@ -189,12 +153,6 @@ class BenchApp(MindingApp):
         """The uppermost of near and far that is open."""
         found = (s for s in reversed(self.screen_stack) if isinstance(s, WorkScreen))
         return next(found, None)
-
-    def on_reminder(self, message: Reminder) -> None:
-        """A reminding service speaks."""
-        screen = self.bench_screen()
-        if screen is not None:
-            screen.reminding.remind(message.text, message.insistence, message.key)
 
     # Opening screens -------------------------------------------------------------------------
 

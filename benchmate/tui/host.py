@@ -10,6 +10,7 @@ from textual.app import App
 from textual.dom import DOMNode
 
 from benchmate.bench import Bench
+from benchmate.remind.rules.edges import Reminder
 from benchmate.tui.bench.hand import Hand
 from benchmate.tui.derived_cache import Thoughts
 from benchmate.tui.keys.gate import Gate
@@ -17,6 +18,7 @@ from benchmate.tui.present.lines import Line
 
 if TYPE_CHECKING:
     from benchmate.bench.cautions import Cautions
+    from benchmate.bench.weights.live_scale import LiveScale
 
 
 class Host(App[None]):
@@ -30,6 +32,10 @@ class Host(App[None]):
     pace: float
     """How many times faster than the wall the bench's clock runs (the demo)."""
     at_machine = False
+    scale: LiveScale | None = None
+    """The scale on a cable, where one is set and can be had."""
+    scale_trouble = ""
+    """Why it can't."""
 
     @cached_property
     def cautions(self) -> Cautions:
@@ -48,6 +54,10 @@ class Host(App[None]):
 
     def opens_question(self, key: str) -> bool:
         """Whether a key of the screen in front asks something before anything is recorded."""
+        raise NotImplementedError
+
+    def answer(self, reminders: Sequence[Reminder], again_in_s: float | None) -> bool:
+        """The maker has heard these, or wants them again so much later; whether it is noted."""
         raise NotImplementedError
 
     def tell_leaving(self) -> None:

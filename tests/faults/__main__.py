@@ -31,6 +31,7 @@ NAMES = (
     "years",
     "ways",
     "elsewhere",
+    "scale",
 )
 ROOT = Path(__file__).resolve().parents[2]
 

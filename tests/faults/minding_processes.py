@@ -39,9 +39,9 @@ echo "$BENCHMATE_LABEL|$BENCHMATE_STAGE|$BENCHMATE_AGAIN|$PPID|$(date +%s)" >> "
 """
 MIND = """
 import sys
-import benchmate.cli.shop.minding as mind
+import benchmate.bench.keeping.rounds as rounds
 import benchmate.remind.stand_in as stand_in
-mind.AWAY_S, stand_in.SILENT_S = float(sys.argv[1]), float(sys.argv[2])
+rounds.AWAY_S, stand_in.SILENT_S = float(sys.argv[1]), float(sys.argv[2])
 from benchmate.cli.entry import main
 main(["--home", sys.argv[3], "remind", "run"])
 """

@@ -24,11 +24,11 @@ from benchmate.journal import Journal
 from benchmate.remind import minding
 from benchmate.remind.channels.base import SENT, Availability, Outcome
 from benchmate.remind.dispatcher import Dispatcher
-from benchmate.remind.edges import EdgeAhead, Now, Reminder
 from benchmate.remind.minding import Minder
 from benchmate.remind.rows import TableLog
-from benchmate.remind.rules import RemindSettings
-from benchmate.remind.said import Delivery
+from benchmate.remind.rules.edges import EdgeAhead, Now, Reminder
+from benchmate.remind.rules.said import Delivery
+from benchmate.remind.rules.settings import RemindSettings
 from benchmate.remind.voice import OneVoice
 
 

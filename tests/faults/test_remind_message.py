@@ -15,10 +15,9 @@ import pytest
 
 from benchmate.remind.channels.message import MessageChannel
 from benchmate.remind.dispatcher import Dispatcher
-from benchmate.remind.due import due
 from benchmate.remind.minding import Minder
-from benchmate.remind.rules import RemindSettings
-from tests.remind_help import FakeChannel, MemoryLog, after, edge
+from benchmate.remind.rules.settings import RemindSettings
+from tests.remind_help import FakeChannel, MemoryLog, after, due, edge
 
 SECRETS = ("sawdust-user", "hunter2secret", "tok3n0fTheShop", "qu3ryk3y")
 PHONE = RemindSettings(has_phone=True)

@@ -11,10 +11,10 @@ from pathlib import Path
 import pytest
 from whenever import ZonedDateTime
 
-from benchmate.remind.edges import EdgeAhead, Now
 from benchmate.remind.minding import Minder
-from benchmate.remind.rules import RemindSettings
-from benchmate.remind.stages import stage_times
+from benchmate.remind.rules.edges import EdgeAhead, Now
+from benchmate.remind.rules.settings import RemindSettings
+from benchmate.remind.rules.stages import stage_times
 from tests.faults.test_remind_kills import child, ended, heard, wait_until_all_are_heard
 from tests.remind_help import (
     HOUR,

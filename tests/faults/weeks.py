@@ -22,7 +22,7 @@ from benchmate.bench.starting.starting import start_job
 from benchmate.clock import SetClock
 from benchmate.job.deciding import commands as cmd
 from benchmate.journal.keeping.export import export_lines
-from benchmate.remind.edges import Reminder
+from benchmate.remind.rules.edges import Reminder
 from tests.faults.week_by_hand import Spoken, read_stories, strands_of
 from tests.faults.words_by_hand import Answers, words_of
 from tests.minding_help import DAY, HOUR, MIN, Minded, do_next

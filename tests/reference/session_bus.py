@@ -16,9 +16,8 @@ ROOT = Path(__file__).parents[2]
 PRELUDE = """
 import json, time
 from benchmate.remind.channels.desktop import DesktopChannel
-from benchmate.remind.due import due
-from benchmate.remind.rules import RemindSettings
-from tests.remind_help import after, edge
+from benchmate.remind.rules.settings import RemindSettings
+from tests.remind_help import after, due, edge
 
 (closing,) = due([edge(action="Pour what is left.")], [], RemindSettings(), after(32))
 (opens,) = due(

@@ -129,7 +129,7 @@ def test_the_desktops_power_manager_keeps_the_machine_awake_and_lets_it_go(told:
     result, calls = in_session(
         """
         from benchmate.remind.awake import KeepAwake
-        from benchmate.remind.staying_awake import Wish
+        from benchmate.remind.rules.staying_awake import Wish
         keeper = KeepAwake()
         said = []
         for wanted in (True, False):

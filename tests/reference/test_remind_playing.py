@@ -24,11 +24,10 @@ from benchmate.remind.channels.base import SENT
 from benchmate.remind.channels.playing import probe
 from benchmate.remind.channels.sound import SoundChannel
 from benchmate.remind.channels.speech import SpeechChannel, find_engine
-from benchmate.remind.due import due
-from benchmate.remind.rules import RemindSettings
+from benchmate.remind.rules.settings import RemindSettings
 from tests.needs import ALL, needs
 from tests.reference.session_bus import in_session
-from tests.remind_help import after, edge
+from tests.remind_help import after, due, edge
 
 SECONDS = 6
 LOUDSPEAKER = """

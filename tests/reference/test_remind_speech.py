@@ -12,10 +12,9 @@ from benchmate.remind.channels.base import SENT, Availability, Outcome
 from benchmate.remind.channels.player import read_wav
 from benchmate.remind.channels.speech import SpeechChannel, find_engine, speak
 from benchmate.remind.channels.tones import as_wav
-from benchmate.remind.due import due
-from benchmate.remind.rules import RemindSettings
+from benchmate.remind.rules.settings import RemindSettings
 from tests.needs import needs
-from tests.remind_help import after, edge
+from tests.remind_help import after, due, edge
 
 HEARD = Availability(ok=True, sentence="Sound: tones go to a file.")
 

@@ -19,7 +19,7 @@ from scipy.fft import rfft, rfftfreq
 from scipy.io import wavfile
 
 from benchmate.remind.channels.tones import as_wav, length_s, render_tone
-from benchmate.remind.edges import Stage
+from benchmate.remind.rules.edges import Stage
 from tests.needs import needs
 
 PEAK_DB = -6.02

@@ -13,8 +13,8 @@ from benchmate.plan.plan import Plan, Step
 from benchmate.procedure.cautions import CAUTIONS
 from benchmate.procedure.finding import find_all
 from benchmate.quantities import QuantityError
-from benchmate.remind.edges import EdgeAhead, EdgeKind, Stage
-from benchmate.remind.wording import speech_of, text_of, title_of
+from benchmate.remind.rules.edges import EdgeAhead, EdgeKind, Stage
+from benchmate.remind.rules.wording import speech_of, text_of, title_of
 from benchmate.shelf import FAMILIES
 from benchmate.shelf.clocks import edges_text
 from benchmate.shelf.questions import questions

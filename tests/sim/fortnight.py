@@ -30,8 +30,8 @@ from benchmate.bench.shelf.shelf import find_material, start_clock
 from benchmate.bench.starting.starting import start_job
 from benchmate.clock import SetClock
 from benchmate.moment import Moment
-from benchmate.remind.edges import Gravity, Reminder, Stage
-from benchmate.remind.routing import AT_BENCH_S, NEVER, ONCE, REPEATED, Rounds, Route
+from benchmate.remind.rules.edges import Gravity, Reminder, Stage
+from benchmate.remind.rules.routing import AT_BENCH_S, NEVER, ONCE, REPEATED, Rounds, Route
 from benchmate.settings import Reminding, Settings, find_folders
 from tests.faults.weeks import MATERIALS, PAST_S, PROCEDURES, Maker
 from tests.minding_help import DAY, HOUR, MIN, zone
@@ -67,10 +67,10 @@ def route_before(
 
 
 BEFORE = {
-    "view.route": route_before,
-    "due._as_one": lambda reminders, now: reminders,
-    "due.ONE_S": 0.0,
-    "stages.ONE_S": -DAY,
+    "rules.view.route": route_before,
+    "rules.due._as_one": lambda reminders, now: reminders,
+    "rules.due.ONE_S": 0.0,
+    "rules.stages.ONE_S": -DAY,
 }
 """The rules as they were, in place of the table and of what makes one word of several."""
 

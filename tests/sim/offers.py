@@ -8,7 +8,9 @@ spread beside what the plan guesses of it.
 import sys
 from random import Random
 
-from benchmate.learning import Measure, Observed, PlanValue, Told, offer, settle
+from benchmate.learning.offer import offer
+from benchmate.learning.settle import Told, settle
+from benchmate.learning.values import Measure, Observed, PlanValue
 from benchmate.learning.weighings import Stretch, UnknownValue, teach
 
 NS = (2, 3, 5, 9, 16, 30)

@@ -23,10 +23,10 @@ from whenever import Instant
 from benchmate.journal import Journal
 from benchmate.remind.channels.base import SENT, Availability, Outcome
 from benchmate.remind.dispatcher import Dispatcher
-from benchmate.remind.edges import EdgeAhead, Now, Reminder
 from benchmate.remind.minding import LISTENING_SLEEP_S, Minder
 from benchmate.remind.rows import TableLog
-from benchmate.remind.rules import RemindSettings
+from benchmate.remind.rules.edges import EdgeAhead, Now, Reminder
+from benchmate.remind.rules.settings import RemindSettings
 from benchmate.remind.voice import OneVoice
 from tests.remind_help import MemoryLog
 from tests.speed.disk import folder_on_disk

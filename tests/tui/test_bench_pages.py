@@ -12,62 +12,18 @@ from benchmate.bench.reminding.leaving import back_at
 from benchmate.job.deciding import commands as cmd
 from benchmate.settings import Hours
 from benchmate.tui.keys.names import glove_fault, key_name
-from benchmate.tui.present.bench.banners import Banner, banner_lines, banners
+from benchmate.tui.present.bench.banners import banner_lines
 from benchmate.tui.present.lines import width
 from benchmate.tui.present.pages.end_of_day import closing_lines, cups, materials_used, turns
 from benchmate.tui.present.pages.helping import KeyHelp, help_lines, merged
+from tests.remind_help import reminder
 from tests.tui.benches import Shop, text_of
 
 HOUR = 3600.0
 
 
-def _banners(shop: Shop) -> list[Banner]:
-    return banners(shop.bench.agenda(), shop.bench.shop.jobs)
-
-
-def test_an_open_window_in_no_hurry_says_nothing(tmp_path: Path) -> None:
-    shop = Shop(tmp_path).small()
-    shop.mix()
-    assert _banners(shop) == []
-
-
-def test_a_close_that_spoils_is_said_until_it_is_heard_with_what_to_do(tmp_path: Path) -> None:
-    shop = Shop(tmp_path).small()
-    shop.mix()
-    shop.clock.tick(25 * 60.0)
-    (found,) = _banners(shop)
-    assert found.insistence == "until heard"
-    assert found.text == (
-        "mix 1, pot life: 5:00 left, then the mix gels. "
-        "Bookend A: shot for layer 1, then resin to the line."
-    )
-
-
-def test_a_missed_window_asks_what_became_of_it(tmp_path: Path) -> None:
-    shop = Shop(tmp_path).small()
-    shop.mix()
-    shop.clock.tick(40 * 60.0)
-    (found,) = _banners(shop)
-    assert found.text == ("mix 1, pot life: missed 10 min ago; the mix gels. What happened?")
-
-
-def test_a_paused_job_says_nothing(tmp_path: Path) -> None:
-    shop = Shop(tmp_path).small()
-    shop.mix()
-    shop.clock.tick(40 * 60.0)
-    shop.bench.do("t", cmd.Pause())
-    assert _banners(shop) == []
-
-
-def test_what_has_opened_is_said_once_and_for_a_while(tmp_path: Path) -> None:
-    shop = Shop(tmp_path).bookends("A/all/clamps-off#1")
-    assert any("clamps may come off" in b.text for b in _banners(shop))
-    shop.clock.tick(1000.0)
-    assert not any("bookend A, clamp time" in b.text for b in _banners(shop))
-
-
 def test_the_gravest_comes_first() -> None:
-    standing = [Banner("a", "first", "until heard"), Banner("b", "second", "once")]
+    standing = [reminder("first", "until heard"), reminder("second", key="b")]
     text = text_of(banner_lines(standing, 80, 24))
     assert "▲ first" in text
     assert "(and 1 more)" in text
@@ -83,7 +39,7 @@ def test_the_gravest_comes_first() -> None:
 def test_a_banner_is_as_wide_as_the_screen_and_never_wider(
     text: str, cells: int, height: int, n: int
 ) -> None:
-    made = banner_lines([Banner(str(i), text) for i in range(n)], cells, height)
+    made = banner_lines([reminder(text, key=str(i)) for i in range(n)], cells, height)
     assert all(width(r) == cells for r in made)
     assert len(made) <= max(0, height - 2)
 

@@ -160,7 +160,7 @@ async def test_an_answer_that_cant_be_kept_is_said_and_stays_unanswered(
         def refuse(*_: object) -> None:
             raise JournalError("The disk is full.")
 
-        monkeypatch.setattr("benchmate.bench.reminding.minding.answer", refuse)
+        monkeypatch.setattr("benchmate.bench.reminding.reminding.answer", refuse)
         await pilot.press("k")
         await soon(pilot, lambda: "Not noted: The disk is full." in app.hand.said)
         assert len(standing(bench)) == 1
@@ -233,7 +233,7 @@ class TestAway:
             text = app.screen.query_one("#away-lines", Lines).text
             assert "While you were away (since" in text
             assert "▲ 09:30 (15 min ago): mix 1, pot life: missed; it spoils the mix." in text
-            await soon(pilot, lambda: app._standing)
+            await soon(pilot, lambda: app.hand.standing)
             await pilot.press("enter")
             assert not isinstance(app.screen, Away)
             await soon(pilot, lambda: not standing(bench))
@@ -241,17 +241,17 @@ class TestAway:
 
     async def test_after_a_sleep(self, bench: Bench) -> None:
         async with opened(bench) as (app, pilot):
-            app.watch_reminders()
+            app.tick()
             assert not isinstance(app.screen, Away)
             tick(bench, 2 * HOUR)
-            app.watch_reminders()
+            app.tick()
             await pilot.pause()
             assert isinstance(app.screen, Away)
             text = app.screen.query_one("#away-lines", Lines).text
             assert "This machine slept for 2 h." in text
             assert "(1 h 30 ago)" in text
             await pilot.press("escape")
-            app.watch_reminders()
+            app.tick()
             await pilot.pause()
             assert not isinstance(app.screen, Away)
             assert standing(bench)
@@ -261,7 +261,7 @@ class TestAway:
     ) -> None:
         async with opened(bench) as (app, pilot):
             tick(bench, 3 * MIN)
-            app.watch_reminders()
+            app.tick()
             await pilot.pause()
             assert not isinstance(app.screen, Away)
             assert app.hand.said == "This machine slept for 3 min."
@@ -272,7 +272,7 @@ class TestAway:
             await pilot.pause()
             below = app.screen
             tick(bench, HOUR)
-            app.watch_reminders()
+            app.tick()
             await pilot.pause()
             assert isinstance(app.screen, Away)
             await pilot.press("enter")
@@ -301,10 +301,10 @@ async def test_trouble_with_the_reminders_is_said_once_and_marked(
         later(app, TO_THE_LAST_CALL_S)
         await soon(pilot, lambda: app.minding and app.minding.trouble)
         await soon(pilot, lambda: app.rung == 1)
-        app.watch_reminders()
+        app.tick()
         assert "can't be recorded" in app.hand.said
         app.hand.said = ""
-        app.watch_reminders()
+        app.tick()
         assert app.hand.said == ""
         app.tick()
         assert "reminders: trouble" in app.screen.query_one("#head", Lines).text

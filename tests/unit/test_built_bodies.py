@@ -140,8 +140,40 @@ def test_a_pocket_too_near_the_mortise_is_said() -> None:
             'wall = "at least 9 mm"\n[built.head.gaps',
             "8 mm of wood is left over a hollow at the first end, less than 9 mm",
         ),
+        # The pockets ask for 5 mm themselves: 7 mm off both ends together leave 8 - 3.5 = 4.5 mm.
+        (
+            'wall = "at least 5 mm"\n[built.head.gaps',
+            'finished_size = "103 x 60 x 72 mm"\n[built.head.gaps',
+            "4.5 mm of wood is left over a hollow at the first end, less than 5 mm; "
+            "take no more than 3 mm",
+        ),
+        # 15 mm off either side leave 17 - 15 = 2 mm in front.
+        (
+            'wall = "at least 5 mm"\n[built.head.gaps',
+            'finished_size = "110 x 30 x 72 mm"\n[built.head.gaps',
+            "2 mm of wood is left over a hollow at the front, less than 5 mm",
+        ),
+        # A void 8 mm from the end and 9 mm under the cheek's outside: (8 + 9 - 11) / √2 = 4.2 mm.
+        (
+            'wall = "at least 5 mm"\n[built.head.gaps',
+            'chamfer = "11 mm"\n[built.head.gaps',
+            "built.head.chamfer: 4.2 mm of wood is left over a hollow under the chamfer, less than",
+        ),
+        # A recess 4 mm deep in the end leaves 8 - 4 = 4 mm to the pocket behind it.
+        (
+            "[built.head.gaps.mortise]",
+            '[built.head.recesses.face]\nshape = "block"\nsize = "40 x 60 x 4 mm"\n'
+            'from = "front end"\n[built.head.gaps.mortise]',
+            "the wall between the void and the face is 4 mm, less than 5 mm",
+        ),
+        (
+            "[parts.middle]\n",
+            '[parts.cheek.recesses.eye]\nshape = "bore"\nsize = "10 x 6 mm"\n'
+            'from = "front end"\n[parts.middle]\n',
+            "the wall between the void and the eye of the left cheek is 2 mm, less than 5 mm",
+        ),
     ],
-    ids=["sawn", "asked"],
+    ids=["sawn", "asked", "off the ends", "off the width", "chamfer", "recess", "cut later"],
 )
 def test_how_near_the_saw_may_come_is_said(old: str, new: str, said: str) -> None:
     assert old in HEAD
@@ -301,6 +333,25 @@ def test_what_comes_off_to_the_finished_sizes_is_weighed() -> None:
 )
 def test_sizes_that_cannot_be_are_refused(old: str, new: str, said: str) -> None:
     assert said in refusal(SHAPED.replace(old, new))
+
+
+def test_a_void_in_a_body_that_asks_for_no_wall_keeps_the_usual_one_when_it_is_sawn() -> None:
+    bare = HEAD.replace('wall   = "at least 5 mm"\n', "").replace('wall = "at least 5 mm"\n', "")
+    sawn = bare.replace("[built.head]", '[built.head]\nfinished_size = "110 x 30 x 72 mm"')
+    assert "2 mm of wood is left over a hollow at the front, less than 3 mm" in doubts(sawn + STEPS)
+    known = sawn.replace("[built.head]", '[built.head]\nsure = "thin wall"')
+    assert "wood is left" not in doubts(known + STEPS)
+
+
+def test_a_void_keeps_its_wall_when_its_block_is_planed() -> None:
+    filled = SHAPED.replace(
+        "[parts.block.recesses",
+        '[parts.block.void]\nshape = "slot"\nsize = "60 x 20 x 30 mm"\n'
+        'wall = "at least 9 mm"\n[parts.block.recesses',
+    )
+    # Its bottom is 10 mm over the blank's underside, and 2 mm come off there.
+    said = "the wall between the void and the underside is 8 mm, less than 9 mm"
+    assert said in doubts(filled)
 
 
 @pytest.mark.parametrize(
@@ -477,3 +528,62 @@ def test_the_saw_comes_no_nearer_to_a_mortise_than_to_a_void() -> None:
     for side in ("top", "underside"):
         assert f"25 mm of wood is left over a hollow at the {side}, less than 26 mm" in said
     assert "at the front" not in said
+
+
+TURNED = """
+name = "Turned"
+[parts.foot]
+density = "1 g/cm³"
+{blank}
+finished_profile = ["0 x 160 mm", "40 x 150 mm"]
+[[steps]]
+do      = "Turn it."
+part    = "foot"
+to_size = true
+"""
+RING = 'shape = "ring"\nsize = "170 x 40 x 45 mm"'
+ROUND = 'shape = "cylinder"\nsize = "170 x 45 mm"'
+BORED = '\nminus = [{ shape = "bore", size = "12 x 45 mm" }]'
+STEPPED = (
+    '\nrecesses.way = { shape = "bore", steps = ["28 x 20 mm", "12 x 40 mm"], from = "left end" }'
+)
+
+
+@pytest.mark.parametrize(
+    ("blank", "off_ml"),
+    [
+        # A frustum of 160, 150 and 40 mm: pi/12 x 40 x (160² + 160 x 150 + 150²) = 755.03 ml.
+        # A round of 170 x 45 mm has 1021.41 ml; of its hole, 56.55 ml, 50.27 are in what stays.
+        (ROUND, 1021.41 - 755.03),
+        (RING, 1021.41 - 56.55 - (755.03 - 50.27)),
+        # A square blank, 170 x 170 x 45 mm standing on its end.
+        ('size = "45 x 170 x 170 mm"', 1300.50 - 755.03),
+        # 28 mm wide and 20 deep, 12 mm on to 40: 14.58 ml; where 12 mm was bored, 10.05 ml of it,
+        # and of the 5 mm that come off the end 0.57 ml were bored away already.
+        (ROUND + STEPPED, 1021.41 - 755.03 + 14.58),
+        (ROUND + BORED + STEPPED, 1021.41 - 755.03 + 10.05 - 0.57),
+    ],
+    ids=["round", "ring", "square", "bored", "bored out"],
+)
+def test_any_blank_is_turned_to_its_profile(blank: str, off_ml: float) -> None:
+    turn = step(plan_of(TURNED.format(blank=blank)), "turn-it#1")
+    assert turn.takes_g == pytest.approx(off_ml, abs=0.02)
+
+
+@pytest.mark.parametrize(
+    ("blank", "said"),
+    [
+        (ROUND.replace("170", "155"), "at 0 mm its blank is only 155 mm thick; turning only takes"),
+        (ROUND.replace("45", "38"), "the profile goes on to 40 mm, and its blank is shorter"),
+    ],
+)
+def test_turning_only_takes_off(blank: str, said: str) -> None:
+    assert said in refusal(TURNED.format(blank=blank))
+
+
+def test_a_void_in_a_ring_keeps_its_walls() -> None:
+    void = '\n[parts.foot.void]\nshape = "bore"\nsize = "30 x 20 mm"\nwall = "at least 13 mm"\n'
+    text = TURNED.replace("\n[[steps]]", void + 'at = "50 mm right of the middle"\n[[steps]]')
+    # From the hole 50 - 20 - 15 = 15 mm; outside 80 - 5 x 20/40 = 77.5 mm at 20 mm on, where the
+    # void reaches 65 mm: 12.5 mm x the cosine of the flank, 40 / the root of 40² + 5², = 12.4 mm.
+    assert "12.4 mm, less than 13 mm" in doubts(text.format(blank=RING))

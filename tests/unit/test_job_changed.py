@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -14,6 +15,7 @@ from benchmate.bench.starting.changing import Change, Wish, change_of, take_chan
 from benchmate.bench.starting.wish_typed import change_wished
 from benchmate.cli.group import cli
 from benchmate.job.state.shop import JOB
+from benchmate.plan.missed import with_missed
 from benchmate.refusal import Refused, UnknownAddress
 from tests.unit.loop_help import PAIR, Worked
 
@@ -130,6 +132,49 @@ class TestWays:
         assert shop.step("sign-the-underside#1")
         assert gone not in shop.state.steps
         kept_and_finished(shop, before)
+
+    def test_what_is_asked_for_beside_a_plan_made_anew_stays_too(self, shop: Worked) -> None:
+        spread, gone = (shop.step(f"B/all/{n}#1").address for n in ("spread", "weigh-sanded"))
+        cured = shop.step("A/block/cured#1").address
+        wish = Wish(add=(cured, "Sign it", 300.0), amount=(spread, "", 2.5), leave_out=gone)
+        found = change(shop, replace(wish, pieces=3))
+        # Of the third piece it is said that it comes, and not each of its steps.
+        assert not any("C/" in line and line.startswith("added") for line in found.lines())
+        assert any("Sign it" in line for line in found.lines())
+        change(shop, Wish(materials={"glue": "white wood glue"}))
+        assert shop.step("sign-it#1")
+        assert shop.step(spread).amounts[0].amount == 2.5
+        assert gone not in shop.state.steps
+
+    def test_what_earlier_pieces_missed_stays_known(self, shop: Worked, tmp_path: Path) -> None:
+        plan = shop.state.plan
+        assert plan is not None
+        job = replace(shop.state, plan=with_missed(plan, 3.2))
+        for wish in (Wish(pieces=3), Wish(materials={"glue": "white wood glue"})):
+            found = change_of(shop.bench, job, wish)
+            assert {p.missed_g for p in found.plan.pieces} == {3.2}
+
+    def test_a_moved_step_stays_moved_when_the_plan_is_made_anew(
+        self, shop: Worked, tmp_path: Path
+    ) -> None:
+        whole = shop.step("B/all/weigh-sanded#1").address
+        spread = shop.step("A/all/spread#1").address
+        first = change(shop, Wish(move=(spread, shop.step("B/block/cured#1").address)))
+        assert [d.kind for d in first.differences] == ["order"]
+        assert "comes behind" in first.lines()[0]
+        change(shop, Wish(move=(shop.step("A/all/outside#1").address, whole)))
+        change(shop, Wish(pieces=3))
+        assert shop.step("B/block/cured#1").address in shop.step(spread).after
+        order = list(shop.state.steps)
+        assert order.index(whole) < order.index(shop.step("A/all/outside#1").address)
+        edited = tmp_path / "edited.toml"
+        edited.write_text(PAIR.read_text(encoding="utf-8").replace("weigh sanded", "weigh smooth"))
+        found = change(shop, Wish(file=str(edited)))
+        assert shop.step("B/block/cured#1").address in shop.step(spread).after
+        lost = [d for d in found.differences if d.kind == "move gone"]
+        assert [(d.address, d.old, d.new) for d in lost] == [
+            (shop.step("A/all/outside#1").address, whole, whole)
+        ]
 
 
 class TestRefusals:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -190,3 +192,39 @@ def test_an_empty_file_is_no_good_backup(tmp_path: Path) -> None:
     assert last_good(tmp_path) is None
     with pytest.raises(Damaged, match="empty"):
         restore(tmp_path / "backups" / "2026-11-26-001.journal.db", tmp_path)
+
+
+@pytest.mark.parametrize("cut", range(1, 7))
+@pytest.mark.parametrize("finish", ["salvage", "restore"])
+def test_a_rescue_cut_short_anywhere_is_named_and_finished(
+    tmp_path: Path, cut: int, finish: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with filled(tmp_path, 9) as journal:
+        backup = write_automatic(journal.folder, "2026-11-24").path
+    edit(tmp_path, "DELETE FROM events WHERE seq > 7")
+    damaged = (tmp_path / "journal.db").read_bytes()
+    with monkeypatch.context() as patch:
+        left = [cut]
+
+        def die(name: str) -> Callable[[Path, Path], Path]:
+            real = getattr(Path, name)
+
+            def moved(path: Path, target: Path) -> Path:
+                left[0] -= 1
+                if left[0] == 0:
+                    raise KeyboardInterrupt
+                return real(path, target)  # type: ignore[no-any-return]
+
+            return moved
+
+        patch.setattr(Path, "rename", die("rename"))
+        patch.setattr(Path, "replace", die("replace"))
+        with suppress(KeyboardInterrupt):
+            salvage(tmp_path)
+    if left[0] <= 0:
+        assert not verify(tmp_path).ok
+        done = salvage(tmp_path) if finish == "salvage" else restore(backup, tmp_path)
+        assert done.events == (7 if finish == "salvage" else 9)
+    assert verify(tmp_path).ok
+    kept = [f.read_bytes() for f in tmp_path.glob("set-aside-*/journal.db")]
+    assert kept == [damaged]

@@ -61,6 +61,19 @@ def test_a_whole_check_names_what_was_changed(tmp_path: Path, change: str, said:
     assert said in verdict.sentence
 
 
+def test_rows_that_lost_their_numbers_are_damage(tmp_path: Path) -> None:
+    filled(tmp_path, 20).close()
+    edit(
+        tmp_path,
+        "PRAGMA writable_schema = 1",
+        "UPDATE sqlite_master SET sql = replace(sql, 'seq INTEGER PRIMARY', 'seq FLOAT PRIMARY')"
+        " WHERE name = 'events'",
+    )
+    with pytest.raises(Damaged, match="benchmate logbook"):
+        Journal.open(tmp_path)
+    assert not verify(tmp_path).ok
+
+
 def test_a_verdict_points_at_the_first_bad_event(tmp_path: Path) -> None:
     filled(tmp_path, 20).close()
     edit(tmp_path, "UPDATE events SET data = x'00' WHERE seq IN (8, 15)")

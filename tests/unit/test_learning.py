@@ -6,23 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchmate.learning import (
-    Driven,
-    JobSummary,
-    Measure,
-    Observed,
-    Offer,
-    Outcome,
-    PieceSummary,
-    PlanValue,
-    Told,
-    Words,
-    compare,
-    offer,
-    settle,
-    show_value,
-    side_by_side,
-)
+from benchmate.learning.compare import Outcome, Words, compare
+from benchmate.learning.offer import Offer, offer
+from benchmate.learning.settle import Told, settle
+from benchmate.learning.side_by_side import JobSummary, PieceSummary, side_by_side
+from benchmate.learning.values import Driven, Measure, Observed, PlanValue, show_value
 
 numbers = st.floats(-1e6, 1e6)
 spreads = st.floats(1e-3, 1e4)

@@ -13,7 +13,7 @@ from benchmate.bench.starting.proofing import proof_of
 from benchmate.bench.starting.start_like import another_like
 from benchmate.bench.starting.starting import find_document, plan_for, start_job
 from benchmate.job.deciding import commands as cmd
-from benchmate.learning import Outcome
+from benchmate.learning.compare import Outcome
 from benchmate.quantities import parse_mass_g
 from benchmate.refusal import Refused
 from tests.unit.loop_help import PAIR, Worked

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from benchmate.remind.awake import KeepAwake, SystemdHolder, WakepyHolder
-from benchmate.remind.edges import EdgeAhead
-from benchmate.remind.staying_awake import MAY_SLEEP, Wish, awake_for
+from benchmate.remind.rules.edges import EdgeAhead
+from benchmate.remind.rules.staying_awake import MAY_SLEEP, Wish, awake_for
 from tests.remind_help import after, edge
 
 PATIENCE_S = 10.0

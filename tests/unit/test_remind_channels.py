@@ -21,10 +21,9 @@ from benchmate.remind.channels.sound import SoundChannel
 from benchmate.remind.channels.speech import Engine, SpeechChannel, find_engine, speak, speakable
 from benchmate.remind.channels.terminal import TerminalChannel
 from benchmate.remind.channels.tones import as_wav, render_tone
-from benchmate.remind.due import due
-from benchmate.remind.edges import Reminder, Stage
-from benchmate.remind.rules import RemindSettings
-from tests.remind_help import after, edge
+from benchmate.remind.rules.edges import Reminder, Stage
+from benchmate.remind.rules.settings import RemindSettings
+from tests.remind_help import after, due, edge
 
 THERE = Availability(ok=True, sentence="Sound: tones go to ALSA.")
 NOT_THERE = Availability(ok=False, sentence="Sound: none.", mend="Plug one in.")

@@ -10,10 +10,9 @@ import pytest
 
 from benchmate.remind.channels.base import SENT, Outcome
 from benchmate.remind.dispatcher import MOST_WAITING, Dispatcher, Given
-from benchmate.remind.due import due
-from benchmate.remind.edges import Reminder
-from benchmate.remind.rules import RemindSettings
-from tests.remind_help import FakeChannel, after, edge
+from benchmate.remind.rules.edges import Reminder
+from benchmate.remind.rules.settings import RemindSettings
+from tests.remind_help import FakeChannel, after, due, edge
 
 PATIENCE_S = 10.0
 

@@ -6,12 +6,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchmate.remind.due import due, look, next_wake_s, reworded, showing
-from benchmate.remind.edges import EdgeAhead, Gravity, Now, Reminder, Stage, gravity_of
-from benchmate.remind.rules import EVERYWHERE, IN_THE_SHOP, RemindSettings
-from benchmate.remind.said import Delivery, Said
-from benchmate.remind.stages import stage_times
-from tests.remind_help import MIN, NOON_S, after, edge, line, now_at, said_of
+from benchmate.remind.rules.due import look, reworded, showing
+from benchmate.remind.rules.edges import EdgeAhead, Gravity, Now, Reminder, Stage, gravity_of
+from benchmate.remind.rules.said import Delivery, Said
+from benchmate.remind.rules.settings import EVERYWHERE, IN_THE_SHOP, RemindSettings
+from benchmate.remind.rules.stages import stage_times
+from tests.remind_help import MIN, NOON_S, after, due, edge, line, next_wake_s, now_at, said_of
 
 PLAIN = RemindSettings()
 NO_PHONE = RemindSettings(has_phone=False)

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from benchmate.remind.due import due, next_wake_s
-from benchmate.remind.edges import Stage
-from benchmate.remind.rules import IN_THE_SHOP, RemindSettings
-from benchmate.remind.said import Call
-from tests.remind_help import MIN, NOON_S, after, edge, line, said_of
+from benchmate.remind.rules.edges import Stage
+from benchmate.remind.rules.said import Call
+from benchmate.remind.rules.settings import IN_THE_SHOP, RemindSettings
+from tests.remind_help import MIN, NOON_S, after, due, edge, line, next_wake_s, said_of
 
 PLAIN = RemindSettings()
 ROUND_THE_CLOCK = RemindSettings(quiet=None)

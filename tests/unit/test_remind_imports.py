@@ -10,7 +10,7 @@ import pytest
 
 HEAVY = ("apprise", "desktop_notifier", "miniaudio", "wakepy", "icalendar", "numpy", "textual")
 MODULES = (
-    "remind.due",
+    "remind.rules.due",
     "remind.minding",
     "remind.dispatcher",
     "remind.rows",

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from whenever import Instant, Time, ZonedDateTime
 
-from benchmate.remind.quiet import NIGHT, QuietHours
+from benchmate.remind.rules.quiet import NIGHT, QuietHours
 
 UTC = ZoneInfo("UTC")
 

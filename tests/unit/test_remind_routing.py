@@ -9,9 +9,8 @@ import pytest
 
 from benchmate.bench.reminding.presence import note_touch, now_of
 from benchmate.bench.reminding.reminding import settings_of
-from benchmate.remind.due import due, next_wake_s
-from benchmate.remind.edges import EdgeAhead, Gravity, Now, Stage
-from benchmate.remind.routing import (
+from benchmate.remind.rules.edges import EdgeAhead, Gravity, Now, Stage
+from benchmate.remind.rules.routing import (
     IF_UNHEARD,
     LOST,
     NEVER,
@@ -25,11 +24,11 @@ from benchmate.remind.routing import (
     as_wished,
     route,
 )
-from benchmate.remind.rules import RemindSettings
-from benchmate.remind.said import Delivery
+from benchmate.remind.rules.said import Delivery
+from benchmate.remind.rules.settings import RemindSettings
 from benchmate.settings import Reminding, Settings
 from tests.minding_help import MIX, mark, open_bench, start_plan
-from tests.remind_help import MIN, NOON_S, after, edge, line
+from tests.remind_help import MIN, NOON_S, after, due, edge, line, next_wake_s
 
 NOTHING, WORK, SPOILS = Gravity.NOTHING, Gravity.WORK, Gravity.SPOILS
 SOON, OPENS, FULL, WEIGH, CLOSING, MISSED = Stage

@@ -10,11 +10,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchmate.remind.due import look
-from benchmate.remind.edges import Stage
 from benchmate.remind.rows import Entry, TableLog, line_of, row_of
-from benchmate.remind.rules import RemindSettings
-from benchmate.remind.said import Delivery, Said
+from benchmate.remind.rules.due import look
+from benchmate.remind.rules.edges import Stage
+from benchmate.remind.rules.said import Delivery, Said
+from benchmate.remind.rules.settings import RemindSettings
 from tests.remind_help import MIN, NOON_S, MemoryLog, after, edge, line
 
 ONE = edge()

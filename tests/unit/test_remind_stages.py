@@ -7,19 +7,17 @@ from typing import Any
 import pytest
 from whenever import Time
 
-from benchmate.remind.due import look
-from benchmate.remind.edges import EdgeAhead, Gravity, Stage
-from benchmate.remind.quiet import QuietHours
-from benchmate.remind.rules import (
+from benchmate.remind.rules.due import look
+from benchmate.remind.rules.edges import EdgeAhead, Gravity, Stage
+from benchmate.remind.rules.quiet import QuietHours
+from benchmate.remind.rules.settings import IN_THE_SHOP, PHONE, RemindSettings
+from benchmate.remind.rules.stages import (
     EVENING_WORD_S,
     FORESEEN_S,
-    IN_THE_SHOP,
-    PHONE,
-    RemindSettings,
     closing_lead_s,
     soon_lead_s,
+    stage_times,
 )
-from benchmate.remind.stages import stage_times
 from tests.remind_help import MIN, NOON_S, after, edge
 
 H = 60 * MIN

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from benchmate.remind.edges import EdgeAhead, Stage
-from benchmate.remind.wording import joined, speech_of, spoken_duration, text_of, title_of
+from benchmate.remind.rules.edges import EdgeAhead, Stage
+from benchmate.remind.rules.wording import joined, speech_of, spoken_duration, text_of, title_of
 from tests.remind_help import MIN, NOON_S, after, edge
 
 CASES = [

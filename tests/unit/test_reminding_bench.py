@@ -26,7 +26,7 @@ from benchmate.job.deciding import commands as cmd
 from benchmate.journal import JournalError
 from benchmate.refusal import Refused
 from benchmate.remind.awake import KeepAwake
-from benchmate.remind.edges import Stage
+from benchmate.remind.rules.edges import Stage
 from benchmate.settings import Reminding, Settings
 from tests.minding_help import (
     DAY,

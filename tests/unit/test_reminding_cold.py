@@ -14,13 +14,12 @@ from benchmate.bench.reminding.edges import ahead
 from benchmate.bench.reminding.minding import minder_of
 from benchmate.bench.reminding.reminding import calendar_entries, edges_now, standing
 from benchmate.job.windows.cold_ahead import AHEAD_S, falls_below_s
-from benchmate.remind.due import due
-from benchmate.remind.edges import Reminder, Stage
 from benchmate.remind.minding import Minder
-from benchmate.remind.quiet import QuietHours
-from benchmate.remind.rules import RemindSettings
+from benchmate.remind.rules.edges import Reminder, Stage
+from benchmate.remind.rules.quiet import QuietHours
+from benchmate.remind.rules.settings import RemindSettings
 from benchmate.settings import Reminding, Settings
-from tests.remind_help import FakeChannel, InStepSender, edge, now_at
+from tests.remind_help import FakeChannel, InStepSender, due, edge, now_at
 from tests.unit.airing_help import MIN, Glueing, H
 
 DRY, SPREAD, CLOSE, CLAMP = (f"A/all/{name}#1" for name in ("dry-run", "spread", "close", "clamp"))

@@ -253,7 +253,7 @@ class TestMind:
         watch.start()
         watch.stop()
         first, second = capsys.readouterr().out.splitlines()[:2]
-        assert first.endswith("Since 09:00:")
+        assert first.endswith("While you were away (since 09:00):")
         assert "09:30 (30 min ago): mix 1, pot life: missed; it spoils the mix." in second
 
     def test_after_a_sleep_it_says_what_was_missed_meanwhile(
@@ -266,8 +266,8 @@ class TestMind:
         watch.look()
         out = capsys.readouterr().out.splitlines()
         assert "This machine slept for 1 d." in out[0]
-        assert "While it slept, since Thu 09:00:" in out[1]
-        assert "Thu 09:30 (23 h 30 ago)" in out[2]
+        assert out[0].endswith("While you were away (since Thu 09:00):")
+        assert "Thu 09:30 (23 h 30 ago)" in out[1]
         watch.look()
         assert "slept" not in capsys.readouterr().out
 

@@ -12,11 +12,11 @@ from benchmate.job.events import stored as ev
 from benchmate.job.state.fold import fold_all
 from benchmate.job.state.shop import Shop
 from benchmate.job.state.state import JobState, Recorded
-from benchmate.remind.edges import EdgeAhead, Gravity
-from benchmate.remind.quiet import NIGHT
-from benchmate.remind.routing import ONCE, route
-from benchmate.remind.rules import RemindSettings
-from benchmate.remind.stages import stage_times
+from benchmate.remind.rules.edges import EdgeAhead, Gravity
+from benchmate.remind.rules.quiet import NIGHT
+from benchmate.remind.rules.routing import ONCE, route
+from benchmate.remind.rules.settings import RemindSettings
+from benchmate.remind.rules.stages import stage_times
 from tests.remind_help import now_at
 from tests.unit.shop_of_tests import MIN, START_S, around, moment, plan
 

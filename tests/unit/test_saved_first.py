@@ -11,7 +11,6 @@ from benchmate.bench.reminding.reminding import calendar_entries, edges_now, sta
 from benchmate.job.deciding import commands as cmd
 from benchmate.plan.plan import Plan
 from benchmate.refusal import NotNow
-from benchmate.tui.present.bench.banners import banners
 from benchmate.tui.present.pages.end_of_day import turns
 from tests.tui.benches import MIX, POUR, Shop
 from tests.unit.airing_help import MIN, Glueing, H
@@ -46,8 +45,7 @@ class TestRuined:
         assert turns(found, bench.now_s() + 72 * H) == []
         glued.clock.tick(30 * H)
         assert {r.edge.edge for r in standing(bench)} <= {"chilled"}
-        said = [b.text for b in banners(bench.agenda(), bench.shop.jobs)]
-        assert all("may come off" not in text for text in said)
+        assert all("may come off" not in r.text for r in standing(bench))
         windows = agenda_data(bench, bench.agenda())["windows"]
         assert {(w["state"], w["opens"], w["full"]) for w in windows} == {("ruined", None, None)}
 
@@ -131,8 +129,5 @@ def test_a_lost_cup_hides_no_second_one_that_has_a_minute_left(tmp_path: Path) -
     found = shop.bench.agenda()
     assert found.next is not None
     assert (found.next.job, found.next.kind) == ("u", "do")
-    first, second = banners(found, shop.bench.shop.jobs)[:2]
-    assert "left" in first.text
-    assert "missed" in second.text
     urgent = [r for r in standing(shop.bench) if r.urgent]
     assert [str(r.stage) for r in urgent] == ["closing", "missed"]

@@ -11,7 +11,7 @@ from benchmate.bench.history.records import ended_jobs
 from benchmate.bench.service import Bench
 from benchmate.job.looking_back.summary import final_weighing, left_g, mixed_g, packing_seen
 from benchmate.job.state.state import JobState
-from benchmate.learning import Comparison, Words, compare
+from benchmate.learning.compare import Comparison, Words, compare
 from benchmate.nearest import advice
 from benchmate.plan.plan import Plan
 from benchmate.refusal import Refused

@@ -18,8 +18,9 @@ from benchmate.bench.starting.starting import find_document, plan_for
 from benchmate.job.deciding.streams.commands import Learn, LearnedValue
 from benchmate.job.looking_back.summary import summarise
 from benchmate.job.weights.shot_packing import packing_when_full
-from benchmate.learning import JobsTable, JobSummary, Offer, show_value, side_by_side
-from benchmate.learning.values import measure_of, smallest_change
+from benchmate.learning.offer import Offer
+from benchmate.learning.side_by_side import JobsTable, JobSummary, side_by_side
+from benchmate.learning.values import measure_of, show_value, smallest_change
 from benchmate.localtime import show_date
 from benchmate.refusal import Refused
 

@@ -6,8 +6,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-import msgspec
-
 from benchmate.bench.history.records import place_of
 from benchmate.bench.service import Bench
 from benchmate.job.looking_back.learnable import observed, plan_values
@@ -15,8 +13,7 @@ from benchmate.job.looking_back.summary import Place
 from benchmate.job.looking_back.weighed import stretches, unknowns, weight_values
 from benchmate.job.state.state import JobState
 from benchmate.job.weights.courses import Scales
-from benchmate.learning import Offer, offer
-from benchmate.learning.offer import breaks_of, of_weighings
+from benchmate.learning.offer import Offer, breaks_of, of_weighings, offer
 from benchmate.learning.values import Observed, PlanValue
 from benchmate.learning.weighings import Stretch, UnknownValue, breaks, missed_g, teach
 from benchmate.plan.plan import Plan
@@ -67,11 +64,3 @@ def record_of(bench: Bench, name: str, by_file: Plan, jobs: Sequence[JobState]) 
     """The record of a procedure's ended jobs; `by_file` is its plan without what was learned."""
     scales = {name: record.described for name, record in bench.shop.scales.items()}
     return Record(by_file, bench.shop.lessons.values_for(name), jobs, place_of(bench), scales)
-
-
-def with_missed(plan: Plan, missed: float) -> Plan:
-    """The plan of a job that is to start, knowing how far earlier pieces came out from it."""
-    if not missed:
-        return plan
-    pieces = tuple(msgspec.structs.replace(p, missed_g=missed) for p in plan.pieces)
-    return msgspec.structs.replace(plan, pieces=pieces)

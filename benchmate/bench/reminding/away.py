@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from benchmate.bench.reminding.edges import edges_of
 from benchmate.bench.reminding.presence import now_of
 from benchmate.bench.service import Bench
-from benchmate.remind.edges import EdgeAhead, EdgeKind, Stage
-from benchmate.remind.wording import text_of
+from benchmate.remind.rules.edges import EdgeAhead, EdgeKind, Stage
+from benchmate.remind.rules.wording import text_of
 
 AWAY_S = 30.0
 """A second's tick that comes this late has slept."""

@@ -14,7 +14,7 @@ from benchmate.job.windows.windows import Edge, WindowView
 from benchmate.job.words.phrases import place_label, thing_of
 from benchmate.plan.plan import Step, Window
 from benchmate.quantities import Units, show_temperature
-from benchmate.remind.edges import EdgeAhead, EdgeKind
+from benchmate.remind.rules.edges import EdgeAhead, EdgeKind
 
 WEIGH_AFTER_S = 60.0
 """A weight that is owed is spoken of a minute after its act: most are on the scale by then."""

@@ -14,7 +14,7 @@ from benchmate.bench.reminding.at_machine import is_at_machine
 from benchmate.bench.service import Bench
 from benchmate.job.events.stored import Unknown
 from benchmate.journal import JournalError
-from benchmate.remind.edges import Now
+from benchmate.remind.rules.edges import Now
 
 KEY, PLACE = "touched", "@maker"
 EVERY_S = 60.0

@@ -13,12 +13,12 @@ from benchmate.bench.reminding.presence import note_touch, now_of
 from benchmate.bench.service import Bench
 from benchmate.journal.files import write_durably
 from benchmate.refusal import Refused
-from benchmate.remind.due import showing
-from benchmate.remind.edges import EdgeAhead, Gravity, Reminder, Stage
 from benchmate.remind.minding import URGENT, acknowledge, call_again
-from benchmate.remind.quiet import QuietHours
 from benchmate.remind.rows import TableLog
-from benchmate.remind.rules import RemindSettings
+from benchmate.remind.rules.due import showing
+from benchmate.remind.rules.edges import EdgeAhead, Gravity, Reminder, Stage
+from benchmate.remind.rules.quiet import QuietHours
+from benchmate.remind.rules.settings import RemindSettings
 
 if TYPE_CHECKING:
     from benchmate.papers.calendar import CalendarEntry

@@ -13,10 +13,12 @@ from benchmate.job.deciding import commands as cmd
 from benchmate.job.words.distinct_names import title_apart, told_apart
 from benchmate.nearest import did_you_mean
 from benchmate.plan.address import slug
+from benchmate.plan.missed import with_missed
 from benchmate.plan.plan import Plan
 from benchmate.refusal import Refused, UnknownAddress
 
 if TYPE_CHECKING:
+    from benchmate.procedure.expanding.expand import Sources
     from benchmate.procedure.file.document import Document
 
 
@@ -49,13 +51,27 @@ def plan_for(
     `chosen` names materials in place of the procedure's, by what it calls them. With `judge` a
     plan that can't be made is refused as one that can't be read is.
     """
+    from benchmate.bench.starting.proofing import made_of
+
+    document, sources = _from_file(bench, name, parameters, job, chosen, learned)
+    return made_of(document, sources, judge=judge).plan, document.text
+
+
+def _from_file(
+    bench: Bench,
+    name: str,
+    parameters: Mapping[str, Any] | None,
+    job: str | None,
+    chosen: Mapping[str, str] | None,
+    learned: Mapping[str, float] | None = None,
+) -> tuple[Document, Sources]:
+    """A procedure, read once, and what its plan is made of."""
     from benchmate.bench.shelf.materials_for_job import checked
-    from benchmate.bench.starting.proofing import made_of, sources_of
+    from benchmate.bench.starting.proofing import sources_of
 
     document, stem = find_document(bench, name)
     job_id, named = job or free_id(bench, stem), checked(bench, document, chosen or {})
-    sources = sources_of(bench, document, job_id, parameters or {}, named, learned)
-    return made_of(document, sources, judge=judge).plan, document.text
+    return document, sources_of(bench, document, job_id, parameters or {}, named, learned)
 
 
 def start_job(
@@ -71,28 +87,26 @@ def start_job(
     Raises ProcedureError where its plan can't be made. What is only doubtful is the caller's to
     ask about.
     """
-    plan, text = plan_for(bench, name, parameters, job, chosen=chosen, judge=True)
-    plan = told_apart(_as_missed(bench, plan, name, parameters, chosen), bench.shop.live)
-    bench.do(plan.job, cmd.StartJob(job=plan.job, title=plan.title, plan=plan, text=text))
+    from benchmate.bench.starting.proofing import made_of
+
+    document, sources = _from_file(bench, name, parameters, job, chosen)
+    plan = _as_missed(bench, made_of(document, sources).plan, document, sources)
+    plan = told_apart(plan, bench.shop.live)
+    bench.do(plan.job, cmd.StartJob(job=plan.job, title=plan.title, plan=plan, text=document.text))
     return plan.job
 
 
-def _as_missed(
-    bench: Bench,
-    plan: Plan,
-    name: str,
-    parameters: Mapping[str, Any] | None,
-    chosen: Mapping[str, str] | None,
-) -> Plan:
+def _as_missed(bench: Bench, plan: Plan, document: Document, sources: Sources) -> Plan:
     """The plan, knowing how far the earlier pieces came out from what it lets expect."""
-    from benchmate.bench.history.taught import LAST_JOBS, record_of, with_missed
+    from benchmate.bench.history.taught import LAST_JOBS, record_of
+    from benchmate.bench.starting.proofing import made_of
 
     jobs = ended_jobs(bench, plan.procedure, LAST_JOBS)
     if not jobs:
         return plan
     file_alone = plan
     if plan.learned:
-        file_alone, _ = plan_for(bench, name, parameters, plan.job, learned={}, chosen=chosen)
+        file_alone = made_of(document, {**sources, "learned": {}}, judge=False).plan
     return with_missed(plan, record_of(bench, plan.procedure, file_alone, jobs).missed_g())
 
 

@@ -23,7 +23,8 @@ from benchmate.bench.history.wishes import wishes_of
 from benchmate.cli.jobs.next_time import say_wishes, settle_wish
 from benchmate.cli.opening import fail, json_option, say_json, the_bench
 from benchmate.cli.saying import put
-from benchmate.learning import JobsTable, Offer
+from benchmate.learning.offer import Offer
+from benchmate.learning.side_by_side import JobsTable
 
 FEW = 2
 """Jobs of a procedure below which there is nothing to lay side by side."""

@@ -5,21 +5,18 @@ from __future__ import annotations
 import queue
 import signal
 import sys
+from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path
 
 from benchmate.bench import Bench
-from benchmate.bench.air.watch import AirWatch
-from benchmate.bench.errors import JournalError
-from benchmate.bench.keeping.upkeep import Upkeep
-from benchmate.bench.reminding.away import AWAY_S, last_minded_s, missed_while_away
+from benchmate.bench.keeping.rounds import News, Rounds
 from benchmate.bench.reminding.minding import Minding
 from benchmate.cli.opening import the_bench
 from benchmate.cli.saying import put
-from benchmate.localtime import show_clock, show_when
-from benchmate.quantities import show_duration
-from benchmate.remind.edges import Reminder
+from benchmate.localtime import show_clock
 from benchmate.remind.minding import Tick
+from benchmate.remind.rules.edges import Reminder
 
 LOOK_S = 1.0
 
@@ -63,56 +60,34 @@ class Watch:
         show = self._show if sys.stdout.isatty() else None
         self._minding = Minding(bench, show=show, on_tick=self._ticked)
         self._writes_given = show is None
-        self._air = AirWatch(bench)
-        self._upkeep = Upkeep(bench)
-        self._seen_s = bench.now_s()
+        self._rounds = Rounds(bench)
+        self._rounds.minding = self._minding
         self._said: dict[str, str] = {}
 
     def start(self) -> None:
         """Say what passed while nobody minded, then begin."""
-        if self.bench.only_read:
-            self._say(self.bench.only_read)
-        if self.bench.clock_note:
-            self._say(self.bench.clock_note)
-        self._say_missed(last_minded_s(self.bench), "Since")
+        self._tell([News(self.bench.only_read), *self._rounds.opening()])
         self._minding.start()
-        self._air.start()
-        self._upkeep.start()
+        self._rounds.start()
 
     def stop(self) -> None:
         """End all threads."""
-        self._upkeep.stop()
-        self._air.stop()
+        self._rounds.stop()
         self._minding.stop()
 
     def look(self) -> None:
-        """Take in what others wrote, mind the clock, say what is new."""
+        """One round, and what is new."""
         self.looks += 1
-        before_s, self._seen_s = self._seen_s, self.bench.now_s()
-        if self._seen_s - before_s > AWAY_S:
-            self._say(f"This machine slept for {show_duration(self._seen_s - before_s)}.")
-            self._say_missed(before_s, "While it slept, since")
-        try:
-            fresh = self.bench.refresh()
-            self._say_once("clock", self.bench.mind_clock())
-            for said in self._air.take(foreign=fresh):
-                self._say(said)
-            self._say_once("journal", "")
-        except JournalError as error:
-            # A full disk must not silence who reminds.
-            self._say_once("journal", str(error))
-        self._say_once("upkeep", self._upkeep.news())
+        self._tell(self._rounds.look())
         self._say_once("voice", _word(holds_voice=self._minding.holds_voice))
         self._say_once("awake", self._minding.awake_sentence)
-        self._say_once("trouble", self._minding.trouble)
 
-    def _say_missed(self, since_s: float, words: str) -> None:
-        found = missed_while_away(self.bench, since_s)
-        if found:
-            since = show_when(self.bench.wall_at(since_s), self.bench.now().wall_s)
-            self._say(f"{words} {since}:")
-        for passed in found:
-            self._say(f"  {passed.text}")
+    def _tell(self, news: Iterable[News]) -> None:
+        for one in news:
+            if one.text:
+                self._say(one.text)
+            for passed in one.passed:
+                self._say(f"  {passed.text}")
 
     def _show(self, reminder: Reminder) -> None:
         self._say(reminder.text)

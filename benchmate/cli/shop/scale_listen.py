@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,6 +17,7 @@ from benchmate.settings.writing import Value, keep_values
 if TYPE_CHECKING:
     from benchmate.scales.cable import Cable
     from benchmate.scales.proposing import Proposal
+    from benchmate.scales.reading import Live
 
 LOOKS = (
     "Empty the scale; when it stands still, press Enter.",
@@ -54,12 +56,16 @@ def listen(home: Path | None, port: str, speed: int | None) -> None:
     try:
         from benchmate.scales.proposing import propose
         from benchmate.scales.serial_reader import SerialReader
+        from benchmate.scales.usb_reader import is_usb
     except ImportError:
         fail(MISSING)
     folders = find_folders(home)
     settings, _ = load(folders)
     cable = cable_of(settings.scale)
     cable = cable._replace(port=port or cable.port or _only_port(), speed=speed or cable.speed)
+    if is_usb(cable.port):
+        _listen_usb(folders.settings_file, cable.port)
+        return
     ear = Ear()
     reader = SerialReader(cable._replace(line=""), raw=ear.hear)
     put(f"Listening at {cable.port}, speed {cable.speed}. Ctrl+C ends.")
@@ -111,12 +117,49 @@ def _keep(file: Path, cable: Cable, found: Proposal, example: str) -> None:
         put(f"Describe it too: benchmate scale NAME --division {read.division_g:g}g")
 
 
+def _listen_usb(file: Path, port: str) -> None:
+    """A weighing device on USB needs no form: show what it reads, and keep its name."""
+    from benchmate.scales.usb_reader import UsbReader, devices, name_of
+
+    try:
+        found = devices(port)
+    except ImportError:
+        fail(MISSING)
+    if not found:
+        fail("No scale on USB names itself one. One with a serial port: --port PORT.")
+    said: list[str] = []
+
+    def tell(live: Live) -> None:
+        text = (
+            f"  {live.text or live.why or live.state}  {live.state if live.text else ''}".rstrip()
+        )
+        if text not in said[-1:]:
+            said.append(text)
+            put(text)
+
+    reader = UsbReader(name_of(found[0]), tell)
+    put(f"Listening at {name_of(found[0])}. Put something on; press Enter when it reads right.")
+    reader.begin()
+    read = sys.stdin.readline()
+    live = reader.look()
+    reader.end()
+    if not read or live.grams is None:
+        fail(live.why or "Nothing was read: nothing is kept.")
+    keep_values(file, "scale", {"port": name_of(found[0])})
+    put(f"Kept in {file}. The weigh prompt shows the scale from now on.")
+    put(f"Describe it too: benchmate scale NAME --division {live.division_g:g}g")
+
+
 def _only_port() -> str:
-    """The one port there is; by its lasting name where the system gives one."""
+    """The one port there is, serial or USB; by its lasting name where the system gives one."""
     from serial.tools.list_ports import comports
+
+    from benchmate.scales.usb_reader import devices, name_of
 
     by_id = Path("/dev/serial/by-id")
     found = sorted(map(str, by_id.iterdir())) if by_id.is_dir() else [p.device for p in comports()]
+    with suppress(ImportError):
+        found += [name_of(it) for it in devices()]
     if len(found) != 1:
         there = f" There are: {', '.join(found)}." if found else ""
         fail(f"Which port? benchmate scale listen --port PORT.{there}")

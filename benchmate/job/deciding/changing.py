@@ -8,15 +8,18 @@ with its clocks and its weights, and only what is still to come is taken from th
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from dataclasses import replace
 
 import msgspec
 
-from benchmate.job.events.of_jobs import AmountChanged, Difference
+from benchmate.job.events.of_jobs import AmountChanged, Difference, PlanChanged
 from benchmate.job.state.state import JobState
+from benchmate.plan.missed import missed_of, with_missed
 from benchmate.plan.plan import Fill, PiecePlan, Plan, Step
 from benchmate.refusal import Refused, UnknownAddress
 
+Differences = tuple[tuple[Difference, ...], tuple[AmountChanged, ...]]
 HAIR_G = 0.05
 HAIR_S = 1.0
 
@@ -62,7 +65,7 @@ def laid_over(job: JobState, new: Plan) -> Plan:
     mixed = [m for m in old.mixes if m.address in done]
     mixes = [*mixed, *(m for m in new.mixes if m.address not in done)]
     return msgspec.structs.replace(
-        new,
+        with_missed(new, missed_of(old)),
         job=old.job,
         steps=tuple(_tied(step, known, clocks) for step in steps),
         fills=tuple(fills),
@@ -76,11 +79,26 @@ def _is_settled(job: JobState, fill: Fill, new: Plan, done: set[str]) -> bool:
     layers = {la.address for la in fill.layers}
     if layers & done:
         return True
-    by_hand = {a.address for c in job.changes if c.text is None for a in c.amounts}
+    by_hand = {a.address for c in job.changes for a in _amounts_by_hand(c)}
     same = (fill.shot, fill.shot_density_g_cm3, fill.resin_density_g_cm3)
     twins = [f for f in new.fills if (f.piece, f.where) == (fill.piece, fill.where)]
     return bool(layers & by_hand) and any(
         (f.shot, f.shot_density_g_cm3, f.resin_density_g_cm3) == same for f in twins
+    )
+
+
+def _amounts_by_hand(change: PlanChanged) -> Sequence[AmountChanged]:
+    return [a for a in change.amounts if change.text is None or a.by_hand]
+
+
+def marked_by_hand(made: Plan, plan: Plan, found: Differences) -> Differences:
+    """What differs, marked where it was asked for beside the plan that was made anew."""
+    facts, amounts = differences(made, plan)
+    asked = {(f.kind, f.address) for f in facts} | {(a.what, a.address) for a in amounts}
+    marked = msgspec.structs.replace
+    return (
+        tuple(marked(f, by_hand=(f.kind, f.address) in asked) for f in found[0]),
+        tuple(marked(a, by_hand=(a.what, a.address) in asked) for a in found[1]),
     )
 
 
@@ -89,8 +107,8 @@ def carried(job: JobState, new: Plan) -> Plan:
     what they changed."""
     for change in job.changes:
         for one in change.differences:
-            new = _carried(job, new, one, by_hand=change.text is None)
-        for amount in change.amounts if change.text is None else ():
+            new = _carried(job, new, one, by_hand=change.text is None or one.by_hand)
+        for amount in _amounts_by_hand(change):
             new = _amount_carried(job, new, amount)
     return new
 
@@ -116,7 +134,23 @@ def _carried(job: JobState, new: Plan, one: Difference, *, by_hand: bool) -> Pla
         case "step gone" if by_hand and one.address not in {s.address for s in old.steps}:
             if one.address in there:
                 return without_step(replace(job, plan=new), one.address)
+        case "order" if one.new and one.address not in touched(job):
+            # What can't be kept is told by moves_lost.
+            with suppress(Refused):
+                return moved_behind(replace(job, plan=new), one.address, one.new)
     return new
+
+
+def moves_lost(job: JobState, new: Plan) -> Iterator[Difference]:
+    """Steps that an earlier change moved and that a plan made anew no longer has there: they, or
+    those they were moved behind, are gone, or come in the other order."""
+    before, after = ({s.address: s.after for s in plan.steps} for plan in (_plan(job), new))
+    moves = {(d.address, d.new) for c in job.changes for d in c.differences if d.kind == "order"}
+    for address, behind in sorted(moves):
+        in_force = address not in job.done and behind in before.get(address, ())
+        if in_force and behind not in after.get(address, ()):
+            gone = next((a for a in (address, behind) if a not in after), "")
+            yield Difference(kind="move gone", address=address, old=behind, new=gone)
 
 
 def _amount_carried(job: JobState, new: Plan, changed: AmountChanged) -> Plan:
@@ -273,9 +307,10 @@ def _with(plan: Plan, step: Step) -> Plan:
 # What differs ------------------------------------------------------------------------------------
 
 
-def differences(old: Plan, new: Plan) -> tuple[tuple[Difference, ...], tuple[AmountChanged, ...]]:
-    """What a changed plan changes: pieces, targets, materials, steps and clocks; and amounts."""
-    facts = (*_pieces(old, new), *_materials(old, new), *_steps(old, new))
+def differences(old: Plan, new: Plan, moved: tuple[str, str] | None = None) -> Differences:
+    """What a changed plan changes: pieces, targets, materials, steps and clocks; and amounts.
+    `moved` is the step that the maker moved, and behind which."""
+    facts = (*_pieces(old, new), *_materials(old, new), *_steps(old, new, moved))
     return tuple(facts), tuple(_amounts(old, new))
 
 
@@ -304,7 +339,7 @@ def _materials(old: Plan, new: Plan) -> Iterator[Difference]:
             yield Difference(kind="material", address=role, old=before[role], new=after[role])
 
 
-def _steps(old: Plan, new: Plan) -> Iterator[Difference]:
+def _steps(old: Plan, new: Plan, by_hand: tuple[str, str] | None) -> Iterator[Difference]:
     before, after = ({s.address: s for s in plan.steps} for plan in (old, new))
     yield from (Difference(kind="step gone", address=a) for a in before if a not in after)
     for address, step in after.items():
@@ -317,8 +352,14 @@ def _steps(old: Plan, new: Plan) -> Iterator[Difference]:
     common = [a for a in before if a in after]
     order = [a for a in after if a in before]
     moved = [a for a, b in zip(common, order, strict=True) if a != b]
-    if moved:
+    if by_hand and (moved or not _follows(before.get(by_hand[0]), by_hand[1])):
+        yield Difference(kind="order", address=by_hand[0], new=by_hand[1])
+    elif moved:
         yield Difference(kind="order", address=moved[0])
+
+
+def _follows(step: Step | None, behind: str) -> bool:
+    return step is not None and behind in step.after
 
 
 def _clocks(old: Step, new: Step) -> Iterator[Difference]:

@@ -8,9 +8,16 @@ from typing import NamedTuple
 
 from benchmate.journal.database import Database
 from benchmate.journal.errors import Damaged, JournalError, JournalUnwritable, entries, explain_os
-from benchmate.journal.files import JOURNAL, create_private, make_folder, sync_file, sync_folder
+from benchmate.journal.files import (
+    JOURNAL,
+    READY,
+    create_private,
+    make_folder,
+    sync_file,
+    sync_folder,
+)
 from benchmate.journal.keeping.verify import Verdict, verify_copy
-from benchmate.journal.told import told_in
+from benchmate.journal.told import told_by, told_in
 
 KEEP = 10
 _FOLDER = "backups"
@@ -108,8 +115,9 @@ class _Told(NamedTuple):
 
 
 def _told(folder: Path) -> _Told:
+    ready = folder / READY
     try:
-        told = told_in(folder)
+        told = told_by(ready) if ready.exists() else told_in(folder)
     except JournalError:
         return _Told(0, 0)
     return _Told(len(told.rows), told.total)

@@ -15,7 +15,14 @@ from benchmate.journal.appending import append
 from benchmate.journal.chain import GENESIS
 from benchmate.journal.database import Database
 from benchmate.journal.errors import Damaged, explain_os
-from benchmate.journal.files import JOURNAL, create_private, make_folder, sync_file, sync_folder
+from benchmate.journal.files import (
+    JOURNAL,
+    READY,
+    create_private,
+    make_folder,
+    sync_file,
+    sync_folder,
+)
 from benchmate.journal.head import HEAD, Head
 from benchmate.journal.keeping.verify import Verdict, verify_copy
 from benchmate.journal.rows import NewRow
@@ -60,10 +67,15 @@ def salvage(folder: Path) -> Rescue:
     Where a stream would skip a number, a stand-in says that an event was lost there. What was
     there is set aside whole. Raises `JournalUnwritable` or `JournalFull`.
     """
-    told = told_in(folder)
-    with room_for(folder) as part:
-        write(told, part)
-        done = put_in_place(part, folder, verify_copy(part))
+    ready = folder / READY
+    if ready.exists() and (verdict := verify_copy(ready)).ok:
+        done = _placed(folder, verdict, cut_short=True)
+        told = told_in(done.set_aside or folder)
+    else:
+        told = told_in(folder)
+        with room_for(folder) as part:
+            write(told, part)
+            done = put_in_place(part, folder, verify_copy(part))
     return Rescue(len(told.rows), done.set_aside, told.lost)
 
 
@@ -102,28 +114,44 @@ def room_for(folder: Path) -> Iterator[Path]:
 
 
 def put_in_place(part: Path, folder: Path, verdict: Verdict) -> Rescue:
-    """Let a filled file be the folder's journal; what was there is set aside whole."""
+    """Let a filled file be the folder's journal; what was there is set aside whole.
+
+    From the first rename on the folder is named as damaged until all is done, and `salvage` goes
+    on where a power cut ended it.
+    """
     if not verdict.ok:
         raise Damaged(f"What was written to {part} doesn't read back: {verdict.sentence}")
     sync_file(part)
-    aside = _set_aside(folder)
-    # The head first. Cut short here, the folder has a head and no journal, which is noticed, and
-    # doing it again mends it. The other way round a journal would stand there with no head.
+    cut_short = (folder / READY).exists()
+    part.replace(folder / READY)
+    sync_folder(folder)
+    return _placed(folder, verdict, cut_short=cut_short)
+
+
+def _placed(folder: Path, verdict: Verdict, *, cut_short: bool) -> Rescue:
+    aside = _set_aside(folder, cut_short=cut_short)
     heads.write_fresh(folder / HEAD, Head(verdict.events, verdict.hash))
-    part.rename(folder / JOURNAL)
+    (folder / READY).rename(folder / JOURNAL)
     sync_folder(folder)
     return Rescue(verdict.events, aside)
 
 
-def _set_aside(folder: Path) -> Path | None:
-    # The log goes first and the head last. Cut short anywhere, what is left is still seen to be
-    # damaged; and no new journal can ever meet an old one's log, which SQLite would mix into it.
+def _set_aside(folder: Path, *, cut_short: bool) -> Path | None:
+    # The log goes first: no new journal may ever meet an old one's log, which SQLite would mix
+    # into it. The head goes last, so a folder that holds one holds all.
     present = [folder / name for name in (*_LOGS, JOURNAL, HEAD) if (folder / name).exists()]
-    if not present:
-        return None
     number = 1
-    while (aside := folder / f"set-aside-{number}").exists():
+    while (folder / f"set-aside-{number}").exists():
         number += 1
+    begun = folder / f"set-aside-{number - 1}"
+    if cut_short and begun.exists() and not (folder / JOURNAL).exists() and (begun / HEAD).exists():
+        return begun
+    if cut_short and begun.exists() and not any((begun / p.name).exists() for p in present):
+        aside = begun
+    elif present:
+        aside = folder / f"set-aside-{number}"
+    else:
+        return None
     make_folder(aside)
     for path in present:
         path.rename(aside / path.name)

@@ -19,7 +19,7 @@ from benchmate.journal.errors import (
     entries,
     explain_os,
 )
-from benchmate.journal.files import JOURNAL
+from benchmate.journal.files import JOURNAL, READY
 from benchmate.journal.head import HEAD, Head
 from benchmate.journal.reading import follow, streams
 from benchmate.journal.rows import StoredRow
@@ -81,7 +81,10 @@ def verify_copy(path: Path) -> Verdict:
 def check_present(folder: Path, head: Head | None) -> None:
     """Raise `JournalMissing` where there is no journal, `Damaged` where there was one, and
     `JournalUnwritable` where something else stands in its place or nobody may look."""
-    if _is_there(folder):
+    there = _is_there(folder)
+    if (folder / READY).exists():
+        raise Damaged(f"Putting a logbook in place in {folder} was cut short.", seq=1)
+    if there:
         return
     if head is None or head.events == 0:
         raise JournalMissing(f"There is no logbook in {folder} yet; the first entry makes one.")

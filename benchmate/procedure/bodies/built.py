@@ -45,14 +45,7 @@ class Assembled:
         What comes off it weighs as much as they do on the whole. Raises ShapeError or Refused
         where its finished sizes leave nothing of it.
         """
-        spec = self.spec
-        plain = Part(size=self.size_mm_text()).model_copy(
-            update={
-                "finished_size": spec.finished_size,
-                "chamfer": spec.chamfer,
-                "recesses": spec.recesses,
-            }
-        )
+        plain = self.plain
         mine = [parts[name] for name in self.members]
         density = sum(w.mass_g for w in mine) / sum(w.volume_ml for w in mine)
         long, wide, high = self.size_mm
@@ -74,9 +67,17 @@ class Assembled:
             off_g=off_ml(plain, None, 0.0) * density,
         )
 
-    def size_mm_text(self) -> str:
-        """Its size as a file would write it."""
-        return " x ".join(f"{s:g}" for s in self.size_mm) + " mm"
+    @property
+    def plain(self) -> Part:
+        """The block that it is from outside, and what is done to that."""
+        size = " x ".join(f"{s:g}" for s in self.size_mm) + " mm"
+        return Part(size=size).model_copy(
+            update={
+                "finished_size": self.spec.finished_size,
+                "chamfer": self.spec.chamfer,
+                "recesses": self.spec.recesses,
+            }
+        )
 
     @property
     def filled(self) -> tuple[Between, ...]:
@@ -118,7 +119,8 @@ def _assembled(name: str, spec: FileBuilt, parts: Mapping[str, Worked]) -> Assem
     boxes = {n: extent_of(parts[n].spec) for row in spec.of for n in row}
     for part in boxes:
         if parts[part].spec.shape != "block":
-            raise ShapeError(f"“{part}” is no block; only blocks lie flat on each other", "of")
+            wrong = f"“{part}” is no block, and only blocks lie flat on each other"
+            raise ShapeError(f"{wrong}; glue it on with a step of its own", "of")
     rows = [[boxes[n] for n in row] for row in spec.of]
     for place in (1, 2):
         _all_alike(spec, rows, place)

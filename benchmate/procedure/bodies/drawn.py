@@ -13,11 +13,9 @@ from benchmate.procedure.bodies.built import Assembled
 from benchmate.procedure.bodies.finishing import rough_mm
 from benchmate.procedure.bodies.gaps import Between
 from benchmate.procedure.bodies.placing import offset_of, side_named, side_of
-from benchmate.procedure.bodies.walls import Found
+from benchmate.procedure.bodies.walls import Found, wall_asked
 from benchmate.procedure.file.part_schema import Cut, Part, Shape
 from benchmate.procedure.file.part_schema import Form as FileForm
-from benchmate.quantities import parse_limits
-from benchmate.quantities.errors import QuantityError
 
 _AS_CUT: dict[str, Purpose] = {"bore": "bore", "cylinder": "bore", "taper": "mortise"}
 
@@ -95,14 +93,6 @@ def _void(part: Part, worked: WorkedHollow, wall: Found | None) -> Hollow:
     )
 
 
-def wall_asked(wall: str) -> float | None:
-    """The least wall that the file asks for."""
-    try:
-        return parse_limits("length", wall).least if wall else None
-    except QuantityError:
-        return None
-
-
 def _cut(part: Part, cut: Cut) -> Hollow:
     return Hollow(
         kind=cut.shape,
@@ -116,7 +106,6 @@ def _cut(part: Part, cut: Cut) -> Hollow:
 
 def built_of(piece: str, body: Assembled, walls: BodyWalls) -> Built:
     """A body as the plan keeps it."""
-    least = wall_asked(body.spec.wall) or 0.0
     return Built(
         piece=piece,
         name=body.name,
@@ -126,7 +115,7 @@ def built_of(piece: str, body: Assembled, walls: BodyWalls) -> Built:
         ),
         size_mm=body.size_mm,
         hollows=tuple(_gap(body, gap) for gap in body.gaps),
-        saw_mm=tuple((side, max(0.0, mm - least)) for side, mm in walls.faces.items()),
+        saw_mm=tuple(walls.saw_mm.items()),
     )
 
 

@@ -238,3 +238,5 @@ class FileBuilt(Table):
     recesses: dict[str, Cut] = key({"face": {"shape": "bore", "size": "30 x 3 mm"}}, {})
     gaps: dict[str, Gap] = key({"mortise": {"kept_by": "spacers"}}, {})
     """The hollows that its parts leave between them, by their names."""
+    sure: f.Names = key("thin wall", ())
+    """Doubts of the proofreader that the maker knows better."""

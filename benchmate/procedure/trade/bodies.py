@@ -5,40 +5,57 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from benchmate.fields.problem import Fault
-from benchmate.plan.shapes import Side
-from benchmate.procedure.bodies.built import Assembled
-from benchmate.procedure.bodies.placing import AXIS
-from benchmate.procedure.trade.proof import Proof
+from benchmate.procedure.bodies.body_walls import ToOutside
+from benchmate.procedure.trade.proof import THIN_WALL, USUAL_WALL_MM, Proof
 from benchmate.quantities import QuantityError, parse_limits, show_length
 
 
 def sawn(proof: Proof) -> Iterator[Fault]:
-    """A body whose finished size, or whose parts, leave less wood over a void than it asks for."""
+    """A body whose finished size, chamfer or parts leave less wood over a hollow than is asked for;
+    over a void where nothing is asked for, less than is usual."""
     piece = proof.first_piece()
     for (owner, name), body in proof.of.made.bodies.items():
         if owner != piece:
             continue
         try:
-            wanted = parse_limits("length", body.spec.wall).least if body.spec.wall else None
+            parse_limits("length", body.spec.wall) if body.spec.wall else None
         except QuantityError as error:
             yield Fault.said(("built", name, "wall"), error)
             continue
-        for side, mm in proof.of.made.walls_in(piece, body).faces.items():
-            left = mm - _off_mm(body, side)
-            if left < (wanted or 0.0) - 1e-6:
-                wrong = (
-                    f"{show_length(max(0.0, left))} of wood is left over a hollow at the {side}, "
-                    f"less than {show_length(wanted or 0.0)}"
-                )
-                saw = max(0.0, mm - (wanted or 0.0))
-                instead = f"take no more than {show_length(saw)} off there, or move the hollow"
-                key = "finished_size" if _off_mm(body, side) else "wall"
-                yield Fault(("built", name, key), wrong, instead)
+        short: dict[str, ToOutside] = {}
+        for wall in proof.of.made.walls_in(piece, body).outer:
+            place = _place(wall)
+            if _lacks(wall) > (_lacks(short[place]) if place in short else 1e-6):
+                short[place] = wall
+        for place, wall in short.items():
+            yield _fault(name, place, wall)
 
 
-def _off_mm(body: Assembled, side: Side) -> float:
-    """What comes off a face: half of what the finished size leaves less."""
-    if body.spec.finished_size is None:
-        return 0.0
-    axis = AXIS[side]
-    return (body.size_mm[axis] - body.spec.finished_size[axis]) / 2.0
+def _place(wall: ToOutside) -> str:
+    return f"at the {wall.left.side}" if wall.left.side else "under the chamfer"
+
+
+def _wanted(wall: ToOutside) -> float:
+    return wall.asked_mm or (USUAL_WALL_MM if wall.is_void else 0.0)
+
+
+def _lacks(wall: ToOutside) -> float:
+    """How much wood is missing; nothing where the void itself is said to lie too near."""
+    own = (wall.own_mm or USUAL_WALL_MM) if wall.is_void and wall.left.side else 0.0
+    is_said = wall.left.mm + wall.off_mm < own - 1e-6
+    return 0.0 if is_said else _wanted(wall) - wall.left.mm
+
+
+def _fault(name: str, place: str, wall: ToOutside) -> Fault:
+    wanted = _wanted(wall)
+    wrong = (
+        f"{show_length(max(0.0, wall.left.mm))} of wood is left over a hollow {place}, "
+        f"less than {show_length(wanted)}"
+    )
+    if not wall.left.side:
+        key, instead = "chamfer", "make the chamfer smaller, or move the hollow"
+    else:
+        saw = show_length(max(0.0, wall.left.mm + wall.off_mm - wanted))
+        instead = f"take no more than {saw} off there, or move the hollow"
+        key = "finished_size" if wall.off_mm else "wall"
+    return Fault(("built", name, key), wrong, instead, "" if wall.asked_mm else THIN_WALL)

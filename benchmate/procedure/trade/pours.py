@@ -8,11 +8,9 @@ from benchmate.fields.problem import Fault
 from benchmate.procedure.bodies.bodies import Hollow, Worked
 from benchmate.procedure.bodies.walls import Found
 from benchmate.procedure.cautions import CUTS
-from benchmate.procedure.trade.proof import GREEN, MEASURED_WALL, THIN_WALL, Proof
+from benchmate.procedure.trade.proof import GREEN, MEASURED_WALL, THIN_WALL, USUAL_WALL_MM, Proof
 from benchmate.quantities import QuantityError, parse_limits, show_length, show_volume
 
-USUAL_WALL_MM = 3.0
-"""Where the void names none (common practice, no source)."""
 SLACK = 1.03
 """A layer may be over by what a rim or a dome takes."""
 

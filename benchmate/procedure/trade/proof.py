@@ -26,6 +26,8 @@ DOUBTS = (
     *(THIN_WALL, QUICK, OFF_TARGET, MEASURED_WALL),
 )
 """What a maker may know better, by the word that says so in the file."""
+USUAL_WALL_MM = 3.0
+"""Where the void names none (common practice, no source)."""
 WATER_GLUES = ("wood glue", "hide glue")
 FINISHES = ("oil", "wax", "film finish", "lathe polish")
 
@@ -64,6 +66,8 @@ class Proof:
                 parts = [w.spec for (_, n), w in self.of.parts.items() if name in (n, alike.get(n))]
                 specs = [part.sure for part in parts]
                 specs += [void.sure for part in parts for void in voids_of(part).values()]
+            case ("built", str(name), *_):
+                specs = [s.head.built[name].sure for s in self.of.sheets.values()]
             case ("steps", int(number), *_):
                 flats = self.of.flats.values()
                 specs = [f.spec.sure for f in flats if f.where[1] == number]

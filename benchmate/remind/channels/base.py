@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Protocol
 
-from benchmate.remind.edges import Reminder
+from benchmate.remind.rules.edges import Reminder
 
 
 @dataclass(frozen=True, slots=True)

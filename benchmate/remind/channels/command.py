@@ -11,7 +11,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from benchmate.remind.channels.base import SENT, Availability, Outcome
-from benchmate.remind.edges import Reminder
+from benchmate.remind.rules.edges import Reminder
 
 DEFAULT_TIMEOUT_S = 20.0
 

@@ -11,7 +11,7 @@ from concurrent.futures import TimeoutError as FutureTimeoutError
 from typing import Any, TypeVar
 
 from benchmate.remind.channels.base import SENT, Availability, Outcome
-from benchmate.remind.edges import Reminder
+from benchmate.remind.rules.edges import Reminder
 
 Heard = Callable[[Reminder], None]
 T = TypeVar("T")

@@ -9,7 +9,7 @@ from typing import Any
 
 from benchmate.remind.channels.base import SENT, Availability, Outcome
 from benchmate.remind.channels.redact import kind_of_address, redacted
-from benchmate.remind.edges import Reminder, Stage
+from benchmate.remind.rules.edges import Reminder, Stage
 
 LONGEST_NOTE = 160
 SLOW_S = 15.0

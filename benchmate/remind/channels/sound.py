@@ -8,7 +8,7 @@ from collections.abc import Callable
 from benchmate.remind.channels.base import Availability, Outcome
 from benchmate.remind.channels.playing import play, probe
 from benchmate.remind.channels.tones import as_wav, render_tone
-from benchmate.remind.edges import Reminder
+from benchmate.remind.rules.edges import Reminder
 
 Ring = Callable[[], None]
 DEFAULT_VOLUME = 0.8

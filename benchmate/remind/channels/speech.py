@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 from benchmate.remind.channels.base import SENT, Availability, Outcome
 from benchmate.remind.channels.playing import play, probe
-from benchmate.remind.edges import Reminder
+from benchmate.remind.rules.edges import Reminder
 
 WORDS_PER_MINUTE = 150
 LONGEST_SPEECH_S = 60.0

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from benchmate.remind.channels.base import SENT, Availability, Outcome
-from benchmate.remind.edges import Reminder
+from benchmate.remind.rules.edges import Reminder
 
 Show = Callable[[Reminder], None]
 

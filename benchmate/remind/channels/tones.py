@@ -11,9 +11,10 @@ import io
 import math
 import wave
 from array import array
+from collections.abc import Sequence
 from typing import NamedTuple
 
-from benchmate.remind.edges import Stage
+from benchmate.remind.rules.edges import Stage
 
 RATE_HZ = 44_100
 FULL_SCALE = 32_767
@@ -40,6 +41,12 @@ PATTERNS: dict[Stage, tuple[Note, ...]] = {
     Stage.MISSED: (Note(880.0, 0.25), Note(660.0, 0.25), Note(440.0, 0.70)) * 2,
 }
 
+POURING: dict[int, tuple[Note, ...]] = {
+    1: (Note(880.0, 0.10),),
+    2: (Note(1320.0, 0.12, 0.06),) * 2,
+}
+"""Beside a pour: 1 when a tenth is left, 2 when nothing is."""
+
 
 def length_s(stage: Stage) -> float:
     """How long a stage's tone lasts, its rests included."""
@@ -48,8 +55,13 @@ def length_s(stage: Stage) -> float:
 
 def render_tone(stage: Stage, volume: float = 1.0, rate_hz: int = RATE_HZ) -> array[int]:
     """A stage's tone as 16-bit mono samples. `volume` from 0 (silent) to 1 (half of full scale)."""
+    return render(PATTERNS[stage], volume, rate_hz)
+
+
+def render(notes: Sequence[Note], volume: float = 1.0, rate_hz: int = RATE_HZ) -> array[int]:
+    """Notes after one another, as `render_tone`."""
     samples = array("h")
-    for note in PATTERNS[stage]:
+    for note in notes:
         samples.extend(_note(note, PEAK * max(0.0, min(volume, 1.0)), rate_hz))
     return samples
 

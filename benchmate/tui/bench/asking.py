@@ -6,16 +6,16 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
+from benchmate.bench.short import limits_of
 from benchmate.job.state.remake import mixed_again, remade
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act
-from benchmate.job.words.phrases import act_sentence, in_job, thing_of
+from benchmate.job.words.phrases import act_sentence, done_text, in_job
 from benchmate.localtime import parse_when
 from benchmate.plan.plan import Check
 from benchmate.quantities import show_mass
 from benchmate.tui.bench.desk import Desk
 from benchmate.tui.lazy_import import Later
-from benchmate.tui.present.bench.nextact import limits_of
 
 if TYPE_CHECKING:
     from benchmate.bench import Bench
@@ -55,13 +55,8 @@ class Asking:
 
     def weigh(self) -> None:
         """Weigh what is due, or the pour under way."""
-        desk = self.desk
-        act, job = desk.shown, desk.job
-        if act is not None and act.step is not None and act.step.weigh is not None:
-            self.weight(act)
-            return
-        due = None if job is None else self._due_in(job, act.piece if act is not None else "")
-        free = [j for j in desk.running if j.plan is None]
+        desk, due = self.desk, self.weight_due()
+        job, free = desk.job, [j for j in desk.running if j.plan is None]
         if due is not None:
             self.weight(due)
         elif job is not None and job.plan is None and job in free:
@@ -71,6 +66,13 @@ class Asking:
         else:
             desk.say("Nothing to weigh yet. The step that needs a weight will ask.")
 
+    def weight_due(self) -> Act | None:
+        """The step whose weight is wanted: the one shown, else what is due in its job."""
+        act, job = self.desk.shown, self.desk.job
+        if act is not None and act.step is not None and act.step.weigh is not None:
+            return act
+        return None if job is None else self._due_in(job, act.piece if act is not None else "")
+
     def _due_in(self, job: JobState, piece: str) -> Act | None:
         """The weight that is due in a job, that of the piece in hand before others."""
         due = [a for a in self.desk.bench.agenda().ready if a.kind == "weigh" and a.job == job.job]
@@ -78,12 +80,12 @@ class Asking:
 
     def _free_weight(self, job: JobState) -> None:
         """A weight without a plan: first what is on the scale."""
-        from benchmate.tui.prompts.free import ON_THE_SCALE, FreeWeigh
+        from benchmate.tui.prompts.free import ON_THE_SCALE, free_weigh
 
         desk = self.desk
 
         def named(what: str) -> str:
-            desk.host.call_later(desk.ask, FreeWeigh(desk.bench, job.job, what))
+            desk.host.call_later(desk.ask, free_weigh(desk.bench, job.job, what))
             return ""
 
         desk.question(in_job(job, ON_THE_SCALE), named)
@@ -197,7 +199,7 @@ class Asking:
         pending = act.bound.pending if act.bound is not None else ()
         step = job.steps.get(next(iter(pending), ""))
         label = act.bound.window.label if act.bound is not None else act.address
-        what = f"{step.act} {thing_of(job, step)}" if step is not None else label
+        what = done_text(job, step) if step is not None else label
         question = f"{what[:1].upper()}{what[1:]}: when? (16:35, or 10 min ago)"
         desk.question(in_job(job, question), submit, live=desk.when)
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 from enum import Enum
 
 from benchmate.job.windows.agenda import Act
+from benchmate.remind.rules.edges import Reminder
 from benchmate.tui.keys.gate import stamp_s
-from benchmate.tui.present.bench.banners import Banner
 
 APART_S = 1.5
 """Two presses of the glove key that count are at least so far apart."""
@@ -60,7 +60,7 @@ class Presses:
 
 @dataclass
 class Hand:
-    """The step shown, the piece picked, the last sentence, the lock, and what has been OK'd."""
+    """The step shown, the piece picked, the last sentence, the lock, what reminds."""
 
     pace: float = 1.0
     """How many times faster than the wall the bench's clock runs (the demo)."""
@@ -69,22 +69,13 @@ class Hand:
     scale_asked: set[str] = field(default_factory=set)
     """Jobs before whose first weighing the known weight was asked for."""
     put_off: set[str] = field(default_factory=set)
-    """Steps whose weight is to be taken later: what else there is to do is shown first."""
+    """Steps that come later (to be weighed then, not ready yet): all else is shown first."""
     said: str = ""
     alarm: bool = False
     locked: bool = False
     far: bool = False
-    heard: set[str] = field(default_factory=set)
-    again_s: dict[str, float] = field(default_factory=dict)
-    """Banners that are to come again, and when."""
-    given: dict[str, Banner] = field(default_factory=dict)
-    """Banners that a reminding service has given; then none are derived here."""
-    standing: tuple[Banner, ...] = ()
-    """Banners that stand unanswered."""
-    served: bool = False
-    """A reminding service has spoken: it says what is due."""
-    rings_itself: bool = True
-    """No service rings: of two benches that are opened on what is due only one makes a noise."""
+    standing: tuple[Reminder, ...] = ()
+    """Reminders that stand unanswered."""
     _said_s: float = 0.0
     _changed_s: float = float("-inf")
     _painted_s: float = float("-inf")

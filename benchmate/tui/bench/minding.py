@@ -7,8 +7,8 @@ process that has the word makes any noise; where nothing it has can be heard, on
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator
-from contextlib import suppress
+from collections.abc import Callable, Iterator, Sequence
+from functools import cached_property, partial
 from typing import TYPE_CHECKING, Any, Protocol
 
 from textual.message import Message
@@ -17,19 +17,15 @@ from textual.screen import Screen
 from benchmate.bench import Bench
 from benchmate.bench.errors import JournalError
 from benchmate.bench.reminding.at_machine import is_at_machine, set_at_machine
-from benchmate.bench.reminding.away import AWAY_S, Passed, last_minded_s, missed_while_away
 from benchmate.clock import steady_s
-from benchmate.localtime import show_when
-from benchmate.quantities import show_duration
 from benchmate.refusal import Refused
-from benchmate.remind.edges import Reminder, Stage
-from benchmate.tui.bench.reminding import CallAgain, Heard
+from benchmate.remind.rules.edges import Reminder, Stage
 from benchmate.tui.bench.work_screen import WorkScreen
 from benchmate.tui.host import Host
-from benchmate.tui.present.bench.banners import Banner
 from benchmate.tui.present.lines import Line, Span, safe
 
 if TYPE_CHECKING:  # the first frame doesn't wait for the reminders
+    from benchmate.bench.keeping.rounds import News, Rounds
     from benchmate.bench.reminding.minding import Minding
     from benchmate.remind.minding import Tick
 
@@ -71,15 +67,14 @@ class MindingApp(Host):
     """An app over a bench that reminds, and that says first what passed while nobody looked."""
 
     makes: Makes | None = None
-    """What makes the service; None: no service, and the screens derive their banners."""
+    """What makes the service; None: no service, and nothing reminds."""
     tells_away = True
     """Whether to say at the start what passed since the shop was last minded."""
+    keeps_up = False
+    """Whether to check the journal and back it up beside the screens."""
     minding: Minding | None = None
-    journal_trouble = ""
-    """What the journal's upkeep has found: it stays in sight when other sentences come."""
     _posted: tuple[object, ...] | None = None
     _rung_s = float("-inf")
-    _looked_s = 0.0
 
     def bench_screen(self) -> WorkScreen | None:
         """The uppermost of near and far that is open."""
@@ -93,33 +88,34 @@ class MindingApp(Host):
 
     def on_mount(self) -> None:
         """Begin to remind once the first picture stands."""
-        self._standing: dict[str, Reminder] = {}
         self._answered: set[tuple[str, Stage]] = set()
-        self._looked_s = self.bench.now_s()
-        self.hand.rings_itself = self.makes is None
         self.call_after_refresh(self._begin)
 
     def on_unmount(self) -> None:
-        """Give the word away."""
+        """Give the word away, and end all that runs beside."""
+        self.rounds.stop()
         if self.minding is not None:
             self._title(steer=TITLE_BACK)
+            self.minding.leaving.tell()
             self.minding.stop()
 
+    @cached_property
+    def rounds(self) -> Rounds:
+        """What is done once a second, and what runs beside the screens."""
+        from benchmate.bench.keeping.rounds import Rounds
+
+        return Rounds(self.bench, keeps_up=self.keeps_up, pace=self.pace)
+
     def _begin(self) -> None:
-        if self.makes is None:
-            return
-        if self.tells_away:
-            with suppress(JournalError):  # the tick says what is wrong with it
-                self._tell_away(last_minded_s(self.bench), self.bench.clock_note)
-        self._title(steer=KEEP_TITLE)
-        self.minding = self.makes(
-            self.bench,
-            show=self._called,
-            bell=self._called,
-            on_tick=self._ticked,
-        )
-        self.minding.start()
-        self.set_interval(1.0, self.watch_reminders)
+        if self.makes is not None:
+            if self.tells_away:
+                self._tell(self.rounds.opening())
+            self._title(steer=KEEP_TITLE)
+            self.minding = self.rounds.minding = self.makes(
+                self.bench, show=self._called, bell=self._called, on_tick=self._ticked
+            )
+            self.minding.start()
+        self.rounds.start()
 
     # From the reminders' threads -------------------------------------------------------------
 
@@ -143,43 +139,44 @@ class MindingApp(Host):
 
     def on_standing(self, message: Standing) -> None:
         """Show what stands; what was answered here a moment ago may still be in it."""
-        standing = {(r.key, r.stage): r for r in message.reminders}
-        self._answered &= standing.keys()
-        left = [r for key, r in standing.items() if key not in self._answered]
-        self._standing = {_name(r): r for r in left}
-        self.hand.served = True
-        self.hand.given = {
-            name: Banner(name, r.text, r.insistence)  # type: ignore[arg-type]
-            for name, r in self._standing.items()
-        }
+        known = {_name(r) for r in message.reminders}
+        self._answered &= known
+        left = tuple(r for r in message.reminders if _name(r) not in self._answered)
+        fresh = known - {_name(r) for r in self.hand.standing}
+        self.hand.standing = left
         self._title(left[0].title if left else "benchmate")
         self._look()
+        self._say_over_page([r for r in left if _name(r) in fresh])
+
+    def _say_over_page(self, fresh: Sequence[Reminder]) -> None:
+        """What begins to call while a page covers the bench is said there."""
+        from benchmate.tui.pages.frames.page import Page
+
+        shown = list(self.visible_screens())
+        page = next((s for s in shown if isinstance(s, Page)), None)
+        if fresh and page is not None and self.bench_screen() not in shown:
+            page.say(fresh[0].text, "alarm")
 
     def on_called(self, message: Called) -> None:
         """Ring the bell."""
         self.ring()
 
-    def on_heard(self, message: Heard) -> None:
-        """The maker has heard what stands: quiet in every process."""
-        self._answer(message.keys, None)
+    def answer(self, reminders: Sequence[Reminder], again_in_s: float | None) -> bool:
+        """The maker has heard these, or wants them again so much later: so in every process."""
+        from benchmate.bench.reminding.reminding import answer
 
-    def on_call_again(self, message: CallAgain) -> None:
-        """The maker wants to be called again."""
-        self._answer(message.keys, message.after_s)
-
-    def _answer(self, names: tuple[str, ...], again_in_s: float | None) -> None:
-        if self.minding is None:
-            return
-        found = [self._standing[name] for name in names if name in self._standing]
         try:
-            self.minding.answer(found, "bench", again_in_s)
+            answer(self.bench, reminders, "bench", again_in_s)
         except (JournalError, Refused) as error:
             self.hand.say(f"Not noted: {error}", self.bench.now_s(), alarm=True)
             self._look()
-            return
-        self._answered |= {(r.key, r.stage) for r in found}
-        for name in names:
-            self._standing.pop(name, None)
+            return False
+        self._answered |= {_name(r) for r in reminders}
+        self.hand.standing = tuple(r for r in self.hand.standing if r not in reminders)
+        if self.minding is not None:
+            self.minding.poke()
+        self._look()
+        return True
 
     def ring(self) -> None:
         """The terminal's bell; two calls at once are one."""
@@ -204,39 +201,31 @@ class MindingApp(Host):
 
     # Once a second ---------------------------------------------------------------------------
 
-    def watch_reminders(self) -> None:
-        """See whether the machine slept, and whether the reminders are in trouble."""
-        before_s, self._looked_s = self._looked_s, self.bench.now_s()
-        slept_s = self._looked_s - before_s
-        if slept_s > AWAY_S * self.pace:
-            self._tell_away(before_s, f"This machine slept for {show_duration(slept_s)}.")
-        self.at_machine = is_at_machine(self.bench)
-        trouble = self.minding.trouble if self.minding is not None else ""
-        if trouble and trouble != self._trouble_said:
-            self.hand.say(trouble, self._looked_s, alarm=True)
-        self._trouble_said = trouble
+    def go_round(self) -> None:
+        """One round, and what it has to say."""
+        if self.minding is not None:
+            self.at_machine = is_at_machine(self.bench)
+        self._tell(self.rounds.look())
 
-    _trouble_said = ""
+    def _tell(self, news: Sequence[News]) -> None:
+        """Say what is new; first what passed while nobody looked."""
+        from benchmate.bench.air.recording import in_short
 
-    def _tell_away(self, since_s: float, note: str) -> None:
-        """Say first what passed since then, if anything did."""
-        found = missed_while_away(self.bench, since_s)
-        if not found:
-            if note:
-                self.hand.say(note, self.bench.now_s())
-            return
-        from benchmate.tui.pages.away import Away
+        for alarm in (False, True):
+            texts = [one.text for one in news if one.alarm is alarm and not one.passed]
+            if texts:
+                self.hand.say(in_short(texts), self.bench.now_s(), alarm=alarm)
+        for one in news:
+            if one.passed:
+                from benchmate.tui.pages.away import Away
 
-        since = show_when(self.bench.wall_at(since_s), self.bench.now().wall_s)
-        head = f"While you were away (since {since}):"
-        self.push_screen(Away(f"{note} {head}".strip(), found), lambda ok: self._seen(ok, found))
+                keys = {p.edge.key for p in one.passed}
+                self.push_screen(Away(one.text, list(one.passed)), partial(self._seen, keys=keys))
 
-    def _seen(self, ok: bool | None, found: list[Passed]) -> None:
+    def _seen(self, ok: bool | None, keys: set[str]) -> None:
         """What was read is heard."""
         if ok:
-            keys = {p.edge.key for p in found}
-            self._answer(tuple(n for n, r in self._standing.items() if r.key in keys), None)
-            self._look()
+            self.answer([r for r in self.hand.standing if r.key in keys], None)
 
     # What the presenters ask -----------------------------------------------------------------
 
@@ -244,7 +233,7 @@ class MindingApp(Host):
     def signs(self) -> Line:
         """For the head: what about the reminders is worth knowing now, in few words."""
         out: list[Span] = []
-        if self.journal_trouble:
+        if self.rounds.journal_trouble:
             out.append(Span("logbook file: trouble", "alarm"))
         if self.at_machine:
             out.append(Span("at machine", "caution"))
@@ -262,12 +251,12 @@ class MindingApp(Host):
     def minding_sentences(self) -> list[str]:
         """Who reminds, whether the machine is kept awake, and what is wrong, in full."""
         if self.minding is None:
-            return [self.journal_trouble] if self.journal_trouble else []
+            return [t for t in (self.rounds.journal_trouble,) if t]
         words = {True: "This bench gives the reminders.", False: OTHER_REMINDS}
         mine = words.get(self.minding.holds_voice, "")  # type: ignore[arg-type]
         held = "At the machine: I’ll only call if work is at risk." if self.at_machine else ""
         texts = (
-            self.journal_trouble,
+            self.rounds.journal_trouble,
             mine,
             held,
             self.minding.awake_sentence,
@@ -278,7 +267,7 @@ class MindingApp(Host):
     def tell_leaving(self) -> None:
         """The maker is about to leave."""
         if self.minding is not None:
-            self.minding.tell_leaving()
+            self.minding.leaving.tell()
 
     def turn_machine(self) -> None:
         """At the machine, or off it."""
@@ -297,5 +286,5 @@ class MindingApp(Host):
         self._look()
 
 
-def _name(reminder: Reminder) -> str:
-    return f"{reminder.key} {reminder.stage}"
+def _name(reminder: Reminder) -> tuple[str, Stage]:
+    return reminder.key, reminder.stage

@@ -11,7 +11,6 @@ from textual.binding import BindingType
 from benchmate.bench import Bench
 from benchmate.bench.shelf.shelf import CLOCKS_TITLE, free_jobs
 from benchmate.bench.starting.starter import write_starter
-from benchmate.bench.weights.weighing import Typed
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.state.state import JobState
 from benchmate.job.words.phrases import in_job
@@ -21,22 +20,18 @@ from benchmate.tui.pages.frames.list_page import ListPage
 from benchmate.tui.prompts.ask import Ask
 from benchmate.tui.prompts.choose import Choose
 from benchmate.tui.prompts.clock import split_piece
-from benchmate.tui.prompts.weigh import WeighPrompt
+from benchmate.tui.prompts.weigh_free import FreeWeigh
 
 ON_THE_SCALE = "What is on the scale? (filled foot, or B: filled foot)"
 
 
-class FreeWeigh(WeighPrompt):
-    """The weigh prompt of a job without a plan: it is told what stands on the scale."""
+def free_weigh(bench: Bench, job: str, what: str) -> FreeWeigh:
+    """That prompt; the one that listens to a cable only where a scale is set."""
+    if bench.settings.scale.port:
+        from benchmate.tui.prompts.weigh_live import LiveFreeWeigh
 
-    def __init__(self, bench: Bench, job: str, what: str) -> None:
-        self.piece_, self.what = split_piece(what)
-        named = f"What does it weigh: {what.strip() or 'on the scale'}?"
-        super().__init__(bench, job, None, in_job(bench.shop.jobs[job], named))
-
-    def _typed(self, text: str) -> Typed:
-        """The weight, and what it is of."""
-        return Typed(text, piece=self.piece_, what=self.what)
+        return LiveFreeWeigh(bench, job, what)
+    return FreeWeigh(bench, job, what)
 
 
 class FreeWork(ListPage):
@@ -119,7 +114,7 @@ class FreeWork(ListPage):
 
         def named(what: str | None) -> None:
             if what is not None:
-                self.ask(FreeWeigh(self.bench, job.job, what))
+                self.ask(free_weigh(self.bench, job.job, what))
 
         self.app.push_screen(Ask(in_job(job, ON_THE_SCALE), lambda text: text), named)
 

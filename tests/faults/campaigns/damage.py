@@ -230,5 +230,7 @@ CAMPAIGN = Campaign(
         "number (seed 20, number 85)",
         "a damaged list of layouts was called a newer benchmate's, whose advice mends nothing "
         "(seed 20, number 85)",
+        "a flipped bit in the description of the table of events, so that rows have no number, was "
+        "a traceback at the start (seed 20, number 1878)",
     ),
 )

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from math import inf
 from typing import Literal, NamedTuple, Protocol
 
-from benchmate.remind.edges import EdgeAhead, Stage
+from benchmate.remind.rules.edges import EdgeAhead, Stage
 
 State = Literal["about to", "sent", "failed", "acknowledged", "call again at"]
 

@@ -25,7 +25,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from benchmate.remind.edges import Gravity, Stage
+from benchmate.remind.rules.edges import Gravity, Stage
 
 MIN_S = 60.0
 AT_BENCH_S = 10 * MIN_S

@@ -10,27 +10,17 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
 
-from benchmate.remind.edges import EdgeAhead, EdgeKind, Gravity, Now, Reminder, Stage, gravity_of
-from benchmate.remind.rules import ONE_S, RemindSettings
-from benchmate.remind.said import Call, Delivery, Said
-from benchmate.remind.view import View
-from benchmate.remind.wording import joined, speech_of, text_of, title_of
-
-__all__ = [
-    "EdgeAhead",
-    "EdgeKind",
-    "Gravity",
-    "Look",
-    "Now",
-    "Reminder",
-    "Stage",
-    "due",
-    "gravity_of",
-    "look",
-    "next_wake_s",
-    "reworded",
-    "showing",
-]
+from benchmate.remind.rules.edges import (
+    EdgeAhead,
+    Now,
+    Reminder,
+    Stage,
+)
+from benchmate.remind.rules.said import Call, Delivery, Said
+from benchmate.remind.rules.settings import RemindSettings
+from benchmate.remind.rules.stages import ONE_S
+from benchmate.remind.rules.view import View
+from benchmate.remind.rules.wording import joined, speech_of, text_of, title_of
 
 NOBODY: frozenset[Call] = frozenset()
 
@@ -47,17 +37,6 @@ class Look:
     """When something changes next if nobody acts; None: never."""
 
 
-def due(
-    edges: Iterable[EdgeAhead],
-    said: Said | Iterable[Delivery],
-    settings: RemindSettings,
-    now: Now,
-    in_flight: Collection[Call] = NOBODY,
-) -> list[Reminder]:
-    """The reminders to give now, the gravest first."""
-    return list(look(edges, said, settings, now, in_flight).due)
-
-
 def showing(
     edges: Iterable[EdgeAhead],
     said: Said | Iterable[Delivery],
@@ -66,17 +45,6 @@ def showing(
 ) -> list[Reminder]:
     """What stands unanswered, for a screen's banner, whoever gives the reminders."""
     return list(look(edges, said, settings, now).showing)
-
-
-def next_wake_s(
-    edges: Iterable[EdgeAhead],
-    said: Said | Iterable[Delivery],
-    settings: RemindSettings,
-    now: Now,
-    in_flight: Collection[Call] = NOBODY,
-) -> float | None:
-    """When on the shop's time line something becomes due next if nobody acts; None: never."""
-    return look(edges, said, settings, now, in_flight).wake_s
 
 
 def look(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from benchmate.remind.edges import EdgeAhead, Now
+from benchmate.remind.rules.edges import EdgeAhead, Now
 
 ON_BATTERY_S = 4 * 3600.0
 """No farther ahead is an edge worth an empty battery (common practice, no source)."""

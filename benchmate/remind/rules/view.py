@@ -6,12 +6,12 @@ from collections.abc import Collection
 from dataclasses import dataclass, field
 from math import inf
 
-from benchmate.remind.edges import EdgeAhead, Gravity, Now, Reminder, Stage
-from benchmate.remind.routing import AT_BENCH_S, Rounds, Route, as_wished, insistence, route
-from benchmate.remind.rules import PHONE, RemindSettings
-from benchmate.remind.said import Call, Round, Said, StageLog, kind_of
-from benchmate.remind.stages import StageTime, stage_times
-from benchmate.remind.wording import speech_of, text_of, title_of
+from benchmate.remind.rules.edges import EdgeAhead, Gravity, Now, Reminder, Stage
+from benchmate.remind.rules.routing import AT_BENCH_S, Rounds, Route, as_wished, insistence, route
+from benchmate.remind.rules.said import Call, Round, Said, StageLog, kind_of
+from benchmate.remind.rules.settings import PHONE, RemindSettings
+from benchmate.remind.rules.stages import StageTime, stage_times
+from benchmate.remind.rules.wording import speech_of, text_of, title_of
 
 RETRY_S = 60.0
 LONGEST_RETRY_S = 600.0

@@ -1,18 +1,25 @@
-"""When each stage of an edge begins."""
+"""When each stage of an edge begins.
+
+The numbers are the shop's own judgement (common practice, no source). Where and how often a stage
+is said is `routing`'s table.
+"""
 
 from __future__ import annotations
 
 from typing import NamedTuple
 
-from benchmate.remind.edges import EdgeAhead, Gravity, Now, Stage
-from benchmate.remind.rules import (
-    EVENING_WORD_S,
-    FORESEEN_S,
-    ONE_S,
-    RemindSettings,
-    closing_lead_s,
-    soon_lead_s,
-)
+from benchmate.remind.rules.edges import EdgeAhead, Gravity, Now, Stage
+from benchmate.remind.rules.settings import RemindSettings
+
+MIN_S = 60.0
+HOUR_S = 3600.0
+UNKNOWN_LENGTH_S = HOUR_S
+EVENING_WORD_S = 30 * MIN_S
+"""So long before quiet hours comes what would otherwise be said too late, after them."""
+ONE_S = 3 * MIN_S
+"""What is said of one step, or of several pieces' like steps, within so long is said as one."""
+FORESEEN_S = 2 * HOUR_S
+"""Farther ahead no cold is foreseen."""
 
 
 class StageTime(NamedTuple):
@@ -91,3 +98,43 @@ def _evening_word(
     if edge.at_s - edge.hands_s >= ends_s:
         return None
     return begins_s - EVENING_WORD_S
+
+
+def _between(low: float, value: float, high: float) -> float:
+    return max(low, min(value, high))
+
+
+def closing_lead_s(edge: EdgeAhead, length_s: float | None) -> float:
+    """How long before a window closes its last call comes: time to begin, and the hands' time.
+
+    Never more than half of the window, unless the hands alone need longer.
+    """
+    length = length_s if length_s is not None else UNKNOWN_LENGTH_S
+    if edge.gravity is Gravity.SPOILS:
+        margin = _between(2 * MIN_S, 0.15 * length, 15 * MIN_S)
+    else:
+        margin = _between(MIN_S, 0.1 * length, 10 * MIN_S)
+    lead = edge.hands_s + margin
+    if length_s is None:
+        return lead
+    return min(lead, max(0.5 * length, min(edge.hands_s + MIN_S, 0.9 * length)))
+
+
+def soon_lead_s(edge: EdgeAhead, length_s: float | None) -> float | None:
+    """How long before an edge its first word comes; None where one is not worth it."""
+    if edge.gravity is Gravity.NOTHING or edge.edge not in ("opens", "closes"):
+        return None
+    if edge.edge == "opens":
+        return _opening_lead_s(length_s)
+    length = length_s if length_s is not None else UNKNOWN_LENGTH_S
+    closing = closing_lead_s(edge, length_s)
+    lead = closing + _between(5 * MIN_S, 0.2 * length, HOUR_S)
+    if length_s is not None:
+        lead = min(lead, 0.9 * length)
+    return lead if lead - closing >= MIN_S else None
+
+
+def _opening_lead_s(length_s: float | None) -> float | None:
+    """A tenth of the wait, at least five minutes: nearer the edge the edge's own word will do."""
+    lead_s = 5 * MIN_S if length_s is None else min(0.1 * length_s, 15 * MIN_S)
+    return lead_s if lead_s >= 5 * MIN_S else None
