@@ -163,7 +163,7 @@ def air_plot(seen: AirSeen, figures: Figures) -> Drawing:
 
     warmth = [c for _, c, _ in seen.readings]
     lowest = [c for _, c, _, _ in seen.limits]
-    warm = _Band(4.0, 40.0, min(warmth + lowest) - 1.0, max(warmth + lowest) + 1.0)
+    warm = _Band(4.0, 40.0, min(warmth + lowest) - 3.0, max(warmth + lowest) + 1.0)
     damp = _Band(46.0, 70.0, 0.0, 100.0)
     for band, said in ((warm, lambda c: f"{figures.warm(c)} {figures.degree}"), (damp, _percent)):
         picture.box((LEFT, band.top), (WIDE, band.foot), "thin")
@@ -193,10 +193,12 @@ def air_plot(seen: AirSeen, figures: Figures) -> Drawing:
     picture.text((LEFT - 2.0, 74.5), "steps", 7.5, anchor="end")
     picture.text((LEFT, 81.0), seen.ends[0], 7.5)
     picture.text((WIDE, 81.0), seen.ends[1], 7.5, anchor="end")
-    below = dict.fromkeys(name for name, c, a, b in seen.limits if _coldest(seen, a, b) < c)
-    said = f"colder than the label allows: {', '.join(below)}" if below else "none below a label"
+    colder = dict.fromkeys(name for name, c, a, b in seen.limits if _coldest(seen, a, b) < c)
+    judged = (
+        f"colder than the label allows: {', '.join(colder)}" if colder else "none below a label"
+    )
     ends = f"{figures.warm(min(warmth))} to {figures.warm(max(warmth))} {figures.degree}"
-    return picture.drawn(f"The shop's air, {seen.ends[0]} to {seen.ends[1]}: {ends}; {said}.")
+    return picture.drawn(f"The shop's air, {seen.ends[0]} to {seen.ends[1]}: {ends}; {judged}.")
 
 
 LEFT, WIDE = 20.0, 170.0

@@ -35,7 +35,6 @@ class Paragraph:
     """A few sentences."""
 
     text: str
-    strong: bool = False
 
 
 @dataclass(frozen=True)
