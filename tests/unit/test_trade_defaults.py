@@ -72,6 +72,16 @@ def test_what_a_file_says_otherwise_or_has_no_need_of_stays_out(text: str, tail:
     assert not _has(plan_of(text), tail)
 
 
+@pytest.mark.parametrize("coats", [1, 3])
+def test_the_first_coat_follows_what_stands_before_the_scuffing_it_does_without(
+    coats: int,
+) -> None:
+    sand = '[[steps]]\nid = "sand"\ndo = "Sand it."\n'
+    text = FILM.replace('[[steps]]\nuse = "film', sand + '[[steps]]\nuse = "film')
+    plan = plan_of(text.replace("coats = 3", f"coats = {coats}"))
+    assert step(plan, "A/all/coat#1").after == ("j/A/all/sand#1",)
+
+
 def test_rags_bring_their_caution_and_each_coat_a_fresh_one() -> None:
     plan = plan_of(FILLED + OIL)
     assert all("oily rags" in s.cautions for s in plan.steps if s.rag)

@@ -48,6 +48,18 @@ def thing_of(job: JobState, step: Step) -> str:
     return ", ".join(p for p in parts if p)
 
 
+_NOT_THE_PIECE = frozenset({"tried", "pulled", "cut", "set", "loosened"})
+"""Acts that with the piece alone sound like something done to all of it: "cut lamp A"."""
+
+
+def done_text(job: JobState, step: Step) -> str:
+    """What was done: "poured bookend B, layer 3"; "dry run, bookend A" where verb and piece alone
+    would mislead."""
+    if step.act.partition(" ")[0] in _NOT_THE_PIECE and step.short and step.piece:
+        return f"{step.short}, {piece_label(job, step.piece)}"
+    return f"{step.act} {thing_of(job, step)}"
+
+
 def _has_other_fills(job: JobState, step: Step) -> bool:
     """Whether a layer's number alone doesn't tell which void it goes into."""
     fills = job.plan.fills if job.plan else ()

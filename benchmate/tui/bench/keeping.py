@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from benchmate.bench.short import done_act, short_act
+from benchmate.bench.short import short_act
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act
-from benchmate.job.words.phrases import in_job
+from benchmate.job.words.phrases import done_text, in_job
 from benchmate.localtime import parse_when, show_when
 from benchmate.refusal import TooCold
 from benchmate.tui.bench.desk import Desk
@@ -94,7 +94,7 @@ class Keeping:
     def _earlier(self, act: Act) -> None:
         desk = self.desk
         job = desk.bench.shop.jobs[act.job]
-        did = done_act(job, act.step) if act.step is not None else act.address
+        did = done_text(job, act.step) if act.step is not None else act.address
 
         def submit(text: str) -> str:
             at = desk.bench.moment_at_wall(parse_when(text, desk.bench.now().wall_s))
