@@ -147,14 +147,14 @@ class Minder:
             sleep_s = LONGEST_SLEEP_S
             try:
                 tick = self.tick()
+                sleep_s = self._sleep_s(tick)
+                if on_tick is not None:
+                    on_tick(tick)
             except Exception as error:  # minding must outlive whatever its sources do
                 why = getattr(error, "strerror", None) or error
                 self._unread = f"Reminders could not be worked out: {why}"
             else:
                 self._unread = ""
-                sleep_s = self._sleep_s(tick)
-                if on_tick is not None:
-                    on_tick(tick)
             self._changed.wait(sleep_s)
 
     def finish(self) -> None:

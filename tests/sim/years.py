@@ -25,10 +25,10 @@ from benchmate.landing.will_weigh import WillWeigh
 from benchmate.learning.offer import Offer
 from benchmate.plan.missed import with_missed
 from benchmate.plan.plan import Fill, Layer, Plan, Step, scatter_of
-from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.file.document import Document, load
 from benchmate.procedure.finding import library
 from benchmate.shelf import FAMILIES
+from tests.plans import expand
 from tests.sim.worlds import SCALE_SD_G, SCALE_STEP_G, Shop, World
 from tests.unit.loop_help import PAIR, START
 

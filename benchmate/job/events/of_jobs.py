@@ -203,6 +203,8 @@ class AmountChanged(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=Tru
     old: float
     new: float
     unit: str = "g"
+    by_hand: bool = False
+    """The maker asked for it beside a plan made anew: it isn't that file's doing."""
 
 
 class Difference(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -221,6 +223,8 @@ class Difference(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     old_number: float | None = None
     new_number: float | None = None
     unit: str = ""
+    by_hand: bool = False
+    """As of an amount."""
 
 
 class PlanChanged(Event, tag="plan changed", frozen=True):

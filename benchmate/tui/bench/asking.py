@@ -6,6 +6,7 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
+from benchmate.bench.short import limits_of
 from benchmate.job.state.remake import mixed_again, remade
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act
@@ -15,7 +16,6 @@ from benchmate.plan.plan import Check
 from benchmate.quantities import show_mass
 from benchmate.tui.bench.desk import Desk
 from benchmate.tui.lazy_import import Later
-from benchmate.tui.present.bench.nextact import limits_of
 
 if TYPE_CHECKING:
     from benchmate.bench import Bench
