@@ -60,12 +60,7 @@ def short_act(job: JobState, act: Act) -> str:
     return f"{doing} {thing_of(job, act.step)}"
 
 
-def done_act(job: JobState, step: Step) -> str:
-    """ "poured bookend B, layer 3": for saying that it is recorded."""
-    return f"{step.act} {thing_of(job, step)}"
-
-
-__all__ = ["done_act", "number_of", "short_act", "verb"]
+__all__ = ["number_of", "short_act", "verb"]
 
 
 def amounts_of(act: Act, units: Units) -> str:

@@ -72,6 +72,16 @@ def test_what_a_file_says_otherwise_or_has_no_need_of_stays_out(text: str, tail:
     assert not _has(plan_of(text), tail)
 
 
+@pytest.mark.parametrize("coats", [1, 3])
+def test_the_first_coat_follows_what_stands_before_the_scuffing_it_does_without(
+    coats: int,
+) -> None:
+    sand = '[[steps]]\nid = "sand"\ndo = "Sand it."\n'
+    text = FILM.replace('[[steps]]\nuse = "film', sand + '[[steps]]\nuse = "film')
+    plan = plan_of(text.replace("coats = 3", f"coats = {coats}"))
+    assert step(plan, "A/all/coat#1").after == ("j/A/all/sand#1",)
+
+
 def test_rags_bring_their_caution_and_each_coat_a_fresh_one() -> None:
     plan = plan_of(FILLED + OIL)
     assert all("oily rags" in s.cautions for s in plan.steps if s.rag)
@@ -98,6 +108,8 @@ def test_an_opened_can_of_oil_keeps_a_year_unless_its_label_says_more_or_less(
 
 def test_a_tape_that_is_pulled_late_is_no_missed_clock(tmp_path: Path) -> None:
     shop = Shop(tmp_path).bookends("pull-tape#1")
+    said = {v.window.opens_text for v in shop.bench.agenda().windows if "tacky" in v.address}
+    assert said == {"pull tape"}, "no next layer follows the cap"
     shop.clock.tick(40 * 3600.0)
     assert not [v for v in shop.bench.agenda().windows if v.asks]
     act = shop.bench.agenda().next

@@ -100,6 +100,14 @@ class Checked(Event, tag="checked", frozen=True):
     text: str = ""
 
 
+class Tried(Event, tag="tried", frozen=True):
+    """What a clock's wait is for was tested: it was ready, or not yet."""
+
+    window: str
+    edge: Literal["opens", "full"]
+    ready: bool
+
+
 class Skipped(Event, tag="skipped", frozen=True):
     """A step is left out, with the reason."""
 

@@ -39,13 +39,28 @@ def thing_of(job: JobState, step: Step) -> str:
     """What a step is done to: "bookend B, layer 3", "cup 2", "lamp A, lining"."""
     if step.scope == "mix":
         heads = (w.label.rpartition(", ")[0] for w in step.windows)
-        return next((h.replace("mix", "cup", 1) for h in heads if h), "cup")
+        named = next((h.replace("mix", "cup", 1) for h in heads if h), "cup")
+        return "the cup" if named == "cup" else named
     where = "" if step.part == WHOLE else step.where
     number = number_of(step)
     if number and step.scope == "layer" and _has_other_fills(job, step):
         number = f"{where}, {number}"
     parts = (piece_label(job, step.piece), number or where)
     return ", ".join(p for p in parts if p)
+
+
+_NOT_THE_PIECE = frozenset(
+    {"tried", "pulled", "cut", "set", "loosened", "spread", "closed", "driven", "scuffed"}
+)
+"""Acts that with the piece alone sound like something done to all of it: "cut lamp A"."""
+
+
+def done_text(job: JobState, step: Step) -> str:
+    """What was done: "poured bookend B, layer 3"; "dry run, bookend A" where verb and piece alone
+    would mislead."""
+    if step.act.partition(" ")[0] in _NOT_THE_PIECE and step.short and step.piece:
+        return f"{step.short}, {piece_label(job, step.piece)}"
+    return f"{step.act} {thing_of(job, step)}"
 
 
 def _has_other_fills(job: JobState, step: Step) -> bool:
@@ -216,8 +231,9 @@ def closes_when(edge: Edge, clock: Clock) -> str:
 def _beside_label(edge: Edge, when: str, clock: Clock) -> str:
     if abs(edge.at - edge.label_at) < SAME_S:
         return when
-    by = "rule of thumb" if edge.rough else "at label temperature"
-    return f"{when} ({by} {clock(edge.label_at)})"
+    by = "rule of thumb" if edge.rough else "label" if edge.own else "at label temperature"
+    own = f"as {edge.own}× seen here; " if edge.own else ""
+    return f"{when} ({own}{by} {clock(edge.label_at)})"
 
 
 def edge_word(view: WindowView, name: str) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 from benchmate.fields.model import keys_of, validated
@@ -48,6 +49,7 @@ class Used:
     text: str = field(default="", repr=False)
 
 
+@lru_cache(maxsize=64)
 def load_block(text: str, name: str) -> Block:
     """A block from its file's text; raises ProcedureError with everything wrong in its frame.
 

@@ -7,12 +7,12 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchmate.bench.errors import JournalError
-from benchmate.bench.short import done_act, short_act
+from benchmate.bench.short import short_act
 from benchmate.job.deciding.to_hand import missing_for, need_key, need_text
 from benchmate.job.events.stored import TakenBack
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act
-from benchmate.job.words.phrases import bound_text
+from benchmate.job.words.phrases import bound_text, done_text
 from benchmate.plan.plan import Need
 from benchmate.quantities.worded import in_units
 from benchmate.refusal import Refused, RestsOn
@@ -79,7 +79,7 @@ class Acting:
             desk.say("Nothing to do just now.")
             return
         job = desk.bench.shop.jobs[act.job]
-        done = f"Recorded: {done_act(job, act.step)}."
+        done = f"Recorded: {done_text(job, act.step)}."
 
         def ready() -> None:
             if desk.do(act.job, cmd.MarkDone(address=act.address, anyway=True), done):
@@ -116,7 +116,7 @@ class Acting:
         elif missing:
             self._ask_to_hand(act, missing)
         else:
-            done = f"Recorded: {done_act(job, step) if step else act.address}."
+            done = f"Recorded: {done_text(job, step) if step else act.address}."
             if desk.do(act.job, cmd.MarkDone(address=act.address), done):
                 desk.after_an_act()
 

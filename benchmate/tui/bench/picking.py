@@ -48,10 +48,7 @@ class Picking:
 
     def _most_urgent(self, found: Agenda) -> Act | None:
         off = self.desk.hand.put_off
-        if found.next is None or found.next.address not in off or found.next.kind != "weigh":
-            return found.next
-        rest = (a for a in found.ready if not (a.kind == "weigh" and a.address in off))
-        return next(rest, found.next)
+        return next((a for a in found.ready if a.address not in off), found.next)
 
     def pick(self, n: int) -> None:
         """Show another piece, by its place among all pieces; 0 is the most urgent of all."""
