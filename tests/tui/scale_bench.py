@@ -44,11 +44,12 @@ class AtTheScale:
     def __init__(self, app: BenchApp, pilot: Pilot[None], shop: Shop, scale: DrivenScale) -> None:
         self.app, self.pilot, self.shop, self.scale = app, pilot, shop, scale
         self.tones: list[int] = []
+        self.look_s = LOOK_S
 
     async def passes(self, seconds: float) -> None:
-        for _ in range(round(seconds / LOOK_S)):
-            self.scale.advance(LOOK_S)
-            self.shop.clock.tick(LOOK_S)
+        for _ in range(round(seconds / self.look_s)):
+            self.scale.advance(self.look_s)
+            self.shop.clock.tick(self.look_s)
             prompt = self.prompt
             if prompt is not None:
                 prompt.ring = self.tones.append  # type: ignore[method-assign]

@@ -11,6 +11,8 @@ from benchmate.tui.present.lines import Line, Span, line
 
 ARMED = "armed: the first steady weight is taken"
 UNSTEADY = "It did not stand still: nothing was taken."
+NOTHING = "The scale shows nothing. If something lies on it: zero it empty, then put it on again."
+BELOW = "The scale shows less than nothing: zero it empty, then put it on again."
 TYPE_IT = "I’ll type it: no more from the scale"
 
 
