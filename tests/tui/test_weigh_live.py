@@ -69,7 +69,7 @@ async def test_a_press_while_it_moves_takes_the_first_steady_weight(
     async with at_the_scale(shop, monkeypatch, scale) as at:
         scale.emulator.put(128.4, seconds=2.5)
         await at.space()
-        assert "armed" in at.live
+        assert "taken once" in at.live
         assert box(at.app).value == ""
         await at.until(lambda: bool(box(at.app).value))
         assert box(at.app).value == "128.4 g"
@@ -83,13 +83,13 @@ async def test_what_is_armed_is_let_go(
     async with at_the_scale(shop, monkeypatch, scale) as at:
         scale.emulator.put(100.0, seconds=8.0)
         await at.space()
-        assert "armed" in at.live
+        assert "taken once" in at.live
         if again:
             await at.space()
         else:
             await at.passes(3.6)
             assert "did not stand still" in answer(at.app)
-        assert "armed" not in at.live
+        assert "taken once" not in at.live
         await at.passes(12.0)
         assert "steady" in at.live
         assert box(at.app).value == ""

@@ -24,7 +24,7 @@ from tests.tui.test_bench_keys import press, shows
 ENOUGH_G = 0.25
 """Start and end are each shown to the nearest 0.1 g, with the scale's noise."""
 LONGEST_S = 60.0
-PASSES_S = 1.8
+PASSES_S, LOOKS_S = 1.8, 0.9
 VERSION = attrgetter("version")
 
 
@@ -53,7 +53,6 @@ class WeighedJob:
                     hands.do(act)
                 else:
                     await self._weigh(at, act)
-                at.app.tick()
         self.shop.bench.close()
 
     def _next(self) -> Act | None:
@@ -155,8 +154,8 @@ class WeighedJob:
         self.counts["put on again"] += 1
 
     async def _passes(self, at: AtTheScale, seconds: float) -> None:
-        for _ in range(round(seconds / 0.6)):
-            await at.passes(0.6)
+        for _ in range(round(seconds / LOOKS_S)):
+            await at.passes(LOOKS_S)
             await self._answer(at)
         if "steady" in at.live and self.scale.at_s > self._poured_s + 2.0:
             self._since_g = self._on_g

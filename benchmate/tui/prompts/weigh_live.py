@@ -31,8 +31,6 @@ from benchmate.tui.prompts.weigh_free import FreeWeigh
 from benchmate.tui.widgets.lines import Lines
 
 LOOK_S = 0.2
-BIG_FROM = 30
-"""Rows from which on the digits stand large, near too."""
 
 
 class LiveWeighPrompt(WeighPrompt):
@@ -98,7 +96,7 @@ class LiveWeighPrompt(WeighPrompt):
     def _show_afar(self, text: str) -> None:
         """Large: what is typed, or what is live."""
         live = self._painted
-        if text or live.grams is None or not (self.host.hand.far or self.size.height >= BIG_FROM):
+        if text or live.grams is None or not self.host.hand.far:
             super()._show_afar(text)
             return
         left = self._left_g(live)
@@ -158,6 +156,7 @@ class LiveWeighPrompt(WeighPrompt):
             FINAL if was in MODES[2:] else self.mode,
         )
         self.put("asked-keys", [line(" ", Span(self._keys, "dim"))])
+        self.answer_live("")  # what is to go falls live above it
         self.call_after_refresh(self.look)
 
     def _is_due(self, mode: str, split: dict[str, float]) -> bool:

@@ -12,7 +12,7 @@ from benchmate.tui.prompts.weigh_live import LOOK_S
 from tests.faults.work import Campaign, Work
 from tests.scale_driven import FAULTS, DrivenScale
 from tests.scale_emulator import FORMS
-from tests.tui.weighed_job import WeighedJob
+from tests.tui.weighed_job import LOOKS_S, WeighedJob
 
 
 def played(form: str, fault: str, seed: int) -> DrivenScale:
@@ -47,7 +47,7 @@ def whole_jobs(work: Work) -> None:
     for number, (form, faults) in enumerate([("plain", FAULTS)] if work.short else every):
         with work.part("job") as home, pytest.MonkeyPatch.context() as patch:
             job = WeighedJob(home, form, faults, work.seed + number)
-            job.look_s = 0.6 if work.short else LOOK_S
+            job.look_s = LOOKS_S if work.short else LOOK_S
             asyncio.run(job.run(patch))
             for wrong in job.wrong:
                 work.wrong(f"{form}, {' '.join(faults)}: {wrong}")
@@ -77,7 +77,7 @@ def _round(of: list[tuple[str, str]]) -> list[tuple[str, str]]:
 
 CAMPAIGN = Campaign(
     "scale",
-    "No weight is taken that the scale did not show, at rest, just then; a new zero is asked about.",
+    "No weight is taken that the scale did not show at rest just then; a new zero is asked about.",
     "an emulated scale in six forms, each sound, with lines cut, glued, dribbled and after "
     "garbage, silent, unplugged and at a wrong speed, while things are put on, poured, tared "
     "and taken off at random; and a whole job of the demo weighed at the bench with each",
