@@ -5,6 +5,9 @@ BIN    := $(VENV)/bin
 STAMP  := $(VENV)/.installed
 PIP    := $(BIN)/python -m pip install --quiet --disable-pip-version-check
 
+# Without compiled modules each of the hundreds of processes that the tests start compiles its own.
+unexport PYTHONDONTWRITEBYTECODE
+
 .PHONY: demo test test-all check fuzz faults audit published speed walks mutants sim docs clean
 
 demo: $(STAMP)

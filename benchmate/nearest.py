@@ -11,7 +11,8 @@ MOST_SHOWN = 8
 def nearest(typed: str, names: Iterable[str], *, alike: float = 0.6) -> str | None:
     """The name that was probably meant, whatever its capitals; None where nothing comes near.
 
-    One that holds the word, or is held by it, counts as near, however much longer either is.
+    One that holds the word, or is held by it, counts as near, however much longer either is; and
+    then one that has its last word: felt for "wool felt".
     `alike` is the least likeness, from 0 (anything) to 1 (the same).
     """
     # Only a wrong name pays for this import.
@@ -23,6 +24,8 @@ def nearest(typed: str, names: Iterable[str], *, alike: float = 0.6) -> str | No
     if found:
         return by_fold[found[0]]
     held = [n for n in by_fold if min(len(folded), len(n)) >= 3 and (folded in n or n in folded)]
+    last = folded.rpartition(" ")[2]
+    held = held or [n for n in by_fold if len(last) > 3 and last in n.split()]
     return by_fold[min(held, key=len)] if held else None
 
 

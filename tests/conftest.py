@@ -8,10 +8,12 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 from benchmate.journal.store import Journal
+from tests import settled
 
 # A deadline would be a timing assertion: a busy machine is no fault of the program.
 settings.register_profile("untimed", deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile("untimed")
+settled.install()
 
 
 @pytest.fixture(autouse=True)

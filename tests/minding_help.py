@@ -13,7 +13,6 @@ from whenever import reset_system_tz
 
 from benchmate.bench import Bench
 from benchmate.bench.reminding.minding import minder_of
-from benchmate.bench.starting.starting import start_job
 from benchmate.bench.trying.rehearsal import good_answer
 from benchmate.bench.weights.weighing import Typed, record_weight
 from benchmate.clock import SetClock
@@ -24,6 +23,7 @@ from benchmate.remind.minding import Minder, Tick
 from benchmate.remind.rules.edges import Reminder
 from benchmate.settings import Reminding, Settings, find_folders
 from tests.remind_help import FakeChannel, InStepSender
+from tests.started import start_job
 from tests.unit.shop_of_tests import plan
 
 START = Moment(1_795_683_600_000_000_000, "boot-of-tests", 9_000_000_000_000)

@@ -69,6 +69,14 @@ CLOCKS = [
         "windows",
     )
 ]
+DESCRIBED = [f"{U}reckoners.py", f"{U}reckon_docs.py"]
+JOINERY = [f"{R}reckon_joinery.py", f"{U}procedure_joints.py", *DESCRIBED]
+FINISH = [f"{R}reckon_finish_lathe.py", *DESCRIBED]
+WOOD = [*(f"{R}reckon_{n}.py" for n in ("wood", "moisture", "dewpoint")), *DESCRIBED]
+CHARTS = [
+    *(f"{R}chart_{n}.py" for n in ("limits", "rules", "statistics")),
+    *(f"{U}{n}.py" for n in ("charts", "charts_run_length")),
+]
 REMIND = [f"{U}remind_{n}.py" for n in ("due", "due_answers", "quiet", "wording", "stages")]
 MATCHING: dict[str, list[str]] = {
     "benchmate/landing": [*LANDING, f"{U}landing_checkweight.py", *WEIGHTS[:3]],
@@ -76,6 +84,10 @@ MATCHING: dict[str, list[str]] = {
     "benchmate/job/weights": [*WEIGHTS, f"{U}learning.py", *LANDING[:1]],
     "benchmate/remind/rules/stages.py": REMIND,
     "benchmate/remind/rules/due.py": REMIND,
+    "benchmate/reckon/joinery": JOINERY,
+    "benchmate/reckon/coats": FINISH,
+    "benchmate/reckon/wood": WOOD,
+    "benchmate/charts": CHARTS,
     "benchmate/reckon/weight/weighing.py": [f"{U}weighing.py", f"{R}reckon_weight.py"],
 }
 LONGEST_S = 240

@@ -12,6 +12,7 @@ from benchmate.job.events import stored as ev
 from benchmate.job.state.shop import JOB, Shop, Write, grow
 from benchmate.job.state.state import JobState, Recorded
 from benchmate.job.windows.agenda import Agenda, agenda
+from benchmate.job.windows.hands import give_way
 from benchmate.journal import (
     BackupInfo,
     Damaged,
@@ -148,7 +149,8 @@ class Bench:
     def agenda(self, now: Moment | None = None) -> Agenda:
         """What needs hands now and later, and every live window; later by the adopted day sheet."""
         now = now or self.now()
-        plain = agenda(self.shop.live, self.shop.around, self.now_s(now))
+        around, now_s = self.shop.around, self.now_s(now)
+        plain = give_way(agenda(self.shop.live, around, now_s), self.shop.live, around, now_s)
         dates = self.shop.dates.dates if self.shop.dates else {}
         ahead = {a.address for a in plain.later} & dates.keys()
         if not ahead:

@@ -6,9 +6,11 @@ import re
 
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act
-from benchmate.job.words.phrases import number_of, piece_label, thing_of, weighed_what
-from benchmate.plan.plan import Step
+from benchmate.job.words.phrases import amounts_text, number_of, piece_label, thing_of, weighed_what
+from benchmate.plan.plan import Check, Step
 from benchmate.procedure.file.acts import act_of
+from benchmate.quantities import Units, show_mass
+from benchmate.quantities.worded import show_measured
 
 _WORD = re.compile(r"[A-Za-z]+")
 _ODD = {
@@ -58,9 +60,36 @@ def short_act(job: JobState, act: Act) -> str:
     return f"{doing} {thing_of(job, act.step)}"
 
 
-def done_act(job: JobState, step: Step) -> str:
-    """ "poured bookend B, layer 3": for saying that it is recorded."""
-    return f"{step.act} {thing_of(job, step)}"
+__all__ = ["number_of", "short_act", "verb"]
 
 
-__all__ = ["done_act", "number_of", "short_act", "verb"]
+def amounts_of(act: Act, units: Units) -> str:
+    """What goes in, what the weight should be, or what the check allows."""
+    step = act.step
+    if step is None:
+        return ""
+    if act.kind == "check" and act.check is not None:
+        return limits_of(act.check, units)
+    if act.kind == "weigh":
+        return planned(step, units)
+    return amounts_text(step, units)
+
+
+def planned(step: Step, units: Units) -> str:
+    """ "plan 129.1 g ± 3.9 g"."""
+    point = step.weigh
+    if point is None or point.plan_g is None:
+        return ""
+    text = f"plan {show_mass(point.plan_g, units)}"
+    return text + (f" ± {show_mass(point.tolerance_g, units)}" if point.tolerance_g else "")
+
+
+def limits_of(check: Check, units: Units = "metric") -> str:
+    """ "at least 4 mm", "46 mm to 48 mm"."""
+    low, high = (
+        "" if bound is None else show_measured(bound, check.unit, units)
+        for bound in (check.at_least, check.at_most)
+    )
+    if low and high:
+        return f"{low} to {high}"
+    return f"at least {low}" if low else f"at most {high}" if high else ""

@@ -17,6 +17,9 @@ from benchmate.settings import find_folders, load
 if TYPE_CHECKING:
     from benchmate.bench.reminding.minding import Minding
 
+TELL_S = 10.0
+"""No longer does leaving wait for a service that is slow to take a message."""
+
 
 def open_bench(home: Path | None) -> int:
     """Open the bench; the exit code."""
@@ -57,6 +60,9 @@ def run_app(
         app.run(mouse=True)
     finally:
         ending.done()
+        if app.minding is not None and app.minding.leaving.is_telling:
+            put("Your phone is told what comes while you are away …")
+            app.minding.leaving.wait(TELL_S)
         bench.close()
     # A thread of the library's that broke ends the app without a code of its own.
     broke = Exit.BROKE if getattr(app, "_exit_renderables", ()) else Exit.OK

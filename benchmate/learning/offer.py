@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from benchmate.charts.summary import mean
 from benchmate.learning.settle import Settled, Told, settle
 from benchmate.learning.values import Observed, PlanValue, show_value, smallest_change
-from benchmate.learning.weighings import Taught, doubt, reach
+from benchmate.learning.weighings import Taught, doubt, is_offered
 from benchmate.quantities import Units
 
 FEWEST_JOBS = 3
@@ -81,11 +81,7 @@ def _offer_one(
     if not told:
         return None
     settled = settle(told, _guess(current), changed)
-    if settled.n < FEWEST_JOBS or settled.low is None or settled.high is None:
-        return None
-    if settled.low <= current.now <= settled.high:
-        return None
-    if abs(settled.value - current.now) <= reach(settled, _guess(current)):
+    if settled.n < FEWEST_JOBS or not is_offered(settled, current.now, _guess(current)):
         return None
     return made_of(current, settled.value, doubt(settled), settled, units)
 

@@ -11,7 +11,7 @@ often the intervals hold is counted in the tests, not assumed.
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
-from math import hypot, sqrt
+from math import hypot, inf, sqrt
 from statistics import median
 
 from benchmate.charts.chart import LARGEST_VALUE
@@ -19,7 +19,7 @@ from benchmate.charts.summary import mean, squares_about_mean
 from benchmate.reckon.weight.student import student_quantile
 
 SURE = 0.95
-CLEARLY = 0.998
+CLEARLY = 0.999
 """How sure a split must be before it passes for a break: there are many splits to try."""
 FEW_SPLITS = 7
 """Splits that CLEARLY is meant for; of more, each is asked for so much more."""
@@ -78,7 +78,7 @@ def settle(told: Sequence[Told], floor: float = 0.0, changed: Collection[str] = 
     values = [one.value for one in kept]
     recent = _after_break(values)
     for at, one in enumerate(kept):
-        if at > recent and one.job in changed and _apart(values[recent:], at - recent) > 1.0:
+        if at > recent and one.job in changed and _is_clear(values[recent:], at - recent, ALSO):
             recent = at
     counted = kept[recent:]
     values = [one.value for one in counted]
@@ -118,15 +118,19 @@ def _after_break(values: Sequence[float]) -> int:
     """Where the row begins that speaks of the shop as it is: 0, or just after the last break."""
     n = len(values)
     splits = range(FEWEST, n - FEWEST + 1) if n > 2 * FEWEST else ()
-    at = max(splits, key=lambda split: _apart(values, split), default=0)
+    at = max(splits, key=lambda split: _errors_apart(values, split), default=0)
     sure = 1.0 - (1.0 - CLEARLY) * min(1.0, FEW_SPLITS / max(1, len(splits)))
-    if at == 0 or _apart(values, at, sure) <= 1.0:
-        return 0
-    return at + _after_break(values[at:])
+    return at + _after_break(values[at:]) if at and _is_clear(values, at, sure) else 0
 
 
-def _apart(values: Sequence[float], split: int, sure: float = ALSO) -> float:
-    """How far the values after a split lie from those before, as a share of what would be sure."""
+def _is_clear(values: Sequence[float], split: int, sure: float) -> bool:
+    """Whether the values after a split surely lie elsewhere than those before."""
+    dof = len(values) - 2
+    return dof > 0 and _errors_apart(values, split) > student_quantile((1.0 + sure) / 2.0, dof)
+
+
+def _errors_apart(values: Sequence[float], split: int) -> float:
+    """How far apart the means before and after a split are, in standard errors (pooled)."""
     before, after = values[:split], values[split:]
     dof = len(values) - 2
     if dof < 1 or not before or not after:
@@ -135,5 +139,5 @@ def _apart(values: Sequence[float], split: int, sure: float = ALSO) -> float:
     error = sqrt(pooled * (1.0 / len(before) + 1.0 / len(after)))
     apart = abs(mean(after) - mean(before))
     if error == 0.0:
-        return float("inf") if apart > 0.0 else 0.0
-    return apart / error / student_quantile((1.0 + sure) / 2.0, dof)
+        return inf if apart > 0.0 else 0.0
+    return apart / error

@@ -21,6 +21,8 @@ from benchmate.reckon.weight.student import normal_quantile, student_quantile
 
 SURELY = 0.97
 """How sure a change must be before it is offered: it is looked at again after every job."""
+SURELY_AFTER_BREAK = 0.99
+"""As above for the jobs after a break: they were picked out for being far from those before."""
 PLANS_DOF = 2
 """Jobs that the plan's own scatter is worth in guessing the scatter from job to job."""
 PLANS_PIECES = 10
@@ -201,7 +203,7 @@ def _row(off: _Off, known: Mapping[str, UnknownValue], changed: Collection[str])
     if settled.spread is None or off.planned == 0.0:
         return None
     now = sum(a * (known[key].now - known[key].value) for key, a in off.of.items())
-    is_sure = abs(settled.value - now) > reach(settled, off.planned)
+    is_sure = is_offered(settled, now, off.planned)
     return _Row(off.of, settled, doubt(settled), is_sure)
 
 
@@ -212,12 +214,22 @@ def doubt(settled: Settled) -> float:
     return settled.u * t / normal_quantile((1.0 + SURE) / 2.0)
 
 
-def reach(settled: Settled, planned: float) -> float:
+def reach(settled: Settled, planned: float, sure: float = SURELY) -> float:
     """How far a row must be from what is in use to be a change and not luck."""
     assert settled.spread is not None
     dof = settled.n - 1 + PLANS_DOF
     pooled = ((settled.n - 1) * settled.spread**2 + PLANS_DOF * planned**2) / dof
-    return student_quantile((1.0 + SURELY) / 2.0, dof) * sqrt(pooled / settled.n)
+    return student_quantile((1.0 + sure) / 2.0, dof) * sqrt(pooled / settled.n)
+
+
+def is_offered(settled: Settled, now: float, planned: float) -> bool:
+    """Whether a row is a change worth offering: by the jobs' own scatter alone too, since the plan
+    may guess it too narrow."""
+    if settled.u is None:
+        return False
+    own = student_quantile((1.0 + SURELY) / 2.0, settled.n - 1) * settled.u
+    sure = SURELY_AFTER_BREAK if settled.since else SURELY
+    return abs(settled.value - now) > max(own, reach(settled, planned, sure))
 
 
 def _solve(

@@ -65,7 +65,14 @@ def make_app(shown: Shown, devices: Devices, host: str) -> ASGIApp:
         if key is None:
             return Response(status_code=403)
         response = JSONResponse({"paired": True})
-        response.set_cookie(COOKIE, key, max_age=COOKIE_S, httponly=True, samesite="strict")
+        response.set_cookie(
+            COOKIE,
+            key,
+            max_age=COOKIE_S,
+            httponly=True,
+            samesite="strict",
+            secure=request.url.scheme == "https",
+        )
         return response
 
     async def heard(request: Request) -> Response:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import logging
 import socket
 import threading
-from contextlib import suppress
 from ipaddress import ip_address
 
 import uvicorn
@@ -73,6 +72,8 @@ class PageServer(uvicorn.Server):
         super().__init__(config)
         self._thread = threading.Thread(target=self._listen, name="page", daemon=True)
         self._waiting: dict[object, float] = {}
+        self.fault = ""
+        """Why it can't listen; empty: it can, or did."""
 
     def begin(self) -> None:
         """Start serving."""
@@ -84,9 +85,12 @@ class PageServer(uvicorn.Server):
         self._thread.join(2.0)
 
     def _listen(self) -> None:
-        # A taken port or a certificate that can't be read ends the library by an exit of its own.
-        with suppress(SystemExit, OSError):
+        try:
             self.run()
+        except SystemExit:  # the library's own, where it can't bind
+            self.fault = "its port may be taken"
+        except OSError as error:
+            self.fault = f"the certificate or its key can't be read ({error.strerror or error})"
 
     @property
     def is_up(self) -> bool:

@@ -110,6 +110,7 @@ class Window(_Record, frozen=True):
     """Whose air it follows; empty means the shop's."""
     source: str = ""
     """Whence the label's values: a data sheet, or "common practice, no source"."""
+    material: str = ""
 
 
 class Holding(_Record, frozen=True):
@@ -302,8 +303,7 @@ class MaterialValue(_Record, frozen=True):
 
 
 class MaterialOfPlan(_Record, frozen=True):
-    """The material that serves one role of the procedure, with the values that the plan took of
-    it."""
+    """The material that serves one role of the procedure, with the values taken of it."""
 
     role: str
     material: str = msgspec.field(name="tin")

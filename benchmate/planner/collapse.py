@@ -29,11 +29,25 @@ TIGHT_MIN = 120
 RUN_MIN = 60
 
 
-def collapse(problem: PlannerProblem) -> PlannerProblem:
-    """The problem with blocks in place of tightly bound steps and short runs."""
-    for groups in (_tight, _siblings, _runs):
-        problem = _joined(problem, groups(problem))
+def collapse(problem: PlannerProblem, old: Mapping[str, int] | None = None) -> PlannerProblem:
+    """The problem with blocks in place of tightly bound steps and short runs. `old`: by step, the
+    starts of a plan to be kept: what stood apart in it is no run."""
+    problem = _joined(problem, _tight(problem))
+    for groups in (_siblings, _runs):
+        runs = groups(problem)
+        problem = _joined(problem, [r for r in runs if _stood_together(problem, r, old or {})])
     return problem
+
+
+def _stood_together(
+    problem: PlannerProblem, run: Mapping[int, int], old: Mapping[str, int]
+) -> bool:
+    stood = {
+        old[part.key] - part.at - at if part.key in old else None
+        for i, at in run.items()
+        for part in problem.activities[i].steps
+    }
+    return len(stood) == 1
 
 
 # Tight windows ----------------------------------------------------------------------------------

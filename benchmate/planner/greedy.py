@@ -10,12 +10,12 @@ from __future__ import annotations
 
 from bisect import bisect_left, insort
 from collections import defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from random import Random
 
 from benchmate.planner.domains import domain_of, next_in
 from benchmate.planner.grouping import grouped
-from benchmate.planner.measuring import measure
+from benchmate.planner.measuring import Old, measure
 from benchmate.planner.problem import DAY_MIN, Holding, Lag, Missed, PlannerPlan, PlannerProblem
 
 PASSES = 8
@@ -26,10 +26,18 @@ _GIVEN_UP: tuple[tuple[Missed, ...], ...] = ((), ("extra work",), ("extra work",
 
 def first(problem: PlannerProblem, seed: int = 1, passes: int = PASSES) -> PlannerPlan | None:
     """The best of a few greedy plans by several rules; None where no pass could place all."""
-    shop = _Shop(problem)
+    shop = _Shop(problem, {})
     random = Random(seed)
     plans = (shop.plan(rule) for rule in _rules(problem, shop, random, passes))
     return min((p for p in plans if p), key=lambda p: measure(problem, p), default=None)
+
+
+def kept(problem: PlannerProblem, old: Old) -> PlannerPlan | None:
+    """What still can stand where it stood does, all else comes as soon after as it fits."""
+    shop = _Shop(problem, {i: start for i, (start, _) in old.items()})
+    stood = [max(shop.old.get(i, 0) for i in group) for group in shop.groups]
+    stays = shop.staying()
+    return shop.plan(lambda g: stood[g] + (0 if g in stays else problem.horizon))
 
 
 Rule = Callable[[int], float]
@@ -60,8 +68,8 @@ def _rules(problem: PlannerProblem, shop: _Shop, random: Random, passes: int) ->
 class _Shop:
     """What stays the same from pass to pass."""
 
-    def __init__(self, problem: PlannerProblem) -> None:
-        self.problem = problem
+    def __init__(self, problem: PlannerProblem, old: Mapping[int, int]) -> None:
+        self.problem, self.old = problem, old
         self.domains = [domain_of(problem, a) for a in problem.activities]
         self.into: dict[int, list[tuple[int, Lag]]] = defaultdict(list)
         self.out: dict[int, list[tuple[int, Lag]]] = defaultdict(list)
@@ -96,6 +104,16 @@ class _Shop:
                 urgent.add(g)
                 ahead += self.before[g]
         return urgent
+
+    def staying(self) -> set[int]:
+        """Groups that orders, waits and hours leave where they stood."""
+        starts: dict[int, int] = {}
+        for i in (i for group in self.groups for i in group):
+            after = [starts[x.first] + x.least for _, x in self.into[i] if x.first in starts]
+            least = max([self.old.get(i, 0), *after])
+            starts[i] = max(least, next_in(self.domains[i], least) or 0)
+        moved = {self.home[i] for i, start in self.old.items() if starts[i] > start}
+        return set(range(len(self.groups))) - moved
 
     def plan(self, rule: Rule) -> PlannerPlan | None:
         """One pass: of the groups whose predecessors are placed, the smallest by the rule first."""
@@ -170,7 +188,7 @@ class _Placing:
         for _, lag in self.shop.into[i]:
             if lag.first in self.starts and not (lag.missed and lag.missed in given_up):
                 least = max(least, self.starts[lag.first] + lag.least)
-        start = self._fit(i, least)
+        start = self._fit(i, max(least, self.shop.old.get(i, 0)))
         if start is None:
             return None, (-1, 0)
         for holding in self.shop.ends[i]:

@@ -14,10 +14,10 @@ from benchmate.planner.energy import fewest_visits, work_min
 from benchmate.planner.greedy import missed_of
 from benchmate.planner.measuring import (
     OTHER_VISIT,
+    SLIPPED_DAY,
     SURE,
     Old,
     aim_values,
-    measure,
     old_days,
     visit_of,
 )
@@ -25,7 +25,8 @@ from benchmate.planner.model import Built, Expression, build
 from benchmate.planner.problem import AimName, PlannerPlan, PlannerProblem, day_of
 from benchmate.planner.repair import Repairs
 
-Told = Callable[[PlannerPlan, dict[AimName, int]], None]
+Values = dict[AimName, int]
+Told = Callable[[PlannerPlan, Values], None]
 """Told of each better plan, and of the bounds known so far."""
 WORKERS = 2
 PORTFOLIO_FROM = 50
@@ -35,13 +36,11 @@ _SHARES: dict[AimName, float] = {
     "spoiled": 0.2,
     "extra work": 0.15,
     "late days": 0.3,
-    "slip": 0.5,
-    "changes": 1.0,
+    "changes": 0.5,
     "finish days": 0.8,
     "visits": 0.6,
-    "idle": 1.0,
 }
-"""How much of the time that is left an aim may take; the rest is for those after it."""
+"""How much of the time that is left an aim may take; the last one takes it all."""
 PROVES = 0.5
 """How much of an aim's time the prover has; then it repairs too."""
 
@@ -65,11 +64,12 @@ class Improver:
         self.old = old or {}
         self.seed, self.effort = seed, effort
         self.until = steady_s() + seconds
-        self.bounds: dict[AimName, int] = {}
-        self.reached: dict[AimName, int] = {}
+        self.bounds: Values = {}
+        self.reached: Values = {}
         self._lock = Lock()
         self._may_miss = False
-        self._last: AimName = "idle"
+        self._names: list[AimName] = ["spoiled"]
+        """The aims up to the one that is worked on: in these no plan gets worse."""
         self.impossible = False
         """Proven: no plan keeps all the rules within the horizon."""
 
@@ -77,25 +77,26 @@ class Improver:
         """All aims; the best plan, or None where there is none (then it is impossible within the
         horizon, or the time was too short).
 
-        Where there is an old plan, what was said of it is kept as far as can be: its finish days,
-        then its starts.
+        Where there is an old plan, as much of it as can be is kept before anything is bettered.
         """
         self._may_miss = not self._is_unspoiled()
         names: list[AimName] = ["spoiled", "extra work"] if self._may_miss else []
-        names += ["late days", "slip", "changes"] if self.old else ["late days", "finish days"]
-        if self.problem.sessions and not self.old:
+        names += ["late days", "changes"] if self.old else ["late days"]
+        names += ["finish days"]
+        if self.problem.sessions:
             names += ["visits", "idle"]
             self.bounds |= {"visits": fewest_visits(self.problem), "idle": work_min(self.problem)}
-        self._last = names[-1]
-        for name in names:
+        for n, name in enumerate(names, start=1):
             if not self.impossible:
-                self._aim(name)
+                self._names = names[:n]
+                self._aim(name, 1.0 if n == len(names) else _SHARES[name])
         return self.plan
 
     def _is_unspoiled(self) -> bool:
         """Whether no window needs to be missed: then all are hard, which is far quicker."""
         if any(lag.missed for lag in self.problem.lags) and (self.plan is None or self.plan.missed):
-            status = self._solve(build(self.problem), "spoiled", self._until("spoiled"))
+            until = self._until(_SHARES["spoiled"])
+            status = self._solve(build(self.problem), "spoiled", until)
             if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
                 return False
         self.bounds["spoiled"] = self.bounds["extra work"] = 0
@@ -122,8 +123,6 @@ class Improver:
                 return sum(m for p, m in built.missed.items() if lags[p].missed != "spoils")
             case "late days":
                 return sum(built.late)
-            case "slip":
-                return self._slip(built)
             case "changes":
                 return self._changes(built)
             case "finish days":
@@ -134,47 +133,40 @@ class Improver:
                 return sum(built.idle)
 
     def _changes(self, built: Built) -> Expression:
-        """How many starts are not what they were, those in another visit more than others."""
-        moved = []
-        for i, start in self.old.items():
-            changed, away = (built.model.new_bool_var(f"{x}{i}") for x in ("moved", "away"))
-            built.model.add(built.starts[i] == start).only_enforce_if(~changed)
+        """Steps that don't stand where they stood, those in another visit more than others; and
+        days by which jobs are done later than was said."""
+        model, weighed = built.model, list[Expression]()
+        for i, (start, steps) in self.old.items():
+            changed, away = (model.new_bool_var(f"{x}{i}") for x in ("moved", "away"))
+            model.add(built.starts[i] == start).only_enforce_if(~changed)
             opens, closes = visit_of(self.problem, start)
-            built.model.add(built.starts[i] >= opens).only_enforce_if(~away)
-            built.model.add(built.starts[i] <= closes).only_enforce_if(~away)
-            moved += [changed, (OTHER_VISIT - 1) * away]
-        return sum(moved)
-
-    def _slip(self, built: Built) -> Expression:
-        """By how many days jobs are finished later than was said."""
-        slips = []
+            model.add(built.starts[i] >= opens).only_enforce_if(~away)
+            model.add(built.starts[i] <= closes).only_enforce_if(~away)
+            weighed += [steps * changed, steps * (OTHER_VISIT - 1) * away]
         for job, day in old_days(self.problem, self.old).items():
-            slip = built.model.new_int_var(0, day_of(self.problem, self.problem.horizon), job)
-            built.model.add(slip >= built.days[job] - day)
-            slips.append(slip)
-        return sum(slips)
+            slip = model.new_int_var(0, day_of(self.problem, self.problem.horizon), job)
+            model.add(slip >= built.days[job] - day)
+            weighed.append(SLIPPED_DAY * slip)
+        return sum(weighed)
 
     # One aim ----------------------------------------------------------------------------------
 
-    def _aim(self, name: AimName) -> None:
-        is_large = len(self.problem.activities) > PORTFOLIO_FROM and not self.old
-        built = self._built(name)
-        if not built.model.has_objective():  # nothing to better: no due, no window to be missed
-            self.bounds[name] = 0
-            return
-        if self.plan is not None and self._is_best(name):
-            self.bounds[name] = self.reached[name] = self._value(name)
-            return
-        if is_large and self.plan is not None:
-            status = self._side_by_side(built, name)
-        else:
-            status = self._solve(built, name, self._until(name))
-        self.impossible |= status == cp_model.INFEASIBLE
+    def _aim(self, name: AimName, share: float) -> None:
+        if self.plan is None or not self._is_best(name):
+            built = self._built(name)
+            if not built.model.has_objective():  # no due, no window that may be missed
+                self.bounds[name] = 0
+                return
+            is_large = len(self.problem.activities) > PORTFOLIO_FROM
+            if is_large and self.plan is not None:
+                status = self._side_by_side(built, name, self._until(share))
+            else:
+                status = self._solve(built, name, self._until(share))
+            self.impossible |= status == cp_model.INFEASIBLE
         if not self.impossible and self.plan is not None:
             self.reached[name] = self._value(name)
 
-    def _until(self, name: AimName) -> float:
-        share = 1.0 if name == self._last else _SHARES[name]
+    def _until(self, share: float) -> float:
         return steady_s() + (self.until - steady_s()) * share
 
     def _value(self, name: AimName) -> int:
@@ -186,9 +178,8 @@ class Improver:
         best = self.bounds.get(name, 0 if name in SURE else None)
         return best is not None and self._value(name) <= best
 
-    def _side_by_side(self, built: Built, name: AimName) -> int:
+    def _side_by_side(self, built: Built, name: AimName, until: float) -> int:
         """One thread repairs while the other proves for a while; whoever is done ends both."""
-        until = self._until(name)
 
         def left_s() -> float:
             return 0.0 if self._is_best(name) else until - steady_s()
@@ -245,9 +236,8 @@ class Improver:
     def _hint(self, built: Built) -> None:
         if self.plan is None:
             return
-        is_first = self.old and self.plan.how == "greedy"
-        for i, (start, value) in enumerate(zip(built.starts, self.plan.starts, strict=True)):
-            built.model.add_hint(start, self.old.get(i, value) if is_first else value)
+        for start, value in zip(built.starts, self.plan.starts, strict=True):
+            built.model.add_hint(start, value)
         missed = set(self.plan.missed)
         for place, literal in built.missed.items():
             built.model.add_hint(literal, int(place in missed))
@@ -256,21 +246,18 @@ class Improver:
         """A plan was found: keep it where it is no worse, and tell of it."""
         plan = PlannerPlan(starts=starts, missed=missed_of(self.problem, starts), how="solver")
         with self._lock:
-            old = self.plan
-            if old is None or self._order(plan) <= self._order(old):
-                is_better = old is None or self._order(plan) < self._order(old)
+            new, old = self._order(plan), self._order(self.plan)
+            if old is None or (new is not None and new <= old):
                 self.plan = plan
-                if is_better or self.old:
+                if new != old:
                     self.told(plan, dict(self.bounds))
 
-    def _order(self, plan: PlannerPlan) -> tuple[int, ...]:
-        """What makes a plan worse, earlier aims first. What is kept of an old one only the solver
-        counts, and it never lets go of it."""
-        if self.old:
-            return measure(self.problem, plan)[:3]
-        values = aim_values(self.problem, plan)
-        shown = (*measure(self.problem, plan), values["visits"], values["idle"])
-        return shown if "finish days" in self.reached else shown[:4]
+    def _order(self, plan: PlannerPlan | None) -> tuple[int, ...] | None:
+        """What makes a plan worse, earlier aims first."""
+        if plan is None:
+            return None
+        values = aim_values(self.problem, plan, self.old)
+        return tuple(values[name] for name in self._names)
 
 
 class _Taken(cp_model.CpSolverSolutionCallback):

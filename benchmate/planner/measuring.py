@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from benchmate.planner.domains import session_of
@@ -20,6 +21,8 @@ PROMISE_WEIGHT = 10
 """A day late on what was promised weighs as much as so many on what is only wished."""
 OTHER_VISIT = 3
 """A step that moves to another visit counts as so many that move within theirs."""
+SLIPPED_DAY = 5
+"""A job done a day later than was said weighs as much as so many steps at another time."""
 SURE: tuple[AimName, ...] = ("spoiled", "extra work", "late days")
 """Aims in which nothing better than nought can be."""
 
@@ -64,8 +67,9 @@ def visits(problem: PlannerProblem, starts: Sequence[int]) -> dict[int, tuple[in
     return spans
 
 
-Old = Mapping[int, int]
-"""By activity: its start in a plan that is to be kept as far as can be."""
+Old = Mapping[int, tuple[int, int]]
+"""By activity: its start in a plan that is to be kept as far as can be, and how many of its steps
+stood by that start."""
 
 
 def aim_values(
@@ -84,15 +88,16 @@ def aim_values(
     }
     if old:
         ends = finishes(problem, plan.starts)
-        was = old_days(problem, old)
-        values["slip"] = sum(max(0, day_of(problem, ends[j]) - d) for j, d in was.items())
-        values["changes"] = sum(_change(problem, plan.starts[i], s) for i, s in old.items())
+        was = old_days(problem, old).items()
+        slip = sum(max(0, day_of(problem, ends[job]) - day) for job, day in was)
+        moved = (_moved(problem, plan.starts[i], *stood) for i, stood in old.items())
+        values["changes"] = SLIPPED_DAY * slip + sum(moved)
     return values
 
 
-def _change(problem: PlannerProblem, start: int, was: int) -> int:
+def _moved(problem: PlannerProblem, start: int, was: int, steps: int) -> int:
     opens, closes = visit_of(problem, was)
-    return (start != was) + (OTHER_VISIT - 1) * (not opens <= start <= closes)
+    return steps * ((start != was) + (OTHER_VISIT - 1) * (not opens <= start <= closes))
 
 
 def visit_of(problem: PlannerProblem, start: int) -> tuple[int, int]:
@@ -102,10 +107,20 @@ def visit_of(problem: PlannerProblem, start: int) -> tuple[int, int]:
     return (start, start) if at is None else sessions[at]
 
 
+def old_starts(problem: PlannerProblem, steps: Mapping[str, int]) -> Old:
+    """By activity: where most of its steps stood in an old plan."""
+    old: dict[int, tuple[int, int]] = {}
+    for i, activity in enumerate(problem.activities):
+        stood = Counter(steps[p.key] - p.at for p in activity.steps if p.key in steps)
+        if activity.job and stood:
+            old[i] = stood.most_common(1)[0]
+    return old
+
+
 def old_days(problem: PlannerProblem, old: Old) -> dict[str, int]:
     """Per job: the finish day that an old plan said."""
     days: dict[str, int] = {}
-    for i, start in old.items():
+    for i, (start, _) in old.items():
         activity = problem.activities[i]
         day = day_of(problem, start + activity.minutes)
         days[activity.job] = max(days.get(activity.job, day), day)
@@ -113,11 +128,9 @@ def old_days(problem: PlannerProblem, old: Old) -> dict[str, int]:
 
 
 def aims_of(
-    problem: PlannerProblem, plan: PlannerPlan, bounds: dict[AimName, int] | None = None
-) -> list[PlannerAim]:
+    problem: PlannerProblem, plan: PlannerPlan, bounds: Mapping[AimName, int], old: Old
+) -> tuple[PlannerAim, ...]:
     """Every aim of a plan, with the bounds that are known."""
-    known = dict.fromkeys(SURE, 0) | (bounds or {})
-    return [
-        PlannerAim(name=name, value=value, bound=known.get(name))
-        for name, value in aim_values(problem, plan).items()
-    ]
+    known = dict.fromkeys(SURE, 0) | dict(bounds)
+    values = aim_values(problem, plan, old)
+    return tuple(PlannerAim(name=n, value=v, bound=known.get(n)) for n, v in values.items())

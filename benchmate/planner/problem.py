@@ -129,9 +129,7 @@ class PlannerPlan(_Data, frozen=True):
     """What made it: "greedy", "solver" or "kept"."""
 
 
-AimName = Literal[
-    "spoiled", "extra work", "late days", "slip", "changes", "finish days", "visits", "idle"
-]
+AimName = Literal["spoiled", "extra work", "late days", "changes", "finish days", "visits", "idle"]
 
 
 class PlannerAim(_Data, frozen=True):

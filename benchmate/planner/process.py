@@ -7,21 +7,17 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from importlib.util import find_spec
-from typing import TYPE_CHECKING
 
 import msgspec
 from msgspec.structs import replace
 
 from benchmate.planner.collapse import collapse
-from benchmate.planner.greedy import first
-from benchmate.planner.measuring import aims_of
+from benchmate.planner.greedy import first, kept
+from benchmate.planner.measuring import Old, aims_of, old_starts
 from benchmate.planner.problem import AimName, PlannerPlan, PlannerProblem, step_starts
 from benchmate.planner.wire import REQUEST, Answer, Reason, Request, Told
-
-if TYPE_CHECKING:
-    from benchmate.planner.improve import Improver
 
 Tell = Callable[[Answer], None]
 NICE = 10
@@ -60,63 +56,60 @@ def answer(request: Request, tell: Tell, *, solver: bool | None = None) -> None:
 
 
 def _plan(request: Request, tell: Tell, *, has_solver: bool) -> None:
-    blocks = collapse(request.problem)
-    if not (request.old and has_solver):
-        # The first of the simple plans is there long before the best of them.
-        quick = first(blocks, request.seed, passes=1)
-        if quick is not None:
-            tell(told_of(blocks, quick, {}))
-    plan = first(blocks, request.seed)
+    blocks = collapse(request.problem, request.old)
+    old = old_starts(blocks, request.old)
+    # The first of the simple plans is there long before the best of them.
+    plan = (kept(blocks, old) if old else None) or first(blocks, request.seed, passes=1)
+    if plan is not None:
+        tell(told_of(blocks, plan, old=old))
+    if not old:
+        plan = first(blocks, request.seed)
     if not has_solver:
-        told = told_of(blocks, plan, {}) if plan is not None else Told()
+        told = told_of(blocks, plan, old=old) if plan is not None else Told()
         tell(replace(told, is_last=True, note=NO_SOLVER))
         return
-    improver = _improved(request, blocks, plan, tell)
-    if improver.plan is None and improver.impossible:
+    last = _improved(request, blocks, plan, tell)
+    if last.impossible:
         # Rigid blocks restrict: before it can't be done, it is proven step by step.
-        blocks = request.problem
-        improver = _improved(request, blocks, first(blocks, request.seed), tell)
-    plan = improver.plan
-    told = told_of(blocks, plan, improver.bounds) if plan is not None else Told()
-    tell(replace(told, is_last=True, impossible=plan is None and improver.impossible))
+        last = _improved(request, request.problem, first(request.problem, request.seed), tell)
+    tell(replace(last, is_last=True))
 
 
 def _improved(
     request: Request, blocks: PlannerProblem, plan: PlannerPlan | None, tell: Tell
-) -> Improver:
+) -> Told:
+    """The best plan that there was time for, each better one told on the way."""
     from benchmate.planner.improve import Improver, nearer
 
+    near, old = nearer(blocks, plan), old_starts(blocks, request.old)
     improver = Improver(
-        nearer(blocks, plan),
+        near,
         plan,
         request.seconds,
-        lambda better, bounds: tell(told_of(blocks, better, bounds)),
-        old=_old_starts(blocks, request.old),
+        lambda better, bounds: tell(told_of(near, better, bounds, old)),
+        old=old,
         seed=request.seed,
         effort=request.effort,
     )
-    improver.run()
-    return improver
+    best = improver.run()
+    if best is None:
+        return Told(impossible=improver.impossible)
+    return told_of(near, best, improver.bounds, old)
 
 
-def told_of(problem: PlannerProblem, plan: PlannerPlan, bounds: dict[AimName, int]) -> Told:
+def told_of(
+    problem: PlannerProblem,
+    plan: PlannerPlan,
+    bounds: Mapping[AimName, int] | None = None,
+    old: Old | None = None,
+) -> Told:
     """A plan in words that outlive the blocks: by step."""
     return Told(
         steps=step_starts(problem, plan),
-        aims=tuple(aims_of(problem, plan, bounds)),
+        aims=aims_of(problem, plan, bounds or {}, old or {}),
         missed=tuple(problem.lags[m].name for m in plan.missed),
         how=plan.how,
     )
-
-
-def _old_starts(problem: PlannerProblem, old: dict[str, int]) -> dict[int, int]:
-    """The old starts of the blocks whose steps stand as they stood."""
-    starts: dict[int, int] = {}
-    for i, activity in enumerate(problem.activities):
-        was = {old[p.key] - p.at for p in activity.steps if p.key in old}
-        if activity.job and len(was) == 1:
-            starts[i] = was.pop()
-    return starts
 
 
 # Reasons ----------------------------------------------------------------------------------------
@@ -126,27 +119,20 @@ def _explain(request: Request, tell: Tell, *, has_solver: bool) -> None:
     if not has_solver:
         tell(Reason(note=NO_SOLVER, is_last=True))
         return
-    from benchmate.planner.why import can_be, freed, least_lateness, only, rules_of, why
+    from benchmate.planner.why import freeing, least_lateness, why
 
-    problem = request.problem
-    rules = why(problem, request.seconds)
-    if rules is None:
-        possible = can_be(only(problem, rules_of(problem)), request.seconds)
-        note = "" if possible else "There was no time to find out why."
+    problem, seconds = request.problem, request.seconds
+    rules, note = why(problem, seconds)
+    if not rules:
         tell(Reason(note=note, is_last=True))
         return
-    named = tuple((r.kind, r.name) for r in rules)
-    tell(Reason(rules=named))
-    freeing: set[tuple[str, str]] = set()
-    for candidate in request.candidates:
-        if candidate.rule not in named or candidate.rule in freeing:
-            continue
-        eased = freed(problem, candidate)
-        if can_be(only(eased, rules_of(eased)), request.seconds):
-            freeing.add(candidate.rule)
-            tell(Reason(frees=candidate.say))
-    later = None if freeing else least_lateness(problem, request.seconds)
-    tell(Reason(later_days=later or {}, is_last=True))
+    tell(Reason(rules=tuple((r.kind, r.name) for r in rules), note=note))
+    frees = False
+    for candidate in freeing(problem, rules, request.candidates, seconds / 2):
+        frees = True
+        tell(Reason(frees=candidate.say))
+    later = {} if frees else least_lateness(problem, seconds / 2)
+    tell(Reason(later_days=later, is_last=True))
 
 
 if __name__ == "__main__":

@@ -107,6 +107,13 @@ CAUTIONS: dict[str, str] = {
 CUTS = ("sanded", "turned", "planed", "filed", "ground", "scraped", "shaped", "flushed", "routed")
 """Acts that make dust of what they work on."""
 
+BY_ACT = {
+    "sanded": ("wood dust",),
+    "turned": ("wood dust", "rotating machines"),
+    "routed": ("wood dust", "rotating machines"),
+}
+"""What holds of an act wherever it is done, whether its step says so or not."""
+
 _IRRITATING = """
     walnut oak locust redcedar cedar cocobolo rosewood padauk iroko teak wenge ebony yew olive
     mahogany satinwood

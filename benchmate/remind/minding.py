@@ -137,8 +137,8 @@ class Minder:
         if self._awake is not None:
             on_battery = holds and self._awake.on_battery
             self._awake.want(awake_for(edges if holds else (), now, on_battery=on_battery))
-        mute = () if holds else tuple(unheard(found.showing, self._said, now.now_s))
-        return Tick(holds, given, found.showing, found.wake_s, mute)
+        mute = () if holds else unheard(found.showing, self._said, self._settings(), now.now_s)
+        return Tick(holds, given, found.showing, found.wake_s, tuple(mute))
 
     def run(self, stop: threading.Event, on_tick: Callable[[Tick], None] | None = None) -> None:
         """Mind until stopped, sleeping until the next edge but never longer than a second."""
@@ -147,14 +147,14 @@ class Minder:
             sleep_s = LONGEST_SLEEP_S
             try:
                 tick = self.tick()
+                sleep_s = self._sleep_s(tick)
+                if on_tick is not None:
+                    on_tick(tick)
             except Exception as error:  # minding must outlive whatever its sources do
                 why = getattr(error, "strerror", None) or error
                 self._unread = f"Reminders could not be worked out: {why}"
             else:
                 self._unread = ""
-                sleep_s = self._sleep_s(tick)
-                if on_tick is not None:
-                    on_tick(tick)
             self._changed.wait(sleep_s)
 
     def finish(self) -> None:

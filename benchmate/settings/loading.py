@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import msgspec
 
@@ -14,6 +15,9 @@ from benchmate.fields.sections import Surprise, names_of, read_plainly, table_of
 from benchmate.nearest import nearest
 from benchmate.settings.folders import Folders
 from benchmate.settings.model import Settings
+
+if TYPE_CHECKING:
+    from benchmate.fields.model import Table as Model
 
 LARGEST_BYTES = 64 * 1024
 SECRET_SECTION = "reminders"
@@ -90,11 +94,16 @@ def usable(table: Table) -> tuple[Settings, list[Fault]]:
     from benchmate.fields.model import validated
 
     faults: list[Fault] = []
-    validated(table_of(Settings), table, (), faults)
+    validated(_model(), table, (), faults)
     table = {key: dict(v) if isinstance(v, dict) else v for key, v in table.items()}
     for fault in faults:
         _drop(table, fault.where)
     return read_plainly(Settings, table), [_unquoted(_named(fault)) for fault in faults]
+
+
+@cache
+def _model() -> type[Model]:
+    return table_of(Settings)
 
 
 def _drop(table: Table, where: Where) -> None:

@@ -88,6 +88,7 @@ def window_of(
         missed=window.missed,
         missed_text=window.missed_text,
         source=source_of(material, window),
+        material=material.name,
     )
 
 

@@ -14,6 +14,10 @@ from benchmate.shelf.usual_clocks import (
     pot_life,
 )
 
+YEAR_D = 365.0
+"""How long an opened can of what takes up oxygen keeps before it skins over and dries badly (from
+memory: makers say one to two years)."""
+
 FINISHES: tuple[Material, ...] = (
     Material(
         name="hard oil",
@@ -24,6 +28,7 @@ FINISHES: tuple[Material, ...] = (
         density_g_cm3=0.9,
         spread_g_m2=40.0,
         stays=0.5,
+        keeps_d=YEAR_D,
         rags=True,
         cautions=("oily rags", "solvent vapour"),
         windows=(OIL_OFF, *film_coat((12, 72), 7, "Rub down with a fine pad, wipe, then oil.")),
@@ -37,6 +42,7 @@ FINISHES: tuple[Material, ...] = (
         density_g_cm3=0.93,
         spread_g_m2=40.0,
         stays=1.0,
+        keeps_d=2 * YEAR_D,
         rags=True,
         cautions=("oily rags",),
         windows=(OIL_OFF, *film_coat((48, None), 28, "")),
@@ -61,6 +67,7 @@ FINISHES: tuple[Material, ...] = (
         density_g_cm3=0.9,
         spread_g_m2=80.0,
         stays=0.5,
+        keeps_d=YEAR_D,
         rags=True,
         cautions=("oily rags", "solvent vapour"),
         windows=film_coat((12, 48), 14, SCUFF),

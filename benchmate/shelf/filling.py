@@ -27,6 +27,7 @@ _FILLED = (
     "size_mm",
     "spread_g_m2",
     "stays",
+    "keeps_d",
 )
 _WORDS = {"opens": "opens", "full": "is full", "closes": "closes"}
 _TEXTS = ("opens_text", "full_text", "closes_text", "missed_text")

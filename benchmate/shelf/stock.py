@@ -51,22 +51,25 @@ def left_words(material: Material, used_g: float, units: Units = "metric") -> st
 
 
 def keeps_until(material: Material) -> date | None:
-    """The day until which its label lets it be used; None where label or opening day is silent."""
-    if material.keeps_d is None or not material.opened_on:
+    """The day until which it may be used once opened, by its label, or by common practice where
+    the label is silent; None where neither says, or nobody said when it was opened."""
+    keeps_d = filled(material).keeps_d
+    if keeps_d is None or not material.opened_on:
         return None
     try:
-        return date.fromisoformat(material.opened_on) + timedelta(days=material.keeps_d)
+        return date.fromisoformat(material.opened_on) + timedelta(days=keeps_d)
     except (ValueError, OverflowError):
         return None
 
 
 def too_old(material: Material, today: date) -> str:
-    """A sentence where the material has stood open for longer than its label allows."""
+    """A sentence where the material has stood open for longer than it keeps."""
     until = keeps_until(material)
     if until is None or today <= until:
         return ""
+    by = "rule of thumb" if material.keeps_d is None else "its label"
     return (
-        f"{material.name} was opened on {material.opened_on}; by its label it kept until {until}. "
+        f"{material.name} was opened on {material.opened_on}; by {by} it kept until {until}. "
         "Try it on scrap first, or open a fresh one."
     )
 

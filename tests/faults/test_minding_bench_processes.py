@@ -7,6 +7,7 @@ another process had the word.
 from __future__ import annotations
 
 import os
+import re
 import signal
 import time
 from contextlib import ExitStack
@@ -34,6 +35,7 @@ from tests.faults.minding_processes import (
     wait_for,
     with_bench,
 )
+from tests.faults.test_remind_message import service, status
 from tests.hand_made import in_state
 
 KILLS = scaled(2, 200)
@@ -117,6 +119,56 @@ def test_only_one_of_three_speaks_and_an_answer_at_a_bench_quiets_all(tmp_path: 
             assert bench.end(signal.SIGTERM) == 0
         assert first.end(signal.SIGTERM) == 0
     assert [one.pid for one in said(calls)] == [first.pid]
+
+
+def test_a_holder_that_nobody_hears_doesnt_mute_the_open_benches_and_one_of_them_rings(
+    tmp_path: Path,
+) -> None:
+    home = tmp_path / "home"
+    set_up(home)
+    text = '[reminders]\nchannels = ["command"]\nquiet = ""\ncommand = ["/bin/false"]\n'
+    (home / "settings.toml").write_text(text)
+    start_windows(home, 1, length_s=600.0)
+    with mind(home) as first:
+        wait_for(lambda: holder(home) == first.pid)
+        with bench_in_terminal(home) as bench, bench_in_terminal(home) as other:
+            wait_until_open(home, bench)
+            wait_until_open(home, other)
+            rung = bells(bench) + bells(other)
+            begin_ago(home, 0, 545.0)
+            wait_for(lambda: bells(bench) + bells(other) > rung)
+            wait_for(lambda: "has can be heard" in bench.text + other.text)
+            time.sleep(1.0)
+            assert bells(bench) + bells(other) == rung + 1
+            assert other.end(signal.SIGTERM) == 0
+            assert bench.end(signal.SIGTERM) == 0
+        assert first.end(signal.SIGTERM) == 0
+
+
+def bells(bench: Process) -> int:
+    """How often a terminal rang; the same sign also ends a title."""
+    return len(re.sub(r"\x1b\][^\x07]*\x07", "", bench.text).split("\x07")) - 1
+
+
+def test_who_closes_the_bench_has_what_comes_on_the_phone_once(tmp_path: Path) -> None:
+    home = tmp_path / "home"
+    set_up(home)
+    start_windows(home, 1, length_s=7200.0)
+    begin(home, 0)
+    with service(status(200)) as push:
+        text = f'[reminders]\nchannels = ["message"]\naddresses = ["{push.address}"]\n'
+        (home / "settings.toml").write_text(text)
+        for key in ("", "e", ""):
+            with bench_in_terminal(home) as bench:
+                wait_for(lambda one=bench: holder(home) == one.pid)  # type: ignore[misc]
+                wait_until_open(home, bench)
+                bench.press(key)
+                time.sleep(0.5)
+                bench.press("\x11")
+                assert bench.process.wait(30.0) == 0
+        (told,) = push.taken
+    assert told["title"] == "While you are away"
+    assert "pour: w, too late after that: do it now" in told["message"]
 
 
 def begin_ago(home: Path, n: int, seconds: float) -> None:

@@ -23,8 +23,8 @@ from tests.faults.minding_processes import set_up, with_bench
 from tests.faults.terminals import PATIENCE_S, Terminal
 from tests.unit.shop_of_tests import plan
 
-BYTES, EACH_S = 200, 0.1
-"""Two kilobytes a second; a picture of 80 by 24 has about ten."""
+BYTES, EACH_S = 200, scaled(4, 10) / 100
+"""Two kilobytes a second (in short: five); a picture of 80 by 24 has about ten."""
 NOTES = scaled(1, 3)
 
 

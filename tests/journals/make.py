@@ -272,6 +272,8 @@ class Shop:
         resin = find_material(self.bench, "slow resin")
         start_clock(self.bench, resin, "poured", name="test cup", grams=40.0)
         self.clock.tick(600.0)
+        cup = next(v for v in self.bench.agenda().windows if v.window.label == "test cup, tacky")
+        self.do(cup.job, cmd.Try(window=cup.address, ready=False))
         glue = find_material(self.bench, "yellow wood glue")
         start_clock(self.bench, glue, "clamped", name="drawer")
 

@@ -15,10 +15,12 @@ from scipy import stats
 
 from benchmate.learning.compare import Outcome, compare
 from benchmate.learning.settle import Settled, Told, settle
+from benchmate.learning.waits import Span, likelihood
 from benchmate.learning.weighings import HARDLY_DRAWN, Stretch, UnknownValue, teach
 from tests.reference.outside import check
 
 STUDENT = "scipy.stats.t.interval"
+CENSORED = "scipy.stats.norm.fit of scipy.stats.CensoredData"
 WELCH = "scipy.stats.ttest_ind, equal_var=False"
 
 ROWS: list[Sequence[float]] = [
@@ -137,3 +139,30 @@ def test_a_comparison_is_welch_s_interval(a: Sequence[float], b: Sequence[float]
     check("comparison", got.lower, float(interval.low), rel=1e-8, source=WELCH)
     check("comparison", got.upper, float(interval.high), rel=1e-8, source=WELCH)
     assert (got.outcome is Outcome.DIFFER) == (welch.pvalue < 0.05)
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_the_likelihood_of_waits_is_that_of_interval_censored_data(seed: int) -> None:
+    luck, spans = Random(seed), []
+    for n in range(12):
+        took = np.exp(luck.gauss(0.2, 0.25))
+        low = 0.0 if n % 5 == 0 else took * luck.uniform(0.6, 1.0)
+        high = np.inf if n % 5 == 4 else took * luck.uniform(1.0, 1.5)
+        spans.append(Span(low, float(high)))
+    ends = np.log([(max(s.low, 1e-300), s.high) for s in spans])
+    ends[[s.low == 0.0 for s in spans], 0] = -np.inf
+    data = stats.CensoredData(interval=ends)
+
+    def theirs(mean: float, spread: float) -> float:
+        cdf = stats.norm.cdf(ends, mean, spread)
+        return float(np.log(cdf[:, 1] - cdf[:, 0]).sum())
+
+    def ours(mean: float, spread: float) -> float:
+        return float(sum(np.log(likelihood(s, mean, spread, slip=0.0)) for s in spans))
+
+    tries = [(0.0, 0.15), (0.2, 0.25), (0.35, 0.4)]
+    got, want = [ours(*at) for at in tries], [theirs(*at) for at in tries]
+    check("wait", got, want, rel=1e-9, source=CENSORED)
+    best = stats.norm.fit(data)
+    near = [(best[0] + a, best[1] + b) for a in (-0.02, 0.0, 0.02) for b in (-0.02, 0.0, 0.02)]
+    assert max(near, key=lambda at: ours(*at)) == near[4]

@@ -12,10 +12,10 @@ import pytest
 from scipy.integrate import quad
 
 from benchmate.plan.plan import Plan, Step
-from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.file.document import load
 from benchmate.procedure.finding import find, library, load_file
 from benchmate.shelf import FAMILIES, Material
+from tests.plans import expand
 
 
 def shipped(name: str, **rest: Any) -> Plan:

@@ -46,10 +46,22 @@ def test_what_misses_the_piece_is_a_share_of_the_whole() -> None:
     check("finish", found.number("volume_ml"), 0.35 / 12 * 1000 / 0.7, rel=1e-12, source=GLOSSARY)
 
 
-def test_one_of_coverage_and_film_is_given() -> None:
-    for typed in ({}, {"coverage_m2_l": 12, "dry_film_um": 40, "solids_pct": 40}):
-        with pytest.raises(Refused, match="one of them"):
-            answer("finish", {"area_cm2": 900, **typed})
+def test_thinner_is_its_part_of_what_is_ready_to_use() -> None:
+    # 0.36 m² / 12 m²/l are 30 ml, of which one part in five is thinner at 25 % of the finish.
+    found = answer("finish", {"area_cm2": 3600, "coverage_m2_l": 12, "thinner_pct": 25})
+    assert "Of it 6 ml is thinner" in str(found.notes[0])
+
+
+@pytest.mark.parametrize(
+    ("typed", "which"),
+    [
+        ({}, "neither is"),
+        ({"coverage_m2_l": 12, "dry_film_um": 40, "solids_pct": 40}, "both are"),
+    ],
+)
+def test_one_of_coverage_and_film_is_given(typed: dict[str, object], which: str) -> None:
+    with pytest.raises(Refused, match=f"one of them; {which} given"):
+        answer("finish", {"area_cm2": 900, **typed})
 
 
 RIM = "v = pi d n, worked by hand"

@@ -27,7 +27,10 @@ def test_triples_fit_their_rounds_exactly(thick: float, wide: float, round_mm: f
     one = answer("tenon", {"thickness_mm": thick, "round_mm": round_mm})
     check("tenon", one.number("width_mm"), wide, rel=1e-12, source=TRIPLE)
     # The same rectangle with 1 mm of allowance a side: 28 x 38 in the round of 50.
-    less = answer("tenon", {"width_mm": wide - 2, "round_mm": round_mm, "allowance_mm": 1})
+    typed = {"width_mm": wide - 2, "round_mm": round_mm, "allowance_mm": 1}
+    held = answer("tenon", {"thickness_mm": thick - 2, **typed})
+    check("tenon", held.number("smallest_round_mm"), round_mm, rel=1e-12, source=TRIPLE)
+    less = answer("tenon", typed)
     check("tenon", less.number("thickness_mm"), thick - 2, rel=1e-12, source=TRIPLE)
 
 

@@ -25,10 +25,10 @@ from benchmate.landing.will_weigh import WillWeigh
 from benchmate.learning.offer import Offer
 from benchmate.plan.missed import with_missed
 from benchmate.plan.plan import Fill, Layer, Plan, Step, scatter_of
-from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.file.document import Document, load
 from benchmate.procedure.finding import library
 from benchmate.shelf import FAMILIES
+from tests.plans import expand
 from tests.sim.worlds import SCALE_SD_G, SCALE_STEP_G, Shop, World
 from tests.unit.loop_help import PAIR, START
 
@@ -71,11 +71,13 @@ def years(world: World, seed: int, jobs: int, *, learned: bool) -> list[Piece]:
     pieces: list[Piece] = []
     for n in range(jobs):
         by_file = plan_of(world.reserve, (), f"{FILE}-file")
-        offers = _record(by_file, used, ended).offers()
-        if learned:
+        record = _record(by_file, used, ended)
+        offers = record.offers()
+        if learned and offers:
             used |= taken(offers)
+            record = _record(by_file, used, ended)
         plan = plan_of(world.reserve, tuple(sorted(used.items())), f"{FILE}-{n + 1}")
-        plan = with_missed(plan, _record(by_file, used, ended).missed_g())
+        plan = with_missed(plan, record.missed_g())
         work = Work(plan, Shop(1000 * seed + n, world.at(n)))
         work.all()
         ended.append(work.state)

@@ -10,10 +10,10 @@ import tempfile
 import tomllib
 from pathlib import Path
 
-from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.finding import find, library, read_text
 from benchmate.procedure.proofread import proofread_text
 from benchmate.shelf import FAMILIES
+from tests.plans import expand
 from tests.speed.harness import Measure, against, alternately, median_ms
 
 NAME = "matched-bookends"

@@ -16,10 +16,10 @@ from benchmate.job.events import stored as ev
 from benchmate.journal import Journal, NewRow
 from benchmate.moment import Moment
 from benchmate.plan.plan import Plan
-from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.finding import find, load_file
 from benchmate.settings import Settings, find_folders
 from benchmate.shelf import FAMILIES
+from tests.plans import expand
 from tests.speed.bench_reopen import read_bare
 from tests.speed.disk import folder_on_disk
 from tests.speed.harness import Measure, against, alternately

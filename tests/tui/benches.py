@@ -7,7 +7,6 @@ from pathlib import Path
 import msgspec
 
 from benchmate.bench import Bench
-from benchmate.bench.starting.starting import start_job
 from benchmate.bench.trying.rehearsal import Rehearsal
 from benchmate.clock import SetClock
 from benchmate.job.deciding import commands as cmd
@@ -15,6 +14,7 @@ from benchmate.moment import Moment
 from benchmate.plan.plan import Fill, Layer, PartPlan, Plan
 from benchmate.settings import Settings, find_folders
 from benchmate.tui.present.lines import Line
+from tests.started import start_job
 from tests.unit.shop_of_tests import plan as small_plan
 
 START = Moment(1_795_683_600_000_000_000, "boot-of-tests", 9_000_000_000_000)

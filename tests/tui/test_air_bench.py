@@ -113,6 +113,10 @@ async def test_what_was_done_earlier_in_the_cold_is_asked_about_too(shop: Gluein
         await screen.press("enter")
         assert "Record it all the same" in screen.text()
         await screen.press("2")
+        assert not is_done(shop, job), "a digit is more of the time that was being typed"
+        await screen.press("escape", "t", "1")
+        await screen.type("10 min ago")
+        await screen.press("enter", "down", "enter")
         assert is_done(shop, job)
 
 
@@ -213,7 +217,7 @@ async def test_a_slip_is_asked_about_and_what_was_meant_is_recorded_by_a_key(sho
     async with opened(shop) as screen:
         await screen.press("a", "6", "4", "enter")
         assert isinstance(screen.app.screen, Choose)
-        await screen.press("1")
+        await screen.press("down", "enter")
         assert "Recorded: shop 17.8 °C." in screen.text("act")
     assert shop.bench.shop.air_of("shop").readings[-1].temperature_c == pytest.approx(
         17.78, abs=0.01
@@ -224,7 +228,7 @@ async def test_a_rare_reading_stands_when_the_maker_says_so(shop: Glueing) -> No
     shop.air(18.0)
     async with opened(shop) as screen:
         await screen.press("a", "8", "enter")
-        await screen.press("2")
+        await screen.press("down", "down", "enter")
         assert "Recorded: shop 8 °C." in screen.text("act")
     assert shop.bench.shop.air_of("shop").readings[-1].is_doubtful
 

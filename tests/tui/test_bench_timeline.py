@@ -185,6 +185,7 @@ def test_soon_closing_is_counted_by_the_second() -> None:
     ("label", "cells", "shown"),
     [
         ("mix 1, pot life", 20, "mix 1, pot life     "),
+        ("bookend A, closed assembly", 22, "bookend A, closed     "),
         ("tool chest lid, wipe off", 18, "tool che…, wipe off"[:18]),
         ("a label without a comma at all", 10, "a label w…"),
     ],

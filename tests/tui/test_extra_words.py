@@ -6,12 +6,12 @@ from pathlib import Path
 
 import pytest
 
+from benchmate.bench.big_view import of_act
 from benchmate.bench.short import short_act
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.events import stored as ev
 from benchmate.job.words.event_text import tell
 from benchmate.moment import Moment
-from benchmate.tui.present.bench.far import far_of_act
 from benchmate.tui.present.pages.card import Look, card_items
 from tests.tui.benches import Shop, text_of
 
@@ -34,7 +34,7 @@ def test_an_extra_step_keeps_its_own_words_in_lists_and_from_afar(tmp_path: Path
     act = shop.bench.agenda().ready[0]
     job = shop.bench.shop.jobs["t"]
     assert short_act(job, act).startswith("stand the cup outside")
-    what = far_of_act(job, act, "metric", str).what
+    what = of_act(job, act, "metric", str).what
     assert any(w.startswith("stand the cup") for w in what)
     assert len(set(what)) == len(what)
 

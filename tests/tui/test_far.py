@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from benchmate.bench.big_view import BigView, of_act
 from benchmate.job.deciding import commands as cmd
 from benchmate.tui.app import BenchApp
 from benchmate.tui.bench.far import FarScreen
-from benchmate.tui.present.bench.far import Far, far_lines, far_of_act, far_time
+from benchmate.tui.present.bench.far import far_lines, far_time
 from benchmate.tui.present.font import big, cells_of, dots, rows_of
 from benchmate.tui.present.lines import width
 from benchmate.tui.widgets.lines import Lines
@@ -70,13 +72,12 @@ def test_the_countdown_is_by_the_second_below_an_hour(seconds: float, shown: str
 
 WHAT = ("POUR BOOKEND B LAYER 3", "POUR B LAYER 3", "POUR B 3", "POUR")
 AMOUNT = ("117 g shot  11 g resin", "117 g shot", "117 g")
-VIEW = Far(WHAT, AMOUNT, "8:41", "Bookend B: pour")
+VIEW = BigView(WHAT, AMOUNT, 521.0, "Bookend B: pour")
 
 
-@given(cells=st.integers(1, 240), rows=st.integers(1, 70), whole=st.booleans())
-def test_far_fills_its_rows_and_keeps_to_its_cells(cells: int, rows: int, *, whole: bool) -> None:
-    view = Far(VIEW.what, VIEW.amount, VIEW.time, VIEW.caption, whole=whole, role="alarm")
-    made = far_lines(view, cells, rows)
+@given(cells=st.integers(1, 240), rows=st.integers(1, 70), missed=st.booleans())
+def test_far_fills_its_rows_and_keeps_to_its_cells(cells: int, rows: int, *, missed: bool) -> None:
+    made = far_lines(replace(VIEW, missed=missed), 0.0, cells, rows)
     assert len(made) == rows
     assert all(width(r) <= cells for r in made)
 
@@ -96,14 +97,14 @@ def _shows(text: str, made: str, scale: int) -> bool:
 def test_each_screen_gets_the_words_that_fit_as_large_as_they_go(
     cells: int, rows: int, shown: list[tuple[str, int]]
 ) -> None:
-    made = text_of(far_lines(VIEW, cells, rows))
+    made = text_of(far_lines(VIEW, 0.0, cells, rows))
     for text, scale in shown:
         assert _shows(text, made, scale), text
 
 
 @pytest.mark.parametrize(("cells", "rows"), [(80, 23), (120, 35), (160, 49), (240, 60)])
 def test_the_time_is_never_smaller_than_the_rest(cells: int, rows: int) -> None:
-    made = text_of(far_lines(VIEW, cells, rows))
+    made = text_of(far_lines(VIEW, 0.0, cells, rows))
     time = max(n for n in range(1, 15) if _shows("8:41", made, n))
     act = max(n for n in range(1, 15) if _shows("POUR B LAYER 3", made, n))
     assert time >= act
@@ -194,9 +195,9 @@ def test_nothing_due_says_what_is_waited_for(tmp_path: Path) -> None:
     shop = Shop(tmp_path).small()
     act = shop.bench.agenda().next
     assert act is not None
-    view = far_of_act(shop.bench.shop.jobs["t"], act, "metric", str)
+    view = of_act(shop.bench.shop.jobs["t"], act, "metric", str)
     assert view.what[0] == "mix"
-    assert view.time == ""
+    assert view.at_s is None
 
 
 def test_from_afar_a_second_jobs_piece_keeps_its_number(tmp_path: Path) -> None:
@@ -207,7 +208,7 @@ def test_from_afar_a_second_jobs_piece_keeps_its_number(tmp_path: Path) -> None:
     shop.until("A/block/pour#1")
     act = shop.bench.agenda().next
     assert act is not None
-    far = far_of_act(shop.bench.shop.jobs[act.job], act, "metric", str)
+    far = of_act(shop.bench.shop.jobs[act.job], act, "metric", str)
     assert far.what[0] == "pour bookend A (2) layer 1"
     assert far.what[1] == "pour A (2) layer 1"
     assert "(2)" in far.what[2]

@@ -103,7 +103,7 @@ async def test_an_untouched_line_is_never_recorded_enter_asks_and_space_offers_l
         await press(pilot, "space")
         assert isinstance(app.screen, Choose)
         assert app.screen.options == ("Now", "Weigh later")
-        await press(pilot, "2")
+        await press(pilot, "down", "enter")
         assert weights(shop) == []
         assert "weigh bookend" not in " ".join(shows(app).split()).lower()[:90]
         await press(pilot, "w")
@@ -119,8 +119,13 @@ async def test_readings_from_before_an_undo_count_only_where_somebody_says_so(sh
         await pilot.pause()
         assert isinstance(app.screen, Choose)
         assert "Read before the undo: start 600 g." in " ".join(shows(app).split())
-        await press(pilot, "2")
+        await typed(pilot, "1")
+        await press(pilot, "enter")
+        assert isinstance(app.screen, Choose), "left open, it is asked again before anything counts"
+        assert weights(shop) == []
+        await press(pilot, "down", "enter")
         assert LAYER not in shop.bench.shop.jobs["t"].running
+        await press(pilot, "ctrl+u")
         await typed(pilot, "128")
         await press(pilot, "enter")
         assert weights(shop) == [128.0]
@@ -221,7 +226,7 @@ async def test_digits_that_the_scale_can_t_show_are_asked_about(shop: Shop) -> N
             " ".join(shows(app).split())
         )
         assert weights(shop) == []
-        await press(pilot, "1")
+        await press(pilot, "down", "enter")
         assert weights(shop) == [128.0]
 
 
@@ -273,19 +278,67 @@ async def test_a_slip_is_asked_about_before_it_counts(shop: Shop) -> None:
         await press(pilot, "enter")
         assert isinstance(app.screen, Choose)
         assert weights(shop) == []
-        await press(pilot, "1")
+        await press(pilot, "down", "enter")
         assert weights(shop) == [128.0]
 
 
 async def test_what_looks_like_a_slip_may_stand_or_be_typed_again(shop: Shop) -> None:
     async with asking(shop) as (app, pilot):
         await put(app, pilot, "1280 g")
-        await press(pilot, "enter", "3")
+        await press(pilot, "enter", "enter")
         assert isinstance(app.screen, WeighPrompt)
         assert box(app).value == "", "to type it again the line is cleared"
         await put(app, pilot, "1280 g")
-        await press(pilot, "enter", "2")
+        await press(pilot, "enter", "down", "down", "enter")
         assert weights(shop) == [1280.0]
+
+
+TARGET = "B=840 g +/- 6 g"
+FIGURES = {
+    "a weight that looks like a slip": ("space", "1280 g", "Keep it"),
+    "a reading while pouring that does": ("w", "6500 g", "Keep it"),
+    "a temperature that does": ("a", "-55", "Type it again"),
+    "a fraction for per cent": ("a", "17.5 0.62", "Record 17.5"),
+    "nothing typed yet": ("space space", "", "Weigh later"),
+    "another target": ("o", TARGET, "Change it"),
+}
+
+
+@pytest.mark.parametrize(("keys", "text", "answers"), FIGURES.values(), ids=list(FIGURES))
+async def test_a_digit_never_answers_what_a_figure_asked_but_begins_the_figure_anew(
+    shop: Shop, keys: str, text: str, answers: str
+) -> None:
+    if keys == "w":
+        shop.bench.do("t", cmd.TakeBack())
+        read = cmd.ReadScale(address=LAYER, reading_g=600.0, text="", adding="")
+        shop.bench.do("t", read)
+    kept = shop.bench.shop.jobs["t"].records
+    async with asking(shop, keys.split()[0]) as (app, pilot):
+        await ask_by(app, pilot, shop, keys, text)
+        assert isinstance(app.screen, Choose)
+        assert any(answers in option for option in app.screen.options)
+        assert "press a number" not in shows(app)
+        question = app.screen
+        await typed(pilot, "293")
+        assert not question.is_attached
+        assert isinstance(app.screen, Ask)
+        assert box(app).value == "293"
+    assert shop.bench.shop.jobs["t"].records == kept
+    assert not shop.bench.shop.air_of("shop").readings
+
+
+async def ask_by(app: BenchApp, pilot: Pilot[None], shop: Shop, keys: str, text: str) -> None:
+    """The keys after the first, then what is typed."""
+    if keys == "o":
+        for words in ("Change the plan", "target"):
+            assert isinstance(app.screen, Choose)
+            n = next(n for n, o in enumerate(app.screen.options, 1) if words in o)
+            await press(pilot, str(n))
+    shop.clock.tick(2.0)
+    await press(pilot, *keys.split()[1:])
+    if text:
+        await put(app, pilot, text)
+        await press(pilot, "enter")
 
 
 async def test_a_missed_window_done_in_time_is_recorded_at_its_time(shop: Shop) -> None:
@@ -401,5 +454,5 @@ async def test_a_fraction_for_per_cent_and_f_for_c_are_asked_about(
         await put(app, pilot, typed_)
         await press(pilot, "enter")
         assert isinstance(app.screen, Choose)
-        assert meant in app.screen.options[0]
+        assert meant in app.screen.options[1]
         assert not shop.bench.shop.air_of("shop").readings

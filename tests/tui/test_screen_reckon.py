@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
+from random import Random
 
 import pytest
 
 from benchmate.bench import Bench
 from benchmate.bench.starting.starting import start_free
 from benchmate.reckon.asking.answering import answer_with
+from benchmate.reckon.asking.frame import Refused
+from benchmate.reckon.asking.labels import labels_of
 from benchmate.reckon.asking.registry import find, names
 from benchmate.reckon.asking.render import value_text
 from benchmate.settings import Settings
 from benchmate.tui.pages.reckon import ReckonScreen
 from benchmate.tui.pages.reckoner import ReckonerScreen
+from benchmate.tui.present.pages.answer import sentence
+from tests.reckon_random import random_inputs
 from tests.tui.screen_help import open_bench, opened
 
 
@@ -36,7 +42,7 @@ async def test_a_digit_opens_a_form_that_answers_as_one_types(bench: Bench) -> N
     place = str(names().index("fill") + 1)
     async with opened(bench, ReckonScreen(), (80, 60)) as hands:
         await hands.press(place)
-        assert "Still needed: void_ml, packing_fraction, shot_density_g_cm3" in " ".join(
+        assert "Still needed: void, packing, shot density" in " ".join(
             hands.text("page-detail").split()
         )
         await hands.type("100")
@@ -63,12 +69,13 @@ async def test_every_reckoners_example_is_answered_in_its_form(bench: Bench) -> 
 def check_shown(name: str, text: str) -> None:
     """The example's results, and its curve where it has one, are in the text."""
     reckoner = find(name)
+    labels = labels_of(reckoner)
     for key, value in answer_with(reckoner, reckoner.example).results.items():
-        assert key in text, name
+        assert labels[key][:24] in text, name
         if isinstance(value.value, float):
             assert value_text(value) in text, name
     if reckoner.curve:
-        assert f"{reckoner.curve[1]} against {reckoner.curve[0]}" in text, name
+        assert f"{labels[reckoner.curve[1]]} against {labels[reckoner.curve[0]]}" in text, name
         assert "●" in text, name
 
 
@@ -111,6 +118,23 @@ async def test_what_cant_be_read_is_one_sentence_beneath_its_field(
         assert "no answer to use" in hands.text("page-said")
 
 
+@pytest.mark.parametrize("name", names())
+def test_no_form_names_a_key_that_it_doesnt_show(name: str) -> None:
+    reckoner, chance = find(name), Random(13)
+    labels = labels_of(reckoner)
+    assert len({labels[i.key] for i in reckoner.inputs}) == len(reckoner.inputs)
+    shown = [r.key for r in (*reckoner.inputs, *reckoner.results) if "_" in r.key]
+    keys = re.compile(rf"(?<![\w.\"])({'|'.join(shown) or '_'})(?![\w\"])")
+    said = []
+    for _ in range(60):
+        try:
+            said += answer_with(reckoner, random_inputs(reckoner, chance)).notes
+        except Refused as refusal:
+            said.append(str(refusal))
+    assert said
+    assert not [s for s in said if keys.search(sentence(s, labels))]
+
+
 async def test_an_impossible_wish_is_refused_with_its_reason(bench: Bench) -> None:
     async with opened(bench, ReckonerScreen("target-void"), (160, 50)) as hands:
         await hands.press("f3")
@@ -140,8 +164,8 @@ async def test_an_answer_is_kept_in_a_job_as_a_note(bench: Bench) -> None:
         await hands.press("1")
         assert "Noted in Trial." in hands.text("page-said")
     (note,) = bench.shop.jobs[job].notes
-    assert note.event.text.startswith("Reckoned (fill) from void_ml 100, packing_fraction 0.6")
-    assert "shot_g 451.2 g" in note.event.text
+    assert note.event.text.startswith("Reckoned (fill) from void 100 ml, packing 0.6")
+    assert "shot 451.2 g" in note.event.text
 
 
 async def test_sending_to_the_terminal_says_no_more_than_it_knows(bench: Bench) -> None:
@@ -166,7 +190,7 @@ async def test_the_fields_empty_again_and_a_meaning_stands_below(bench: Bench) -
         await hands.press("f4")
         assert "Still needed" in hands.text("page-detail")
         meaning = find("packing").inputs[0].meaning
-        assert meaning[:30] in " ".join(hands.text("page-said").split())
+        assert meaning[1:30] in " ".join(hands.text("page-said").split())
 
 
 async def test_data_comes_from_a_file_too(bench: Bench, tmp_path: Path) -> None:

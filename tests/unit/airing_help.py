@@ -9,7 +9,6 @@ from click.testing import CliRunner, Result
 
 from benchmate.bench import Bench
 from benchmate.bench.air.recording import record_air
-from benchmate.bench.starting.starting import start_job
 from benchmate.bench.trying.rehearsal import good_answer
 from benchmate.cli.group import cli
 from benchmate.clock import SetClock
@@ -17,6 +16,7 @@ from benchmate.job.deciding import commands as cmd
 from benchmate.job.windows.windows import SHOP, WindowView
 from benchmate.moment import Moment
 from benchmate.settings import AirSource, Settings, find_folders
+from tests.started import start_job
 
 START = Moment(1_795_683_600_000_000_000, "boot-of-tests", 9_000_000_000_000)
 MIN, H = 60.0, 3600.0
@@ -35,7 +35,7 @@ epoxy    = "two-part epoxy glue"
 adhesive = "contact adhesive"
 """
 JOINTS = {
-    "glue": 'use = "wood-glue joint in clamps"\nof = ["side", "lid"]\n',
+    "glue": 'use = "wood-glue joint in clamps"\nof = ["side", "lid"]\nsqueeze_out = ""\n',
     "epoxy": 'use = "two-part epoxy bond"\nof = ["side", "lid"]\narea = "40 cm²"\n',
     "contact": 'use = "contact-adhesive bond"\nof = ["side", "lid"]\n',
 }

@@ -6,10 +6,10 @@ import pytest
 
 from benchmate.fields.problem import ProcedureError
 from benchmate.plan.plan import Plan, Step
-from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.file.document import load
 from benchmate.procedure.finding import library
 from benchmate.shelf import FAMILIES
+from tests.plans import expand
 
 FILLED = """
 name  = "Weights"

@@ -7,7 +7,6 @@ from pathlib import Path
 from typing import Any
 
 from benchmate.bench import Bench
-from benchmate.bench.starting.starting import start_job
 from benchmate.bench.trying.rehearsal import good_answer
 from benchmate.bench.weights.scales import scale_of
 from benchmate.bench.weights.weighing import Typed, record_weight
@@ -22,6 +21,7 @@ from benchmate.moment import Moment
 from benchmate.plan.plan import Step
 from benchmate.settings import Settings, find_folders
 from tests.hand_made import record
+from tests.started import start_job
 
 PAIR = Path(__file__).with_name("pair_of_bookends.toml")
 START = Moment(1_795_683_600_000_000_000, "boot-of-tests", 9_000_000_000_000)

@@ -528,3 +528,62 @@ def test_the_saw_comes_no_nearer_to_a_mortise_than_to_a_void() -> None:
     for side in ("top", "underside"):
         assert f"25 mm of wood is left over a hollow at the {side}, less than 26 mm" in said
     assert "at the front" not in said
+
+
+TURNED = """
+name = "Turned"
+[parts.foot]
+density = "1 g/cm³"
+{blank}
+finished_profile = ["0 x 160 mm", "40 x 150 mm"]
+[[steps]]
+do      = "Turn it."
+part    = "foot"
+to_size = true
+"""
+RING = 'shape = "ring"\nsize = "170 x 40 x 45 mm"'
+ROUND = 'shape = "cylinder"\nsize = "170 x 45 mm"'
+BORED = '\nminus = [{ shape = "bore", size = "12 x 45 mm" }]'
+STEPPED = (
+    '\nrecesses.way = { shape = "bore", steps = ["28 x 20 mm", "12 x 40 mm"], from = "left end" }'
+)
+
+
+@pytest.mark.parametrize(
+    ("blank", "off_ml"),
+    [
+        # A frustum of 160, 150 and 40 mm: pi/12 x 40 x (160² + 160 x 150 + 150²) = 755.03 ml.
+        # A round of 170 x 45 mm has 1021.41 ml; of its hole, 56.55 ml, 50.27 are in what stays.
+        (ROUND, 1021.41 - 755.03),
+        (RING, 1021.41 - 56.55 - (755.03 - 50.27)),
+        # A square blank, 170 x 170 x 45 mm standing on its end.
+        ('size = "45 x 170 x 170 mm"', 1300.50 - 755.03),
+        # 28 mm wide and 20 deep, 12 mm on to 40: 14.58 ml; where 12 mm was bored, 10.05 ml of it,
+        # and of the 5 mm that come off the end 0.57 ml were bored away already.
+        (ROUND + STEPPED, 1021.41 - 755.03 + 14.58),
+        (ROUND + BORED + STEPPED, 1021.41 - 755.03 + 10.05 - 0.57),
+    ],
+    ids=["round", "ring", "square", "bored", "bored out"],
+)
+def test_any_blank_is_turned_to_its_profile(blank: str, off_ml: float) -> None:
+    turn = step(plan_of(TURNED.format(blank=blank)), "turn-it#1")
+    assert turn.takes_g == pytest.approx(off_ml, abs=0.02)
+
+
+@pytest.mark.parametrize(
+    ("blank", "said"),
+    [
+        (ROUND.replace("170", "155"), "at 0 mm its blank is only 155 mm thick; turning only takes"),
+        (ROUND.replace("45", "38"), "the profile goes on to 40 mm, and its blank is shorter"),
+    ],
+)
+def test_turning_only_takes_off(blank: str, said: str) -> None:
+    assert said in refusal(TURNED.format(blank=blank))
+
+
+def test_a_void_in_a_ring_keeps_its_walls() -> None:
+    void = '\n[parts.foot.void]\nshape = "bore"\nsize = "30 x 20 mm"\nwall = "at least 13 mm"\n'
+    text = TURNED.replace("\n[[steps]]", void + 'at = "50 mm right of the middle"\n[[steps]]')
+    # From the hole 50 - 20 - 15 = 15 mm; outside 80 - 5 x 20/40 = 77.5 mm at 20 mm on, where the
+    # void reaches 65 mm: 12.5 mm x the cosine of the flank, 40 / the root of 40² + 5², = 12.4 mm.
+    assert "12.4 mm, less than 13 mm" in doubts(text.format(blank=RING))

@@ -14,11 +14,13 @@ import pytest
 from click.testing import CliRunner, Result
 
 from benchmate.bench import Bench
+from benchmate.bench.planning import planning
 from benchmate.cli import opening
 from benchmate.cli.exits import Exit
 from benchmate.cli.group import COMMANDS, cli
 from benchmate.cli.shop.heat import heat
 from benchmate.settings import Settings, find_folders
+from tests.planning_help import asked_here
 from tests.unit.airing_help import Glueing
 
 NOT_SWEPT = {
@@ -75,6 +77,7 @@ def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Glueing:
     made.joint("glue")
     made.bench.close()
     monkeypatch.setattr(opening, "make_clock", lambda: made.clock)
+    monkeypatch.setattr(planning, "asked", asked_here)
     monkeypatch.chdir(tmp_path)
     return made
 

@@ -159,6 +159,12 @@ TWO_ROUNDINGS = math.sqrt(2.0) / (2.0 * ROOT3)
     ("u_g", "scale", "expected"),
     [
         pytest.param(None, described(), TWO_ROUNDINGS, id="division alone"),
+        pytest.param(
+            None,
+            described(repeatability_g=0.6),
+            math.hypot(TWO_ROUNDINGS, 0.6 * math.sqrt(2.0)),
+            id="two readings that repeat so well",
+        ),
         pytest.param(0.7, described(), 0.7, id="as recorded"),
         pytest.param(
             math.hypot(0.7, 0.9 / ROOT3), described(linearity_g=0.9), 0.7, id="less linearity"
@@ -175,6 +181,9 @@ def test_linearity_is_left_out_of_a_records_doubt_since_the_piece_counts_it_once
 
 
 def test_the_worst_linearity_in_the_shop_counts_once_for_the_piece(shop: Worked) -> None:
+    assert course(shop).scale_u_g == 0.0
+    shop.scale("of unknown linearity", 0.1)
+    assert course(shop).scale_u_g == 0.0
     shop.scale("fine", 0.1, linearity_g=0.3)
     shop.scale("kitchen", 1.0, linearity_g=1.5)
     assert course(shop).scale_u_g == pytest.approx(1.5 / ROOT3)

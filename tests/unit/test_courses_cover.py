@@ -22,9 +22,9 @@ from benchmate.landing.will_weigh import all_will_weigh
 from benchmate.moment import Moment
 from benchmate.plan.plan import Fill as PlannedFill
 from benchmate.plan.plan import Plan
-from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.finding import load_file
 from benchmate.shelf import FAMILIES
+from tests.plans import expand
 from tests.unit.loop_help import PAIR
 
 JOBS = 250

@@ -18,6 +18,7 @@ from benchmate.cli.group import cli
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.looking_back.learnable import observed
 from benchmate.job.looking_back.summary import hands_seen, left_g, mixed_g, summarise
+from benchmate.job.weights.cups import cup_in_hand
 from benchmate.quantities import QuantityError
 from benchmate.refusal import BadWeight, NotNow, Refused, RestsOn
 from benchmate.shelf import Material
@@ -130,6 +131,16 @@ class TestACup:
             mixed.bench, find_material(mixed.bench, RESIN), "mixed", name="test", grams=40.0
         )
         assert newest_cup(mixed.bench)[1].endswith("mixed#1")
+
+    def test_of_two_cups_the_one_that_nobody_spoke_of_is_meant(self, mixed: Worked) -> None:
+        resin = find_material(mixed.bench, RESIN)
+        start_clock(mixed.bench, resin, "mixed", job=mixed.job, grams=40.0)
+        newest = cup_in_hand(mixed.state)
+        assert newest != mix_of(mixed)
+        say_amounts(mixed.bench, mixed.state, newest, "6")
+        assert cup_in_hand(mixed.state) == mix_of(mixed)
+        said(mixed, "6")
+        assert cup_in_hand(mixed.state) == newest
 
     def test_it_is_taken_back_with_its_mix_and_alone(self, mixed: Worked) -> None:
         said(mixed, "mixed 128, left 6")

@@ -8,7 +8,12 @@ from hypothesis import strategies as st
 
 from benchmate.landing.adjusting.adjustment import apply
 from benchmate.landing.adjusting.alternatives import DenserShot
-from benchmate.landing.adjusting.matching import Adjustment, NotReachable, adjustment
+from benchmate.landing.adjusting.matching import (
+    Adjustment,
+    NotReachable,
+    adjustment,
+    within_doubt,
+)
 from benchmate.landing.course import LayerCourse, PieceCourse
 from benchmate.landing.will_weigh import all_will_weigh, will_weigh
 from tests.unit.landing_help import (
@@ -40,7 +45,7 @@ def offered(course: PieceCourse, division_g: float = 1.0) -> Adjustment:
 
 
 def test_a_light_piece_gets_shot_in_its_last_layer() -> None:
-    course = poured(roomy(), GAIN_G - 4.0, GAIN_G, GAIN_G - 4.0)
+    course = poured(roomy(tolerance_g=5.0), GAIN_G - 4.0, GAIN_G, GAIN_G - 4.0)
     found = offered(course)
     (change,) = found.pieces[0].changes
     assert change.name == "layer 4"
@@ -64,12 +69,25 @@ def test_a_heavy_piece_has_shot_held_back() -> None:
 def test_nothing_is_offered_for_less_than_the_doubt() -> None:
     course = poured(roomy(), GAIN_G, GAIN_G, GAIN_G)
     aim = will_weigh(course).mass_g
-    assert adjustment([replace(course, target_g=aim + 0.8)], 1.0) is None
+    for off, offered_ in ((0.8, False), (4.0, False), (-4.0, False), (7.0, True)):
+        # Known to ± 6.4 g (95 %), and allowed 9.5 g: with 4 g off it is almost surely inside.
+        aimed = replace(course, target_g=aim + off)
+        assert (adjustment([aimed], 1.0) is not None) is offered_
+        said = within_doubt([aimed], 1.0, None)
+        assert bool(said) is (abs(off) >= 1.0 and not offered_)
+    assert within_doubt([replace(course, target_g=aim + 4.0)], 1.0, None) == (
+        "Within the doubt: B 4 g light, known to ± 6 g. Nothing to correct."
+    )
+
+
+def test_a_piece_that_may_well_miss_is_corrected_by_less_than_its_doubt() -> None:
+    course = poured(roomy(tolerance_g=5.0), GAIN_G, GAIN_G, GAIN_G)
+    aim = will_weigh(course).mass_g
     assert adjustment([replace(course, target_g=aim + 4.0)], 1.0) is not None
 
 
 def test_nothing_is_offered_for_less_than_the_scales_division() -> None:
-    course = poured(roomy(), GAIN_G, GAIN_G, GAIN_G)
+    course = poured(roomy(tolerance_g=5.0), GAIN_G, GAIN_G, GAIN_G)
     course = replace(course, target_g=will_weigh(course).mass_g + 3.0)
     assert adjustment([course], 0.1) is not None
     assert adjustment([course], 5.0) is None
@@ -101,7 +119,7 @@ def test_the_last_layer_is_weighed_out_even_when_its_amounts_are_right() -> None
 
 
 def test_once_taken_it_is_not_offered_again() -> None:
-    course = poured(roomy(), GAIN_G - 4.0, GAIN_G, GAIN_G - 4.0)
+    course = poured(roomy(tolerance_g=5.0), GAIN_G - 4.0, GAIN_G, GAIN_G - 4.0)
     taken = apply(course, offered(course).pieces[0].changes)
     assert adjustment([taken], 1.0) is None
     assert will_weigh(taken).mass_g == pytest.approx(offered(course).pieces[0].lands.g)
@@ -346,7 +364,7 @@ def test_shot_to_add_goes_into_every_layer_weighed_out_anyway_and_nothing_is_los
 
 
 def test_resin_is_said_in_steps_and_by_the_same_words() -> None:
-    course = poured(roomy(), GAIN_G - 4.0, GAIN_G, GAIN_G - 4.0)
+    course = poured(roomy(tolerance_g=5.0), GAIN_G - 4.0, GAIN_G, GAIN_G - 4.0)
     sentence = offered(course, 0.1).sentence
     assert sentence.count("It should then weigh") == 1
     assert " g of shot (" in sentence
@@ -354,7 +372,7 @@ def test_resin_is_said_in_steps_and_by_the_same_words() -> None:
 
 
 def test_a_changed_layer_is_poured_by_weight_and_the_rest_stays() -> None:
-    course = poured(roomy(), GAIN_G - 4.0, GAIN_G, GAIN_G - 4.0)
+    course = poured(roomy(tolerance_g=5.0), GAIN_G - 4.0, GAIN_G, GAIN_G - 4.0)
     changes = offered(course).pieces[0].changes
     taken = apply(course, changes)
     last = taken.stages[3]

@@ -147,7 +147,7 @@ class TestALayersChange:
 
 class TestASet:
     def test_of_one_goes_for_its_own_target_though_it_is_to_match(self) -> None:
-        course = poured(roomy(), GAIN_G - 4.0, GAIN_G, GAIN_G - 4.0)
+        course = poured(roomy(tolerance_g=5.0), GAIN_G - 4.0, GAIN_G, GAIN_G - 4.0)
         alone, matched = adjustment([course], 1.0), adjustment([course], 1.0, match_g=5.0)
         assert isinstance(alone, Adjustment)
         assert isinstance(matched, Adjustment)
@@ -242,7 +242,7 @@ class TestWhy:
 
 
 def test_taking_what_is_offered_lands_where_it_says() -> None:
-    course = poured(roomy(), GAIN_G - 4.0, GAIN_G, GAIN_G - 4.0)
+    course = poured(roomy(tolerance_g=5.0), GAIN_G - 4.0, GAIN_G, GAIN_G - 4.0)
     found = adjustment([course], 1.0)
     assert isinstance(found, Adjustment)
     stage = course.stages[3]

@@ -17,12 +17,12 @@ from benchmate.lists.saying import buying_lines, cutting_lines
 from benchmate.lists.schema import schema_text
 from benchmate.lists.sizes import Allowances, stock_thickness
 from benchmate.plan.plan import Plan
-from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.file.document import load
 from benchmate.procedure.finding import library, load_file, shipped_folder
 from benchmate.quantities import Units
 from benchmate.refusal import Refused
 from benchmate.shelf import FAMILIES, Material
+from tests.plans import expand
 
 DOCS = Path(__file__).parents[2] / "docs"
 

@@ -6,7 +6,11 @@ import asyncio
 import json
 import os
 import socket
-from collections.abc import Iterator
+import ssl
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +18,7 @@ import httpx
 import pytest
 from msgspec import structs
 
+from benchmate.bench.page.kept import KeptPage
 from benchmate.bench.page.picture import picture_of
 from benchmate.bench.page.serving import Serving
 from benchmate.page.app import Shown, make_app
@@ -21,6 +26,7 @@ from benchmate.page.devices import CODE_S, Devices
 from benchmate.page.server import private_address
 from benchmate.refusal import Refused
 from benchmate.settings.model import PageSettings
+from tests.needs import needs
 from tests.unit.loop_help import Worked
 
 HOST = "192.168.1.20:8765"
@@ -82,28 +88,26 @@ def page(devices: Devices, clock: Clock) -> Page:
     return Page(devices, clock)
 
 
-@pytest.mark.parametrize(
-    ("method", "path", "headers", "body", "status"),
-    [
-        ("GET", "/now", {"host": "evil.example"}, b"", 421),
-        ("GET", "/", {"host": "192.168.1.20"}, b"", 421),
-        (
-            "POST",
-            "/ok",
-            {"origin": "http://evil.example", "content-type": "application/json"},
-            b"{}",
-            403,
-        ),
-        ("POST", "/ok", {"content-type": "application/json"}, b"{}", 403),
-        ("POST", "/ok", {**ORIGIN, "content-type": "text/plain"}, b"{}", 415),
-        ("POST", "/ok", ORIGIN, b"x" * 1025, 413),
-        ("GET", "/now", {}, b"", 401),
-        ("GET", "/events", {}, b"", 401),
-        ("POST", "/ok", ORIGIN, b"{}", 401),
-        ("DELETE", "/now", {}, b"", 405),
-        ("GET", "/journal", {}, b"", 404),
-    ],
-)
+TYPED = {**ORIGIN, "content-type": "text/plain"}
+FOREIGN = {**ORIGIN, "origin": "http://evil.example"}
+NO_ORIGIN = {"content-type": "application/json"}
+GUARD = {
+    "a rebound name": ("GET", "/now", {"host": "evil.example"}, b"", 421),
+    "its name without the port": ("GET", "/", {"host": "192.168.1.20"}, b"", 421),
+    "another site's page": ("POST", "/ok", FOREIGN, b"{}", 403),
+    "no origin": ("POST", "/ok", NO_ORIGIN, b"{}", 403),
+    "not JSON": ("POST", "/ok", TYPED, b"{}", 415),
+    "over a kilobyte": ("POST", "/ok", ORIGIN, b"x" * 1025, 413),
+    "not paired: the picture": ("GET", "/now", {}, b"", 401),
+    "not paired: the stream": ("GET", "/events", {}, b"", 401),
+    "not paired: OK": ("POST", "/ok", ORIGIN, b"{}", 401),
+    "a wrong code": ("POST", "/pair", ORIGIN, b'{"code": "AAAAAAAA"}', 403),
+    "another method": ("DELETE", "/now", {}, b"", 405),
+    "an unknown path": ("GET", "/journal", {}, b"", 404),
+}
+
+
+@pytest.mark.parametrize(("method", "path", "headers", "body", "status"), GUARD.values(), ids=GUARD)
 def test_the_guard_refuses(
     page: Page, method: str, path: str, headers: dict[str, str], body: bytes, status: int
 ) -> None:
@@ -196,25 +200,149 @@ def test_it_is_never_bound_to_what_can_be_reached_from_outside(address: str) -> 
         private_address(address)
 
 
+def free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+def soon(what: Callable[[], object]) -> None:
+    """Wait for another thread."""
+    give_up = time.monotonic() + 30.0
+    while not what():
+        assert time.monotonic() < give_up
+        time.sleep(0.01)
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Iterator[Worked]:
+    """A job has begun, and the page is on."""
+    made = Worked(tmp_path)
+    made.start()
+    wanted = PageSettings(on=True, address="127.0.0.1", port=free_port())
+    made.bench.settings = structs.replace(made.bench.settings, page=wanted)
+    yield made
+    made.bench.close()
+
+
+def of_page(shop: Worked, **more: object) -> None:
+    """Set the page otherwise."""
+    settings = shop.bench.settings
+    page = structs.replace(settings.page, **more)
+    shop.bench.settings = structs.replace(settings, page=page)
+
+
+class TestKept:
+    @pytest.fixture
+    def kept(self, shop: Worked) -> Iterator[KeptPage]:
+        made = KeptPage(shop.bench)
+        yield made
+        made.stop()
+
+    def test_a_taken_port_and_a_bad_certificate_are_told_apart(
+        self, shop: Worked, kept: KeptPage, tmp_path: Path
+    ) -> None:
+        with socket.socket() as other:
+            other.bind(("127.0.0.1", shop.bench.settings.page.port))
+            other.listen()
+            soon(lambda: kept.look((), on=True) or "its port may be taken" in kept.fault)
+        (tmp_path / "cert.pem").write_text("no certificate")
+        certificate = str(tmp_path / "cert.pem")
+        of_page(shop, certificate=certificate, key=certificate)
+        soon(lambda: kept.look((), on=True) or "the certificate or its key" in kept.fault)
+        of_page(shop, certificate="", key="")
+        soon(lambda: kept.look((), on=True) or not kept.fault)
+
+    def test_a_machine_that_got_another_address_is_served_there(
+        self, shop: Worked, kept: KeptPage, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        own = ["127.0.0.1"]
+        monkeypatch.setattr("benchmate.page.server._own_address", lambda: own[0])
+        monkeypatch.setattr("benchmate.bench.page.serving.MOVED_S", 0.0)
+        monkeypatch.setattr("benchmate.bench.page.kept.AGAIN_S", 0.0)
+        of_page(shop, address="")
+        url = "http://{}:" + f"{shop.bench.settings.page.port}/page.css"
+
+        def answers(address: str) -> bool:
+            kept.look((), on=True)
+            try:
+                return httpx.get(url.format(address)).status_code == 200
+            except httpx.TransportError:
+                return False
+
+        soon(lambda: answers("127.0.0.1"))
+        own[0] = "127.0.0.2"
+        soon(lambda: answers("127.0.0.2"))
+        assert not answers("127.0.0.1")
+
+    def test_off_nothing_listens_nothing_is_loaded_and_no_thread_is_there(
+        self, tmp_path: Path
+    ) -> None:
+        done = subprocess.run(
+            [sys.executable, "-c", OFF, str(tmp_path)], capture_output=True, text=True, check=True
+        )
+        assert json.loads(done.stdout) == {"threads": ["minding"], "listens": 0, "loaded": []}
+
+
+OFF = """
+import json, sys, threading, time
+from pathlib import Path
+import psutil
+from benchmate.bench import Bench
+from benchmate.bench.reminding.minding import Minding
+from benchmate.settings import Settings, find_folders
+bench = Bench.open(find_folders(Path(sys.argv[1])), Settings())
+minding = Minding(bench)
+minding.start()
+while minding.holds_voice is None:
+    time.sleep(0.01)
+time.sleep(0.5)
+journals = "_sync_when_noted"  # there for a moment whenever a row was noted
+found = [t.name for t in threading.enumerate() if journals not in t.name and t.daemon]
+listens = [c for c in psutil.Process().net_connections("inet") if c.status == "LISTEN"]
+names = ("starlette", "uvicorn", "segno", "serial", "hid", "apprise")
+loaded = [name for name in names if name in sys.modules]
+minding.stop()
+bench.close()
+print(json.dumps({"threads": found, "listens": len(listens), "loaded": loaded}))
+"""
+
+
+@needs("openssl")
+def test_who_has_a_certificate_is_served_by_https_and_the_key_never_goes_in_the_clear(
+    shop: Worked, tmp_path: Path
+) -> None:
+    certificate, key = tmp_path / "cert.pem", tmp_path / "key.pem"
+    words = "openssl req -x509 -newkey rsa:2048 -nodes -days 2 -subj /CN=shop -addext"
+    names = ["subjectAltName=IP:127.0.0.1", "-out", str(certificate), "-keyout", str(key)]
+    subprocess.run([*words.split(), *names], check=True, capture_output=True)
+    of_page(shop, certificate=str(certificate), key=str(key))
+    made = Serving(shop.bench)
+    made.server.begin()
+    soon(lambda: made.server.is_up)
+    trusted = ssl.create_default_context(cafile=str(certificate))
+    try:
+        with httpx.Client(base_url=made.link, verify=trusted) as client:
+            headers = {"origin": made.link.rstrip("/"), "content-type": "application/json"}
+            content = json.dumps({"code": made.devices.open_code()})
+            answer = client.post("/pair", content=content, headers=headers)
+            assert answer.status_code == 200
+            assert "secure" in answer.headers["set-cookie"].lower()
+            assert client.get("/now").status_code == 200
+        with pytest.raises(httpx.TransportError):
+            httpx.get(made.link.replace("https", "http"))
+    finally:
+        made.server.end()
+
+
 class TestServed:
     @pytest.fixture
-    def serving(self, tmp_path: Path) -> Iterator[Serving]:
-        shop = Worked(tmp_path)
-        shop.start()
-        with socket.socket() as probe:
-            probe.bind(("127.0.0.1", 0))
-            port = probe.getsockname()[1]
-        wanted = PageSettings(on=True, address="127.0.0.1", port=port)
-        shop.bench.settings = structs.replace(shop.bench.settings, page=wanted)
+    def serving(self, shop: Worked) -> Iterator[Serving]:
         made = Serving(shop.bench)
         made.server.begin()
-        for _ in range(100):
-            if made.server.is_up:
-                break
-            asyncio.run(asyncio.sleep(0.05))
+        soon(lambda: made.server.is_up)
         yield made
         made.server.end()
-        shop.bench.close()
 
     def test_the_real_server_shows_the_shop_to_a_paired_device(self, serving: Serving) -> None:
         host = f"127.0.0.1:{serving.port}"
@@ -229,11 +357,12 @@ class TestServed:
             assert {k: v for k, v in shown.items() if k != "now"} == drawn
             with client.stream("GET", "/events") as stream:
                 first = next(line for line in stream.iter_lines() if line)
-                assert json.loads(first.removeprefix("data: "))["next"] == shown["next"]
+                assert json.loads(first.removeprefix("data: "))["what"] == shown["what"]
 
     def test_thirty_half_open_connections_dont_keep_others_out_for_ever(
-        self, serving: Serving
+        self, serving: Serving, monkeypatch: pytest.MonkeyPatch
     ) -> None:
+        monkeypatch.setattr("benchmate.page.server.HEAD_S", 1.0)
         held = [socket.create_connection(("127.0.0.1", serving.port)) for _ in range(30)]
         try:
             for one in held:
@@ -248,7 +377,7 @@ class TestServed:
                     answered = False
                 if answered:
                     break
-                asyncio.run(asyncio.sleep(0.5))
+                asyncio.run(asyncio.sleep(0.1))
             assert answered
         finally:
             for one in held:

@@ -5,9 +5,11 @@ from __future__ import annotations
 import csv
 import io
 import json
+import math
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 from xml.etree import ElementTree
 
 import pytest
@@ -261,9 +263,22 @@ class TestMoving:
             assert list(export_lines(again)) == lines
             assert again.verify().ok
 
-    @pytest.mark.parametrize("wrong", ["missing", "changed", "doubled", "cut"])
+    @pytest.mark.parametrize(
+        "wrong",
+        [
+            "missing",
+            "doubled",
+            "cut",
+            {"data": "changed"},
+            {"version": 10**20},
+            {"seq": math.inf},
+            {"stream": "\ud800"},
+            {"closed": 5},
+        ],
+        ids=str,
+    )
     def test_a_line_that_is_wrong_is_named_and_nothing_is_made(
-        self, shop: Worked, tmp_path: Path, wrong: str
+        self, shop: Worked, tmp_path: Path, wrong: str | dict[str, Any]
     ) -> None:
         lines = list(export_lines(shop.bench.journal))
         match wrong:
@@ -271,14 +286,13 @@ class TestMoving:
                 del lines[4]
             case "doubled":
                 lines.insert(4, lines[4])
-            case "changed":
-                record = json.loads(lines[4])
-                lines[4] = json.dumps({**record, "data": record["data"].replace("a", "b", 1)})
             case "cut":
                 lines[4] = lines[4][:20]
+            case dict():
+                lines[4] = json.dumps(json.loads(lines[4]) | wrong)
         with pytest.raises(NotImported, match=r"Line [56]"):
             import_lines(lines, tmp_path / "data")
-        assert not (tmp_path / "data" / "journal.sqlite").exists()
+        assert not (tmp_path / "data" / "journal.db").exists()
 
     def test_a_journal_that_is_there_is_never_overwritten(self, shop: Worked) -> None:
         with pytest.raises(NotImported, match="already"):

@@ -85,6 +85,20 @@ def test_two_hours_late_most_of_the_sheet_is_kept() -> None:
     anew = told(planned(JOBS, TIMES, late))
     by_chance = sum(anew.steps[key][0] == begin for key, begin in old.items())
     assert same > by_chance, "planned again keeps more than planned anew"
+    simple = told(planned(JOBS, TIMES, late), old, solver=False)
+    moved = [next(a.value for a in t.aims if a.name == "changes") for t in (after, simple)]
+    assert moved[0] <= moved[1]
+
+
+def test_what_nothing_holds_up_stays_where_it_stood() -> None:
+    old = {k: begin for k, (begin, _) in told(planned(JOBS, TIMES), solver=False).steps.items()}
+    trim = next(key for key in old if key.startswith("hammer/") and "trim" in key)
+    later = Wanted(arrives={trim: FRIDAY_17 + 60.0 * old[trim] + 86_400.0})
+    after = told(planned(JOBS, TIMES, later), old, solver=False)
+    assert wrong(after) == []
+    moved = {key for key, begin in old.items() if after.steps[key][0] != begin}
+    assert trim in moved
+    assert all(key.startswith("hammer/") and old[key] >= old[trim] for key in moved)
 
 
 @needs("module:ortools")

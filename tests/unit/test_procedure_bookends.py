@@ -7,9 +7,9 @@ import msgspec
 import pytest
 
 from benchmate.plan.plan import Plan, Step
-from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.finding import find, load_file
 from benchmate.shelf import FAMILIES
+from tests.plans import expand
 
 STEEL_G_CM3 = (7.7, 7.86)
 """Steel shot's usual range (common practice, no source)."""

@@ -272,7 +272,7 @@ def test_families_named_by_shipped_procedures_exist() -> None:
 
 def test_a_damaged_journal_doesnt_keep_anybody_from_proofreading(home: Path) -> None:
     (home / "data").mkdir(parents=True)
-    for name in ("journal.db", "journal.head", "journal.sqlite"):
+    for name in ("journal.db", "journal.head"):
         (home / "data" / name).write_bytes(b"not a journal")
     done = run(home, "procedure", "check", "matched-bookends")
     assert (done.exit_code, done.stdout) == (Exit.OK, "Nothing is wrong.\n")

@@ -295,11 +295,13 @@ def test_a_pour_with_a_cap_needs_room_for_it() -> None:
         ),
         (
             ('part = "block"\n', 'part = "block"\ncap = "none"\n'),
-            "Blow it off.",
+            'Blow it off." \ncaution = "wood dust',
             {"wood dust", "irritating wood"},
         ),
+        (("", ""), "Turn it.", {"wood dust", "irritating wood", "rotating machines"}),
+        (("", ""), "Blow it off.", set()),
     ],
-    ids=["walnut", "maple", "lead", "steel without a cap", "nothing cut"],
+    ids=["walnut", "maple", "lead", "steel without a cap", "dust said", "turned", "nothing cut"],
 )
 def test_what_a_part_is_made_of_brings_its_cautions(
     change: tuple[str, str], act: str, expected: set[str]
@@ -307,5 +309,5 @@ def test_what_a_part_is_made_of_brings_its_cautions(
     text = FILLED + '[[steps]]\nuse = "shot pour"\npart = "block"\n'
     text = text.replace(*change, 1) if change[0] else text
     text = text.replace("black walnut", change[1]) if "maple" in change[1] else text
-    text += f'[[steps]]\nid = "last"\ndo = "{act}"\ncaution = "wood dust"\n'
+    text += f'[[steps]]\nid = "last"\ndo = "{act}"\n'
     assert set(step(plan_of(text), "A/all/last#1").cautions) == expected

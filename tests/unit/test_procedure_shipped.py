@@ -10,12 +10,12 @@ from benchmate.plan.plan import Plan, Step
 from benchmate.procedure.bodies.bodies import work_out
 from benchmate.procedure.bodies.walls import wall_of
 from benchmate.procedure.cautions import CAUTIONS
-from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.expanding.placeholders import names_in
 from benchmate.procedure.file.document import Document
 from benchmate.procedure.finding import find_all, load_file
 from benchmate.procedure.proofread import proofread
 from benchmate.shelf import FAMILIES
+from tests.plans import expand
 
 NAMES = [f.name for f in find_all()]
 

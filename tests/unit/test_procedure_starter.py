@@ -5,13 +5,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from benchmate.plan.plan import Amount, Plan
-from benchmate.procedure.expanding.expand import expand
 from benchmate.procedure.file.document import load
 from benchmate.procedure.finding import find_all, library, load_file
 from benchmate.procedure.proofread import proofread_text
 from benchmate.procedure.writing.bigger import bigger
 from benchmate.procedure.writing.starter import Acted, starter_from, starter_text
 from benchmate.shelf import FAMILIES, Material, windows_of
+from tests.plans import expand
 
 MIN, H = 60.0, 3600.0
 MATERIALS = {

@@ -14,7 +14,7 @@ from benchmate.remind.rules.edges import EdgeAhead, Now, Stage
 from benchmate.remind.rules.said import Delivery, Said
 from benchmate.remind.rules.settings import RemindSettings
 from benchmate.remind.rules.staying_awake import Wish
-from benchmate.remind.rules.unheard import BELL, unheard
+from benchmate.remind.rules.unheard import AUDIBLE, BELL, unheard
 from tests.remind_help import (
     MIN,
     NOON_S,
@@ -313,13 +313,17 @@ def test_what_a_mute_holder_gives_is_left_to_an_open_bench_after_three_seconds()
     reminder = due([one], said, RemindSettings(), after(29))[0]
     for name in ("none", "message:1"):
         said.add(line(one, Stage.CLOSING, "failed" if name == "none" else "sent", 29, name))
-    assert list(unheard([reminder], said, NOON_S + 29 * MIN + 2)) == []
-    assert list(unheard([reminder], said, NOON_S + 29 * MIN + 3)) == [reminder]
+    assert list(unheard([reminder], said, RemindSettings(), NOON_S + 29 * MIN + 2)) == []
+    assert list(unheard([reminder], said, RemindSettings(), NOON_S + 29 * MIN + 3)) == [reminder]
+    silent = RemindSettings(switched_off=frozenset(AUDIBLE))
+    assert list(unheard([reminder], said, silent, NOON_S + 29 * MIN + 3)) == [], "as it is set"
     said.add(line(one, Stage.CLOSING, "sent", 29.1, f"{BELL}123"))
-    assert list(unheard([reminder], said, NOON_S + 30 * MIN)) == [], "one bench rang"
+    assert list(unheard([reminder], said, RemindSettings(), NOON_S + 30 * MIN)) == [], (
+        "one bench rang"
+    )
 
 
 def test_what_the_phone_alone_was_told_is_no_silence() -> None:
     one, said = edge(), Said([line(edge(), Stage.CLOSING, "sent", 29, "message:1")])
     reminder = due([one], Said(), RemindSettings(), after(29))[0]
-    assert list(unheard([reminder], said, NOON_S + 40 * MIN)) == []
+    assert list(unheard([reminder], said, RemindSettings(), NOON_S + 40 * MIN)) == []

@@ -3,7 +3,9 @@ without these."""
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
+from typing import Any
 
 import msgspec
 import pytest
@@ -12,7 +14,7 @@ from benchmate.job.deciding import commands as cmd
 from benchmate.job.events.stored import ScaleDescribed
 from benchmate.job.state.state import JobState
 from benchmate.job.weights.adjustments import offer, take
-from benchmate.job.weights.courses import courses, scale_of, trace
+from benchmate.job.weights.courses import SCATTER, courses, scale_of, trace
 from benchmate.job.weights.drift import to_see
 from benchmate.job.weights.shot_packing import (
     LINE_U,
@@ -22,8 +24,8 @@ from benchmate.job.weights.shot_packing import (
     packing_when_full,
 )
 from benchmate.landing.adjusting.adjustment import LayerChange, PieceChange
+from benchmate.landing.course import CourseChange, Weight
 from benchmate.landing.course import LayerCourse as CourseLayer
-from benchmate.landing.course import Weight
 from benchmate.plan.plan import Fill, Plan, Step, WeighPoint
 from tests.tui.benches import POUR, Shop, filled_plan
 from tests.unit.shop_of_tests import moment
@@ -83,6 +85,14 @@ class TestAnOffer:
             weigh(shop, address, 128.0)
         assert offer(job_of(shop), {}) is None
 
+    def test_is_made_for_a_twin_that_is_still_poured_beside_a_full_one(self, shop: Shop) -> None:
+        for piece, net_g in (("A", 300.0), ("B", 270.0)):
+            weigh(shop, BLANK.format(piece), net_g)
+        shop.mix()
+        for n in (1, 2):
+            weigh(shop, POUR.format("A", n), 128.0)
+        assert offer(job_of(shop), {}) is not None
+
     def test_that_is_taken_has_its_layers_weighed_out(self, tmp_path: Path) -> None:
         job = Shop(tmp_path).small(filled_plan()).bench.shop.jobs["t"]
         assert job.plan is not None
@@ -119,6 +129,25 @@ class TestACourse:
             assert traced is not None
             layers = [s.name for s in traced.course.stages if isinstance(s, CourseLayer)]
             assert layers[0] == wanted
+
+    @pytest.mark.parametrize(
+        ("act", "adds_g"),
+        [
+            ({"act": "poured", "takes_g": 9.0}, -9.0),
+            ({"act": "glued", "weigh": WeighPoint(kind="gain", plan_g=9.0)}, 9.0),
+        ],
+        ids=["taken", "gained"],
+    )
+    def test_doubts_what_nobody_bounded_by_a_share_of_it(
+        self, tmp_path: Path, act: dict[str, Any], adds_g: float
+    ) -> None:
+        plan = filled_plan()
+        step = Step(address="t/A/block/trim#1", do="Trim", piece="A", part="block", **act)
+        job = Shop(tmp_path).small(msgspec.structs.replace(plan, steps=(*plan.steps, step)))
+        change = courses(job_of(job), {})[0].stages[-1]
+        assert isinstance(change, CourseChange)
+        wanted = SCATTER * 9.0 / math.sqrt(3.0)
+        assert (change.adds_g, change.u_g) == pytest.approx((adds_g, wanted))
 
     @pytest.mark.parametrize(("n", "kept"), [(1, None), (2, 2), (10, 10)])
     def test_believes_a_repeatability_from_two_readings_on(self, n: int, kept: int | None) -> None:

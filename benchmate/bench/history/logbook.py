@@ -37,7 +37,7 @@ def entries(bench: Bench, stream: str | None = None) -> Iterator[Entry]:
     events = [(row, ev.decode(row.data)) for row in rows]
     void = _void(events)
     for row, event in events:
-        yield _entry(bench, row, event, (row.stream, row.version) in void)
+        yield entry_of(bench, row, event, (row.stream, row.version) in void)
 
 
 def _void(events: list[tuple[StoredRow, ev.AnyEvent | ev.Unknown]]) -> set[tuple[str, int]]:
@@ -74,9 +74,10 @@ def _name_of(bench: Bench, stream: str, version: int) -> str:
     return f"“{describe(record, job)}”"
 
 
-def _entry(
+def entry_of(
     bench: Bench, row: StoredRow, event: ev.AnyEvent | ev.Unknown, taken_back: bool
 ) -> Entry:
+    """A stored event as a line of the logbook."""
     happened = getattr(event, "happened", None)
     recorded = getattr(event, "recorded", None)
     return Entry(

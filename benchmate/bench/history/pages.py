@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from benchmate.bench.history.logbook import Entry, telling
+from benchmate.bench.history.logbook import Entry, entry_of
 from benchmate.bench.service import Bench
 from benchmate.job.events import stored as ev
 from benchmate.job.state.shop import JOB, PLACE
@@ -44,23 +44,10 @@ def page(bench: Bench, stream: str = "", *, until: int | None = None, size: int 
 
 
 def _entries(bench: Bench, rows: Sequence[StoredRow]) -> list[Entry]:
-    out: list[Entry] = []
-    for row in rows:
-        event = ev.decode(row.data)
-        happened, recorded = getattr(event, "happened", None), getattr(event, "recorded", None)
-        out.append(
-            Entry(
-                row.seq,
-                row.stream,
-                row.version,
-                happened.wall_s if happened else None,
-                recorded.wall_s if recorded else None,
-                ev.kind_of(event),
-                telling(bench, row, event),
-                _is_void(bench, row.stream, row.version),
-            )
-        )
-    return out
+    return [
+        entry_of(bench, row, ev.decode(row.data), _is_void(bench, row.stream, row.version))
+        for row in rows
+    ]
 
 
 def _is_void(bench: Bench, stream: str, version: int) -> bool:

@@ -1,5 +1,6 @@
-"""What the page shows, as plain data: the next step, its amount, what is left, all clocks, what
-stands. Times are Unix seconds beside the shop's own clock text; the browser counts down by itself.
+"""What the page shows, as plain data: the big view in its wordings, all clocks, what reminds.
+
+Times are Unix seconds beside the shop's own clock text; the browser counts down by itself.
 """
 
 from __future__ import annotations
@@ -8,41 +9,36 @@ from collections.abc import Sequence
 from math import inf
 from typing import Any
 
+from benchmate.bench.big_view import big_view
 from benchmate.bench.next_line import clock_of
 from benchmate.bench.service import Bench
 from benchmate.job.windows.windows import WindowView
-from benchmate.job.words.phrases import act_sentence, amounts_text
+from benchmate.remind.rules.edges import Reminder
 
 MOST_CLOCKS = 12
 
 
-def picture_of(bench: Bench, standing: Sequence[str], reminds: str) -> dict[str, Any]:
-    """The page's picture of the shop as it stands. `standing`: the texts of what reminds."""
-    found = bench.agenda()
-    act, clock = found.next, clock_of(bench)
-    step = act.step if act is not None else None
-    says = act_sentence(bench.shop.jobs[act.job], act) if act is not None else _nothing(bench)
-    until = act.latest_at if act is not None else inf
-    amount = amounts_text(step, bench.settings.units, ", ") if step and step.amounts else ""
-    live = sum(j.plan is not None for j in bench.shop.live)
+def picture_of(bench: Bench, standing: Sequence[Reminder], reminds: str) -> dict[str, Any]:
+    """The page's picture of the shop as it stands. `standing`: what reminds."""
+    found, clock, live = bench.agenda(), clock_of(bench), bench.shop.live
+    view = big_view(found, found.next, live, bench.settings.units, clock)
+    many = sum(j.plan is not None for j in live)
     return {
-        "next": says,
-        "amount": amount,
-        "until": None if until == inf else bench.wall_at(until),
+        "what": list(view.what),
+        "amount": list(view.amount),
+        "until": None if view.at_s is None else _wall(bench, view.at_s),
+        "caption": view.caption,
+        "lost": view.missed,
         "clocks": [_clock(bench, view, clock) for view in found.windows[:MOST_CLOCKS]],
         "missed": [v.window.label for v in found.windows if v.asks],
-        "standing": list(standing),
-        "foot": f"{live} {'job' if live == 1 else 'jobs'} open. {reminds}".strip(),
+        "standing": [{"text": r.text, "spoils": r.urgent} for r in standing],
+        "foot": f"{many} {'job' if many == 1 else 'jobs'} open. {reminds}".strip(),
     }
 
 
-def _nothing(bench: Bench) -> str:
-    later = bench.agenda().later
-    if not later:
-        return "Nothing to do just now."
-    act = later[0]
-    job = bench.shop.jobs[act.job]
-    return f"Next, from {clock_of(bench)(act.ready_at)}: {act_sentence(job, act)}"
+def _wall(bench: Bench, at_s: float) -> float:
+    """Unix seconds, to a tenth: what is the same stays the same picture."""
+    return round(bench.wall_at(at_s), 1)
 
 
 def _clock(bench: Bench, view: WindowView, clock: Any) -> dict[str, Any]:
@@ -61,5 +57,5 @@ def _clock(bench: Bench, view: WindowView, clock: Any) -> dict[str, Any]:
         "label": view.window.label,
         "says": says,
         "at": clock(at) if coming else "",
-        "until": bench.wall_at(at) if coming else None,
+        "until": _wall(bench, at) if coming else None,
     }

@@ -15,11 +15,13 @@ from benchmate.clock import steady_s
 from benchmate.page.app import Shown, make_app
 from benchmate.page.devices import Devices
 from benchmate.page.server import PageServer, private_address
+from benchmate.refusal import Refused
+from benchmate.remind.rules.edges import Reminder
 from benchmate.scales.published import published_file, read_published
 
 FILE = "page-devices.json"
 PLACE = "page"
-REDRAW_S = 1.0
+REDRAW_S, MOVED_S = 1.0, 10.0
 
 
 def devices_of(bench: Bench) -> Devices:
@@ -39,7 +41,8 @@ class Serving:
         self.address, self.port = private_address(wanted.address), wanted.port
         self._lock, self._drawn_s = Lock(), float("-inf")
         self._picture: dict[str, Any] = {}
-        self._standing: tuple[str, ...] | None = None
+        self._asked_s = steady_s()
+        self._standing: object = None
         self._scale = published_file(bench.folders.data) if bench.settings.scale.port else None
         scheme = "https" if wanted.certificate else "http"
         self.link = f"{scheme}://{self.address}:{self.port}/"
@@ -48,14 +51,26 @@ class Serving:
         self.look(())
         self.server = PageServer(app, self.address, self.port, wanted.certificate, wanted.key)
 
-    def look(self, standing: Sequence[str]) -> None:
+    def look(self, standing: Sequence[Reminder]) -> None:
         """Draw the picture anew, where a second has passed or what stands is another."""
-        texts, now_s = tuple(standing), steady_s()
-        if texts == self._standing and now_s - self._drawn_s < REDRAW_S:
+        stands, now_s = [(r.key, r.text) for r in standing], steady_s()
+        if stands == self._standing and now_s - self._drawn_s < REDRAW_S:
             return
-        drawn = picture_of(self.bench, texts, f"Process {os.getpid()} reminds.")
+        drawn = picture_of(self.bench, standing, f"Process {os.getpid()} reminds.")
         with self._lock:
-            self._picture, self._standing, self._drawn_s = drawn, texts, now_s
+            self._picture, self._standing, self._drawn_s = drawn, stands, now_s
+
+    @property
+    def has_moved(self) -> bool:
+        """Whether this machine has another address by now; looked at now and then."""
+        now_s = steady_s()
+        if now_s - self._asked_s < MOVED_S or self.bench.settings.page.address:
+            return False
+        self._asked_s = now_s
+        try:
+            return private_address() != self.address
+        except Refused:
+            return True
 
     def _current(self) -> dict[str, Any]:
         """The picture, with what is live on the scale: that changes faster than a picture."""

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from datetime import date
 
 from msgspec.structs import replace
 
 from benchmate.bench.planning.asking import asked, best_of
 from benchmate.bench.planning.question import Question, question_of
-from benchmate.bench.planning.saying import all_texts, candidates_of
+from benchmate.bench.planning.saying import all_texts, candidates_of, many
 from benchmate.bench.planning.sheet import Row, Sheet, adopted_sheet, runs_of, sheet_of
 from benchmate.bench.service import Bench
 from benchmate.job.deciding.streams.commands import AdoptDays
-from benchmate.localtime import show_when
+from benchmate.localtime import local, show_when
 from benchmate.plan.plan import Plan
 from benchmate.planner.collapse import collapse
 from benchmate.planner.greedy import first
@@ -45,7 +46,17 @@ def kept_text(bench: Bench, sheet: Sheet) -> str:
     if not both:
         return ""
     kept = sum(abs(row.begins - old[key]) < 60 for key, row in both.items())
-    return f"Kept from the sheet before: {kept} of {len(both)} times."
+    said = bench.shop.dates.done_by if bench.shop.dates else {}
+    slips = "".join(
+        f"; {sheet.titles[job]} {many(days, 'day')} later"
+        for job, at in sheet.done_by.items()
+        if (days := (_day(at) - _day(said.get(job, at))).days) > 0
+    )
+    return f"Kept from the sheet before: {kept} of {len(both)} times{slips}."
+
+
+def _day(wall_s: float) -> date:
+    return local(wall_s).date().to_stdlib()
 
 
 def reasons(question: Question, seconds: float) -> list[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from benchmate.air.what_if import daily
 from benchmate.bench.service import Bench
@@ -131,7 +131,7 @@ def expected_air(bench: Bench, now_s: float, now_wall: float) -> Around:
         return around
     midnight_s = now_s + next_at(now_wall, 0, 0, 0) - now_wall
     expected = daily(bench.shop.air_of(SHOP), now_s, curve, midnight_s)
-    return Around(around.timeline, {**around.air, SHOP: expected}, around.set_back)
+    return replace(around, air={**around.air, SHOP: expected})
 
 
 def air_text(bench: Bench, question: Question) -> str:

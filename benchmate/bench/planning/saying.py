@@ -4,16 +4,26 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
+from math import ceil
 
 from benchmate.bench.planning.question import Question
 from benchmate.localtime import show_date, show_when
 from benchmate.planner.hours import DAY_MIN
-from benchmate.planner.problem import DUST_FREE, HANDS, NOISE, SHOP, PlannerAim, day_of
+from benchmate.planner.problem import (
+    DUST_FREE,
+    HANDS,
+    NOISE,
+    SHOP,
+    PlannerAim,
+    PlannerProblem,
+    day_of,
+)
 from benchmate.planner.wire import Answer, Candidate, Reason, Told
 
 MORNING, EVENING = (9, 12), (18, 21)
 TRIED_DAYS = 14
 MOST_VISITS = 8
+MOST_NAMED = 4
 
 
 def aims_text(question: Question, told: Told) -> list[str]:
@@ -22,9 +32,9 @@ def aims_text(question: Question, told: Told) -> list[str]:
     lines = []
     spoiled, extra = by_name.get("spoiled"), by_name.get("extra work")
     if spoiled is not None and spoiled.value:
-        lines.append(f"{_many(spoiled.value, 'step')} too late: ruined work{_how(spoiled)}.")
+        lines.append(f"{many(spoiled.value, 'step')} too late: ruined work{_how(spoiled)}.")
     if extra is not None and extra.value:
-        lines.append(f"{_many(extra.value, 'step')} too late: extra work{_how(extra)}.")
+        lines.append(f"{many(extra.value, 'step')} too late: extra work{_how(extra)}.")
     if told.missed:
         lines.append(f"Clocks missed: {'; '.join(_each_once(told.missed))}.")
     late = by_name.get("late days")
@@ -35,9 +45,10 @@ def aims_text(question: Question, told: Told) -> list[str]:
         lines.append(f"Days until each job is done, added up: {days.value}{_how(days)}.")
     if visits is not None and idle is not None:
         hours = f"{idle.value / 60:.0f} h in the shop"
-        lines.append(f"{_many(visits.value, 'visit')}{_how(visits)}, {hours}.")
-    if any(a.gap is not None and a.value for a in told.aims):
-        lines.append("Best means: with the steps that are done in one go kept together.")
+        lines.append(f"{many(visits.value, 'visit')}{_how(visits)}, {hours}{_how(idle)}.")
+    if any(a.bound and a.value for a in told.aims):
+        kept = "what you had" if "changes" in by_name else "an earlier line"
+        lines.append(f"Least means: without giving up {kept}, and what is done in one go together.")
     return [*lines, *([told.note] if told.note else [])]
 
 
@@ -52,7 +63,7 @@ def _late(question: Question, told: Told) -> list[str]:
         for d in problem.dues
         if d.job in ends
     }
-    return [f"{title_of(question, j)} by {_many(n, 'day')}" for j, n in late.items() if n > 0]
+    return [f"{title_of(question, j)} by {many(n, 'day')}" for j, n in late.items() if n > 0]
 
 
 def _each_once(names: Sequence[str]) -> list[str]:
@@ -62,13 +73,14 @@ def _each_once(names: Sequence[str]) -> list[str]:
 
 def _how(aim: PlannerAim) -> str:
     if aim.is_proven:
-        return " (no plan does better)" if aim.value else ""
-    if aim.gap is None or not aim.bound:
+        return " (proven least)" if aim.value else ""
+    if not aim.bound:
         return " (there may be better)"
-    return f" (at best {aim.bound}: within {aim.gap:.0%})"
+    return f" (at most {ceil(100 * (aim.value - aim.bound) / aim.bound)}% above the least)"
 
 
-def _many(count: int, what: str) -> str:
+def many(count: int, what: str) -> str:
+    """ "1 day", "3 days"."""
     return f"{count} {what}" if count == 1 else f"{count} {what}s"
 
 
@@ -76,42 +88,51 @@ def _many(count: int, what: str) -> str:
 
 
 def reason_text(question: Question, reason: Reason) -> str:
-    """The rules that collide, in words: "These can't all be kept: 6 clamps, shop hours, …"."""
-    words = [_rule_text(question, kind, name) for kind, name in reason.rules]
-    kept = [w for w in words if w]
-    listed = ", ".join(kept[:-1]) + (" and " if len(kept) > 1 else "") + kept[-1] if kept else ""
-    return f"These can't all be kept: {listed}."
-
-
-def _rule_text(question: Question, kind: str, name: str) -> str:
+    """The rules that collide, in a sentence: "Hammer by Sat 5 Dec can't be done with its waits and
+    the shop hours."."""
     problem = question.problem
-    match kind:
-        case "due":
-            due = next(d for d in problem.dues if d.job == name)
-            promised = "promised for" if due.promised else "wanted by"
-            return f"{title_of(question, name)} {promised} {_day(question, due.by)}"
-        case "count" if name == HANDS:
-            pairs = problem.counts[HANDS]
-            return "one pair of hands" if pairs == 1 else f"{pairs} pairs of hands"
-        case "count" if name == DUST_FREE:
+    of: dict[str, list[str]] = {}
+    for kind, name in reason.rules:
+        of.setdefault(kind, []).append(name)
+    by = {d.job: _day(question, d.by) for d in problem.dues}
+    wants = [f"{title_of(question, j)} by {by[j]}" for j in of.get("due", ())]
+    wants += [f"{_step(key)} at {_start_text(question, key)}" for key in of.get("pin", ())]
+    its = "its" if len(wants) == 1 else "their"
+    against = [f"{its} waits"] if "waits" in of else []
+    against += [f"{its} clocks that run out"] if "clocks" in of else []
+    against += [_count_text(problem, name) for name in of.get("count", ())]
+    against += ["the quiet hours" if n == NOISE else "the shop hours" for n in of.get("hours", ())]
+    against += [f"what comes {_start_text(question, key)}" for key in of.get("delivery", ())[:1]]
+    others = len(set(of.get("job", ())) - set(of.get("due", ()))) if wants else 0
+    beside = f" beside {many(others, 'other job')}" if others and "due" in of else ""
+    subject = _listed(wants) if wants else "All of it"
+    together = {0: "", 1: "", 2: " both"}.get(len(wants), " all")
+    if reason.note:  # not the smallest set: naming all of it would explain nothing
+        return f"{subject} can't{together} be done. {reason.note}"
+    return f"{subject} can't{together} be done with {_listed(against)}{beside}."
+
+
+def _listed(words: Sequence[str]) -> str:
+    """ "a, b and c"; of very many the first ones."""
+    if len(words) > MOST_NAMED:
+        words = [*words[: MOST_NAMED - 1], f"{len(words) - MOST_NAMED + 1} more"]
+    return ", ".join(words[:-1]) + (" and " if len(words) > 1 else "") + words[-1]
+
+
+def _start_text(question: Question, key: str) -> str:
+    earliest = next(a.earliest for a in question.problem.activities if a.key == key)
+    return show_when(question.wall(earliest), question.now_wall)
+
+
+def _count_text(problem: PlannerProblem, name: str) -> str:
+    many_of = problem.counts[name]
+    match name:
+        case _ if name == HANDS:
+            return "one pair of hands" if many_of == 1 else f"{many_of} pairs of hands"
+        case _ if name == DUST_FREE:
             return "no dust while a coat is wet"
-        case "count":
-            many = problem.counts[name]
-            return f"{many} {name}" if many == 1 else f"{many} {name}s"
-        case "hours":
-            return "the quiet hours" if name == NOISE else "the shop hours"
-        case "waits":
-            return f"the waiting times of {title_of(question, name)}"
-        case "clocks":
-            return f"the clocks that run out in {title_of(question, name)}"
-        case "pin" | "delivery":
-            step = next(a for a in problem.activities if a.key == name)
-            when = show_when(question.wall(step.earliest), question.now_wall)
-            awaited = f"what comes {when} for"
-            return f"{awaited} {_step(name)}" if kind == "delivery" else f"{_step(name)} at {when}"
         case _:
-            named = {n for k, n in [(kind, name)]} & {d.job for d in problem.dues}
-            return "" if named else title_of(question, name)
+            return many(many_of, name)
 
 
 def _step(key: str) -> str:
@@ -138,10 +159,9 @@ def frees_text(question: Question, answers: Iterable[Answer]) -> list[str]:
         return [f"{one}: {'; '.join(freeing)}."]
     later = {job: days for r in reasons for job, days in r.later_days.items()}
     if later:
-        each = (f"{title_of(question, job)} {_many(n, 'day')} later" for job, n in later.items())
-        return ["No single thing frees it. What does: " + ", ".join(each) + "."]
-    notes = [r.note for r in reasons if r.note]
-    return notes or ["Nothing that was tried frees it."]
+        each = [f"{title_of(question, job)} {many(n, 'day')} later" for job, n in later.items()]
+        return [f"Nothing tried alone frees it. What does: {_listed(each)}."]
+    return ["Nothing that was tried frees it."]
 
 
 def candidates_of(question: Question) -> tuple[Candidate, ...]:
@@ -149,7 +169,7 @@ def candidates_of(question: Question) -> tuple[Candidate, ...]:
     problem = question.problem
     tried = [
         Candidate(
-            say=f"{title_of(question, d.job)} {_many(days, 'day')} later",
+            say=f"{title_of(question, d.job)} {many(days, 'day')} later",
             due=d.job,
             later_min=days * DAY_MIN,
             rule=("due", d.job),

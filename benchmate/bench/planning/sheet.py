@@ -185,9 +185,8 @@ def _waits(
         edge = view.opens or view.full
         if view.state == "shut" and edge is not None and view.pending:
             yield now.wall_s, view.window.label, now.wall_s + edge.at - now_s
-    for row in rows:
-        if AGAIN in row.what:
-            continue
+    # Of an act that is broken off and gone on with, the clock starts when the last of it is done.
+    for row in {row.address: row for row in rows}.values():
         steps = _steps(bench, row.job, wishes)
         for window in steps[row.address].windows:
             waiting = [s for s in steps.values() if window.address in (*s.waits, *s.waits_full)]

@@ -12,7 +12,8 @@ from collections.abc import Callable, Sequence
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
-from benchmate.bench.reminding.leaving import digest_of
+from benchmate.bench.page.kept import KeptPage
+from benchmate.bench.reminding.leaving import Leaving
 from benchmate.bench.reminding.presence import note_touch
 from benchmate.bench.reminding.reminding import (
     KINDS,
@@ -27,28 +28,22 @@ from benchmate.bench.reminding.told import silent_phones
 from benchmate.bench.service import Bench
 from benchmate.clock import steady_s, wait_s
 from benchmate.journal import JournalError
-from benchmate.refusal import Refused
 from benchmate.remind.awake import KeepAwake
 from benchmate.remind.dispatcher import Dispatcher
-from benchmate.remind.minding import URGENT, Awake, Minder, Sender, Tick, Voice, note_rung
+from benchmate.remind.minding import Awake, Minder, Sender, Tick, Voice, note_rung
 from benchmate.remind.rows import TableLog
 from benchmate.remind.rules.edges import Reminder
 from benchmate.remind.rules.said import kind_of
-from benchmate.remind.rules.settings import PHONE
 from benchmate.remind.rules.unheard import BELL
 from benchmate.remind.stand_in import WatchedVoice
 from benchmate.remind.voice import OneVoice
 
 if TYPE_CHECKING:
-    from benchmate.bench.page.serving import Serving
     from benchmate.remind.channels.base import Channel
 
 LOCK = "voice.lock"
 PHONES_S = 60.0
 """How often it is looked whether some phone took nothing."""
-PAGE_AGAIN_S = 2.0
-PAGE_MISSING = "The page needs two packages more: pip install 'benchmate[page]'."
-PAGE_TAKEN = "The page is not served: nothing can listen at {link}; its port may be taken."
 BELL_LOCK = "bell.lock"
 MUTE = "Process {pid} gives the reminders, but nothing it has can be heard: this bench rings."
 STOP_S = 0.9
@@ -99,6 +94,7 @@ class Minding:
             channels = [c for c in channels if show is not None or c.name != "terminal"]
         self._channels = channels
         self._sender = Dispatcher(channels)
+        self.leaving = Leaving(bench, channels)
         self._voice = WatchedVoice(bench.folders.data / LOCK)
         self._awake = awake or KeepAwake()
         self._stop = threading.Event()
@@ -106,8 +102,7 @@ class Minding:
         self._bell, self._ringer = bell, OneVoice(bench.folders.data / BELL_LOCK)
         self._mute_fault = self._phone_fault = ""
         self._asked_s = steady_s()
-        self._page: Serving | None = None
-        self._page_fault = ""
+        self._page = KeptPage(bench)
         self.holds_voice: bool | None = None
         """Whether this process has the word; None before the first round."""
         self._minder = minder_of(bench, self._sender, self._voice, self._awake)
@@ -138,7 +133,7 @@ class Minding:
             if hasattr(channel, "close"):
                 channel.close()
         self._awake.close(wait_s=max(0.05, give_up - steady_s()))
-        self._turn_page(on=False)
+        self._page.stop()
         self._voice.release()
         self._ringer.release()
 
@@ -153,7 +148,7 @@ class Minding:
 
     @property
     def _troubles(self) -> tuple[str, ...]:
-        own = self._minder.trouble, self._voice.trouble, self._page_fault, self._mute_fault
+        own = self._minder.trouble, self._voice.trouble, self._page.fault, self._mute_fault
         return *own, self._phone_fault
 
     @property
@@ -175,20 +170,12 @@ class Minding:
                 self._phone_fault = " ".join(silent_phones(self._bench))
         if tick.holds_voice:
             self._mute_fault = ""
+            self.leaving.look()
         elif tick.mute and self._bell is not None and self._ringer.take():
             self._ring_for(tick.mute)
-        self._turn_page(on=tick.holds_voice and self._bench.settings.page.on)
-        if self._page is not None:
-            self._page.look([r.text for r in tick.showing])
+        self._page.look(tick.showing, on=tick.holds_voice and self._bench.settings.page.on)
         if self._on_tick is not None:
             self._on_tick(tick)
-
-    def tell_leaving(self) -> None:
-        """Send each phone what comes before the shop opens again, in a thread of its own."""
-        digest = digest_of(self._bench) if self._bench.settings.reminders.digest else None
-        for channel in self._channels if digest is not None else ():
-            if kind_of(channel.name) == PHONE and not channel.name.startswith(f"{PHONE}:{URGENT}"):
-                threading.Thread(target=channel.send, args=(digest,), daemon=True).start()
 
     def _ring_for(self, reminders: tuple[Reminder, ...]) -> None:
         """Of all open benches one rings for a process that nobody hears, and says so."""
@@ -198,31 +185,6 @@ class Minding:
         self._mute_fault = MUTE.format(pid=self._voice.holder())
         if self._bell is not None:
             self._bell()
-
-    def _turn_page(self, *, on: bool) -> None:
-        """Serve the page while this process has the word; what hinders it is said, once."""
-        page = self._page
-        if page is not None and (not on or page.server.is_over):
-            page.server.end()
-            self._page = None
-        now_s = steady_s()
-        if not on or self._page is not None or now_s < self._page_again_s:
-            return
-        self._page_again_s = now_s + PAGE_AGAIN_S
-        try:
-            from benchmate.bench.page.serving import Serving
-
-            self._page = Serving(self._bench)
-            self._page.server.begin()
-        except ImportError:
-            self._page_fault = PAGE_MISSING
-        except Refused as refusal:
-            self._page_fault = f"The page is not served: {refusal}"
-        else:
-            taken = page is not None and not page.server.started
-            self._page_fault = PAGE_TAKEN.format(link=self._page.link) if taken else ""
-
-    _page_again_s = float("-inf")
 
     def _heard_on_desktop(self, reminder: Reminder) -> None:
         try:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from itertools import groupby
 
+from benchmate.bench.reminding.leaving import AWAY, KEY
 from benchmate.bench.reminding.reminding import edges_now, log_of
 from benchmate.bench.service import Bench
 from benchmate.localtime import show_when
@@ -17,7 +18,7 @@ _ANSWERS = {"acknowledged": "OK’d", "call again at": "put off"}
 
 def told_lines(bench: Bench, since_s: float) -> list[str]:
     """One line for each round since then, oldest first: when, what, by which ways, if heard."""
-    labels = {edge.key: edge.label for edge in edges_now(bench)}
+    labels = {KEY: AWAY, **{edge.key: edge.label for edge in edges_now(bench)}}
     wall_s = bench.now().wall_s
     lines = sorted(_lines(bench, since_s), key=lambda one: (one.key, one.stage, one.round))
     rounds = [list(of) for _, of in groupby(lines, lambda one: (one.key, one.stage, one.round))]

@@ -77,7 +77,14 @@ class Change:
 
     def lines(self) -> list[str]:
         """The difference with its consequences, in words."""
-        said = [*difference_lines(self.differences), *amount_lines(self.amounts)]
+        new = {d.address for d in self.differences if d.kind == "piece added"}
+        # That a piece more has all its steps goes without saying.
+        shown = (
+            d
+            for d in self.differences
+            if d.kind != "step added" or d.by_hand or d.address.split("/")[1] not in new
+        )
+        said = [*difference_lines(shown), *amount_lines(self.amounts)]
         for piece, before, after in self.weights:
             if abs(after - before) >= changing.HAIR_G:
                 said.append(f"{piece} will weigh {show_mass(after)} instead of {show_mass(before)}")
@@ -90,15 +97,17 @@ def change_of(bench: Bench, job: JobState, wish: Wish) -> Change:
         raise Refused("This job has no plan that could be changed.")
     if not job.is_live:
         raise Refused(f"{job.title} is over; what it was stays as it was.")
-    plan, text = _plan(bench, job, wish)
-    facts, amounts = changing.differences(job.plan, plan, wish.move)
-    if text is not None:
-        facts += tuple(changing.moves_lost(job, plan))
+    plan, text, made = _plan(bench, job, wish)
+    found = changing.differences(job.plan, plan, wish.move)
+    if made is not None:
+        found = changing.marked_by_hand(made, plan, found)
+        found = (*found[0], *changing.moves_lost(job, plan)), found[1]
+    facts, amounts = found
     reach: tuple[str, ...] = ()
     if wish.target_g is not None or wish.tolerance_g is not None:
         changed, say = _by(job, plan), say_in(bench.settings.units)
-        found = offer_of(bench, changed)
-        far = offer_texts(found) if isinstance(found, NotReachable) else ()
+        offered = offer_of(bench, changed)
+        far = offer_texts(offered) if isinstance(offered, NotReachable) else ()
         reach = (*(will_weigh_text(aim, say) for aim in aims(bench, changed)), *far)
     return Change(plan, text, facts, amounts, tuple(_weights(bench, job, plan)), reach)
 
@@ -121,12 +130,15 @@ def take_change(bench: Bench, job: JobState, change: Change, reason: str) -> Non
     )
 
 
-def _plan(bench: Bench, job: JobState, wish: Wish) -> tuple[Plan, str | None]:
-    """One change after the other, each on what the ones before made."""
+def _plan(bench: Bench, job: JobState, wish: Wish) -> tuple[Plan, str | None, Plan | None]:
+    """One change after the other, each on what the ones before made. Where the plan is made anew,
+    its text, and it before the maker's own changes."""
     text: str | None = None
+    made: Plan | None = None
     if wish.file or wish.pieces is not None or wish.materials:
         plan, text = _expanded(bench, job, wish)
-        job = _by(job, changing.laid_over(job, changing.carried(job, plan)))
+        made = changing.laid_over(job, changing.carried(job, plan))
+        job = _by(job, made)
     if wish.target_g is not None or wish.tolerance_g is not None:
         job = _by(job, changing.with_target(job, wish.target_g, wish.tolerance_g, wish.piece))
     if wish.leave_out:
@@ -139,7 +151,7 @@ def _plan(bench: Bench, job: JobState, wish: Wish) -> tuple[Plan, str | None]:
     if wish.amount is not None:
         job = _by(job, changing.with_amount(job, *wish.amount))
     assert job.plan is not None
-    return job.plan, text
+    return job.plan, text, made
 
 
 def _by(job: JobState, plan: Plan) -> JobState:

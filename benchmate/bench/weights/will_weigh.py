@@ -10,7 +10,7 @@ from benchmate.bench.shelf.materials import materials_of
 from benchmate.bench.weights.scales import scales_of
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.state.state import JobState
-from benchmate.job.weights.adjustments import last_chances, offer, take
+from benchmate.job.weights.adjustments import last_chances, no_offer, offer, take
 from benchmate.job.weights.courses import courses, courses_at_start
 from benchmate.job.words.event_text import amount_lines
 from benchmate.landing.adjusting.adjustment import PieceChange
@@ -72,6 +72,14 @@ def _shot_on_shelf(bench: Bench) -> list[DenserShot]:
     ]
 
 
+NO_OFFER = "No adjustment to offer: the pieces are on course, or nothing left to pour could help."
+
+
+def why_no_offer(bench: Bench, state: JobState) -> str:
+    """Where no adjustment is offered: which pieces are off by less than their doubt, or that."""
+    return no_offer(state, scales_of(bench), say_in(bench.settings.units)) or NO_OFFER
+
+
 def take_offer(bench: Bench, job: str) -> tuple[str, ...]:
     """Take the adjustment on offer into the plan; the difference in words, old and new.
 
@@ -80,10 +88,7 @@ def take_offer(bench: Bench, job: str) -> tuple[str, ...]:
     state = bench.job(job)
     found = offer_of(bench, state) if state is not None else None
     if state is None or found is None or not any(p.changes for p in found.pieces):
-        raise Refused(
-            "No adjustment to offer: the pieces are on course, or nothing that is "
-            "still to be poured could change it."
-        )
+        raise Refused(NO_OFFER if state is None else why_no_offer(bench, state))
     plan, amounts = take(state, found.pieces)
     bench.do(job, cmd.ChangePlan(plan=plan, amounts=amounts, reason="adjustment"))
     return amount_lines(amounts)

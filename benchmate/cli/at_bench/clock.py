@@ -10,10 +10,22 @@ from benchmate.bench.next_line import clock_of
 from benchmate.bench.shelf.materials import own_material
 from benchmate.bench.shelf.materials_for_job import USUAL, against_of
 from benchmate.bench.shelf.shelf import cautions_of, rough_windows, start_clock
-from benchmate.cli.opening import at_option, job_option, moment_from, the_bench
+from benchmate.cli.opening import (
+    answer_back,
+    at_option,
+    job_option,
+    moment_from,
+    pick_job,
+    the_bench,
+)
 from benchmate.cli.saying import put
+from benchmate.job.deciding import commands as cmd
+from benchmate.job.deciding.guards import clocks_named
+from benchmate.job.words.event_text import tell
 from benchmate.job.words.phrases import window_text
 from benchmate.quantities import parse_mass_g
+
+TESTED = {"ready": True, "not ready": False}
 
 
 @click.command()
@@ -35,8 +47,16 @@ def clock(
     job: str | None,
     at: str | None,
 ) -> None:
-    """Start the clocks of a MATERIAL by what you DID: mixed, spread, closed, clamped, coated …"""
+    """Start the clocks of a MATERIAL by what you DID: mixed, spread, closed, clamped, coated …
+
+    Or say what a test of a running one showed: benchmate clock "hard oil" "not ready" (or ready).
+    """
     with the_bench(home) as bench:
+        if did in TESTED:
+            state = pick_job(bench, job, material, fits=lambda j: bool(clocks_named(j, material)))
+            test = cmd.Try(window=material, ready=TESTED[did], at=moment_from(bench, at))
+            answer_back(bench, f"Recorded: {tell(bench.do(state.job, test)[0].event)}.")
+            return
         found = own_material(bench, material)
         put(
             start_clock(

@@ -15,6 +15,7 @@ from benchmate.bench.weights.will_weigh import (
     offer_of,
     offer_texts,
     take_offer,
+    why_no_offer,
     will_weigh_text,
 )
 from benchmate.cli.opening import (
@@ -89,7 +90,7 @@ def say_will_weigh(bench: Bench, state: JobState, *, plot: bool) -> None:
         put(f"{state.title} has no plan that says what its pieces weigh.")
         return
     offer = offer_of(bench, state)
-    for text in offer_texts(offer) if offer is not None else ("No adjustment to offer.",):
+    for text in offer_texts(offer) if offer is not None else (why_no_offer(bench, state),):
         put(text)
     if offer is not None and any(p.changes for p in offer.pieces):
         put("To accept it: `benchmate weights --accept`")

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from benchmate.bench.reminding.minding import PAGE_MISSING
+from benchmate.bench.page.kept import MISSING
 from benchmate.cli.opening import fail, the_bench
 from benchmate.cli.saying import put
 from benchmate.settings.writing import keep_values
@@ -41,7 +41,7 @@ def page(home: Path | None, turn: bool | None, forget: bool) -> None:
             from benchmate.bench.page.serving import devices_of
             from benchmate.page.server import private_address
         except ImportError:
-            fail(PAGE_MISSING)
+            fail(MISSING)
         if forget:
             put(f"{devices_of(bench).forget()} devices forgotten; pair them anew.")
             return
@@ -69,6 +69,8 @@ def _pair(bench: Bench, address: str) -> None:
 
         drawn = io.StringIO()
         segno.make(f"{link}#{code}", error="m").terminal(drawn, compact=True)
-        put(drawn.getvalue())
+        for line in drawn.getvalue().splitlines():
+            # In its own colours: on a light terminal it would be a negative that few phones read.
+            click.secho(line, fg="bright_white", bg="black")
     put("It is there while the bench is open, or `benchmate remind run` runs.")
     put(OPEN_NETWORK)

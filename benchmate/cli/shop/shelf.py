@@ -10,6 +10,7 @@ import click
 from benchmate.bench import Bench
 from benchmate.bench.shelf.materials import materials_of
 from benchmate.bench.shelf.materials_for_job import USUAL, today_of
+from benchmate.bench.shelf.own_waits import leave_waits, own_waits, take_waits
 from benchmate.bench.shelf.shelf import (
     cautions_of,
     describe_material,
@@ -61,7 +62,7 @@ def shelf(ctx: click.Context, as_json: bool) -> None:
 def _listed(bench: Bench, material: Material) -> str:
     used, units = bench.shop.shelf.used.get(material.name, 0.0), bench.settings.units
     opened = f"opened {material.opened_on}" if material.opened_on else ""
-    old = "too old by its label" if too_old(material, today_of(bench)) else ""
+    old = "opened too long ago" if too_old(material, today_of(bench)) else ""
     acts = ", ".join(acts_of(material)) or "no clocks"
     parts = (
         material.name,
@@ -140,12 +141,18 @@ def gone(home: Path | None, name: str) -> None:
 
 @shelf.command()
 @click.argument("name")
+@click.option("--accept", is_flag=True, help="Take the shorter times that were seen here.")
+@click.option("--back", is_flag=True, help="Back to the label's times; what was seen is set aside.")
 @json_option
 @click.pass_obj
-def show(home: Path | None, name: str, as_json: bool) -> None:
-    """What a label says, and what stands in where it is silent (marked ~)."""
+def show(home: Path | None, name: str, accept: bool, back: bool, as_json: bool) -> None:
+    """What a label says, what stands in where it is silent (marked ~), and what was seen here."""
     with the_bench(home) as bench:
         material = find_material(bench, name)
+        if accept or back:
+            for text in (take_waits if accept else leave_waits)(bench, material):
+                put(text)
+            return
         used = bench.shop.shelf.used.get(material.name, 0.0)
         if as_json:
             from benchmate.shelf.data import as_data
@@ -175,6 +182,7 @@ def _label(bench: Bench, material: Material, used: float) -> Iterator[str]:
     for text in (too_old(material, today_of(bench)), *clashes(material)):
         if text:
             yield f"  Caution: {text}"
+    yield from (f"  {text}" for text in own_waits(bench, material))
     yield from (f"  {text}" for text in cautions_of(material))
 
 

@@ -13,12 +13,13 @@ from dataclasses import replace
 
 import msgspec
 
-from benchmate.job.events.of_jobs import AmountChanged, Difference
+from benchmate.job.events.of_jobs import AmountChanged, Difference, PlanChanged
 from benchmate.job.state.state import JobState
 from benchmate.plan.missed import missed_of, with_missed
 from benchmate.plan.plan import Fill, PiecePlan, Plan, Step
 from benchmate.refusal import Refused, UnknownAddress
 
+Differences = tuple[tuple[Difference, ...], tuple[AmountChanged, ...]]
 HAIR_G = 0.05
 HAIR_S = 1.0
 
@@ -78,11 +79,26 @@ def _is_settled(job: JobState, fill: Fill, new: Plan, done: set[str]) -> bool:
     layers = {la.address for la in fill.layers}
     if layers & done:
         return True
-    by_hand = {a.address for c in job.changes if c.text is None for a in c.amounts}
+    by_hand = {a.address for c in job.changes for a in _amounts_by_hand(c)}
     same = (fill.shot, fill.shot_density_g_cm3, fill.resin_density_g_cm3)
     twins = [f for f in new.fills if (f.piece, f.where) == (fill.piece, fill.where)]
     return bool(layers & by_hand) and any(
         (f.shot, f.shot_density_g_cm3, f.resin_density_g_cm3) == same for f in twins
+    )
+
+
+def _amounts_by_hand(change: PlanChanged) -> Sequence[AmountChanged]:
+    return [a for a in change.amounts if change.text is None or a.by_hand]
+
+
+def marked_by_hand(made: Plan, plan: Plan, found: Differences) -> Differences:
+    """What differs, marked where it was asked for beside the plan that was made anew."""
+    facts, amounts = differences(made, plan)
+    asked = {(f.kind, f.address) for f in facts} | {(a.what, a.address) for a in amounts}
+    marked = msgspec.structs.replace
+    return (
+        tuple(marked(f, by_hand=(f.kind, f.address) in asked) for f in found[0]),
+        tuple(marked(a, by_hand=(a.what, a.address) in asked) for a in found[1]),
     )
 
 
@@ -91,8 +107,8 @@ def carried(job: JobState, new: Plan) -> Plan:
     what they changed."""
     for change in job.changes:
         for one in change.differences:
-            new = _carried(job, new, one, by_hand=change.text is None)
-        for amount in change.amounts if change.text is None else ():
+            new = _carried(job, new, one, by_hand=change.text is None or one.by_hand)
+        for amount in _amounts_by_hand(change):
             new = _amount_carried(job, new, amount)
     return new
 
@@ -291,9 +307,7 @@ def _with(plan: Plan, step: Step) -> Plan:
 # What differs ------------------------------------------------------------------------------------
 
 
-def differences(
-    old: Plan, new: Plan, moved: tuple[str, str] | None = None
-) -> tuple[tuple[Difference, ...], tuple[AmountChanged, ...]]:
+def differences(old: Plan, new: Plan, moved: tuple[str, str] | None = None) -> Differences:
     """What a changed plan changes: pieces, targets, materials, steps and clocks; and amounts.
     `moved` is the step that the maker moved, and behind which."""
     facts = (*_pieces(old, new), *_materials(old, new), *_steps(old, new, moved))

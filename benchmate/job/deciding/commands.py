@@ -112,6 +112,14 @@ class AnswerCheck(Command):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Try(Command):
+    """What a clock is for was tested: ready, or not yet. `window` is a name that fits it."""
+
+    window: str
+    ready: bool
+
+
+@dataclass(frozen=True, kw_only=True)
 class Skip(Command):
     """Leave a step out."""
 

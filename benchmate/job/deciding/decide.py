@@ -20,6 +20,7 @@ from benchmate.job.deciding.guards import (
     check_warm,
     in_order,
 )
+from benchmate.job.deciding.waits import try_wait
 from benchmate.job.deciding.weights import correct, read_scale, weigh
 from benchmate.job.events import stored as ev
 from benchmate.job.state.state import JobState
@@ -62,6 +63,8 @@ def _decided(job: JobState, c: cmd.Command, now: Moment, around: Around) -> Even
             return _check(job, c, now)
         case cmd.AnswerMissed():
             return answer_missed(job, c, now, around)
+        case cmd.Try():
+            return try_wait(job, c, now, around)
         case cmd.Begin():
             return _begin(job, c, now)
         case cmd.Skip():

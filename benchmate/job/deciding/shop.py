@@ -34,7 +34,7 @@ def decide_in_job(
     """
     made = decide(job, command, now, shop.around)
     own: list[Write] = [(JOB + name, event) for event in made]
-    return own + lessons_of(job, made) + stock_of(job, made, shop.shelf.labels)
+    return own + lessons_of(shop, job, made) + stock_of(job, made, shop.shelf.labels)
 
 
 def decide_in_shop(shop: Shop, command: cmd.ShopCommand, now: Moment) -> list[Write]:

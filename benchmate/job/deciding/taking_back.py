@@ -9,7 +9,7 @@ from benchmate.job.deciding import commands as cmd
 from benchmate.job.events import stored as ev
 from benchmate.job.state.state import JobState, Recorded
 from benchmate.job.words.event_text import tell
-from benchmate.job.words.phrases import plain, short_address, thing_of
+from benchmate.job.words.phrases import done_text, plain, short_address, thing_of
 from benchmate.moment import Moment
 from benchmate.refusal import JobClosed, RestsOn, UnknownAddress
 
@@ -164,7 +164,7 @@ def in_words(event: ev.AnyEvent | ev.Unknown, job: JobState) -> str:
     if isinstance(event, ev.Done) and step.block == "extra":
         return f"extra step of {thing}"
     if isinstance(event, ev.Done):
-        return f"{step.act} {thing}"
+        return done_text(job, step)
     if isinstance(event, ev.RunningRead):
         return f"reading {event.text} of {thing}"
     return f"{ev.kind_of(event)} {thing}, {step.act}"

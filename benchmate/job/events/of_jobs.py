@@ -100,6 +100,14 @@ class Checked(Event, tag="checked", frozen=True):
     text: str = ""
 
 
+class Tried(Event, tag="tried", frozen=True):
+    """What a clock's wait is for was tested: it was ready, or not yet."""
+
+    window: str
+    edge: Literal["opens", "full"]
+    ready: bool
+
+
 class Skipped(Event, tag="skipped", frozen=True):
     """A step is left out, with the reason."""
 
@@ -203,6 +211,8 @@ class AmountChanged(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=Tru
     old: float
     new: float
     unit: str = "g"
+    by_hand: bool = False
+    """The maker asked for it beside a plan made anew: it isn't that file's doing."""
 
 
 class Difference(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -221,6 +231,8 @@ class Difference(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     old_number: float | None = None
     new_number: float | None = None
     unit: str = ""
+    by_hand: bool = False
+    """As of an amount."""
 
 
 class PlanChanged(Event, tag="plan changed", frozen=True):

@@ -153,6 +153,25 @@ class Learned(Event, tag="learned", frozen=True):
     learned too."""
 
 
+class WaitSeen(Event, tag="wait seen", frozen=True):
+    """What a material's wait really took once (stream `learned`); of a window the latest holds.
+
+    Times are seconds at the label's air, by what was known of the shop's when it was recorded.
+    """
+
+    material: str
+    clock: str
+    edge: Literal["opens", "full"]
+    window: str
+    label_s: float
+    not_by_s: float = 0.0
+    """It was tested then, and not ready; 0: never tested too early."""
+    by_s: float | None = None
+    """It was ready by then; None: not seen yet."""
+    counts: bool = True
+    """False: what was seen has been taken back."""
+
+
 class NextTimeKept(Event, tag="next time kept", frozen=True):
     """A wish for next time, kept by procedure: the job that made it will be closed by then."""
 

@@ -35,6 +35,7 @@ from benchmate.job.events.of_jobs import (
     Stopped,
     TakenBack,
     Ticked,
+    Tried,
     Weighed,
 )
 from benchmate.job.events.of_shop import (
@@ -58,6 +59,7 @@ from benchmate.job.events.of_shop import (
     ScaleChecked,
     ScaleDescribed,
     VerdictRules,
+    WaitSeen,
 )
 
 __all__ = [
@@ -111,8 +113,10 @@ __all__ = [
     "Stopped",
     "TakenBack",
     "Ticked",
+    "Tried",
     "Unknown",
     "VerdictRules",
+    "WaitSeen",
     "Weighed",
     "decode",
     "encode",
@@ -154,6 +158,7 @@ JobEvent = (
     | Ticked
     | PlanChanged
     | Questioned
+    | Tried
 )
 ShopEvent = (
     AirRead
@@ -172,6 +177,7 @@ ShopEvent = (
     | JobEnded
     | DayPlanned
     | EdgeSetBack
+    | WaitSeen
 )
 AnyEvent = JobEvent | ShopEvent
 

@@ -89,7 +89,10 @@ def stretches(job: JobState, now: Plan, scales: Scales) -> list[Stretch]:
     if job.plan is None:
         return []
     made = (p for p in job.plan.pieces if p.name not in job.spoiled)
-    return [s for piece in made for s in _Walk(job, job.plan, piece, now, scales).stretches()]
+    areas: dict[str, float] = {}
+    for step in now.steps:
+        areas.setdefault(step_key(step), _area(step))
+    return [s for piece in made for s in _Walk(job, job.plan, piece, areas, scales).stretches()]
 
 
 @dataclass
@@ -99,7 +102,8 @@ class _Walk:
     job: JobState
     plan: Plan
     piece: PiecePlan
-    now: Plan
+    areas: Mapping[str, float]
+    """Of each act in the plan that is taught."""
     scales: Scales
     base_g: float | None = 0.0
     u2: float = 0.0
@@ -160,9 +164,7 @@ class _Walk:
 
     def _size(self, step: Step) -> float:
         """How large this act was beside the one in the plan that is taught: by the areas."""
-        then = _area(step)
-        same = (s for s in self.now.steps if step_key(s) == step_key(step))
-        area = next((_area(s) for s in same), 0.0)
+        then, area = _area(step), self.areas.get(step_key(step), 0.0)
         return then / area if then > 0.0 and area > 0.0 else 1.0
 
 

@@ -5,12 +5,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
+
+import msgspec
 
 from benchmate.air.log import NO_AIR, AirLog
 from benchmate.air.readings import Reading
 from benchmate.job.events import stored as ev
 from benchmate.job.state.fold import fold, fold_all
 from benchmate.job.state.state import JobState, Recorded
+from benchmate.job.windows.own_waits import OwnWait, OwnWaits, wait_key
 from benchmate.job.windows.windows import Around, SetBack
 from benchmate.moment import Timeline
 from benchmate.plan.plan import scatter_of
@@ -50,6 +54,8 @@ class Lessons:
 
     values: Mapping[tuple[str, str], ev.Learned] = field(default_factory=dict)
     wishes: tuple[ev.NextTimeKept, ...] = ()
+    waits: Mapping[tuple[str, str], ev.WaitSeen] = field(default_factory=dict)
+    """By window and edge: what its wait really took."""
     ended: tuple[ev.JobEnded, ...] = ()
 
     def wishes_for(self, procedure: str) -> dict[str, tuple[str, ...]]:
@@ -59,6 +65,15 @@ class Lessons:
             if wish.procedure == procedure:
                 out[wish.file_step] = (*out.get(wish.file_step, ()), wish.text)
         return out
+
+    @cached_property
+    def own_waits(self) -> OwnWaits:
+        """What is known of this shop's own waits."""
+        seen: dict[str, list[ev.WaitSeen]] = {}
+        for event in self.waits.values():
+            seen.setdefault(wait_key(event.material, event.clock, event.edge), []).append(event)
+        taken = {k: e for (_, k), e in self.values.items() if k in seen}
+        return {key: OwnWait(tuple(found), taken.get(key)) for key, found in seen.items()}
 
     def values_for(self, procedure: str) -> dict[str, float]:
         """The plan values taken over for a procedure; a scatter stands beside its value."""
@@ -98,7 +113,7 @@ class Shop:
     @property
     def around(self) -> Around:
         """What the jobs' windows stand in."""
-        return Around(self.timeline, self.air, self.set_back)
+        return Around(self.timeline, self.air, self.set_back, self.lessons.own_waits)
 
     @property
     def live(self) -> tuple[JobState, ...]:
@@ -249,6 +264,13 @@ def _shelf(shelf: Shelf, event: ev.MaterialDescribed | ev.MaterialGone | ev.Mate
 def _lessons(lessons: Lessons, event: ev.AnyEvent) -> Lessons:
     if isinstance(event, ev.Learned):
         return replace(lessons, values={**lessons.values, (event.procedure, event.key): event})
+    if isinstance(event, ev.WaitSeen):
+        at = (event.window, event.edge)
+        known = {k: w for k, w in lessons.waits.items() if k != at}
+        first = lessons.waits.get(at)
+        if first is not None:  # What is seen later of the same wait was known of since then.
+            event = msgspec.structs.replace(event, recorded=first.recorded)
+        return replace(lessons, waits={**known, at: event} if event.counts else known)
     if isinstance(event, ev.NextTimeKept):
         return replace(lessons, wishes=(*lessons.wishes, event))
     if isinstance(event, ev.NextTimeDropped):

@@ -12,7 +12,12 @@ from benchmate.job.state.state import JobState
 from benchmate.job.weights.courses import Scales, courses
 from benchmate.landing.adjusting.adjustment import LayerChange, PieceChange
 from benchmate.landing.adjusting.alternatives import DenserShot
-from benchmate.landing.adjusting.matching import Adjustment, NotReachable, adjustment
+from benchmate.landing.adjusting.matching import (
+    Adjustment,
+    NotReachable,
+    adjustment,
+    within_doubt,
+)
 from benchmate.landing.adjusting.wood import WoodOff, wood_off
 from benchmate.landing.course import PieceCourse
 from benchmate.landing.outlook import LastChance, last_chance
@@ -36,13 +41,25 @@ def offer(
 
     `denser` is what other shot the shelf has, proposed only where nothing else will do.
     """
+    made, division, match = _bent(job, scales)
+    return adjustment(made, division, match, denser, say=say) if made else None
+
+
+def no_offer(job: JobState, scales: Scales, say: Say = grams) -> str:
+    """Why nothing is offered, where pieces are off by less than their doubt; else empty."""
+    made, division, match = _bent(job, scales)
+    return within_doubt(made, division, match, say) if made else ""
+
+
+def _bent(job: JobState, scales: Scales) -> tuple[list[PieceCourse], float, float | None]:
+    """The courses that could be bent, none before all blanks are weighed; the scale's division, and
+    how closely they must match."""
     made = [c for c in courses(job, scales) if c.target_g is not None]
+    division = max((s.division_g for s in scales.values()), default=ASSUMED_DIVISION_G)
     # A finished twin stays in: it sets the weight that the others are to match.
     if not any(c.still_to_pour for c in made) or _blanks_to_weigh(job):
-        return None
-    division = max((s.division_g for s in scales.values()), default=ASSUMED_DIVISION_G)
-    match = job.plan.match_g if job.plan else None
-    return adjustment(made, division, match, denser, say=say)
+        made = []
+    return made, division, job.plan.match_g if job.plan else None
 
 
 def _blanks_to_weigh(job: JobState) -> bool:

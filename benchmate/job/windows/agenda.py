@@ -49,6 +49,8 @@ class Act:
     check: Check | None = None
     is_lost: bool = False
     """A question about what can't be saved any more."""
+    gives_way: Act | None = None
+    """What has to be done first: begun now, this would take the hands that its clock needs."""
 
     @property
     def piece(self) -> str:

@@ -10,6 +10,7 @@ import msgspec
 
 from benchmate.air.log import NO_AIR, AirLog, Kind
 from benchmate.job.state.state import JobState
+from benchmate.job.windows.own_waits import OwnWaits, wait_key
 from benchmate.job.windows.succession import is_followed
 from benchmate.moment import Moment, Timeline
 from benchmate.plan.plan import Window
@@ -20,6 +21,8 @@ SHOP = "shop"
 SOUND = "let it be"
 """The answer that takes what got cold for sound: its clock runs on as if nothing had been."""
 UNSETTLED_S = 600.0
+STILL_TIME = 0.9
+"""Of the time until a clock closes; what waits for it longer in this shop opens by then."""
 LINGER_S = 12 * 3600.0
 """A clock that waits for nobody (no step is its user) stays on the bench this long after its last
 edge, unless it is answered: then it counts as met."""
@@ -41,6 +44,20 @@ class Around:
     air: Mapping[str, AirLog] = field(default_factory=dict)
     set_back: Mapping[tuple[str, str], SetBack] = field(default_factory=dict)
     """By window and edge: those that had been said to have come once before."""
+    own_waits: OwnWaits = field(default_factory=dict)
+
+    def own_wait(self, window: Window, edge: str, anchor: float) -> tuple[float, int]:
+        """How many times the label's time a wait takes in this shop, and how often it was seen, by
+        what was known when its act was done."""
+        if not (window.material and self.own_waits):
+            return 1.0, 0
+        wait = self.own_waits.get(wait_key(window.material, window.name, edge))
+        known = wait.known_at(self.timeline, anchor) if wait else None
+        share = known.share if known else 1.0
+        if share > 1.0 and window.closes_s:  # Nothing that was seen moves what is lost when.
+            most = STILL_TIME * window.closes_s / getattr(window, f"{edge}_s")
+            share = max(1.0, min(share, most))
+        return share, len(known.seen) if known and share != 1.0 else 0
 
     def air_of(self, window: Window) -> AirLog:
         """The air that a window follows: its place's, or the shop's where the place has none."""
@@ -61,6 +78,8 @@ class Edge:
     """"label": the label's own time; "estimate": from the air; "range": no more than a range."""
     rough: bool = False
     """No label gave it: common practice."""
+    own: int = 0
+    """By so many of this shop's own waits, where they differ from the label; 0: by the label."""
 
     @property
     def is_unsettled(self) -> bool:
@@ -177,14 +196,17 @@ def edge(window: Window, around: Around, anchor: float, name: str, *, sure: bool
     "clamps may come off" is said when it is nearly sure; the others to the middle.
     """
     air, rule = around.air_of(window), rule_for(window, name)
-    reach = air.reaches(rule, anchor, getattr(window, f"{name}_s"))
+    label_s = getattr(window, f"{name}_s")
+    share, seen = (1.0, 0) if name == "closes" else around.own_wait(window, name, anchor)
+    reach = air.reaches(rule, anchor, share * label_s)
     at = reach.latest if sure and not reach.touch_test else reach.t
     earliest, latest = reach.earliest, reach.latest
     other_s = window.closes_most_s if name == "closes" else getattr(window, f"{name}_least_s")
     if other_s is not None:
-        other = air.reaches(rule, anchor, other_s)
+        other = air.reaches(rule, anchor, share * other_s)
         earliest, latest = min(earliest, other.earliest), max(latest, other.latest)
-    return Edge(at, earliest, latest, reach.label_t, reach.t, reach.kind, name in window.rough)
+    rough, label_at = name in window.rough, anchor + label_s
+    return Edge(at, earliest, latest, label_at, reach.t, reach.kind, rough, seen)
 
 
 def edges_from(
@@ -217,6 +239,9 @@ def view(job: JobState, window: Window, around: Around, now: float) -> WindowVie
     opens, full, closes = edges_from(window, around, anchor)
     users = job.users.get(window.address, ())
     pending = tuple(u for u in users if not job.is_settled(u))
+    if users and not any(window.address in job.steps[u].within for u in pending or users):
+        # Steps that only wait for it to open can come as late as they like.
+        closes = None
     log = around.air_of(window)
     return WindowView(
         window=window,

@@ -70,7 +70,9 @@ def tell(event: ev.AnyEvent | ev.Unknown, known: Known = NOTHING_KNOWN) -> str:
             | ev.MaterialUsed()
         ):
             return _tell_shop(event)
-        case ev.Learned() | ev.NextTimeKept() | ev.NextTimeDropped() | ev.JobEnded():
+        case (
+            ev.Learned() | ev.WaitSeen() | ev.NextTimeKept() | ev.NextTimeDropped() | ev.JobEnded()
+        ):
             return _tell_lesson(event)
         case ev.VerdictRules():
             return ev.kind_of(event)
@@ -104,6 +106,8 @@ def _tell_job(e: ev.JobEvent) -> str:
             return _missed(e)
         case ev.Noted():
             return _noted(e)
+        case ev.Tried():
+            return f"tested {short_address(e.window)}: {'ready' if e.ready else 'not ready yet'}"
         case ev.Questioned():
             return f"asked about {short_address(e.address)}: {e.question} {e.answer}"
         case _:
@@ -162,11 +166,21 @@ def _tell_shop(
             return f"{e.name}: {plain(abs(e.amount))} {e.unit} {way}"
 
 
-def _tell_lesson(e: ev.Learned | ev.NextTimeKept | ev.NextTimeDropped | ev.JobEnded) -> str:
+def _tell_lesson(
+    e: ev.Learned | ev.WaitSeen | ev.NextTimeKept | ev.NextTimeDropped | ev.JobEnded,
+) -> str:
     match e:
+        case ev.Learned(procedure=""):
+            share = "as on the label" if e.value is None else f"{plain(e.value)} × the label's time"
+            return f"{e.key}: {share}"
         case ev.Learned():
             value = "back to the file's" if e.value is None else plain(e.value)
             return f"plan value {e.key} of {e.procedure}: {value}"
+        case ev.WaitSeen():
+            ends = [f"not ready after {show_duration(e.not_by_s)}"] if e.not_by_s else []
+            ends += [f"ready after {show_duration(e.by_s)}"] if e.by_s is not None else []
+            seen = ", ".join(ends) if e.counts else "taken back"
+            return f"{e.material}, {e.clock}: {seen} (label {show_duration(e.label_s)})"
         case ev.NextTimeKept():
             return f"for next time ({e.procedure}, {e.file_step}): {e.text}"
         case ev.NextTimeDropped():

@@ -48,6 +48,18 @@ def thing_of(job: JobState, step: Step) -> str:
     return ", ".join(p for p in parts if p)
 
 
+_NOT_THE_PIECE = frozenset({"tried", "pulled", "cut", "set", "loosened"})
+"""Acts that with the piece alone sound like something done to all of it: "cut lamp A"."""
+
+
+def done_text(job: JobState, step: Step) -> str:
+    """What was done: "poured bookend B, layer 3"; "dry run, bookend A" where verb and piece alone
+    would mislead."""
+    if step.act.partition(" ")[0] in _NOT_THE_PIECE and step.short and step.piece:
+        return f"{step.short}, {piece_label(job, step.piece)}"
+    return f"{step.act} {thing_of(job, step)}"
+
+
 def _has_other_fills(job: JobState, step: Step) -> bool:
     """Whether a layer's number alone doesn't tell which void it goes into."""
     fills = job.plan.fills if job.plan else ()
@@ -142,6 +154,8 @@ def amount_text(amount: Amount, units: Units = "metric") -> str:
 
 def bound_text(act: Act, clock: Clock) -> str:
     """What limits the act: "mix 2 stays liquid until 16:51, then it is lost"."""
+    if act.gives_way is not None:
+        return f"{gives_way_text(act.gives_way, clock)}; until {clock(act.ready_at)}"
     if act.waits_for is not None:
         name = "full" if act.step and act.waits_for.address in act.step.waits_full else "opens"
         edge = act.awaited
@@ -158,6 +172,15 @@ def bound_text(act: Act, clock: Clock) -> str:
         return ""
     lost = act.bound.window.closes_text or act.bound.window.missed_text or "too late"
     return f"{lost} {closes_when(act.bound.closes, clock)} ({act.bound.window.label})"
+
+
+def gives_way_text(first: Act, clock: Clock) -> str:
+    """What needs the hands first: "first bookend A, wipe off: the excess turns sticky at 16:51"."""
+    bound = first.bound
+    if bound is None or bound.closes is None:
+        return "another clock needs your hands first"
+    lost = bound.window.closes_text or "too late"
+    return f"first {bound.window.label}: {lost} {closes_when(bound.closes, clock)}"
 
 
 def window_text(view: WindowView, clock: Clock) -> str:
@@ -205,8 +228,9 @@ def closes_when(edge: Edge, clock: Clock) -> str:
 def _beside_label(edge: Edge, when: str, clock: Clock) -> str:
     if abs(edge.at - edge.label_at) < SAME_S:
         return when
-    by = "rule of thumb" if edge.rough else "at label temperature"
-    return f"{when} ({by} {clock(edge.label_at)})"
+    by = "rule of thumb" if edge.rough else "label" if edge.own else "at label temperature"
+    own = f"as {edge.own}× seen here; " if edge.own else ""
+    return f"{when} ({own}{by} {clock(edge.label_at)})"
 
 
 def edge_word(view: WindowView, name: str) -> str:

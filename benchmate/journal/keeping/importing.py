@@ -7,8 +7,8 @@ or changed is named by its number, and nothing is put in place.
 from __future__ import annotations
 
 import json
+import struct
 from base64 import b64decode
-from binascii import Error
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
@@ -22,6 +22,8 @@ from benchmate.journal.told import Row, Told
 
 CLOSED = "closed"
 """The key of an export's last line: the streams that were closed."""
+
+_NOT_WHOLE = (KeyError, TypeError, ValueError, AttributeError, OverflowError, struct.error)
 
 
 class NotImported(JournalError):  # noqa: N818 - named as the sentence begins
@@ -49,11 +51,14 @@ def _read(lines: Iterable[str]) -> Told:
         if not text.strip():
             continue
         record = _record(text, number)
-        if CLOSED in record:
-            closed = tuple(str(name) for name in record[CLOSED])
-            continue
-        row = _row(record, number)
-        previous = link(previous, row.stream, row.version, row.data)
+        try:
+            if CLOSED in record:
+                closed = tuple(map(str, record[CLOSED]))
+                continue
+            row = _row(record)
+            previous = link(previous, row.stream, row.version, row.data)
+        except _NOT_WHOLE as error:
+            raise NotImported(f"Line {number} is no whole entry: {error}.") from error
         if row.seq != len(rows) + 1 or row.hash != previous:
             raise NotImported(
                 f"Line {number}: entry {row.seq} doesn't follow on what stands before it: a line "
@@ -75,11 +80,8 @@ def _record(text: str, number: int) -> dict[str, Any]:
     return record
 
 
-def _row(record: dict[str, Any], number: int) -> Row:
-    try:
-        kept = record.get("data_base64")
-        data = b64decode(kept, validate=True) if kept is not None else record["data"].encode()
-        place = int(record["seq"]), str(record["stream"]), int(record["version"])
-        return Row(*place, data, bytes.fromhex(record["hash"]))
-    except (KeyError, TypeError, ValueError, AttributeError, Error) as error:
-        raise NotImported(f"Line {number} is no whole entry: {error}.") from error
+def _row(record: dict[str, Any]) -> Row:
+    kept = record.get("data_base64")
+    data = b64decode(kept, validate=True) if kept is not None else record["data"].encode()
+    place = int(record["seq"]), str(record["stream"]), int(record["version"])
+    return Row(*place, data, bytes.fromhex(record["hash"]))

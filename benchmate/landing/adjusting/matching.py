@@ -15,12 +15,20 @@ from benchmate.landing.adjusting.reason import asked_for, reason
 from benchmate.landing.adjusting.saying import adjustment_sentence, brief, not_reachable_sentence
 from benchmate.landing.course import PieceCourse
 from benchmate.landing.follow import follow_all
-from benchmate.landing.words import Say, capital, grams
+from benchmate.landing.words import Say, capital, grams, light_or_heavy, step_for
+from benchmate.reckon.weight.conformity import probability_inside
 
 ASTRAY_SHARE = 0.2
 """A piece that is farther than this share of its target off is asked about, and nothing is offered
 to match it (common practice, no source): a fifth of a piece is a cup left out or a slip."""
 CLEAR_FIRST = "Correct it, or scrap the piece; nothing is changed to match it until then."
+COVERAGE = 1.96
+"""Times the standard uncertainty: the ± that is shown, 95 %."""
+SURE_ENOUGH = 0.95
+"""A piece that lies inside its tolerance with this probability as it is needs no change that is
+smaller than its doubt."""
+MATCHED_SHARE = 0.5
+"""Pieces that are no farther apart than this share of what they may be need none either."""
 _ALMOST_SURE = 2.6
 """A common weight is moved off the target, to spare corrections, only as far as leaves each piece
 inside its tolerance with 99 %: the normal quantile of 0.995 is 2.58."""
@@ -74,6 +82,10 @@ def adjustment(
     if astray:
         return _asked(reaches, astray, say)
     aims = _aims(reaches, match_g)
+    if all(_in_doubt(reach, aim) for reach, aim in zip(reaches, aims, strict=True)) and (
+        match_g is None or _spread(reaches) <= MATCHED_SHARE * match_g
+    ):
+        return None
     pieces = tuple(
         bend(reach, aim, division_g)
         if aim is not None and worth_it(reach, aim - reach.will_weigh.g, division_g)
@@ -91,6 +103,41 @@ def adjustment(
         return None
     why = reason(reaches, pieces, aim, division_g, say)
     return Adjustment(pieces, aim, adjustment_sentence(why, pieces, division_g, say), why)
+
+
+def within_doubt(
+    courses: Sequence[PieceCourse], division_g: float, match_g: float | None, say: Say = grams
+) -> str:
+    """Where nothing is offered: which piece is off, but by less than its doubt; empty for none."""
+    reaches = [reach_of(known) for known in follow_all(courses)]
+    said = []
+    for reach, aim in zip(reaches, _aims(reaches, match_g), strict=True):
+        off = 0.0 if aim is None else reach.will_weigh.g - aim
+        if reach.slots and abs(off) >= division_g and _in_doubt(reach, aim):
+            u_g = reach.will_weigh.u_g
+            step = step_for(u_g)
+            known = f"known to ± {say(COVERAGE * u_g, step)}"
+            said.append(f"{reach.course.piece} {light_or_heavy(off, step, say)}, {known}")
+    return f"Within the doubt: {'; '.join(said)}. Nothing to correct." if said else ""
+
+
+def _in_doubt(reach: Reach, aim_g: float | None) -> bool:
+    """Whether a piece is off by less than its doubt, and almost sure inside its tolerance as it
+    is: to change an amount then would be guessing."""
+    found, course = reach.will_weigh, reach.course
+    if reach.slots and aim_g is not None and abs(aim_g - found.g) > COVERAGE * found.u_g:
+        return False
+    if course.target_g is None or course.tolerance_g is None:
+        return True
+    off, allowed = found.g - course.target_g, course.tolerance_g
+    if not reach.slots:
+        return abs(off) <= allowed
+    return probability_inside(off, found.u_g, -allowed, allowed) >= SURE_ENOUGH
+
+
+def _spread(reaches: Sequence[Reach]) -> float:
+    masses = [reach.will_weigh.g for reach in reaches]
+    return max(masses) - min(masses)
 
 
 def _is_astray(reach: Reach) -> bool:

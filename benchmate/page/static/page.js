@@ -12,19 +12,37 @@ const bench = () => here() - (ahead === Infinity ? 0 : ahead);
 
 function stamp(now) { ahead = Math.min(ahead, here() - now); heard = here(); }
 
-function left(until) {
-  const s = Math.max(0, Math.round(until - bench()));
-  const two = (n) => String(n).padStart(2, "0");
+function span(seconds) {
+  const s = Math.max(0, Math.round(seconds)), two = (n) => String(n).padStart(2, "0");
   if (s >= 86400) return `${Math.floor(s / 86400)} d ${Math.floor(s % 86400 / 3600)} h`;
-  if (s >= 3600) return `${Math.floor(s / 3600)} h ${two(Math.floor(s % 3600 / 60))}`;
+  if (s >= 3600) return `${Math.floor(s / 3600)}:${two(Math.floor(s % 3600 / 60))} h`;
   return `${Math.floor(s / 60)}:${two(s % 60)}`;
+}
+
+// The fullest wording that is large enough to be read across a shop, else the shortest.
+const pen = document.createElement("canvas").getContext("2d");
+function fit(id, wordings, share) {
+  const node = at(id), taken = at("standing").offsetHeight + at("ok").offsetHeight;
+  const most = share * (0.9 * innerHeight - taken), least = 0.17 * Math.min(innerWidth, innerHeight);
+  const wide = document.querySelector("main").clientWidth;
+  pen.font = `bold 100px ${getComputedStyle(node).fontFamily}`;
+  let size = 0, chosen = "";
+  for (const text of wordings) {
+    chosen = text;
+    size = Math.min(most, 98 * wide / Math.max(1, pen.measureText(text).width));
+    if (size >= Math.min(least, most)) break;
+  }
+  node.textContent = chosen;
+  node.style.fontSize = `${Math.floor(size)}px`;
 }
 
 function row(clock) {
   const item = document.createElement("li"), name = document.createElement("span");
-  const time = document.createElement("b");
-  name.textContent = `${clock.label}: ${clock.says}`;
-  time.textContent = clock.until === null ? "" : `${clock.at}  ${left(clock.until)}`;
+  const says = document.createElement("small"), time = document.createElement("b");
+  name.textContent = clock.label;
+  says.textContent = clock.at ? `${clock.says}, ${clock.at}` : clock.says;
+  time.textContent = clock.until === null ? "" : span(clock.until - bench());
+  name.append(says);
   item.append(name, time);
   return item;
 }
@@ -38,9 +56,8 @@ function draw() {
     at("silent").textContent = `No word from the bench since ${since}. Times run on unchecked.`;
   }
   if (picture === null) return;
-  at("next").textContent = picture.next;
-  at("amount").textContent = picture.amount;
-  at("left").textContent = picture.until === null ? "" : left(picture.until);
+  at("caption").textContent = picture.caption;
+  document.body.classList.toggle("lost", picture.lost);
   at("clocks").replaceChildren(...picture.clocks.map(row));
   at("foot").textContent = picture.foot;
   at("missed").hidden = picture.missed.length === 0;
@@ -48,12 +65,24 @@ function draw() {
   const scale = picture.scale, speaks = Boolean(scale) && !["gone", "silent"].includes(scale.state);
   document.body.classList.toggle("weighing", speaks && !quiet);
   at("scale").hidden = !speaks || quiet;
-  if (speaks) { at("digits").textContent = scale.text; at("state").textContent = scale.state; }
+  if (speaks) { fit("digits", [scale.text], 0.5); at("state").textContent = scale.state; }
+  // Only what spoils something may stand beside the scale's digits.
+  const standing = picture.standing.filter((one) => one.spoils || !speaks || quiet);
   if (picture.standing.length > rung) ring();
   rung = picture.standing.length;
-  at("standing").hidden = picture.standing.length === 0;
+  for (const id of ["standing", "ok"]) at(id).hidden = standing.length === 0;
+  document.body.classList.toggle("called", standing.length > 0);
   const more = picture.standing.length > 1 ? ` (+${picture.standing.length - 1})` : "";
-  at("standing-text").textContent = (picture.standing[0] || "") + more;
+  at("standing").textContent = standing.length ? standing[0].text + more : "";
+  fit("what", picture.what, 0.25);
+  fit("amount", picture.amount, 0.25);
+  fit("left", [time()], 0.4);
+}
+
+function time() {
+  if (picture.until === null) return "";
+  const s = picture.until - bench();
+  return picture.lost ? `${span(-s)} AGO` : span(s);
 }
 
 function ring() {
@@ -94,6 +123,7 @@ at("code").onkeydown = (event) => { if (event.key === "Enter") pair(at("code").v
 at("tones").onclick = () => { sound = new AudioContext(); at("tones").hidden = true; ring(); };
 at("ok").onclick = () => post("/ok", {});
 document.addEventListener("visibilitychange", () => { if (!document.hidden) begin(); });
+addEventListener("resize", draw);
 setInterval(draw, 1000);
 const code = location.hash.slice(1);
 if (code) { history.replaceState(null, "", location.pathname); pair(code); } else { begin(); }

@@ -139,10 +139,11 @@ def area_of(draft: Draft, kind: str, parts: Mapping[tuple[str, str], Worked]) ->
 
 
 def _smaller_mm2(mine: list[Worked]) -> float:
-    """Of a body the joints that make it; else the smaller of the faces that meet."""
-    if len(mine) == 1 and mine[0].built:
-        return mine[0].joints_mm2
-    return min((w.joint_mm2 for w in mine), default=0.0)
+    """Of a body the joints that make it; else the smaller of the faces that meet: of several parts
+    each but the one with the largest face is glued on by its own."""
+    if len(mine) == 1:
+        return mine[0].joints_mm2 if mine[0].built else mine[0].joint_mm2
+    return sum(sorted(w.joint_mm2 for w in mine)[:-1])
 
 
 def _recess_mm2(draft: Draft, mine: list[Worked]) -> float:

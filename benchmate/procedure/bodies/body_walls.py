@@ -10,17 +10,22 @@ from typing import Any, NamedTuple
 from benchmate.plan.shapes import Side
 from benchmate.procedure.bodies.bodies import Worked, voids_of
 from benchmate.procedure.bodies.built import Assembled, spots
-from benchmate.procedure.bodies.finishing import finished_form
+from benchmate.procedure.bodies.finishing import ends_off_mm, finished_form
 from benchmate.procedure.bodies.gaps import Between, Layer
-from benchmate.procedure.bodies.placing import AXIS, extent_of, placed, side_named, side_of
+from benchmate.procedure.bodies.placing import (
+    AXIS,
+    Placed,
+    extent_of,
+    moved,
+    placed,
+    side_named,
+    side_of,
+)
 from benchmate.procedure.bodies.shapes import json_of
 from benchmate.procedure.bodies.walls import (
     CHAMFER,
     Found,
-    Placed,
     cuts,
-    ends_off_mm,
-    moved,
     pocket_of,
     wall_asked,
     walls_round,

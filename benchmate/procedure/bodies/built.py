@@ -119,7 +119,8 @@ def _assembled(name: str, spec: FileBuilt, parts: Mapping[str, Worked]) -> Assem
     boxes = {n: extent_of(parts[n].spec) for row in spec.of for n in row}
     for part in boxes:
         if parts[part].spec.shape != "block":
-            raise ShapeError(f"“{part}” is no block; only blocks lie flat on each other", "of")
+            wrong = f"“{part}” is no block, and only blocks lie flat on each other"
+            raise ShapeError(f"{wrong}; glue it on with a step of its own", "of")
     rows = [[boxes[n] for n in row] for row in spec.of]
     for place in (1, 2):
         _all_alike(spec, rows, place)

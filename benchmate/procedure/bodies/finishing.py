@@ -4,14 +4,22 @@ wood round a tenon, a sloped end. Its weight counts where a step says `to_size`.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from itertools import pairwise
 from math import hypot, pi, sqrt
 
 from benchmate.plan.shapes import Tenon
 from benchmate.procedure.bodies.gaps import Between
-from benchmate.procedure.bodies.placing import ROUND, extent_of, placed, side_named
-from benchmate.procedure.bodies.shapes import ShapeError, json_of
-from benchmate.procedure.file.part_schema import FileTenon, Form, Part
+from benchmate.procedure.bodies.placing import (
+    ROUND,
+    Placed,
+    extent_of,
+    moved,
+    placed,
+    side_named,
+)
+from benchmate.procedure.bodies.shapes import ShapeError, json_of, sizes_of
+from benchmate.procedure.file.part_schema import Cut, FileTenon, Form, Part
 from benchmate.quantities import QuantityError, parse_size_mm, show_length
 from benchmate.reckon.solids import shape_from_json
 
@@ -19,24 +27,53 @@ from benchmate.reckon.solids import shape_from_json
 def finished_form(part: Part) -> Form:
     """The part's outside once it is shaped."""
     if part.finished_profile:
-        return part.model_copy(update={"profile": part.finished_profile})
+        return part.model_copy(update={"shape": "turned", "profile": part.finished_profile})
     if part.finished_size is not None:
         return part.model_copy(update={"size": part.finished_size})
     return part
 
 
+def as_solid(part: Part) -> Part:
+    """A ring as the round it is cut from, with its hole as a cut; other parts as they are."""
+    if part.shape != "ring":
+        return part
+    outer, inner, long = sizes_of(part)
+    hole = Cut(shape="bore", size=f"{inner} x {long} mm").model_copy(update={"name": "hole"})
+    update = {"shape": "cylinder", "size": (outer, long), "minus": (hole, *part.minus)}
+    return part.model_copy(update=update)
+
+
+def ends_off_mm(part: Part) -> float:
+    """How much comes off a part's first end: as much as off the other. A profile begins where its
+    blank does."""
+    if part.finished_size is None:
+        return 0.0
+    return (extent_of(part)[0] - extent_of(finished_form(part))[0]) / 2.0
+
+
 def off_ml(part: Part, tenon: Tenon | None, slope_ml: float) -> float:
     """The wood that comes off, in ml. Raises ShapeError or Refused where more would come off than
     there is."""
+    part = as_solid(part)
     form = finished_form(part)
-    blank, left = _ml(part), _ml(form)
     _check_fits_blank(part)
-    if part.recesses:
-        cuts = [placed(form, recess) for recess in part.recesses.values()]
-        left = shape_from_json({**json_of(form), "minus": cuts}, "part").volume_ml
-    left -= _chamfers_ml(part, form)
-    left -= _round_tenon_ml(form, tenon) if tenon is not None else 0.0
-    return blank - left + slope_ml
+    off = _turned_off_ml(part, form) if form.shape in ROUND else _planed_off_ml(part, form)
+    off += _chamfers_ml(part, form) + slope_ml
+    return off + (_round_tenon_ml(form, tenon) if tenon is not None else 0.0)
+
+
+def _planed_off_ml(part: Part, form: Form) -> float:
+    return _ml(part) - _ml(form, [placed(form, cut) for cut in part.recesses.values()])
+
+
+def _turned_off_ml(part: Part, form: Form) -> float:
+    """Of a hole that was there already, only what is bored out beside it comes off."""
+    holes = [placed(part, cut) for cut in part.minus]
+    later = [moved(placed(form, cut), ends_off_mm(part)) for cut in part.recesses.values()]
+    left = {**json_of(form), "at_mm": [ends_off_mm(part), 0.0, 0.0], "along": "x"}
+    is_shaped = part.finished_profile or part.finished_size
+    off = _ml(part, [*holes, left]) if is_shaped else 0.0
+    return off + _ml(part, holes) - _ml(part, [*holes, *later])
 
 
 def _check_fits_blank(part: Part) -> None:
@@ -45,22 +82,40 @@ def _check_fits_blank(part: Part) -> None:
     if any(left > blank + 1e-6 for left, blank in sizes):
         raise ShapeError(wrong, "finished_size")
     for x, diameter in ((p[0], p[-1]) for p in part.finished_profile):
-        if diameter > _thickest(part, x) + 1e-6:
-            raise ShapeError(wrong, "finished_profile")
+        thickest = _thickest(part, x)
+        if thickest is None:
+            beyond = f"the profile goes on to {show_length(x)}, and its blank is shorter"
+            raise ShapeError(f"{beyond}; make the blank longer", "finished_profile")
+        if diameter > thickest + 1e-6:
+            here = f"at {show_length(x)} its blank is only {show_length(thickest)} thick"
+            raise ShapeError(f"{here}; turning only takes off", "finished_profile")
 
 
-def _thickest(part: Part, x: float) -> float:
-    """A turned blank's diameter at a place: at a shoulder the larger; 0 beyond its ends."""
+def _thickest(part: Part, x: float) -> float | None:
+    """The largest round in a blank at a place, at a shoulder the larger; None beyond its ends."""
     found = [
         d0 + (d1 - d0) * (x - x0) / (x1 - x0) if x1 > x0 else max(d0, d1)
-        for (x0, d0), (x1, d1) in pairwise((p[0], p[-1]) for p in part.profile)
+        for (x0, d0), (x1, d1) in pairwise((x, min(size)) for x, *size in _sections(part))
         if x0 - 1e-6 <= x <= x1 + 1e-6
     ]
-    return max(found, default=0.0)
+    return max(found, default=None)
 
 
-def _ml(form: Form) -> float:
-    return shape_from_json(json_of(form), "part").volume_ml
+def _sections(form: Form) -> list[tuple[float, float, float]]:
+    """Places along a part with its width and height there, straight in between."""
+    if form.shape == "shaped":
+        return [(s[0], s[1], s[2]) for s in form.stations]
+    if form.shape == "turned":
+        return [(p[0], p[1], p[1]) for p in form.profile]
+    if form.shape == "frustum":
+        one, other, long = sizes_of(form)
+        return [(0.0, one, one), (long, other, other)]
+    long, wide, high = extent_of(form)
+    return [(0.0, wide, high), (long, wide, high)]
+
+
+def _ml(form: Form, cuts: Sequence[Placed] = ()) -> float:
+    return shape_from_json({**json_of(form), "minus": list(cuts)}, "part").volume_ml
 
 
 def _chamfers_ml(part: Part, form: Form) -> float:
@@ -159,13 +214,7 @@ Section = tuple[float, float]
 
 def _runs(form: Form, long: float, at: str) -> list[tuple[float, Section, Section]]:
     """Length, first and last section of each run within the tenon's length."""
-    if form.shape == "shaped":
-        stations = [(s[0], s[1], s[2]) for s in form.stations]
-    elif form.profile:
-        stations = [(p[0], p[1], p[1]) for p in form.profile]
-    else:
-        whole, wide, _ = extent_of(form)
-        stations = [(0.0, wide, wide), (whole, wide, wide)]
+    stations = _sections(form)
     end = stations[-1][0]
     first, last = (0.0, long) if at == "first end" else (end - long, end)
     runs = []

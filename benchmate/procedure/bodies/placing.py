@@ -178,7 +178,17 @@ def beside(more: Shape, *, swapped: bool = False) -> dict[str, Any]:
     return {**data, "at_mm": [more.down, across, up]}
 
 
-def placed(part: Form, hollow: Shape) -> dict[str, Any]:
+Placed = dict[str, Any]
+"""A hollow in its place, in the grammar of the solids."""
+
+
+def moved(hollow: Placed, by_mm: float) -> Placed:
+    """Further along the part."""
+    x, y, z = hollow["at_mm"]
+    return {**hollow, "at_mm": [x + by_mm, y, z]}
+
+
+def placed(part: Form, hollow: Shape) -> Placed:
     """A hollow in its place in the part, whole: with no core left standing in it."""
     length, width, height = extent_of(part)
     side, down = side_of(part, hollow), hollow.down

@@ -9,8 +9,8 @@ from typing import Any
 
 from benchmate.plan.shapes import Side
 from benchmate.procedure.bodies.bodies import Hollow, Worked, voids_of
-from benchmate.procedure.bodies.finishing import finished_form
-from benchmate.procedure.bodies.placing import extent_of, placed, side_of
+from benchmate.procedure.bodies.finishing import as_solid, ends_off_mm, finished_form
+from benchmate.procedure.bodies.placing import Placed, moved, placed, side_of
 from benchmate.procedure.bodies.shapes import json_of, sizes_of
 from benchmate.procedure.file.part_schema import Part, Shape, Void
 from benchmate.quantities import QuantityError, parse_limits
@@ -48,8 +48,9 @@ def wall_of(part: Worked, hollow: Hollow) -> Found | None:
     """The thinnest wall round a void of a part; 0 where it runs into another void."""
     if part.built:
         return None
-    void = voids_of(part.spec)[hollow.name]
-    found = [*_to_outside(part.spec, hollow.name, void), *_to_holes(part.spec, void)]
+    spec = as_solid(part.spec)
+    void = voids_of(spec)[hollow.name]
+    found = [*_to_outside(spec, hollow.name, void), *_to_holes(spec, void)]
     thinnest = min(found, default=None)
     return thinnest and replace(thinnest, mm=max(0.0, thinnest.mm))
 
@@ -78,24 +79,6 @@ def wall_asked(wall: str) -> float | None:
         return parse_limits("length", wall).least if wall else None
     except QuantityError:
         return None
-
-
-Placed = dict[str, Any]
-"""A hollow in its place, in the grammar of the solids."""
-
-
-def ends_off_mm(spec: Part) -> float:
-    """How much comes off a part's first end: as much as off the other. A profile begins where its
-    blank does."""
-    if spec.finished_size is None:
-        return 0.0
-    return (extent_of(spec)[0] - extent_of(finished_form(spec))[0]) / 2.0
-
-
-def moved(hollow: Placed, by_mm: float) -> Placed:
-    """Further along the part."""
-    x, y, z = hollow["at_mm"]
-    return {**hollow, "at_mm": [x + by_mm, y, z]}
 
 
 def pocket_of(spec: Part, void: Void) -> Placed:

@@ -6,8 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, NotRequired, TypedDict, Unpack
 
-from benchmate.fields.located import located
-from benchmate.fields.problem import Fault, ProcedureError
+from benchmate.fields.problem import Fault
 from benchmate.learning.values import measure_of, show_value
 from benchmate.plan.plan import Fill, Need, PiecePlan, Plan, Step, scatter_of
 from benchmate.procedure.bodies.amounts import work_out_amounts
@@ -61,15 +60,6 @@ class Sources(TypedDict):
     """Materials in place of the file's, by what the file calls them."""
 
 
-def expand(document: Document, **sources: Unpack[Sources]) -> Plan:
-    """The plan of a job. Raises ProcedureError with everything that is wrong."""
-    faults: list[Fault] = []
-    found = expanded(document, faults, **sources)
-    if faults or found is None:
-        raise ProcedureError(located(faults, document.text, document.file))
-    return found.plan
-
-
 @dataclass(frozen=True)
 class Expansion:
     """A plan with what it was worked out from, for whoever proofreads it."""
@@ -86,7 +76,7 @@ class Expansion:
 def expanded(
     document: Document, faults: list[Fault], **sources: Unpack[Sources]
 ) -> Expansion | None:
-    """As `expand`, but what is wrong goes into `faults`; None where nothing can be made of it.
+    """The plan of a job. What is wrong goes into `faults`; None where nothing can be made of it.
 
     What is left to be found among the parameters is found first, by plans made on trial.
     """

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from benchmate.plan.plan import Holding
+from benchmate.procedure.cautions import BY_ACT
 from benchmate.procedure.expanding.instances import COUNTED, Draft
 from benchmate.procedure.expanding.placeholders import fill, names_in
 
@@ -23,13 +24,15 @@ LONGEST_WET_S = 6 * 3600.0
 def is_dusty(draft: Draft) -> bool:
     """As the file says, or as its cautions do."""
     spec = draft.flat.spec
-    return any(c in DUST for c in spec.caution) if spec.dusty is None else spec.dusty
+    cautions = (*spec.caution, *BY_ACT.get(draft.flat.act, ()))
+    return any(c in DUST for c in cautions) if spec.dusty is None else spec.dusty
 
 
 def is_noisy(draft: Draft) -> bool:
     """As the file says, or as its cautions do."""
     spec = draft.flat.spec
-    return any(c in MACHINES for c in spec.caution) if spec.noisy is None else spec.noisy
+    cautions = (*spec.caution, *BY_ACT.get(draft.flat.act, ()))
+    return any(c in MACHINES for c in cautions) if spec.noisy is None else spec.noisy
 
 
 def wet_s(draft: Draft) -> float:

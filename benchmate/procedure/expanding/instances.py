@@ -176,7 +176,7 @@ def _lay_out_piece(layout: Layout, flat: FlatStep, piece: str) -> None:
     targets = _targets(flat, layout.sheets[piece].head)
     last = flat.spec.count if scope_of(flat) in COUNTED else 1
     for part, void in targets:
-        for n in range(1, last + 1):
+        for n in range(flat.spec.first, last + 1):
             layout.add(Draft(flat, piece, part, n, last, void, len(targets) > 1))
 
 

@@ -92,6 +92,7 @@ def _same(one: Sheet, other: Sheet) -> bool:
 
 def _of_sheet(sheet: Sheet, faults: list[Fault]) -> tuple[dict[str, Worked], dict[str, Assembled]]:
     parts: dict[str, Worked] = {}
+    before = len(faults)
     seen: list[tuple[Part, Worked | None]] = []
     for name, spec in sheet.head.parts.items():
         equal = next((w for s, w in seen if s is spec), None)
@@ -103,12 +104,14 @@ def _of_sheet(sheet: Sheet, faults: list[Fault]) -> tuple[dict[str, Worked], dic
     made = {
         name: assemble(name, spec, parts, ("built", name), faults)
         for name, spec in sheet.head.built.items()
-        if not faults
+        if len(faults) == before
     }
     bodies = {name: body for name, body in made.items() if body is not None}
     gaps = [gap for body in bodies.values() for gap in body.gaps]
+    # What a body that can't be made would have had is no mistake of its own.
+    known = gaps if len(bodies) == len(sheet.head.built) else None
     for name in list(parts):
-        parts[name] = _finished(parts[name], parts, gaps, _at(sheet, name), faults)
+        parts[name] = _finished(parts[name], parts, known, _at(sheet, name), faults)
     for name, body in bodies.items():
         with _faults_at(("built", name), faults):
             parts[name] = body.as_part(parts)
@@ -133,7 +136,7 @@ def _at(sheet: Sheet, name: str) -> Where:
 def _finished(
     worked: Worked,
     parts: Mapping[str, Worked],
-    gaps: list[Between],
+    gaps: list[Between] | None,
     where: Where,
     faults: list[Fault],
 ) -> Worked:
@@ -146,7 +149,7 @@ def _finished(
         for other in parts.values()
         if other.spec.fits_in is not None and other.spec.fits_in.part == worked.name
     )
-    slopes = sum(gap.slope_ml for gap in gaps if gap.spec.slopes == worked.name)
+    slopes = sum(gap.slope_ml for gap in gaps or () if gap.spec.slopes == worked.name)
     tenon, off = None, 0.0
     with _faults_at(where, faults):
         tenon = _tenon(spec, parts, gaps)
@@ -157,10 +160,10 @@ def _finished(
     return replace(worked, tenon=tenon, off_g=off, inserts=good)
 
 
-def _tenon(spec: Part, parts: Mapping[str, Worked], gaps: list[Between]) -> Tenon | None:
-    if spec.tenon is None:
+def _tenon(spec: Part, parts: Mapping[str, Worked], gaps: list[Between] | None) -> Tenon | None:
+    if spec.tenon is None or (spec.tenon.fits and gaps is None):
         return None
-    fits = spec.tenon.fits
+    fits, gaps = spec.tenon.fits, gaps or []
     gap = next((g for g in gaps if g.name == fits), None)
     cuts = {c.name: c for w in parts.values() for c in w.spec.minus if c.name}
     if fits and gap is None and fits not in cuts:

@@ -8,7 +8,7 @@ for that of the round before. "fresh face?" is a window that there may be or not
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from benchmate.fields.problem import Fault
 from benchmate.nearest import advice
@@ -204,7 +204,7 @@ def _wire(wiring: Wiring, draft: Draft) -> None:
             if (d.piece, d.target) == (draft.piece, draft.target) and d.n == draft.n - 1
         }
         before = []
-    for flat in before:
+    for flat in _there(wiring, draft, before):
         if scope_of(flat) != "mix":
             draft.after |= {d.address: None for d in wiring.drafts_before(draft, flat)}
     if draft.mix is not None:
@@ -218,6 +218,16 @@ def _wire(wiring: Wiring, draft: Draft) -> None:
         for name in getattr(draft.flat.spec, key):
             found = wiring.windows_named(draft, name, key)
             getattr(draft, key).update(dict.fromkeys(found))
+
+
+def _there(wiring: Wiring, draft: Draft, before: Iterable[FlatStep]) -> Iterator[FlatStep]:
+    """The steps that it follows; in place of one that isn't done in its round yet, what that one
+    follows: the first coat comes after the sanding, though nothing is scuffed before it."""
+    for flat in before:
+        if draft.scope in COUNTED and draft.n < flat.spec.first:
+            yield from _there(wiring, draft, wiring.before(flat))
+        else:
+            yield flat
 
 
 def _wire_cup(wiring: Wiring, cup: Cup, previous: Cup | None) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 from benchmate.fields.model import keys_of, validated
@@ -48,6 +49,7 @@ class Used:
     text: str = field(default="", repr=False)
 
 
+@lru_cache(maxsize=64)
 def load_block(text: str, name: str) -> Block:
     """A block from its file's text; raises ProcedureError with everything wrong in its frame.
 
@@ -114,6 +116,12 @@ def _block(
     return cache[key]
 
 
+def _may_be_none(block: Block, key: str, value: Any) -> bool:
+    """Whether an empty text says that what the block does anyway is left out here."""
+    asked = (step.get("only", {}) for step in block.steps)
+    return value == "" and any(isinstance(o, dict) and o.get(key) == "given" for o in asked)
+
+
 def _values(
     block: Block, raw: Mapping[str, Any], where: Where, faults: list[Fault]
 ) -> dict[str, Any]:
@@ -125,7 +133,7 @@ def _values(
             wrong = f"the block “{block.head.name}” has no such key"
             faults.append(Fault((*where, key), wrong, _instead_of(key, block)))
             continue
-        problem = refusal(block.parameters[key], value)
+        problem = None if _may_be_none(block, key, value) else refusal(block.parameters[key], value)
         if problem is not None:
             faults.append(Fault((*where, key), *problem))
             continue

@@ -10,6 +10,7 @@ scientific library.
 """
 
 import math
+from functools import lru_cache
 from statistics import NormalDist
 
 _STANDARD = NormalDist()
@@ -41,6 +42,7 @@ def student_cdf(t: float, dof: float) -> float:
     return tail if t < 0 else 1.0 - tail
 
 
+@lru_cache(maxsize=512)
 def student_quantile(p: float, dof: float) -> float:
     """The `t` with `student_cdf(t, dof) == p`.
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from benchmate.remind.rules.edges import Reminder
 from benchmate.remind.rules.said import Said, kind_of
-from benchmate.remind.rules.settings import PHONE
+from benchmate.remind.rules.settings import PHONE, RemindSettings
 
 MUTE_S = 3.0
 """So long a holder has for one of its channels to take a reminder."""
@@ -15,8 +15,13 @@ BELL = "bell@"
 """Begins the name under which a bench notes that it rang: its process follows."""
 
 
-def unheard(showing: Iterable[Reminder], said: Said, now_s: float) -> Iterator[Reminder]:
-    """Those whose last round in the shop was taken by nothing that can be heard."""
+def unheard(
+    showing: Iterable[Reminder], said: Said, settings: RemindSettings, now_s: float
+) -> Iterator[Reminder]:
+    """Those whose last round in the shop was taken by nothing that can be heard, where the maker
+    wants to hear anything at all."""
+    if settings.switched_off.issuperset(AUDIBLE):
+        return
     for reminder in showing:
         rounds = said.of(reminder.edge, reminder.stage).rounds
         if not rounds or now_s - rounds[-1].began_s < MUTE_S:

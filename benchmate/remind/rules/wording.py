@@ -103,40 +103,34 @@ def _when(edge: EdgeAhead, stage: Stage, now: Now) -> str:
     return f"{at} (now)" if span == "now" else f"since {at} ({span})"
 
 
-def _what(edge: EdgeAhead, stage: Stage) -> str:
-    """What is the matter, its time being said."""
+def _what(edge: EdgeAhead, stage: Stage, left: str = "", ago: str = "") -> str:
+    """What is the matter. Read, its time has been said before; aloud, `left` or `ago` says it."""
+    label = edge.label
     if edge.edge == "chills":
-        return f"{edge.label}: the shop is cooling; it may drop below {edge.words}."
+        return f"{label}: the shop is cooling; it may drop below {edge.words}{left and f' {left}'}."
     if edge.edge == "chilled":
-        return f"{edge.label}: below {edge.words}. It can't be trusted."
+        return f"{label}: below {edge.words}{ago and f' for {ago}'}. It can't be trusted."
     if stage is Stage.SOON and edge.edge == "opens":
-        return f"{edge.label}: {_not_yet(edge)}{edge.words or 'it opens'}."
+        return f"{label}: {_not_yet(edge)}{left and f'{left} '}{edge.words or 'it opens'}."
     if stage in (Stage.SOON, Stage.CLOSING):
-        return f"{edge.label}{_or_else(edge)}."
+        return f"{label}{left and f': {left} left'}{_or_else(edge)}."
     if stage is Stage.MISSED:
         loss = _loss(edge.consequence)
-        return f"{edge.label}: missed{'; ' if loss else ''}{loss}."
-    return f"{edge.label}: {edge.words or _PLAIN[stage]}."
+        return f"{label}: missed{ago and f' {ago}'}{'; ' if loss else ''}{loss}."
+    return f"{label}: {edge.words or _PLAIN[stage]}{ago and f' (for {ago})'}."
 
 
 def _spoken(edge: EdgeAhead, stage: Stage, now_s: float) -> str:
-    left_s, ago_s = max(0.0, edge.at_s - now_s), max(0.0, now_s - edge.at_s)
-    since = f" for {spoken_duration(ago_s)}" if ago_s >= LATE_S else ""
+    ahead_s = max(0.0, edge.at_s - now_s)
+    past_s = max(0.0, now_s - edge.at_s)
+    left, ago = spoken_duration(ahead_s), spoken_duration(past_s) if past_s >= LATE_S else ""
     if edge.edge == "chills":
-        when = f"in {spoken_duration(left_s)}" if left_s >= LATE_S else "by now"
-        return f"{edge.label}: the shop is cooling; it may drop below {edge.words} {when}."
-    if edge.edge == "chilled":
-        return f"{edge.label}: below {edge.words}{since}. It can't be trusted."
-    if stage is Stage.SOON and edge.edge == "opens":
-        when = f"in {spoken_duration(left_s)} {edge.words or 'it opens'}"
-        return f"{edge.label}: {_not_yet(edge)}{when}."
-    if stage in (Stage.SOON, Stage.CLOSING):
-        return f"{edge.label}: {spoken_duration(left_s)} left{_or_else(edge)}."
-    if stage is Stage.MISSED:
-        ago = f"{spoken_duration(ago_s)} ago" if ago_s >= 1 else "just now"
-        loss = _loss(edge.consequence)
-        return f"{edge.label}: missed {ago}{'; ' if loss else ''}{loss}."
-    return f"{edge.label}: {edge.words or _PLAIN[stage]}{f' ({since.strip()})' if since else ''}."
+        left = f"in {left}" if ahead_s >= LATE_S else "by now"
+    elif edge.edge == "opens":
+        left = f"in {left}"
+    elif stage is Stage.MISSED and edge.edge != "chilled":
+        ago = f"{spoken_duration(past_s)} ago" if past_s >= 1 else "just now"
+    return _what(edge, stage, left, ago)
 
 
 def _not_yet(edge: EdgeAhead) -> str:

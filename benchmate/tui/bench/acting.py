@@ -7,12 +7,12 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchmate.bench.errors import JournalError
-from benchmate.bench.short import done_act, short_act
+from benchmate.bench.short import short_act
 from benchmate.job.deciding.to_hand import missing_for, need_key, need_text
 from benchmate.job.events.stored import TakenBack
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act
-from benchmate.job.words.phrases import bound_text
+from benchmate.job.words.phrases import bound_text, done_text
 from benchmate.plan.plan import Need
 from benchmate.quantities.worded import in_units
 from benchmate.refusal import Refused, RestsOn
@@ -70,16 +70,16 @@ class Acting:
             self.asking.about(act)
 
     def _ask_likely(self) -> None:
-        """Nothing is sure to be ready: ask about what likely is, once, for a test may say so."""
+        """Nothing is sure to be ready: ask about what likely is, or what had better wait, once."""
         desk, picked = self.desk, self.desk.hand.picked
         later = desk.bench.agenda().later
         mine = [a for a in later if picked is None or (a.job, a.piece) == picked]
-        act = next((a for a in mine if a.likely_since is not None), None)
+        act = next((a for a in mine if a.likely_since is not None or a.gives_way), None)
         if act is None or act.step is None:
             desk.say("Nothing to do just now.")
             return
         job = desk.bench.shop.jobs[act.job]
-        done = f"Recorded: {done_act(job, act.step)}."
+        done = f"Recorded: {done_text(job, act.step)}."
 
         def ready() -> None:
             if desk.do(act.job, cmd.MarkDone(address=act.address, anyway=True), done):
@@ -89,8 +89,9 @@ class Acting:
         desk.choose(
             f"{question[:1].upper()}{question[1:]}.",
             (
-                "Wait, or read the air (a)",
-                f"A test says it’s ready: I did it ({short_act(job, act)})",
+                "Wait" if act.gives_way else "Wait, or read the air (a)",
+                f"{'' if act.gives_way else 'A test says it’s ready: '}"
+                f"I did it ({short_act(job, act)})",
             ),
             (desk.look, ready),
         )
@@ -115,7 +116,7 @@ class Acting:
         elif missing:
             self._ask_to_hand(act, missing)
         else:
-            done = f"Recorded: {done_act(job, step) if step else act.address}."
+            done = f"Recorded: {done_text(job, step) if step else act.address}."
             if desk.do(act.job, cmd.MarkDone(address=act.address), done):
                 desk.after_an_act()
 

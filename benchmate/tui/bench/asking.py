@@ -6,16 +6,16 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
+from benchmate.bench.short import limits_of
 from benchmate.job.state.remake import mixed_again, remade
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act
-from benchmate.job.words.phrases import act_sentence, in_job, thing_of
+from benchmate.job.words.phrases import act_sentence, done_text, in_job
 from benchmate.localtime import parse_when
 from benchmate.plan.plan import Check
 from benchmate.quantities import show_mass
 from benchmate.tui.bench.desk import Desk
 from benchmate.tui.lazy_import import Later
-from benchmate.tui.present.bench.nextact import limits_of
 
 if TYPE_CHECKING:
     from benchmate.bench import Bench
@@ -199,7 +199,7 @@ class Asking:
         pending = act.bound.pending if act.bound is not None else ()
         step = job.steps.get(next(iter(pending), ""))
         label = act.bound.window.label if act.bound is not None else act.address
-        what = f"{step.act} {thing_of(job, step)}" if step is not None else label
+        what = done_text(job, step) if step is not None else label
         question = f"{what[:1].upper()}{what[1:]}: when? (16:35, or 10 min ago)"
         desk.question(in_job(job, question), submit, live=desk.when)
 

@@ -129,12 +129,21 @@ class Desk:
             self.look()
 
     def question(
-        self, question: str, submit: Submit, *, prefill: str = "", live: Live | None = None
+        self,
+        question: str,
+        submit: Submit,
+        *,
+        prefill: str = "",
+        live: Live | None = None,
+        begun: bool = False,
     ) -> None:
-        """Put a question with one line to type."""
+        """Put a question with one line to type; `begun`: the prefill is being typed already."""
         from benchmate.tui.prompts.ask import Ask
 
-        self.ask(Ask(question, submit, prefill=prefill, live=live))
+        def anew(text: str) -> None:
+            self.question(question, submit, prefill=text, live=live, begun=True)
+
+        self.ask(Ask(question, submit, prefill=prefill, live=live, begun=begun, anew=anew))
 
     def reason(
         self, question: str, job: JobState, make: Callable[[str], cmd.Command], done: str

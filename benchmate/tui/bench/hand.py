@@ -69,7 +69,7 @@ class Hand:
     scale_asked: set[str] = field(default_factory=set)
     """Jobs before whose first weighing the known weight was asked for."""
     put_off: set[str] = field(default_factory=set)
-    """Steps whose weight is to be taken later: what else there is to do is shown first."""
+    """Steps that come later (to be weighed then, not ready yet): all else is shown first."""
     said: str = ""
     alarm: bool = False
     locked: bool = False

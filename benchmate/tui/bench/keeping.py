@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from benchmate.bench.short import done_act, short_act
+from benchmate.bench.short import short_act
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act
-from benchmate.job.words.phrases import in_job
+from benchmate.job.words.phrases import done_text, in_job
 from benchmate.localtime import parse_when, show_when
 from benchmate.refusal import TooCold
 from benchmate.tui.bench.desk import Desk
@@ -74,6 +74,9 @@ class Keeping:
         ways = [("You’re starting it: time it from now", lambda: self._begin(act))]
         if act.kind == "do":
             ways.insert(0, ("It was done earlier: say when", lambda: self._earlier(act)))
+        awaited = (*act.step.waits, *act.step.waits_full)
+        if awaited:
+            ways.append(("I tested it: not ready yet", lambda: self._not_ready(act, awaited[-1])))
         job = self.desk.bench.shop.jobs[act.job]
         name = short_act(job, act)
         question = in_job(job, f"{name[:1].upper()}{name[1:]}: which time?")
@@ -82,10 +85,16 @@ class Keeping:
     def _begin(self, act: Act) -> None:
         self.desk.do(act.job, cmd.Begin(address=act.address), "Started; timed from now.")
 
+    def _not_ready(self, act: Act, clock: str) -> None:
+        """It waits on; what else there is to do is shown first."""
+        self.desk.hand.put_off.add(act.address)
+        said = "Noted: not ready yet. Test it again later."
+        self.desk.do(act.job, cmd.Try(window=clock, ready=False), said)
+
     def _earlier(self, act: Act) -> None:
         desk = self.desk
         job = desk.bench.shop.jobs[act.job]
-        did = done_act(job, act.step) if act.step is not None else act.address
+        did = done_text(job, act.step) if act.step is not None else act.address
 
         def submit(text: str) -> str:
             at = desk.bench.moment_at_wall(parse_when(text, desk.bench.now().wall_s))

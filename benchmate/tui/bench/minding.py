@@ -96,6 +96,7 @@ class MindingApp(Host):
         self.rounds.stop()
         if self.minding is not None:
             self._title(steer=TITLE_BACK)
+            self.minding.leaving.tell()
             self.minding.stop()
 
     @cached_property
@@ -266,7 +267,7 @@ class MindingApp(Host):
     def tell_leaving(self) -> None:
         """The maker is about to leave."""
         if self.minding is not None:
-            self.minding.tell_leaving()
+            self.minding.leaving.tell()
 
     def turn_machine(self) -> None:
         """At the machine, or off it."""

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from benchmate.bench.short import short_act
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act, Agenda
-from benchmate.job.words.phrases import holds_clocks
+from benchmate.job.words.phrases import bound_text, holds_clocks
 from benchmate.refusal import Refused
 from benchmate.tui.bench.desk import Desk
 from benchmate.tui.present.bench.weights.pieces import act_of, pieces
@@ -48,10 +48,7 @@ class Picking:
 
     def _most_urgent(self, found: Agenda) -> Act | None:
         off = self.desk.hand.put_off
-        if found.next is None or found.next.address not in off or found.next.kind != "weigh":
-            return found.next
-        rest = (a for a in found.ready if not (a.kind == "weigh" and a.address in off))
-        return next(rest, found.next)
+        return next((a for a in found.ready if a.address not in off), found.next)
 
     def pick(self, n: int) -> None:
         """Show another piece, by its place among all pieces; 0 is the most urgent of all."""
@@ -117,4 +114,6 @@ class Picking:
             if held.step is None:
                 return f"waits until you say what happened: {short_act(job, held)}."
             return f"waits: first {short_act(job, held)}."
+        if later.gives_way is not None:
+            return f"{bound_text(later, self.desk.clock)}."
         return f"nothing to do until {self.desk.clock(later.ready_at)}: {short_act(job, later)}."

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from textual.app import ComposeResult
 from textual.containers import Horizontal
-from textual.events import Resize
 
 from benchmate.bench.short import short_act
 from benchmate.job.windows.agenda import Agenda
@@ -24,7 +21,7 @@ from benchmate.tui.present.bench.weights.judging import Judge, unjudged
 from benchmate.tui.present.bench.weights.levels import fill_of, levels, outline_of
 from benchmate.tui.present.bench.weights.piece import BROAD, NARROW, picture
 from benchmate.tui.present.bench.weights.pieces import digits, piece_list, pieces
-from benchmate.tui.present.lines import Line, Role, Span, beside, line, rule, wrap
+from benchmate.tui.present.lines import Line, Span, beside, line, rule
 from benchmate.tui.widgets.lines import Lines
 
 SOON_S = 0.3
@@ -67,34 +64,27 @@ class BenchScreen(WorkScreen):
         self._whole = True
         self.look()
 
-    def on_resize(self, event: Resize) -> None:
-        """Lay the lines out for the new size."""
-        self.call_after_refresh(self.look)
-
     # Looking ---------------------------------------------------------------------------------
 
     def look(self) -> None:
         """Work out everything anew and repaint what changed."""
-        cells, height = self.size.width, self.size.height
-        if cells < 2 or height < 2 or not self.is_mounted:
+        seen = self.glance()
+        if seen is None:
             return
-        now = self.desk.bench.now()
-        now_s = self.desk.bench.now_s(now)
-        found = self.desk.bench.agenda(now)
-        self.desk.hand.show(self.picking.chosen(found), now_s)
+        (cells, height), found = self.size, seen.agenda
         banner = self.reminding.banner(cells, height)
         fill = self._fill() if cells >= PICTURED else None
         room = rooms(cells, height, len(found.windows), len(banner), drawn=fill is not None)
-        self._show("banner", banner)
-        self._show_head(now, room, cells)
-        self._show_hand(found, room, cells, now_s)
+        self.show("banner", banner)
+        self._show_head(seen.now, room, cells)
+        self._show_hand(found, room, cells, seen.now_s)
         self._show_keys(room, cells)
-        self._show("timeline", self._timeline(found, room, cells))
-        self._show("foot", self._foot(found, room, cells))
+        self.show("timeline", self._timeline(found, room, cells))
+        self.show("foot", self._foot(found, room, cells))
 
     def _show_head(self, now: Moment, room: Rooms, cells: int) -> None:
         if not room.head:
-            self._show("head", [])
+            self.show("head", [])
             return
         bench = self.desk.bench
         unseen = (
@@ -102,7 +92,7 @@ class BenchScreen(WorkScreen):
         )
         signs = self.host.signs
         top = head(bench.shop, now, bench.settings.units, unseen, cells, self.desk.hand.pace, signs)
-        self._show("head", [top, rule(cells)] if room.ruled else [top])
+        self.show("head", [top, rule(cells)] if room.ruled else [top])
 
     def _show_hand(self, found: Agenda, room: Rooms, cells: int, now_s: float) -> None:
         bench, act, high = self.desk.bench, self.desk.shown, room.hand
@@ -110,7 +100,7 @@ class BenchScreen(WorkScreen):
         drawn = self._picture(room, cells)
         course = self._course(room, cells) if drawn else []
         free = cells - (_picture_cells(room) if drawn else 0) - (COURSE if course else 0)
-        said = self._said(free, now_s)[: high - 1]
+        said = self.said_rows(free, now_s)[: high - 1]
         most = high - len(said)
         picked = self._picked(found, free, most) if act is None else []
         if picked:
@@ -132,8 +122,8 @@ class BenchScreen(WorkScreen):
         lines += self._others(found, len(lines), room, most, free)
         lines = [*lines, *[()] * (most - len(lines))][:most] + said
         self.query_one("#piece").styles.width = _picture_cells(room)
-        self._show("act", beside(lines, course, free, cells) if course else lines)
-        self._show("piece", drawn, high if drawn else 0)
+        self.show("act", beside(lines, course, free, cells) if course else lines)
+        self.show("piece", drawn, high if drawn else 0)
 
     def _picked(self, found: Agenda, cells: int, most: int) -> list[Line]:
         """A piece that was picked and needs no hands now."""
@@ -154,12 +144,6 @@ class BenchScreen(WorkScreen):
             return []
         plot, units = self.host.thoughts.course(job, act.piece), self.desk.bench.settings.units
         return course_lines(plot, COURSE - 2, room.hand, units) if plot else []
-
-    def _said(self, cells: int, now_s: float) -> list[Line]:
-        """The last sentence, in the last rows of the hand's part."""
-        text = self.desk.hand.sentence(now_s)
-        role: Role = "alarm" if self.desk.hand.alarm else "key"
-        return [line(" ", Span(r, role)) for r in wrap(text, cells - 2, 2)] if text else []
 
     def _others(self, found: Agenda, used: int, room: Rooms, most: int, cells: int) -> list[Line]:
         """The pieces on their digits, in the last rows, where there is room for them."""
@@ -197,7 +181,7 @@ class BenchScreen(WorkScreen):
             if self.desk.hand.locked
             else keys(self.desk.shown, glove, cells)
         )
-        self._show("keys", ([made, rule(cells)] if room.ruled else [made])[: 2 * room.keys])
+        self.show("keys", ([made, rule(cells)] if room.ruled else [made])[: 2 * room.keys])
 
     def _timeline(self, found: Agenda, room: Rooms, cells: int) -> list[Line]:
         made = rows(found.windows, self.desk.clock, cells, room.timeline)
@@ -218,14 +202,6 @@ class BenchScreen(WorkScreen):
         if act is None or job is None or job.plan is None or not self._whole:
             return Landing()
         return Landing(think.all_will_weigh(job), think.offer(job), think.last_chances(job))
-
-    def _show(self, name: str, lines: Sequence[Line], height: int | None = None) -> None:
-        block = self.query_one(f"#{name}", Lines)
-        high = len(lines) if height is None else height
-        block.display = high > 0
-        if block.styles.height is None or block.styles.height.value != high:
-            block.styles.height = high
-        block.show(lines)
 
 
 def _picture_cells(room: Rooms) -> int:

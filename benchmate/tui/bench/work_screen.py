@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import ClassVar
 
 from textual.binding import Binding, BindingType
+from textual.events import Resize
 from textual.screen import Screen
 
+from benchmate.job.windows.agenda import Agenda
+from benchmate.moment import Moment
 from benchmate.tui.bench.acting import Acting
 from benchmate.tui.bench.asking import Asking
 from benchmate.tui.bench.desk import Desk
@@ -16,6 +21,8 @@ from benchmate.tui.bench.reminding import Reminding
 from benchmate.tui.bench.whole_job import WholeJob
 from benchmate.tui.host import Host, host
 from benchmate.tui.keys.table import ASK_FIRST, PLACES, STEP, binding, digits
+from benchmate.tui.present.lines import Line, Role, Span, line, wrap
+from benchmate.tui.widgets.lines import Lines
 
 PAGES = {
     "start": "start",
@@ -29,6 +36,15 @@ PAGES = {
     "flags": "flags",
 }
 """Keys that open a page, and its name in the app's SCREENS."""
+
+
+@dataclass(frozen=True)
+class Glance:
+    """One look at the shop."""
+
+    now: Moment
+    now_s: float
+    agenda: Agenda
 
 
 class WorkScreen(Screen[None]):
@@ -93,8 +109,36 @@ class WorkScreen(Screen[None]):
         """The app."""
         return host(self)
 
+    def on_resize(self, event: Resize) -> None:
+        """Lay the lines out for the new size."""
+        self.call_after_refresh(self.look)
+
     def look(self) -> None:
         raise NotImplementedError
+
+    def glance(self) -> Glance | None:
+        """What there is to do, and what of it is shown; None while there is nothing to paint on."""
+        if self.size.width < 2 or self.size.height < 2 or not self.is_mounted:
+            return None
+        now = self.desk.bench.now()
+        now_s, agenda = self.desk.bench.now_s(now), self.desk.bench.agenda(now)
+        self.desk.hand.show(self.picking.chosen(agenda), now_s)
+        return Glance(now, now_s, agenda)
+
+    def said_rows(self, cells: int, now_s: float) -> list[Line]:
+        """The last sentence, in two rows at most."""
+        text = self.desk.hand.sentence(now_s)
+        role: Role = "alarm" if self.desk.hand.alarm else "key"
+        return [line(" ", Span(r, role)) for r in wrap(text, cells - 2, 2)] if text else []
+
+    def show(self, name: str, lines: Sequence[Line], height: int | None = None) -> None:
+        """Put lines into a block, which takes as many rows if not told otherwise."""
+        block = self.query_one(f"#{name}", Lines)
+        high = len(lines) if height is None else height
+        block.display = high > 0
+        if block.styles.height is None or block.styles.height.value != high:
+            block.styles.height = high
+        block.show(lines)
 
     def say(self, text: str, *, alarm: bool = False) -> None:
         """One sentence for the maker, until the next."""

@@ -47,6 +47,8 @@ class Gate:
         """How long a first key waits to see whether others follow at once."""
         self.pressed_s = float("inf")
         """When the key that is being handled was pressed; in between nothing counts as old."""
+        self.typed_in: Screen[object] | None = None
+        """Where the last key went into a line that is typed; None where it went elsewhere."""
         self._last: Key | None = None
         self._goes_on = False
         """Whether the last key came at once behind another."""
@@ -85,6 +87,7 @@ class Gate:
             self._unasked += event.character if event.is_printable and event.character else ""
             return
         self.pressed_s = event.time
+        self.typed_in = self._app.screen if self._is_typed else None
         await self._through(_small(event) if not self._is_typed else event)
         self.pressed_s = float("inf")
 

@@ -12,7 +12,7 @@ from benchmate.bench.history.pages import job_names
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.state.state import JobState, Weighing
 from benchmate.job.weights.drift import Remark, remarks
-from benchmate.job.words.phrases import holds_clocks, in_job, thing_of
+from benchmate.job.words.phrases import done_text, holds_clocks, in_job, thing_of
 from benchmate.localtime import show_when
 from benchmate.quantities import parse_reading, show_mass
 from benchmate.refusal import Refused
@@ -239,7 +239,7 @@ class CardScreen(ListPage):
             return "Noted."
 
         step = job.steps.get(where)
-        about = f"{step.act} {thing_of(job, step)}" if step is not None else "the job"
+        about = done_text(job, step) if step is not None else "the job"
         self.ask(Ask(in_job(job, f"Note about {about}"), submit))
 
     def action_papers(self) -> None:

@@ -8,7 +8,7 @@ from typing import ClassVar
 
 from rich.cells import cell_len
 
-from benchmate.bench.weights.will_weigh import Offer, aims
+from benchmate.bench.weights.will_weigh import NO_OFFER, Offer, aims, why_no_offer
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.state.state import JobState
 from benchmate.job.weights import adjustments
@@ -21,7 +21,6 @@ from benchmate.tui.present.pages.card import remark_text
 from benchmate.tui.prompts.choose import Choose
 
 NONE = "Nothing flagged: all on plan."
-NO_OFFER = "No adjustment to offer: the pieces are on course, or nothing left to pour could help."
 OKD = "OK. It stays on the job card."
 
 
@@ -91,7 +90,10 @@ class FlagsScreen(ListPage):
                     r for text in offer_body(offer) for r in paragraph(text, cells, 6, "strong")
                 ]
                 out.append(Item(tuple(rows), ("offer", job.job, "")))
-        return out if len(out) > 1 else [*out, Item(tuple(paragraph(NO_OFFER, cells, role="dim")))]
+        if len(out) == 1:
+            why = {why_no_offer(self.bench, job): None for job in self._jobs} or {NO_OFFER: None}
+            out += [Item(tuple(paragraph(text, cells, role="dim"))) for text in why]
+        return out
 
     def detail(self, cells: int) -> Sequence[Line]:
         match self.marked:

@@ -13,6 +13,7 @@ from benchmate.job.deciding import commands as cmd
 from benchmate.reckon.asking.answering import Answer, answer_with
 from benchmate.reckon.asking.curve import Curve, curve
 from benchmate.reckon.asking.frame import Refused
+from benchmate.reckon.asking.labels import labels_of
 from benchmate.reckon.asking.reading import read_input
 from benchmate.reckon.asking.registry import find
 from benchmate.tui.pages.frames.form_page import FormPage
@@ -71,6 +72,7 @@ class ReckonerScreen(FormPage):
     def __init__(self, name: str) -> None:
         super().__init__()
         self.reckoner = find(name)
+        self.labels = labels_of(self.reckoner)
         self.worked = Worked()
         self._asked = self._told_of = 0
         self._is_wanted = False
@@ -80,8 +82,11 @@ class ReckonerScreen(FormPage):
         return f"Calculator: {self.reckoner.name}", self.reckoner.title
 
     def fields(self) -> Sequence[Field]:
-        example = self.reckoner.example
-        return [field_of(item, example.get(item.key, "")) for item in self.reckoner.inputs]
+        shown = self.reckoner.example
+        return [
+            field_of(item, self.labels[item.key], shown.get(item.key, ""))
+            for item in self.reckoner.inputs
+        ]
 
     def side_cells(self, cells: int) -> int:
         """The answer has a little more than half."""
@@ -95,7 +100,8 @@ class ReckonerScreen(FormPage):
         self.form.blame(faults)
         self._asked += 1
         self._is_wanted = False
-        missing = [i.key for i in self.reckoner.inputs if i.must_be_given and i.key not in typed]
+        needed = [i.key for i in self.reckoner.inputs if i.must_be_given]
+        missing = [self.labels[key] for key in needed if key not in typed]
         if faults:
             why = "There is no answer while a field can't be read."
             self._answered(Worked(why=why, waits=True), self._asked)
@@ -124,7 +130,7 @@ class ReckonerScreen(FormPage):
                 typed[key] = _from_file(key, text.strip())
                 read_input(item, typed[key])
             except Refused as refusal:
-                faults[key] = sentence(str(refusal).removeprefix(f"{key}: "))
+                faults[key] = sentence(str(refusal).removeprefix(f"{key}: "), self.labels)
         return typed, faults
 
     def _reckon(self, typed: Mapping[str, object], number: int) -> None:
@@ -133,7 +139,7 @@ class ReckonerScreen(FormPage):
             answer = answer_with(self.reckoner, typed)
             worked = Worked(answer, curve(self.reckoner, typed))
         except Refused as refusal:
-            worked = Worked(why=sentence(str(refusal)))
+            worked = Worked(why=sentence(str(refusal), self.labels))
         if not get_current_worker().is_cancelled:
             self.app.call_from_thread(self._answered, worked, number)
 
@@ -154,8 +160,8 @@ class ReckonerScreen(FormPage):
             role = "dim" if worked.waits else "spoil"
             return paragraph(worked.why, cells, 9, role)  # type: ignore[arg-type]
         rows = PLOT_ROWS + (6 if self.size.height >= 40 else 0)
-        plot = plot_lines(worked.curve, min(cells, 72), rows) if worked.curve else []
-        found = answer_lines(worked.answer, plot, self.bench.settings.units, cells)
+        plot = plot_lines(worked.curve, min(cells, 72), rows, self.labels) if worked.curve else []
+        found = answer_lines(worked.answer, plot, self.bench.settings.units, cells, self.labels)
         if self.size.height >= 40:
             found += [(), *about_lines(self.reckoner, cells)]
         return found
@@ -189,7 +195,7 @@ class ReckonerScreen(FormPage):
         jobs = self.bench.shop.live
         options = [f"Write it into {job.title} as a note" for job in jobs]
         options.append("Send it to the terminal's clipboard")
-        text = as_note(answer, self.bench.settings.units)
+        text = as_note(answer, self.bench.settings.units, self.labels)
 
         def picked(n: int | None) -> None:
             if n is None:

@@ -10,12 +10,13 @@ from textual.binding import BindingType
 from benchmate.bench.errors import JournalError
 from benchmate.bench.shelf.materials import materials_of
 from benchmate.bench.shelf.materials_for_job import today_of
+from benchmate.bench.shelf.own_waits import own_waits, sooner, take_waits
 from benchmate.bench.shelf.shelf import find_material, gone_materials, material_gone
 from benchmate.refusal import Refused
 from benchmate.shelf import Material
 from benchmate.tui.keys.table import binding
 from benchmate.tui.present.lines import Line
-from benchmate.tui.present.listing import Item, Keys
+from benchmate.tui.present.listing import Item, Keys, paragraph
 from benchmate.tui.present.pages.shelf import label_lines, shelf_items
 from benchmate.tui.prompts.choose import Choose
 from benchmate.tui.prompts.clock import ActChoice
@@ -24,6 +25,7 @@ from benchmate.tui.prompts.free import FreeWork
 from benchmate.tui.prompts.material import MaterialScreen
 
 LABEL, USED_UP, NEW = "Type its label …", "It’s used up …", "Put one on the shelf …"
+SOONER = "Take the shorter times that were seen here"
 
 
 class ShelfScreen(FreeWork):
@@ -62,7 +64,9 @@ class ShelfScreen(FreeWork):
         if material is None:
             return ()
         used = self.bench.shop.shelf.used.get(material.name, 0.0)
-        return label_lines(material, used, cells, self.bench.settings.units, today_of(self.bench))
+        label = label_lines(material, used, cells, self.bench.settings.units, today_of(self.bench))
+        seen = [line for text in own_waits(self.bench, material) for line in paragraph(text, cells)]
+        return [*label, *seen]
 
     @property
     def _kind(self) -> str:
@@ -91,7 +95,8 @@ class ShelfScreen(FreeWork):
             self._label_marked()
             return
         on_shelf = self._kind == "material"
-        more = (LABEL, USED_UP) if on_shelf else (NEW,)
+        more = [LABEL, USED_UP] if on_shelf else [NEW]
+        more += [SOONER] if sooner(self.bench, material) else []
         choice = ActChoice(self.bench, material, f"For {job.title}." if job else "", more)
         self.app.push_screen(choice, lambda n: self._started(choice, n))
 
@@ -104,6 +109,8 @@ class ShelfScreen(FreeWork):
                 self._label_marked()
             case what if what == USED_UP:
                 self._used_up()
+            case what if what == SOONER and self.material is not None:
+                self.say(" ".join(take_waits(self.bench, self.material)))
             case _:
                 self._start(choice, n)
 

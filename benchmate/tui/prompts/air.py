@@ -27,7 +27,7 @@ from benchmate.refusal import Refused
 from benchmate.tui.present.air import read_air
 from benchmate.tui.present.lines import Line, line
 from benchmate.tui.prompts.ask import FAULTS, Ask
-from benchmate.tui.prompts.choose import Choose
+from benchmate.tui.prompts.choose import ask_slip
 
 
 class AirPrompt(Ask):
@@ -85,16 +85,16 @@ class AirPrompt(Ask):
         try:
             return self._kept(celsius, damp)
         except DoubtfulAir as asked:
-            self._ask_slip(text, asked, celsius, damp)
+            self._ask_slip(asked, celsius, damp)
             raise
 
     def _kept(self, celsius: float, damp: float | None, *, stands: bool = False) -> str:
         keep = correct_air if self.puts_right else record_air
         return in_short(keep(self.bench, SHOP, celsius, damp, stands=stands))
 
-    def _ask_slip(self, text: str, asked: DoubtfulAir, celsius: float, damp: float | None) -> None:
+    def _ask_slip(self, asked: DoubtfulAir, celsius: float, damp: float | None) -> None:
         """What was likely meant, or it stands, or it is typed again."""
-        answers: list[tuple[str, Callable[[], str] | None]] = []
+        answers: list[tuple[str, Callable[[], str]]] = []
         meant = asked.doubt.meant
         if meant is not None:
             shown = self._shown(meant.temperature_c, meant.humidity_pct)
@@ -103,17 +103,7 @@ class AirPrompt(Ask):
         if not asked.is_impossible:
             stands = partial(self._kept, celsius, damp, stands=True)
             answers.append(("Keep it: that is what the thermometer shows", stands))
-        answers.append(("Type it again", None))
-
-        def answered(n: int | None) -> None:
-            make = answers[n][1] if n is not None else None
-            if n is not None and make is None:
-                self.action_clear()
-            said = self.attempt(lambda _: make(), text) if make is not None else None
-            if said is not None:
-                self.dismiss(said)
-
-        self.app.push_screen(Choose(str(asked), [a for a, _ in answers]), answered)
+        ask_slip(self, str(asked), answers, self.dismiss)
 
     def action_mode(self) -> None:
         """A new reading, or the last one that was typed."""

@@ -58,8 +58,15 @@ class Ask(ModalScreen[str | None]):
         prefill: str = "",
         live: Live | None = None,
         hint: str = HINT,
+        begun: bool = False,
+        anew: Callable[[str], object] | None = None,
     ) -> None:
+        """`begun`: the prefill is being typed already; `anew` puts the same question once more,
+        its line begun with a text."""
         super().__init__()
+        self._begun, self._anew = begun, anew
+        self.took = ""
+        """What was typed when Enter was pressed last."""
         self.question, self.submit_text, self.prefill = question, submit, prefill
         self.live_line, self.hint = live, hint
 
@@ -82,7 +89,9 @@ class Ask(ModalScreen[str | None]):
         """Question, line to type, answer, keys."""
         with Vertical(id="ask"):
             yield Lines(id="question")
-            box = TypedLine(value=self.prefill, id="typed", select_on_focus=True, max_length=2000)
+            box = TypedLine(
+                value=self.prefill, id="typed", select_on_focus=not self._begun, max_length=2000
+            )
             box.cursor_blink = False
             yield box
             yield Lines(id="answer")
@@ -134,6 +143,7 @@ class Ask(ModalScreen[str | None]):
 
     def finish(self, text: str) -> None:
         """Do what was typed, unless it came in a burst that this question had not asked for."""
+        self.took = text
         if not self.came_at_once():
             self.do_typed(text)
 
@@ -167,6 +177,19 @@ class Ask(ModalScreen[str | None]):
     def action_clear(self) -> None:
         """Nothing is typed any more."""
         self.box.value = ""
+
+    @property
+    def can_begin(self) -> bool:
+        """Whether its line can begin anew, though it may be closed by now."""
+        return self.is_attached or self._anew is not None
+
+    def begin(self, text: str) -> None:
+        """Begin the line anew with a text; what is typed next follows it."""
+        if self.is_attached:
+            self.box.value = text
+            self.box.cursor_position = len(text)
+        elif self._anew is not None:
+            self._anew(text)
 
     def action_leave(self) -> None:
         """Leave the question unanswered."""

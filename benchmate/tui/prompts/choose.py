@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -16,12 +16,16 @@ from textual.widgets.option_list import Option
 
 from benchmate.tui.host import Host, host
 from benchmate.tui.keys.table import digits
-from benchmate.tui.present.lines import Line, Span, line, safe, wrap
+from benchmate.tui.present.lines import Line, Role, Span, line, safe, wrap
 from benchmate.tui.present.listing import MARK
+from benchmate.tui.prompts.ask import Ask
 from benchmate.tui.widgets.lines import Lines
 
 HINT = " press a number, or ↑ ↓ and enter    escape  cancel"
+HINT_TYPED = " ↑ ↓ and enter    a digit types it anew    escape  cancel"
 AT_ONCE = " That came all at once. Read it, then press again."
+NO_DIGIT = " A digit answers nothing here: ↑ ↓ and enter, or escape."
+FIGURES = frozenset("0123456789.,-")
 
 
 class Choose(ModalScreen[int | None]):
@@ -29,7 +33,8 @@ class Choose(ModalScreen[int | None]):
 
     `body` is read before the question; `again` is the key that opened it, which takes the marked
     answer when it is pressed once more. So does the glove key, so that it alone will do. What
-    comes in a burst only moves the mark.
+    comes in a burst only moves the mark. Where the question came up over a line that was being
+    typed, a digit is more of a figure and never an answer: it begins that line anew.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -49,6 +54,8 @@ class Choose(ModalScreen[int | None]):
         super().__init__()
         self.question, self.options, self._at = question, tuple(options), at
         self.body, self.again = tuple(body), again
+        self._line: Ask | None = None
+        """The line that was being typed when this came up."""
 
     @property
     def host(self) -> Host:
@@ -66,18 +73,29 @@ class Choose(ModalScreen[int | None]):
 
     def compose(self) -> ComposeResult:
         """What is to be read, the question and its answers."""
+        self._line = self._typed_line()
         with Vertical(id="ask"):
             yield Lines(id="body")
             yield Lines(id="question")
             yield OptionList(*self._made(), id="options")
             yield Lines(id="asked-keys")
 
+    def _typed_line(self) -> Ask | None:
+        """The line beneath, or the one whose figure opened this and that is closed by now."""
+        beneath, typed_in = self.app.screen_stack[-2], self.host.gate.typed_in
+        if isinstance(beneath, Ask):
+            return beneath
+        if isinstance(typed_in, Ask) and any(c.isdigit() for c in typed_in.took):
+            return typed_in
+        return None
+
     def _made(self) -> list[Option]:
         return [Option(self._prompt(n, marked=n == self._at)) for n in range(len(self.options))]
 
     def _prompt(self, n: int, *, marked: bool) -> Content:
         """An answer behind its mark and its digit: the mark is seen without colours too."""
-        sign = f"{MARK if marked else ' '} {n + 1 if n < 9 else ' '}  "
+        digit = str(n + 1) if n < 9 and self._line is None else " "
+        sign = f"{MARK if marked else ' '} {digit}  "
         return Content.assemble((sign, "bold"), safe(self.options[n]))
 
     def on_mount(self) -> None:
@@ -91,13 +109,16 @@ class Choose(ModalScreen[int | None]):
         body: list[Line] = [*read[:room], ()] if read else []
         self._put("body", body)
         self._put("question", question)
-        self.tell(HINT)
+        self.tell(HINT if self._line is None else HINT_TYPED)
         self.listed.styles.max_height = max(1, self.size.height - len(question) - len(body) - 2)
 
     def on_key(self, event: Key) -> None:
         """The glove key and the key that opened the question take the marked answer."""
         if event.key == "backspace" and self.host.hand.locked:
             self.action_leave()
+        elif self._line is not None and event.character in FIGURES:
+            event.stop()
+            self._type_on(self._line, event.character or "")
         elif event.key in (self.host.glove_key, self.again):
             event.stop()
             if self.host.hand.presses.counts(self.host.bench.now_s()):
@@ -126,14 +147,49 @@ class Choose(ModalScreen[int | None]):
         else:
             self.dismiss(n - 1)
 
+    def _type_on(self, typed: Ask, figure: str) -> None:
+        """Unanswered; the line begins anew with that figure."""
+        if self.host.gate.in_burst:
+            self.tell(AT_ONCE)
+        elif typed.can_begin:
+            self.dismiss(None)
+            typed.begin(figure)
+        else:
+            self.tell(NO_DIGIT)
+
     def action_leave(self) -> None:
         self.dismiss(None)
 
     def tell(self, text: str) -> None:
         """A sentence in place of the keys."""
-        self._put("asked-keys", [line(Span(text, "dim" if text == HINT else "caution"))])
+        role: Role = "dim" if text in (HINT, HINT_TYPED) else "caution"
+        self._put("asked-keys", [line(Span(text, role))])
 
     def _put(self, name: str, rows: list[Line]) -> None:
         block = self.query_one(f"#{name}", Lines)
         block.styles.height = len(rows)
         block.show(rows)
+
+
+def ask_slip(
+    typed: Ask,
+    question: str,
+    answers: Sequence[tuple[str, Callable[[], str]]],
+    told: Callable[[str], object],
+) -> None:
+    """What was typed looks like a slip: what it may mean, and what each answer does and says.
+
+    To type it again comes first: a key that is pressed once too often records nothing.
+    """
+
+    def answered(n: int | None) -> None:
+        if n == 0:
+            typed.action_clear()
+        elif n is not None:
+            make = answers[n - 1][1]
+            said = typed.attempt(lambda _: make(), "")
+            if said is not None:
+                told(said)
+
+    options = ("Type it again", *(text for text, _ in answers))
+    typed.app.push_screen(Choose(question, options), answered)

@@ -36,9 +36,10 @@ from benchmate.tui.present.bench.weights.weighing import against_plan, to_go
 from benchmate.tui.present.font import big, cells_of
 from benchmate.tui.present.lines import Line, Span, line, wrap
 from benchmate.tui.prompts.ask import FAULTS, Ask
-from benchmate.tui.prompts.choose import Choose
+from benchmate.tui.prompts.choose import Choose, ask_slip
 
 FINAL = "what went in"
+NOT_TYPED = "Nothing is typed. What does the scale read?"
 WHOLE = "what it weighs"
 ALL_IN = "reading: all in"
 """What stands for a net weight once the scale was read at the start of the pour."""
@@ -90,6 +91,8 @@ class WeighPrompt(Ask):
         self.bench, self.job, self.step, self.put_off = bench, job, step, put_off
         self.address = step.address if step else ""
         self.mode = FINAL
+        self._unsettled = False
+        """Whether nobody has said yet if readings from before an undo count."""
         self.asked_of = ""
         """What the glove key has asked about once."""
         if self._readings and self.address not in bench.shop.jobs[job].done:
@@ -119,10 +122,12 @@ class WeighPrompt(Ask):
             if isinstance(r.event, TakenBack)
         ]
         if self._readings and undone and undone[-1] > self._readings[-1].version:
+            self._unsettled = True
             self.call_after_refresh(self._ask_old)
 
     def _ask_old(self) -> None:
         def answered(n: int | None) -> None:
+            self._unsettled = n is None
             if n == 1:
                 for old in reversed(self._readings):
                     self.bench.do(self.job, cmd.TakeBack(version=old.version, along=True))
@@ -271,25 +276,11 @@ class WeighPrompt(Ask):
 
     def _ask_slip(self, text: str, asked: Doubtful, instead: Instead | None) -> None:
         """A weight that looks like a slip: what was likely meant, or it stands."""
-        again: tuple[str, Callable[[], str] | None] = ("Type it again", None)
-        stands = ("Keep it: that is what the scale reads", partial(self._stands, text))
-        # The glove key takes the first answer: it must not let a doubtful weight stand.
-        answers = [again, stands]
+        answers = [("Keep it: that is what the scale reads", partial(self._stands, text))]
         if instead is not None:
             fixed = (f"Record {instead.said} instead", partial(self._instead, instead))
-            answers = [fixed, stands, again]
-
-        def answered(n: int | None) -> None:
-            make = answers[n][1] if n is not None else None
-            said = self.attempt(lambda _: make(), text) if make is not None else None
-            if n is not None and make is None:
-                self.action_clear()
-            if said is not None and self.mode == FINAL:
-                self.dismiss(said)
-            elif said is not None:
-                self._go_on(said)
-
-        self.app.push_screen(Choose(str(asked), [a for a, _ in answers]), answered)
+            answers.insert(0, fixed)
+        ask_slip(self, str(asked), answers, self.dismiss if self.mode == FINAL else self._go_on)
 
     def _stands(self, text: str) -> str:
         return record_weight(
@@ -307,7 +298,10 @@ class WeighPrompt(Ask):
     def do_typed(self, text: str) -> None:
         """A running reading keeps the prompt open for the next one; nothing typed is asked for."""
         if not text.strip():
-            self.tell("Nothing is typed. What does the scale read?")
+            self.tell(NOT_TYPED)
+            return
+        if self._unsettled:
+            self._ask_old()
             return
         if self.mode == FINAL:
             super().do_typed(text)
@@ -364,7 +358,7 @@ class WeighPrompt(Ask):
         """Nothing is typed: it may be weighed later, but never taken as planned."""
         put_off = self.put_off
         if put_off is None:
-            self.tell("Nothing is typed. What does the scale read?")
+            self.tell(NOT_TYPED)
             return
 
         def answered(n: int | None) -> None:

@@ -230,5 +230,7 @@ CAMPAIGN = Campaign(
         "(seed 20, number 213)",
         "control characters in a name went into HTML, Markdown and tables as they were, and "
         "steered a terminal that showed the file (seed 20, hostile name 3)",
+        "an exported line with a number beyond 64 bits ended its import with a traceback (seed 20, "
+        "number 8134)",
     ),
 )

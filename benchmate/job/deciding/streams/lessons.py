@@ -4,17 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from benchmate.job.deciding.waits import waits_seen
 from benchmate.job.events import stored as ev
-from benchmate.job.state.shop import LEARNED, Write
+from benchmate.job.state.shop import LEARNED, Shop, Write
 from benchmate.job.state.state import JobState
 
 
-def lessons_of(state: JobState | None, made: Sequence[ev.JobEvent]) -> list[Write]:
-    """What a job's events leave for later jobs of its procedure."""
-    if state is None or state.plan is None:
+def lessons_of(shop: Shop, state: JobState | None, made: Sequence[ev.JobEvent]) -> list[Write]:
+    """What a job's events leave for later jobs: of its procedure, and of its materials' waits."""
+    if state is None:
         return []
+    waits = waits_seen(state, made, shop.lessons.waits, shop.around)
+    if state.plan is None:
+        return [(LEARNED, seen) for seen in waits]
     found = (lesson for event in made for lesson in _lessons(state, state.plan.procedure, event))
-    return [(LEARNED, lesson) for lesson in found]
+    return [(LEARNED, lesson) for lesson in (*found, *waits)]
 
 
 def _lessons(state: JobState, procedure: str, e: ev.JobEvent) -> list[ev.AnyEvent]:

@@ -6,22 +6,19 @@ from collections.abc import Callable, Sequence
 
 from rich.cells import cell_len
 
-from benchmate.bench.short import short_act
+from benchmate.bench.short import amounts_of, short_act
 from benchmate.job.deciding.to_hand import missing_for, need_text
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act, Agenda
 from benchmate.job.words.phrases import (
     act_sentence,
-    amounts_text,
     bound_text,
     closes_when,
     holds_clocks,
     remembered,
     window_text,
 )
-from benchmate.plan.plan import Check, Step
-from benchmate.quantities import Units, show_countdown, show_duration, show_mass
-from benchmate.quantities.worded import show_measured
+from benchmate.quantities import Units, show_countdown, show_duration
 from benchmate.tui.present.bench.timeline import BY_THE_SECOND_S, about, role_of
 from benchmate.tui.present.lines import Line, Role, Span, crop, line, wrap
 
@@ -112,38 +109,6 @@ def _indented(text: str, role: Role, cells: int) -> Line:
     return line(" " * indent, Span(text, role))
 
 
-def amounts_of(act: Act, units: Units) -> str:
-    """What goes in, what the weight should be, or what the check allows."""
-    step = act.step
-    if step is None:
-        return ""
-    if act.kind == "check" and act.check is not None:
-        return limits_of(act.check, units)
-    if act.kind == "weigh":
-        return planned(step, units)
-    return amounts_text(step, units)
-
-
-def planned(step: Step, units: Units) -> str:
-    """ "plan 129.1 g ± 3.9 g"."""
-    point = step.weigh
-    if point is None or point.plan_g is None:
-        return ""
-    text = f"plan {show_mass(point.plan_g, units)}"
-    return text + (f" ± {show_mass(point.tolerance_g, units)}" if point.tolerance_g else "")
-
-
-def limits_of(check: Check, units: Units = "metric") -> str:
-    """ "at least 4 mm", "46 mm to 48 mm"."""
-    low, high = (
-        "" if bound is None else show_measured(bound, check.unit, units)
-        for bound in (check.at_least, check.at_most)
-    )
-    if low and high:
-        return f"{low} to {high}"
-    return f"at least {low}" if low else f"at most {high}" if high else ""
-
-
 def deadline(act: Act, clock: Clock, cells: int, rows: int = 2) -> list[Line]:
     """How long is left, and what is lost then; one short row on a narrow screen."""
     if act.kind == "answer" or act.bound is None or act.bound.closes is None:
@@ -232,6 +197,9 @@ def nothing(
         if since is not None:
             text = f"Likely ready since {clock(since)} (space): {short_act(job, act)}"
         out.append(_indented("".join(wrap(text, cells - INDENT - 1, 1)), "plain", cells))
+        if act.gives_way is not None:
+            why = bound_text(act, clock)
+            out += [_indented(r, "dim", cells) for r in wrap(why, cells - INDENT - 1, 2)]
     elif agenda.windows:
         text = window_text(agenda.windows[0], clock)
         out.append(_indented("".join(wrap(text, cells - INDENT - 1, 1)), "plain", cells))

@@ -53,7 +53,14 @@ def row(view: WindowView, when: str, clock: Clock, scale: Scale, label: int, rig
     )
 
 
-SHORT = {"clamp time": "clamps", "pot life": "cup", "touch-dry": "dry", "open time": "open"}
+SHORT = {
+    "clamp time": "clamps",
+    "pot life": "cup",
+    "touch-dry": "dry",
+    "open time": "open",
+    "closed assembly": "closed",
+    "squeeze-out": "scrape",
+}
 """Short names of clocks, for rows that are too narrow for their own."""
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from threading import Lock
 
 from benchmate.reckon.asking.curve import Curve
@@ -12,11 +13,13 @@ ONE_AT_A_TIME = Lock()
 _POINT, _HERE = "·", "●"
 
 
-def plot_lines(curve: Curve, cells: int, rows: int) -> list[Line]:
+def plot_lines(curve: Curve, cells: int, rows: int, labels: Mapping[str, str]) -> list[Line]:
     """The curve with a mark where the maker stands; empty where there is no room for it."""
     if cells < 24 or rows < 6:
         return []
-    head = crop(line(" ", Span(f"{curve.y_key} against {curve.x_key}", "dim")), cells)
+    head = crop(
+        line(" ", Span(f"{labels[curve.y_key]} against {labels[curve.x_key]}", "dim")), cells
+    )
     if width(head) + width(_here(curve)) <= cells:
         head += _here(curve)
     with ONE_AT_A_TIME:

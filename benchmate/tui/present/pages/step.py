@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from benchmate.bench.short import limits_of
 from benchmate.job.state.state import JobState
 from benchmate.job.words.phrases import amounts_text, place_label, remembered
 from benchmate.lists.at_step import reckoned_at
 from benchmate.plan.plan import Check, Step
 from benchmate.quantities import Units, show_duration, show_mass
-from benchmate.tui.present.bench.nextact import limits_of
 from benchmate.tui.present.lines import Role
 
 
