@@ -56,7 +56,8 @@ def make_app(shown: Shown, devices: Devices, host: str) -> ASGIApp:
             return Response(status_code=401)
         if streams.open >= MOST_STREAMS:
             return Response(status_code=503)
-        return StreamingResponse(streams.follow(request), media_type="text/event-stream")
+        followed = streams.follow(request, lambda: paired(request))
+        return StreamingResponse(followed, media_type="text/event-stream")
 
     async def pair(request: Request) -> Response:
         if devices.is_held_off:
@@ -104,19 +105,23 @@ class _Streams:
         """The picture with the instant of its sending, by which the browser sets its clock."""
         return {**self.shown.picture(), "now": self.shown.wall_s()}
 
-    async def follow(self, request: Request) -> AsyncIterator[str]:
-        """Server-sent events until the browser goes."""
+    async def follow(self, request: Request, is_known: Callable[[], bool]) -> AsyncIterator[str]:
+        """Server-sent events until the browser goes, or is forgotten."""
         self.open += 1
         last, quiet_s = "", 0.0
         try:
             while not await request.is_disconnected():
                 drawn = json.dumps(self.shown.picture(), sort_keys=True)
+                text = ""
                 if drawn != last:
-                    last, quiet_s = drawn, 0.0
-                    yield f"data: {json.dumps(self.stamped())}\n\n"
+                    text = f"data: {json.dumps(self.stamped())}\n\n"
                 elif quiet_s >= BEAT_S:
-                    quiet_s = 0.0
-                    yield f"event: beat\ndata: {self.shown.wall_s()}\n\n"
+                    text = f"event: beat\ndata: {self.shown.wall_s()}\n\n"
+                if text:
+                    if not is_known():
+                        return
+                    last, quiet_s = drawn, 0.0
+                    yield text
                 await asyncio.sleep(LOOK_S)
                 quiet_s += LOOK_S
         finally:

@@ -51,9 +51,9 @@ def test_after_kill_9_another_process_serves_the_same_phone_again(tmp_path: Path
         code: list[str] = []
 
         def open_code(bench: object) -> None:
-            from benchmate.bench.page.serving import devices_of
+            from benchmate.bench.page.serving import devices_in
 
-            code.append(devices_of(bench).open_code())  # type: ignore[arg-type]
+            code.append(devices_in(bench.folders.data, bench.clock).open_code())  # type: ignore[arg-type]
 
         with_bench(home, open_code)
         origin = f"http://127.0.0.1:{port}"

@@ -163,6 +163,27 @@ def test_a_bench_that_goes_silent_is_said_and_its_times_are_dimmed(
     page.context.close()
 
 
+@pytest.mark.parametrize("hours", [1.0, -1.0])
+def test_a_clock_that_is_set_on_the_device_changes_no_time_that_is_left(
+    browser: Browser, serving: Serving, hours: float
+) -> None:
+    page = opened(browser, serving, SCREENS["phone"])
+    page.clock.run_for(1000)
+    before = page.inner_text("#left")
+    page.clock.set_system_time(page.evaluate("Date.now()") + hours * 3_600_000)
+    serving.look([reminder("The jig is free.")])
+    page.wait_for_selector("#standing:not([hidden])")
+    page.clock.run_for(1000)
+    assert abs(seconds(page.inner_text("#left")) - seconds(before)) <= 4.0
+    page.context.close()
+
+
+def seconds(left: str) -> float:
+    """ "19:59" in seconds."""
+    minutes, _, rest = left.partition(":")
+    return 60.0 * float(minutes) + float(rest)
+
+
 def test_while_the_scale_speaks_its_digits_stand_alone(browser: Browser, serving: Serving) -> None:
     page = opened(browser, serving, SCREENS["tablet"])
     serving._picture = {**serving._picture, "scale": {"text": "128.4 g", "state": "steady"}}

@@ -18,7 +18,7 @@ import httpx
 import pytest
 from msgspec import structs
 
-from benchmate.bench.page.kept import KeptPage
+from benchmate.bench.page.kept import MISSING, KeptPage
 from benchmate.bench.page.picture import picture_of
 from benchmate.bench.page.serving import Serving
 from benchmate.page.app import Shown, make_app
@@ -27,6 +27,7 @@ from benchmate.page.server import private_address
 from benchmate.refusal import Refused
 from benchmate.settings.model import PageSettings
 from tests.needs import needs
+from tests.remind_help import reminder
 from tests.unit.loop_help import Worked
 
 HOST = "192.168.1.20:8765"
@@ -275,6 +276,13 @@ class TestKept:
         soon(lambda: answers("127.0.0.2"))
         assert not answers("127.0.0.1")
 
+    def test_without_its_packages_a_sentence_says_what_to_install(
+        self, kept: KeptPage, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        monkeypatch.setitem(sys.modules, "benchmate.bench.page.serving", None)
+        kept.look((), on=True)
+        assert kept.fault == MISSING
+
     def test_off_nothing_listens_nothing_is_loaded_and_no_thread_is_there(
         self, tmp_path: Path
     ) -> None:
@@ -356,8 +364,12 @@ class TestServed:
             drawn = picture_of(serving.bench, [], f"Process {os.getpid()} reminds.")
             assert {k: v for k, v in shown.items() if k != "now"} == drawn
             with client.stream("GET", "/events") as stream:
-                first = next(line for line in stream.iter_lines() if line)
+                lines = stream.iter_lines()
+                first = next(line for line in lines if line)
                 assert json.loads(first.removeprefix("data: "))["what"] == shown["what"]
+                serving.devices.forget()
+                serving.look([reminder("The jig is free.")])
+                assert not any("jig" in line for line in lines), "it ends"
 
     def test_thirty_half_open_connections_dont_keep_others_out_for_ever(
         self, serving: Serving, monkeypatch: pytest.MonkeyPatch

@@ -11,7 +11,7 @@ from typing import Any
 from benchmate.bench.page.picture import picture_of
 from benchmate.bench.reminding.reminding import hush
 from benchmate.bench.service import Bench
-from benchmate.clock import steady_s
+from benchmate.clock import Clock, steady_s
 from benchmate.page.app import Shown, make_app
 from benchmate.page.devices import Devices
 from benchmate.page.server import PageServer, private_address
@@ -24,9 +24,9 @@ PLACE = "page"
 REDRAW_S, MOVED_S = 1.0, 10.0
 
 
-def devices_of(bench: Bench) -> Devices:
-    """The devices of this shop."""
-    return Devices(Path(bench.folders.data) / FILE, lambda: bench.now().wall_s)
+def devices_in(data: Path, clock: Clock) -> Devices:
+    """The devices of the shop that lives in a folder."""
+    return Devices(data / FILE, lambda: clock.now().wall_s)
 
 
 class Serving:
@@ -37,7 +37,7 @@ class Serving:
 
     def __init__(self, bench: Bench) -> None:
         wanted = bench.settings.page
-        self.bench, self.devices = bench, devices_of(bench)
+        self.bench, self.devices = bench, devices_in(bench.folders.data, bench.clock)
         self.address, self.port = private_address(wanted.address), wanted.port
         self._lock, self._drawn_s = Lock(), float("-inf")
         self._picture: dict[str, Any] = {}

@@ -68,7 +68,7 @@ def checkup(home: Path | None, aloud: bool, as_json: bool) -> None:
         ),
         _quiet(settings.reminders),
         *_journal(folders),
-        _page(settings),
+        _page(folders, settings),
         _voice(folders),
         _awake(),
     ]
@@ -132,12 +132,13 @@ def is_open_to_others(path: Path) -> bool:
     return os.name == "posix" and bool(path.stat().st_mode & 0o044)
 
 
-def _page(settings: Settings) -> Finding:
-    """Whether the page is on, and where."""
+def _page(folders: Folders, settings: Settings) -> Finding:
+    """Whether the page is on, where, and for how many."""
     wanted = settings.page
     if not wanted.on:
         return Finding("page", True, "Page for the phone: off; nothing listens.")
     try:
+        from benchmate.bench.page.serving import devices_in
         from benchmate.page.server import private_address
 
         address = private_address(wanted.address)
@@ -147,7 +148,10 @@ def _page(settings: Settings) -> Finding:
     except Refused as refusal:
         sentence = f"Page for the phone: {refusal}"
         return Finding("page", False, sentence, "Set address under [page].")
-    sentence = f"Page for the phone: on, at {address}:{wanted.port} while anything reminds."
+    many = devices_in(folders.data, SystemClock()).count()
+    paired = "1 device" if many == 1 else f"{many} devices"
+    where = f"at {address}:{wanted.port} while anything reminds"
+    sentence = f"Page for the phone: on, {where}; {paired} paired."
     hint = "Where the phone can't reach it, let that port through this machine's firewall."
     return Finding("page", True, sentence, hint)
 

@@ -38,12 +38,13 @@ def page(home: Path | None, turn: bool | None, forget: bool) -> None:
         if turn is False:
             return
         try:
-            from benchmate.bench.page.serving import devices_of
+            from benchmate.bench.page.serving import devices_in
             from benchmate.page.server import private_address
         except ImportError:
             fail(MISSING)
         if forget:
-            put(f"{devices_of(bench).forget()} devices forgotten; pair them anew.")
+            gone = devices_in(bench.folders.data, bench.clock).forget()
+            put(f"{gone} devices forgotten; pair them anew.")
             return
         if not (turn or bench.settings.page.on):
             put("The page is off: nothing listens. `benchmate page --on` switches it on.")
@@ -53,9 +54,9 @@ def page(home: Path | None, turn: bool | None, forget: bool) -> None:
 
 
 def _pair(bench: Bench, address: str) -> None:
-    from benchmate.bench.page.serving import devices_of
+    from benchmate.bench.page.serving import devices_in
 
-    wanted, devices = bench.settings.page, devices_of(bench)
+    wanted, devices = bench.settings.page, devices_in(bench.folders.data, bench.clock)
     link = f"{'https' if wanted.certificate else 'http'}://{address}:{wanted.port}/"
     code = devices.open_code()
     put(f"The page: {link}  ({devices.count()} devices paired)")

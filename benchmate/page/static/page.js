@@ -10,7 +10,12 @@ const post = (path, body) => fetch(path, {
 const here = () => Date.now() / 1000;
 const bench = () => here() - (ahead === Infinity ? 0 : ahead);
 
-function stamp(now) { ahead = Math.min(ahead, here() - now); heard = here(); }
+// The smallest lag is the clocks' difference; one far above it is a clock that was set.
+function stamp(now) {
+  const lag = here() - now;
+  if (lag < ahead || lag > ahead + 5) ahead = lag;
+  heard = here();
+}
 
 function span(seconds) {
   const s = Math.max(0, Math.round(seconds)), two = (n) => String(n).padStart(2, "0");

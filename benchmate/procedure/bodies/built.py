@@ -180,6 +180,9 @@ def _gaps(
     found, rest = [], list(every)
     for name, gap in spec.gaps.items():
         mine = [g for g in rest if not gap.between or set(gap.between) == set(g[0])]
+        if not every:
+            wrong = f"its parts leave no gap, for each layer fills all {show_length(size[0])}"
+            raise ShapeError(f"{wrong}; make the parts beside it shorter", "gaps", name)
         if len(mine) != 1:
             wrong = "its parts leave no such gap" if not mine else "its parts leave several gaps"
             raise ShapeError(f'{wrong}; write between = ["front middle", "back middle"]', "gaps")

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from benchmate.fields.problem import Fault
+from benchmate.plan.shapes import Side
 from benchmate.procedure.bodies.body_walls import ToOutside
+from benchmate.procedure.bodies.placing import AXIS
 from benchmate.procedure.trade.proof import THIN_WALL, USUAL_WALL_MM, Proof
 from benchmate.quantities import QuantityError, parse_limits, show_length
 
@@ -22,17 +24,25 @@ def sawn(proof: Proof) -> Iterator[Fault]:
         except QuantityError as error:
             yield Fault.said(("built", name, "wall"), error)
             continue
-        short: dict[str, ToOutside] = {}
+        short: dict[Side | None, ToOutside] = {}
         for wall in proof.of.made.walls_in(piece, body).outer:
-            place = _place(wall)
-            if _lacks(wall) > (_lacks(short[place]) if place in short else 1e-6):
-                short[place] = wall
-        for place, wall in short.items():
-            yield _fault(name, place, wall)
+            side = wall.left.side
+            if _lacks(wall) > (_lacks(short[side]) if side in short else 1e-6):
+                short[side] = wall
+        if len(short) > 1:
+            # What is sawn too near brings the chamfers with it.
+            short.pop(None, None)
+        for alike in _alike(short.values()):
+            yield _fault(name, alike)
 
 
-def _place(wall: ToOutside) -> str:
-    return f"at the {wall.left.side}" if wall.left.side else "under the chamfer"
+def _alike(walls: Iterable[ToOutside]) -> Iterable[list[ToOutside]]:
+    """Faces of which the same is to be said."""
+    groups: dict[object, list[ToOutside]] = {}
+    for wall in walls:
+        same = (round(wall.left.mm, 3), wall.off_mm, _wanted(wall), wall.left.side is None)
+        groups.setdefault(same, []).append(wall)
+    return groups.values()
 
 
 def _wanted(wall: ToOutside) -> float:
@@ -46,8 +56,11 @@ def _lacks(wall: ToOutside) -> float:
     return 0.0 if is_said else _wanted(wall) - wall.left.mm
 
 
-def _fault(name: str, place: str, wall: ToOutside) -> Fault:
-    wanted = _wanted(wall)
+def _fault(name: str, alike: list[ToOutside]) -> Fault:
+    wall, wanted = alike[0], _wanted(alike[0])
+    sides = {w.left.side for w in alike}
+    faces = " and ".join(f"the {side}" for side in AXIS if side in sides)
+    place = f"at {faces}" if wall.left.side else "under the chamfer"
     wrong = (
         f"{show_length(max(0.0, wall.left.mm))} of wood is left over a hollow {place}, "
         f"less than {show_length(wanted)}"
