@@ -77,7 +77,7 @@ class AtTheScale:
         asked = self.app.screen
         assert isinstance(asked, Choose), asked
         n = next(n for n, text in enumerate(asked.options) if words in text)
-        await press(self.pilot, str(n + 1))
+        await press(self.pilot, *["down"] * n, "enter")
 
     @property
     def prompt(self) -> LiveWeighPrompt | None:
