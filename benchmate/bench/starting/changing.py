@@ -20,6 +20,7 @@ from benchmate.bench.weights.scales import scales_of
 from benchmate.bench.weights.will_weigh import aims, offer_of, offer_texts, will_weigh_text
 from benchmate.job.deciding import changing
 from benchmate.job.deciding import commands as cmd
+from benchmate.job.deciding.differences import HAIR_G, differences, marked_by_hand
 from benchmate.job.events.of_jobs import AmountChanged, Difference
 from benchmate.job.state.state import JobState
 from benchmate.job.weights.adjustments import will_weigh_of_job
@@ -86,7 +87,7 @@ class Change:
         )
         said = [*difference_lines(shown), *amount_lines(self.amounts)]
         for piece, before, after in self.weights:
-            if abs(after - before) >= changing.HAIR_G:
+            if abs(after - before) >= HAIR_G:
                 said.append(f"{piece} will weigh {show_mass(after)} instead of {show_mass(before)}")
         return [*said, *self.reach]
 
@@ -98,9 +99,9 @@ def change_of(bench: Bench, job: JobState, wish: Wish) -> Change:
     if not job.is_live:
         raise Refused(f"{job.title} is over; what it was stays as it was.")
     plan, text, made = _plan(bench, job, wish)
-    found = changing.differences(job.plan, plan, wish.move)
+    found = differences(job.plan, plan, wish.move)
     if made is not None:
-        found = changing.marked_by_hand(made, plan, found)
+        found = marked_by_hand(made, plan, found)
         found = (*found[0], *changing.moves_lost(job, plan)), found[1]
     facts, amounts = found
     reach: tuple[str, ...] = ()

@@ -106,6 +106,12 @@ class MindingApp(Host):
 
         return Rounds(self.bench, keeps_up=self.keeps_up, pace=self.pace)
 
+    @property
+    def journal_trouble(self) -> str:
+        """What is wrong with the journal; the first frame doesn't wait for the rounds."""
+        made: Rounds | None = self.__dict__.get("rounds")
+        return self.bench.only_read if made is None else made.journal_trouble
+
     def _begin(self) -> None:
         if self.makes is not None:
             if self.tells_away:
@@ -233,7 +239,7 @@ class MindingApp(Host):
     def signs(self) -> Line:
         """For the head: what about the reminders is worth knowing now, in few words."""
         out: list[Span] = []
-        if self.rounds.journal_trouble:
+        if self.journal_trouble:
             out.append(Span("logbook file: trouble", "alarm"))
         if self.at_machine:
             out.append(Span("at machine", "caution"))
@@ -251,12 +257,12 @@ class MindingApp(Host):
     def minding_sentences(self) -> list[str]:
         """Who reminds, whether the machine is kept awake, and what is wrong, in full."""
         if self.minding is None:
-            return [t for t in (self.rounds.journal_trouble,) if t]
+            return [t for t in (self.journal_trouble,) if t]
         words = {True: "This bench gives the reminders.", False: OTHER_REMINDS}
         mine = words.get(self.minding.holds_voice, "")  # type: ignore[arg-type]
         held = "At the machine: I’ll only call if work is at risk." if self.at_machine else ""
         texts = (
-            self.rounds.journal_trouble,
+            self.journal_trouble,
             mine,
             held,
             self.minding.awake_sentence,
