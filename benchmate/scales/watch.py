@@ -13,6 +13,8 @@ from benchmate.scales.reading import Live
 ARMED_S = 3.0
 ALONE_S = 1.0
 """So long it stands still before it is taken by itself."""
+FRESH_S = 0.7
+"""An older reading is shown, but not taken: the load may have changed since."""
 EMPTY = 2
 """In divisions: no more than this is an empty scale."""
 FALL = 3
@@ -78,7 +80,7 @@ class Watch:
                 self._latest = live
             self._rests = None
             return None
-        if not self.may_take(live):
+        if not is_fresh(live, now_s) or not self.may_take(live):
             return None
         self._before = self._latest = live
         rested = self._rested(live, now_s)
@@ -168,6 +170,11 @@ class Left:
             return 0
         self._said = reached
         return reached
+
+
+def is_fresh(live: Live, now_s: float) -> bool:
+    """Whether a reading is what lies there now."""
+    return now_s - live.at_s <= FRESH_S
 
 
 def is_empty(live: Live) -> bool:

@@ -95,6 +95,23 @@ async def test_what_is_armed_is_let_go(
         assert box(at.app).value == ""
 
 
+async def test_a_reading_that_is_a_second_old_is_not_taken(
+    shop: Shop, scale: DrivenScale, monkeypatch: Patch
+) -> None:
+    async with at_the_scale(shop, monkeypatch, scale) as at:
+        scale.emulator.put(128.4)
+        await at.passes(4.0)
+        scale.fault("silent", 1.4)
+        scale.emulator.put(20.0)
+        shop.clock.tick(2.0)
+        scale.advance(1.0)
+        assert "128.4 g  steady" in at.live
+        await press(at.pilot, "space")
+        assert box(at.app).value == ""
+        await at.until(lambda: bool(box(at.app).value))
+        assert box(at.app).value == "148.4 g"
+
+
 async def test_what_a_hand_typed_wins_and_an_unplugged_scale_leaves_no_digits(
     shop: Shop, scale: DrivenScale, monkeypatch: Patch
 ) -> None:

@@ -14,7 +14,7 @@ from benchmate.bench.weights.live_scale import LiveScale, ring
 from benchmate.job.deciding.weights import split_of
 from benchmate.landing.words import places_for
 from benchmate.scales.reading import GONE, Live
-from benchmate.scales.watch import Left, Watch, is_below, is_empty
+from benchmate.scales.watch import Left, Watch, is_below, is_empty, is_fresh
 from benchmate.tui.present.bench.weights.live_scale import (
     BELOW,
     NOTHING,
@@ -182,7 +182,11 @@ class LiveWeighPrompt(WeighPrompt):
             self.tell(BELOW)
         elif live.state == "steady" and is_empty(live) and not self._takes_empty:
             self.tell(NOTHING)
-        elif _is_same(shown, self.follow.in_full(live)) and self.follow.may_take(live):
+        elif (
+            is_fresh(live, scale.now_s())
+            and _is_same(shown, self.follow.in_full(live))
+            and self.follow.may_take(live)
+        ):
             self._take(shown, by_itself=False)
         elif not self.follow.question:
             self.follow.arm(scale.now_s())
