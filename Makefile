@@ -13,13 +13,16 @@ unexport PYTHONDONTWRITEBYTECODE
 demo: $(STAMP)
 	$(BIN)/benchmate demo
 
-# Tests run in two processes; what the machine lacks is skipped by name and counted.
+# Tests run in two processes, long files not last; what the machine lacks is skipped by name and
+# counted.
+TESTS := -m pytest -n 2 --dist loadfile --no-loadscope-reorder -m "not fuzz and not published"
+
 test: $(STAMP)
-	$(BIN)/python -m pytest -rs -n 2 --dist loadfile -m "not fuzz and not published"
+	$(BIN)/python $(TESTS) -rs
 
 # As test, but nothing may be skipped: see DEVELOPERS.md for the packages it needs.
 test-all: $(STAMP)
-	BENCHMATE_ALL=1 $(BIN)/python -m pytest -n 2 --dist loadfile -m "not fuzz and not published"
+	BENCHMATE_ALL=1 $(BIN)/python $(TESTS)
 
 check: $(STAMP)
 	$(BIN)/ruff check .

@@ -72,7 +72,10 @@ CLOCKS = [
 DESCRIBED = [f"{U}reckoners.py", f"{U}reckon_docs.py"]
 JOINERY = [f"{R}reckon_joinery.py", f"{U}procedure_joints.py", *DESCRIBED]
 FINISH = [f"{R}reckon_finish_lathe.py", *DESCRIBED]
-WOOD = [*(f"{R}reckon_{n}.py" for n in ("wood", "moisture", "dewpoint")), *DESCRIBED]
+WOOD = [
+    *(f"{R}reckon_{n}.py" for n in ("wood", "moisture", "dewpoint", "balance_path")),
+    *DESCRIBED,
+]
 CHARTS = [
     *(f"{R}chart_{n}.py" for n in ("limits", "rules", "statistics")),
     *(f"{U}{n}.py" for n in ("charts", "charts_run_length")),

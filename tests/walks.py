@@ -45,6 +45,9 @@ class Heard:
     def submit(self, reminder: Reminder, channel: str) -> None:
         """Take it."""
 
+    def stand(self, showing: object) -> None:
+        """Nothing stands on any screen."""
+
     def outcomes(self) -> list[Given]:
         """Nothing was said yet."""
         return []

@@ -34,6 +34,7 @@ def on_cable(
         divide=it.divide,
         division="0.1 g",
         by_itself=by_itself,
+        check=False,
     )
     return msgspec.structs.replace(settings, scale=scale)
 

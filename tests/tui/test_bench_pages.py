@@ -97,7 +97,7 @@ def test_closing_up_says_what_comes_first(tmp_path: Path) -> None:
     text = _closing(Shop(tmp_path).small())
     assert "nothing comes due" in text
     assert "nothing was open today" in text
-    assert "now         Mix resin and hardener" in text
+    assert "ready       Mix resin and hardener" in text
 
 
 @pytest.mark.parametrize("cells", [24, 40, 80, 160])

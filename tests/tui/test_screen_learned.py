@@ -13,22 +13,11 @@ from benchmate.bench.starting.starting import plan_for
 from benchmate.tui.pages.starting.parameters import ParametersScreen
 from tests.tui.screen_help import Hands, opened
 from tests.unit.loop_help import PAIR, QUARTER_S, Worked
-from tests.unit.teaching_help import PACKING, teach
-
-
-@pytest.fixture(scope="module")
-def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A home in which three jobs have ended."""
-    shop = Worked(tmp_path_factory.mktemp("taught"))
-    for off in (-0.003, 0.0, 0.003):
-        teach(shop, PACKING + off)
-    shop.bench.close()
-    return shop.home
 
 
 @pytest.fixture
-def shop(home: Path, tmp_path: Path) -> Iterator[Worked]:
-    shop = Worked(shutil.copytree(home, tmp_path / "home"), later_s=QUARTER_S)
+def shop(taught_home: Path, tmp_path: Path) -> Iterator[Worked]:
+    shop = Worked(shutil.copytree(taught_home, tmp_path / "home"), later_s=QUARTER_S)
     yield shop
     shop.bench.close()
 

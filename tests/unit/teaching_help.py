@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from benchmate.job.windows.agenda import Act
 from benchmate.plan.plan import Fill
 from tests.unit.loop_help import Worked, as_planned, steady
@@ -49,3 +51,11 @@ def teach(shop: Worked, packing: float, *, coats: int = 1, **parameters: str) ->
     shop.left = {"/cap#1": 7.0}
     shop.finish(f"{packing:.3f}")
     return shop.job
+
+
+def taught_shop(home: Path, *offs: float) -> Worked:
+    """A shop in which a job has ended for each of these departures from `PACKING`."""
+    shop = Worked(home)
+    for off in offs:
+        teach(shop, PACKING + off)
+    return shop

@@ -21,27 +21,13 @@ from benchmate.job.state.shop import LEARNED
 from benchmate.plan.plan import Amount
 from benchmate.refusal import Refused
 from tests.unit.loop_help import PAIR, QUARTER_S, Worked
-from tests.unit.teaching_help import PACKING, lying, teach
-
-
-@pytest.fixture(scope="module")
-def taught(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Worked]:
-    """Four jobs have ended, and one was stopped."""
-    shop = Worked(tmp_path_factory.mktemp("taught"))
-    for off in (-0.004, 0.003, -0.001, 0.002):
-        teach(shop, PACKING + off)
-    shop.start()
-    shop.bench.do(shop.job, cmd.Stop(reason="knot in the wood"))
-    yield shop
-    shop.bench.close()
+from tests.unit.teaching_help import PACKING, lying, taught_shop, teach
 
 
 @pytest.fixture(scope="module")
 def wise_home(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A home in which three jobs have ended and all that they offer was taken over."""
-    shop = Worked(tmp_path_factory.mktemp("wise"))
-    for off in (-0.003, 0.0, 0.003):
-        teach(shop, PACKING + off)
+    shop = taught_shop(tmp_path_factory.mktemp("wise"), -0.003, 0.0, 0.003)
     take(shop.bench, PAIR.stem, offers(shop.bench, PAIR.stem))
     shop.bench.close()
     return shop.home

@@ -20,16 +20,6 @@ def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Desk:
     return Desk(Worked(tmp_path), monkeypatch)
 
 
-@pytest.fixture(scope="module")
-def taught_home(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A home in which three jobs have ended."""
-    shop = Worked(tmp_path_factory.mktemp("taught"))
-    for off in (-0.003, 0.0, 0.003):
-        teach(shop, PACKING + off)
-    shop.bench.close()
-    return shop.home
-
-
 @pytest.fixture
 def taught(taught_home: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Desk:
     """A desk in a copy of that home."""

@@ -12,24 +12,11 @@ from benchmate.bench.history.records import known_procedures, readings
 from benchmate.bench.starting.proofing import proof_of
 from benchmate.bench.starting.start_like import another_like
 from benchmate.bench.starting.starting import find_document, plan_for, start_job
-from benchmate.job.deciding import commands as cmd
 from benchmate.learning.compare import Outcome
 from benchmate.quantities import parse_mass_g
 from benchmate.refusal import Refused
 from tests.unit.loop_help import PAIR, Worked
-from tests.unit.teaching_help import PACKING, teach
-
-
-@pytest.fixture(scope="module")
-def taught(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Worked]:
-    """Four jobs have ended, and one was stopped."""
-    shop = Worked(tmp_path_factory.mktemp("taught"))
-    for off in (-0.004, 0.003, -0.001, 0.002):
-        teach(shop, PACKING + off)
-    shop.start()
-    shop.bench.do(shop.job, cmd.Stop(reason="knot in the wood"))
-    yield shop
-    shop.bench.close()
+from tests.unit.teaching_help import teach
 
 
 @pytest.fixture(scope="module")

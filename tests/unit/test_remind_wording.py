@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from benchmate.remind.rules.edges import EdgeAhead, Stage
@@ -105,6 +107,8 @@ CASES = [
 def test_an_action_that_is_only_the_windows_words_isnt_said_twice() -> None:
     one = edge("opens", 41, "nothing", words="clamps may come off", action="clamps may come off")
     assert text_of(one, Stage.OPENS, after(41)).count("clamps may come off") == 1
+    one = replace(one, action="Take the clamps off.", step="lamp/all/foot/unclamp#1")
+    assert text_of(one, Stage.OPENS, after(41)).endswith("pot life. Take the clamps off.")
 
 
 @pytest.mark.parametrize(("one", "stage", "minute", "title", "text", "speech"), CASES)

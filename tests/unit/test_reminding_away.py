@@ -36,7 +36,7 @@ def test_a_cup_that_gelled_during_a_sleep_comes_first_with_by_how_much_and_what_
     found = missed_while_away(bench, asleep_s)
     assert [p.text for p in found] == [
         "Thu 09:30 (1 d ago): mix 1, pot life: missed; it spoils the mix. What happened?",
-        "Since 09:00 (1 h): bookend A, cure: open now. Spread the glue.",
+        "Since 09:00 (1 h): bookend A, cure. Spread the glue.",
     ]
     assert [p.is_missed for p in found] == [True, False]
 

@@ -108,6 +108,8 @@ def test_an_opened_can_of_oil_keeps_a_year_unless_its_label_says_more_or_less(
 
 def test_a_tape_that_is_pulled_late_is_no_missed_clock(tmp_path: Path) -> None:
     shop = Shop(tmp_path).bookends("pull-tape#1")
+    said = {v.window.opens_text for v in shop.bench.agenda().windows if "tacky" in v.address}
+    assert said == {"pull tape"}, "no next layer follows the cap"
     shop.clock.tick(40 * 3600.0)
     assert not [v for v in shop.bench.agenda().windows if v.asks]
     act = shop.bench.agenda().next

@@ -61,7 +61,7 @@ def fault_of_answer(check: Check, value: float, units: Units = "metric") -> str:
 
 
 def answer_text(check: Check, value: float, units: Units = "metric") -> str:
-    """An answer as it is said back: "wall 5 mm", "level yes"."""
+    """An answer as it is said back: "wall 5 mm", "level: yes"."""
     if not check.unit:
-        return f"{check.name} {'yes' if value else 'no'}"
+        return f"{check.name}: {'yes' if value else 'no'}"
     return in_units(f"{check.name} {value:g} {check.unit}", units)

@@ -239,9 +239,11 @@ def view(job: JobState, window: Window, around: Around, now: float) -> WindowVie
     opens, full, closes = edges_from(window, around, anchor)
     users = job.users.get(window.address, ())
     pending = tuple(u for u in users if not job.is_settled(u))
-    if users and not any(window.address in job.steps[u].within for u in pending or users):
-        # Steps that only wait for it to open can come as late as they like.
+    waiting = [job.steps[u] for u in pending or users]
+    if closes is not None and waiting and all(window.address not in s.within for s in waiting):
+        # Steps that only wait for it to open can come as late as they like, and no other follows.
         closes = None
+        window = msgspec.structs.replace(window, opens_text=waiting[0].short or window.opens_text)
     log = around.air_of(window)
     return WindowView(
         window=window,

@@ -39,7 +39,8 @@ def thing_of(job: JobState, step: Step) -> str:
     """What a step is done to: "bookend B, layer 3", "cup 2", "lamp A, lining"."""
     if step.scope == "mix":
         heads = (w.label.rpartition(", ")[0] for w in step.windows)
-        return next((h.replace("mix", "cup", 1) for h in heads if h), "cup")
+        named = next((h.replace("mix", "cup", 1) for h in heads if h), "cup")
+        return "the cup" if named == "cup" else named
     where = "" if step.part == WHOLE else step.where
     number = number_of(step)
     if number and step.scope == "layer" and _has_other_fills(job, step):
@@ -48,7 +49,9 @@ def thing_of(job: JobState, step: Step) -> str:
     return ", ".join(p for p in parts if p)
 
 
-_NOT_THE_PIECE = frozenset({"tried", "pulled", "cut", "set", "loosened"})
+_NOT_THE_PIECE = frozenset(
+    {"tried", "pulled", "cut", "set", "loosened", "spread", "closed", "driven", "scuffed"}
+)
 """Acts that with the piece alone sound like something done to all of it: "cut lamp A"."""
 
 

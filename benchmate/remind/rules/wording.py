@@ -117,7 +117,9 @@ def _what(edge: EdgeAhead, stage: Stage, left: str = "", ago: str = "") -> str:
     if stage is Stage.MISSED:
         loss = _loss(edge.consequence)
         return f"{label}: missed{ago and f' {ago}'}{'; ' if loss else ''}{loss}."
-    return f"{label}: {edge.words or _PLAIN[stage]}{ago and f' (for {ago})'}."
+    # The step that waits says itself what may be done now.
+    words = "" if edge.step and edge.action else f": {edge.words or _PLAIN[stage]}"
+    return f"{label}{words}{ago and f' (for {ago})'}."
 
 
 def _spoken(edge: EdgeAhead, stage: Stage, now_s: float) -> str:

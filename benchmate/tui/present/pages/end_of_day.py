@@ -165,10 +165,10 @@ def _rags(shop: Shop, now_s: float, cells: int) -> list[Line]:
 def _first(shop: Shop, found: Agenda, clock: Clock, cells: int) -> list[Line]:
     """What can be done at once, and what waits."""
     out: list[Line] = []
-    acts = [("now", a) for a in found.ready[:3]]
+    acts = [("ready", a) for a in found.ready[:3]]
     acts += [(clock(a.ready_at), a) for a in found.later[:4]]
     for when, act in acts[:5]:
-        hands = f", {show_duration(act.step.hands_s)}" if act.step else ""
+        hands = f", {show_duration(act.step.hands_s)}" if act.step and act.kind == "do" else ""
         first, *more = wrap(
             act_sentence(shop.jobs[act.job], act).rstrip(".") + hands, max(8, cells - 18), 2
         )
