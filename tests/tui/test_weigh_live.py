@@ -123,6 +123,7 @@ async def test_what_a_hand_typed_wins_and_an_unplugged_scale_leaves_no_digits(
         assert "300" not in at.live
         await at.passes(6.0)
         await typed(at.pilot, "118.4")
+        await at.passes(0.2)
         assert at.live.strip() == ""
         await press(at.pilot, "enter")
         assert weights(shop) == [118.4], shows(at.app)
