@@ -57,7 +57,7 @@ def write_up_to(home: Path, have: tuple[int, int], events: int) -> tuple[int, in
             journal.append([row], {stream: versions[stream]}, open_streams={stream: False})
         for at in range(readings, events // 2, 5000):
             rows = [NewRow(air, ev.encode(e)) for e in _readings(at, min(5000, events // 2 - at))]
-            journal.append(rows, {air: versions.get(air, 0) + at - readings}, open_streams={air: True})
+            journal.append(rows, {air: at}, open_streams={air: True})
     (home / "newest").write_text(str(wanted_jobs - 1), "utf-8")
     return wanted_jobs, events // 2
 
