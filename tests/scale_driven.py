@@ -67,12 +67,12 @@ class DrivenScale:
 
     # Against the truth -----------------------------------------------------------------------
 
-    def shown_then(self, at_s: float, grams: float) -> list[Sent]:
+    def shown_then(self, at_s: float, grams: float, late_s: float = LATE_S) -> list[Sent]:
         """What the display truly showed that would be this weight, shortly before a moment."""
         return [
             it
             for it in self.emulator.sent
-            if at_s - LATE_S <= it.at <= at_s
+            if at_s - late_s <= it.at <= at_s
             and it.grams is not None
             and abs(it.grams - grams) < 0.06
         ]

@@ -41,6 +41,17 @@ def moving_ranges(values: Sequence[float], breaks: Collection[int] = ()) -> list
     return ranges
 
 
+def robust_sigma(values: Sequence[float], breaks: Collection[int] = ()) -> float:
+    """The median moving range over 0.954, which one odd value doesn't widen; where that is nothing,
+    the mean one over 1.128. Raises ChartError where that is nothing too."""
+    ranges = [r for r in moving_ranges(values, breaks) if r is not None]
+    spread = median(ranges) / MEDIAN_RANGE if ranges else 0.0
+    spread = spread or (mean(ranges) / MEAN_RANGE if ranges else 0.0)
+    if spread == 0.0:
+        raise ChartError("These numbers don't vary, or no two of a kind follow each other.")
+    return spread
+
+
 def take_baseline(
     values: Sequence[float],
     *,
@@ -48,13 +59,12 @@ def take_baseline(
     target: float | None = None,
     sigma: float | None = None,
     breaks: Collection[int] = (),
-    by_median: bool = False,
 ) -> Baseline:
     """Centre and sigma from the first `base` values (None: all), unless they are given.
 
-    Sigma is the mean moving range over 1.128, or with `by_median` the median one over 0.954; no
-    range is taken across a break. Raises ChartError for values that can't be charted, a base that
-    is too short or too long, or a sigma that isn't above zero.
+    Sigma is the mean moving range over 1.128; no range is taken across a break. Raises ChartError
+    for values that can't be charted, a base that is too short or too long, or a sigma that isn't
+    above zero.
     """
     check_values(values)
     count = _base_count(len(values), base)
@@ -72,7 +82,7 @@ def take_baseline(
             "The spread can't be taken from these values: two in a row, with no break between "
             "them, are needed, or a sigma that is given."
         )
-    spread = median(ranges) / MEDIAN_RANGE if by_median else mean(ranges) / MEAN_RANGE
+    spread = mean(ranges) / MEAN_RANGE
     if spread == 0.0:
         notes = (*notes, "The base values don't vary, so any other value will be out.")
     return Baseline(centre, spread, mean(ranges), count, notes)

@@ -4,7 +4,7 @@ Indexes count from 1, as people count the pieces on a shelf.
 """
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from math import isfinite
 from typing import NamedTuple
 
@@ -72,11 +72,6 @@ class Chart:
     parameters: Mapping[str, float | int | str | bool | None] = field(default_factory=dict)
     alarm: AlarmInterval | None = None
     ranges: "Chart | None" = None
-
-    def plotting(self, values: Sequence[float]) -> "Chart":
-        """The same chart with the given values (one a point) shown as what was measured."""
-        points = zip(self.points, values, strict=True)
-        return replace(self, points=tuple(point._replace(value=value) for point, value in points))
 
 
 def check_values(values: Sequence[float]) -> None:

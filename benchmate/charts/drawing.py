@@ -1,6 +1,6 @@
 """One way in for whoever has numbers and wants one of the field's charts of them."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -38,7 +38,7 @@ class Options:
     steady: bool = False
 
 
-def draw(values: Sequence[float], options: Options, breaks: Collection[int] = ()) -> Chart:
+def draw(values: Sequence[float], options: Options) -> Chart:
     """The chart that the options ask for; ChartError, a sentence, for what can't be drawn."""
     _check_fit(options)
     base, target, sigma = options.base, options.target, options.sigma
@@ -51,7 +51,6 @@ def draw(values: Sequence[float], options: Options, breaks: Collection[int] = ()
             sigma=sigma,
             width=WIDTH if width is None else width,
             rules=options.rules,
-            breaks=breaks,
         )
     if options.kind is Kind.EWMA:
         return weighted.ewma(
@@ -62,11 +61,8 @@ def draw(values: Sequence[float], options: Options, breaks: Collection[int] = ()
             weight=weighted.WEIGHT if options.weight is None else options.weight,
             width=weighted.WIDTH if width is None else width,
             steady=options.steady,
-            breaks=breaks,
         )
-    return sums.cusum(
-        values, base=base, target=target, sigma=sigma, k=options.k, h=options.h, breaks=breaks
-    )
+    return sums.cusum(values, base=base, target=target, sigma=sigma, k=options.k, h=options.h)
 
 
 def _check_fit(options: Options) -> None:

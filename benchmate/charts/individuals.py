@@ -34,7 +34,6 @@ def individuals(
     width: float = WIDTH,
     rules: RuleSet = RuleSet.NONE,
     breaks: Collection[int] = (),
-    by_median: bool = False,
 ) -> Chart:
     """The chart of individual values, with the chart of their moving ranges in `ranges`.
 
@@ -47,9 +46,7 @@ def individuals(
         raise ChartError(
             "Run rules count in zones of one, two and three sigma: leave the limit width at 3."
         )
-    found = take_baseline(
-        values, base=base, target=target, sigma=sigma, breaks=breaks, by_median=by_median
-    )
+    found = take_baseline(values, base=base, target=target, sigma=sigma, breaks=breaks)
     lower, upper = found.centre - width * found.sigma, found.centre + width * found.sigma
     return Chart(
         kind="individuals",
@@ -57,7 +54,7 @@ def individuals(
         lower=lower,
         upper=upper,
         points=tuple(Point(i, x, x, lower, upper) for i, x in enumerate(values, start=1)),
-        signals=_signals(values, found, width, rules, breaks),
+        signals=_signals(values, found, width, rules),
         notes=found.notes,
         parameters={
             "target": target,
@@ -82,7 +79,6 @@ def _signals(
     found: Baseline,
     width: float,
     rules: RuleSet,
-    breaks: Collection[int],
 ) -> tuple[Signal, ...]:
     near = hair(values, found.sigma)
     if rules is RuleSet.NONE or found.sigma == 0.0:
@@ -95,7 +91,7 @@ def _signals(
     z = [(value - found.centre) / found.sigma for value in values]
     return tuple(
         Signal(f.index, f.rule, f"Point {f.index} ({values[f.index - 1]:.6g}): {f.pattern}.")
-        for f in find_patterns(z, rules, breaks, near)
+        for f in find_patterns(z, rules, near)
     )
 
 

@@ -4,16 +4,14 @@ Source: the Western Electric and the Nelson rules as published (wording from mem
 of the Western Electric set is confirmed by its run length). Our conventions where texts differ:
 "beyond" is strict, and what is not beyond a line is within it; a rule fires at the last point of
 its pattern, which for two of three and four of five must itself lie beyond the line; a point on
-the centre line breaks a run, equal neighbours break a trend; nothing looks back past a break.
+the centre line breaks a run, equal neighbours break a trend.
 """
 
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
 from typing import NamedTuple
-
-from benchmate.charts.chart import stretches
 
 
 class RuleSet(StrEnum):
@@ -131,18 +129,15 @@ _RULES: dict[RuleSet, tuple[_Rule, ...]] = {
 }
 
 
-def find_patterns(
-    z: Sequence[float], rules: RuleSet, breaks: Collection[int] = (), hair: float = 1e-9
-) -> list[Fired]:
+def find_patterns(z: Sequence[float], rules: RuleSet, hair: float = 1e-9) -> list[Fired]:
     """Every point where a rule of the set fires, in order of the points.
 
     `z` are the values in sigmas from the centre; `hair` is how near to a line still counts as on
-    it; `breaks` are the indexes (from 1) of points that begin a new stretch.
+    it.
     """
     fired = [
-        Fired(stretch.start + at + 1, rule.name, rule.pattern)
-        for stretch in stretches(len(z), breaks)
+        Fired(at + 1, rule.name, rule.pattern)
         for rule in _RULES[rules]
-        for at in rule.find(z[stretch.start : stretch.stop], hair)
+        for at in rule.find(z, hair)
     ]
     return sorted(fired, key=lambda found: (found.index, found.rule))

@@ -9,9 +9,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import median
 
-from benchmate.charts.baseline import moving_ranges
+from benchmate.charts.baseline import moving_ranges, robust_sigma
 from benchmate.charts.chart import Chart, ChartError
-from benchmate.charts.constants import MEAN_RANGE, MEDIAN_RANGE
+from benchmate.charts.constants import MEAN_RANGE
 from benchmate.charts.individuals import individuals
 from benchmate.charts.summary import mean
 
@@ -62,7 +62,7 @@ def of_shop(readings: Sequence[Reading], unit: str = "") -> ShopChart:
     breaks = set() if aimed else _new_products([product for _, product in rows])
     centre = 0.0 if aimed else median(values)
     given = max((r.sigma for r in kept if r.sigma), default=None)
-    sigma = given or _robust(values, breaks)
+    sigma = given or robust_sigma(values, breaks)
     chart = individuals(values, target=centre, sigma=sigma, breaks=breaks)
     widest = "" if given else _widened(values, names, sigma, breaks)
     return ShopChart(
@@ -72,15 +72,6 @@ def of_shop(readings: Sequence[Reading], unit: str = "") -> ShopChart:
 
 def _new_products(products: Sequence[str]) -> set[int]:
     return {n + 1 for n in range(1, len(products)) if products[n] != products[n - 1]}
-
-
-def _robust(values: Sequence[float], breaks: set[int]) -> float:
-    ranges = [r for r in moving_ranges(values, breaks) if r is not None]
-    spread = median(ranges) / MEDIAN_RANGE if ranges else 0.0
-    spread = spread or (mean(ranges) / MEAN_RANGE if ranges else 0.0)
-    if spread == 0.0:
-        raise ChartError("These numbers don't vary, or no two of a kind follow each other.")
-    return spread
 
 
 def _widened(values: Sequence[float], names: Sequence[str], sigma: float, breaks: set[int]) -> str:

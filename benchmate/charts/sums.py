@@ -5,7 +5,7 @@ either is above H, and the shift begun after the last zero; checked against the 
 e-Handbook of Statistical Methods, 6.3.2.3, and a textbook case.
 """
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from benchmate.charts.alarm import of_cumulative_sums
@@ -17,7 +17,6 @@ from benchmate.charts.chart import (
     Point,
     Signal,
     check_setting,
-    stretches,
 )
 
 K_SIGMAS = 0.5
@@ -44,30 +43,29 @@ def cusum(
     sigma: float | None = None,
     k: float | None = None,
     h: float | None = None,
-    breaks: Collection[int] = (),
 ) -> Chart:
-    """The chart of both cumulative sums, begun again after each break but not after a signal.
+    """The chart of both cumulative sums, which no signal begins again.
 
     `k` and `h` are in sigmas when `sigma` is given, and in the values' own units when it isn't, as
     handbooks print them; left out, they are 0.5 and 5 sigmas. H itself is not a signal. Limits are
     -H and H; the statistic is the sum farther from zero, the lower one as a negative number.
     Raises ChartError for a setting out of range, or values that don't vary.
     """
-    found = take_baseline(values, base=base, target=target, sigma=sigma, breaks=breaks)
+    found = take_baseline(values, base=base, target=target, sigma=sigma)
     slack, reach = _decision(found, k, h, in_sigmas=sigma is not None)
     dust = _DUST * max(max(map(abs, values)), abs(found.centre), reach)
     off = [value - found.centre for value in values]
     points: list[Point] = []
     signals: list[Signal] = []
-    for stretch in stretches(len(values), breaks):
-        uppers = _climb(off, stretch, slack, dust, sign=1.0)
-        lowers = _climb(off, stretch, slack, dust, sign=-1.0)
-        for at, upper, lower in zip(stretch, uppers, lowers, strict=True):
-            farther = upper.height if upper.height >= lower.height else -lower.height
-            sums = (upper.height, lower.height)
-            points.append(Point(at + 1, values[at], farther, -reach, reach, sums))
-            if max(sums) > reach + dust:
-                signals.extend(_signals(at + 1, upper, lower, reach + dust))
+    every = range(len(values))
+    uppers = _climb(off, every, slack, dust, sign=1.0)
+    lowers = _climb(off, every, slack, dust, sign=-1.0)
+    for at, upper, lower in zip(every, uppers, lowers, strict=True):
+        farther = upper.height if upper.height >= lower.height else -lower.height
+        sums = (upper.height, lower.height)
+        points.append(Point(at + 1, values[at], farther, -reach, reach, sums))
+        if max(sums) > reach + dust:
+            signals.extend(_signals(at + 1, upper, lower, reach + dust))
     return Chart(
         kind="cusum",
         centre=0.0,

@@ -4,7 +4,7 @@ Source: z_i = lambda x_i + (1 - lambda) z_(i-1) from the target, with its exact 
 checked against the NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.4, and a textbook case.
 """
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from math import sqrt
 
 from benchmate.charts.alarm import of_weighted_mean
@@ -17,7 +17,6 @@ from benchmate.charts.chart import (
     Signal,
     check_setting,
     hair,
-    stretches,
 )
 
 WEIGHT = 0.2
@@ -35,9 +34,8 @@ def ewma(
     weight: float = WEIGHT,
     width: float = WIDTH,
     steady: bool = False,
-    breaks: Collection[int] = (),
 ) -> Chart:
-    """The chart of exponentially weighted means, started from the target again after each break.
+    """The chart of exponentially weighted means, started from the target.
 
     Target and sigma are taken from the first `base` values unless given. `weight` is lambda, above
     0 and at most 1; `width` the limits' distance in the mean's own sigmas. With `steady` the limits
@@ -46,20 +44,17 @@ def ewma(
     """
     check_setting("weight lambda", weight, 0.0, 1.0)
     check_setting("limit width", width, 0.0, WIDEST)
-    found = take_baseline(values, base=base, target=target, sigma=sigma, breaks=breaks)
+    found = take_baseline(values, base=base, target=target, sigma=sigma)
     if found.sigma == 0.0:
         raise ChartError(
             "The base values don't vary, so there is no spread to judge by; give a sigma."
         )
-    points: list[Point] = []
-    for stretch in stretches(len(values), breaks):
-        part = values[stretch.start : stretch.stop]
-        reaches = _reaches(found.sigma, weight, width, steady=steady)
-        means = _weighted_means(part, found.centre, weight)
-        points.extend(
-            Point(at + 1, values[at], mean, found.centre - reach, found.centre + reach)
-            for at, mean, reach in zip(stretch, means, reaches, strict=False)
-        )
+    reaches = _reaches(found.sigma, weight, width, steady=steady)
+    means = _weighted_means(values, found.centre, weight)
+    points = [
+        Point(at, value, mean, found.centre - reach, found.centre + reach)
+        for at, (value, mean, reach) in enumerate(zip(values, means, reaches, strict=False), 1)
+    ]
     reach = width * found.sigma * sqrt(weight / (2.0 - weight))
     return Chart(
         kind="ewma",

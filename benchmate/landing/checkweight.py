@@ -99,6 +99,11 @@ def _standing_terms(scale: Scale, weight_u_g: float) -> list[Term]:
     return [Term("linearity", linearity), Term("check weight", weight_u_g)]
 
 
+def check_u_g(scale: Scale) -> float:
+    """Standard uncertainty of what a scale shows once of a known weight."""
+    return combine(_reading_terms(scale, 1) + _standing_terms(scale, 0.0)).u
+
+
 def _limit(terms: list[Term]) -> float:
     budget = combine(terms)
     return coverage_factor(SURE, budget.dof) * budget.u

@@ -40,7 +40,6 @@ _OF_KEYS = {
     "spread": Measure.SPREAD_RATE,
     "hands/": Measure.DURATION,
     "hands": Measure.FACTOR,
-    "clock": Measure.DURATION,
     "takes": Measure.MASS,
     "adds": Measure.MASS,
     "rest": Measure.MASS,

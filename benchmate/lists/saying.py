@@ -61,13 +61,16 @@ def _strip(strip: Strip, units: Units) -> Iterator[str]:
     yield f"  {strip.wood}: {size} ({volume}), sawn in turn: {'; '.join(strip.parts)}"
 
 
+def sizes_said(row: MakeRow, units: Units) -> str:
+    """Sizes to make something to: in thousandths of an inch, not sixteenths, since it must fit."""
+    if units == "metric":
+        return row.sizes
+    return ", ".join(f"{name} {inch_text(mm, 'mm')}" for name, mm in row.numbers_mm.items())
+
+
 def _make(row: MakeRow, units: Units) -> str:
-    numbers = row.numbers_mm.items()
-    # In thousandths, not sixteenths: a spacer or a wedge must fit.
-    inches = ", ".join(f"{name} {inch_text(mm, 'mm')}" for name, mm in numbers)
-    sizes = inches if units == "inch" else row.sizes
     note = f"; {row.note}" if row.note else ""
-    return f"  {row.count} x {row.what}, {row.where}: {sizes}{note}"
+    return f"  {row.count} x {row.what}, {row.where}: {sizes_said(row, units)}{note}"
 
 
 def buying_lines(buying: Buying, units: Units = "metric") -> Iterator[str]:

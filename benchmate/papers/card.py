@@ -18,8 +18,13 @@ from benchmate.plan.plan import Check, Fill, MaterialValue, Mix, Plan, Step
 from benchmate.quantities import show_number
 from benchmate.shelf.material import COMMON_PRACTICE
 
-BESIDE = 4
-"""Up to so many pieces stand beside each other with room to write in; more have rows."""
+BESIDE = 2
+"""Up to so many voids have their readings beside the layers; those of more stand in rows below."""
+ACROSS = 6
+"""Pieces beside each other in the table of parts."""
+CELLS, SHORT = 15, 8
+"""Cells beside each other in those rows, wide enough to write a weight in; letters of a place's
+name that fit such a cell."""
 
 
 def card_of(plan: Plan, figures: Figures, date: str) -> paper.PaperSheet:
@@ -47,54 +52,69 @@ def _cups(plan: Plan, figures: Figures) -> Iterator[paper.Block]:
     def alike(mix: Mix) -> tuple[object, ...]:
         return mix.a_name, mix.b_name, round(mix.a_g, 1), round(mix.b_g, 1)
 
+    named = {name for mix in plan.mixes for name in ((mix.a_name, mix.b_name),)}
     rows, n = [], 0
     for _, several in groupby(plan.mixes, alike):
         cups = list(several)
-        name = f"cup {n + 1}" if len(cups) == 1 else f"cups {n + 1} to {n + len(cups)}, each"
+        name = f"{n + 1}" if len(cups) == 1 else f"{n + 1} to {n + len(cups)}, each"
         n += len(cups)
-        amounts = (f"{figures.mass(g)} {what}" for g, what in _halves(cups[0]))
+        halves = ((cups[0].a_g, cups[0].a_name), (cups[0].b_g, cups[0].b_name))
+        amounts = (figures.bare(g) + (f" {what}" if len(named) > 1 else "") for g, what in halves)
         rows.append((str(len(cups)), name, *amounts, figures.bare(cups[0].total_g)))
     if rows:
-        heads = f"mixed ☐ | cup | first ! | then ! | scale then, {figures.unit} >"
-        yield paper.table("Mix", heads, rows, "cups")
-
-
-def _halves(mix: Mix) -> tuple[tuple[float, str], tuple[float, str]]:
-    return (mix.a_g, mix.a_name), (mix.b_g, mix.b_name)
+        first, then = next(iter(named)) if len(named) == 1 else ("first", "then")
+        large = (paper.Column(f"{what}, {figures.unit}", "large", 1.3) for what in (first, then))
+        ends = paper.columns(f"mixed ☐ | cup | both, {figures.unit} >")
+        heads = (*ends[:2], *large, ends[2])
+        yield paper.SheetTable("Mix", heads, tuple(rows), "cups", beside=True)
 
 
 def _layers(plan: Plan, figures: Figures) -> Iterator[paper.Block]:
-    """Each void once where all pieces are filled alike: a row a layer, a cell to write in for each
-    piece; what the scale then says is added up from an empty scale."""
+    """Voids that are filled alike once: a row a layer, a cell to write each reading in; what the
+    scale then says is added up from an empty scale."""
 
     def amounts(fill: Fill) -> tuple[object, ...]:
         each = tuple((round(la.shot_g, 2), round(la.resin_g, 2)) for la in fill.layers)
-        return fill.where, each, round(fill.cap_g, 2)
+        return each, round(fill.cap_g, 2)
 
-    by_void: dict[tuple[object, ...], list[Fill]] = {}
+    by_amounts: dict[tuple[object, ...], list[Fill]] = {}
     for fill in plan.fills:
-        by_void.setdefault(amounts(fill), []).append(fill)
-    unit = figures.unit
-    for fills in by_void.values():
-        pieces = tuple(dict.fromkeys(fill.piece for fill in fills))
+        by_amounts.setdefault(amounts(fill), []).append(fill)
+    unit, several = figures.unit, len(plan.pieces) > 1
+    for fills in by_amounts.values():
+        pieces, wheres = ({getattr(f, of): 0 for f in fills} for of in ("piece", "where"))
+        places = [" ".join([f.piece] * several + [f.where] * (len(wheres) > 1)) for f in fills]
         poured = [(str(n), la.shot_g, la.resin_g) for n, la in enumerate(fills[0].layers, 1)]
         poured += [("cap", 0.0, fills[0].cap_g)] if fills[0].cap_g else []
-        beside = pieces if len(pieces) <= BESIDE else ()
+        beside = places if len(places) <= BESIDE else []
         rows, total = [], 0.0
         for layer, shot_g, resin_g in poured:
             total += shot_g + resin_g
             shot = figures.bare(shot_g) if shot_g else "–"
             cells = (layer, shot, figures.bare(resin_g), figures.bare(total))
             rows.append((*cells, *("" for _ in beside)))
-        heads = f"layer | shot, {unit} ! | resin, {unit} > | scale then, from zero, {unit} !*1.4"
-        blanks = (paper.Column(f"read, {piece}", "blank", 1.2) for piece in beside)
-        where = fills[0].where
-        caption = f"Fill the {where} of {', '.join(pieces)}"
-        yield paper.table(caption, heads, rows, f"layers-{where}", *blanks)
+        heads = f"layer*0.7 | shot, {unit} ! | resin, {unit} >*0.9 | scale then, {unit} !*1.3"
+        blanks = (paper.Column(f"read {place}".strip(), "blank", 1.1) for place in beside)
+        where = " and ".join(wheres) if len(wheres) < 3 else f"{len(wheres)} voids, each"
+        caption = f"Fill the {where} of {', '.join(pieces)}; the scale from zero"
+        name = f"layers-{next(iter(wheres))}"
+        heads_of = (*paper.columns(heads), *blanks)
+        yield paper.SheetTable(caption, heads_of, tuple(rows), name, beside=True)
         if not beside:
-            blank = " | ".join(f"{row[0]} _" for row in rows)
-            lines = [(piece, *("" for _ in rows)) for piece in pieces]
-            yield paper.table(f"Read after each layer, {unit}", f"piece | {blank}", lines)
+            yield _readings(places, [row[0] for row in rows])
+
+
+def _readings(places: Sequence[str], layers: Sequence[str]) -> paper.SheetTable:
+    """Cells to write in for each place, several places beside each other."""
+    label = 1.0 if max(map(len, places)) < SHORT else 3.6
+    across = max(1, min(len(places), int(CELLS / (len(layers) + label))))
+    heads = [paper.Column("read", "text", label), *(paper.Column(name, "blank") for name in layers)]
+    filled = [*places, *[""] * (-len(places) % across)]
+    rows = [
+        tuple(cell for place in filled[at : at + across] for cell in (place, *[""] * len(layers)))
+        for at in range(0, len(filled), across)
+    ]
+    return paper.SheetTable("", tuple(heads * across), tuple(rows))
 
 
 def _steps(plan: Plan, figures: Figures) -> paper.SheetTable:
@@ -106,15 +126,16 @@ def _steps(plan: Plan, figures: Figures) -> paper.SheetTable:
         step = steps[0]
         new = [name for name in step.cautions if name not in known]
         known.update(new)
-        each = step.each_of if max(boxes.values(), default=1) > 1 else ""
+        each = step.each_of if len(steps) > len({one.piece for one in steps}) else ""
+        each = "" if each == step.do else each
         asks = [check.ask for check in step.checks if not check.unit]
         kept = [
             f"Next time: {text}"
             for of in (plan.notes, plan.next_time)
             for text in of.get(step.file_step, ())
         ]
-        alike = list(dict.fromkeys(one.where for one in steps if one.where))[1:]
-        same = [f"The same: {', '.join(alike)}."] if alike and not each else []
+        others = len({one.where for one in steps if one.where}) - 1
+        same = [f"The same at the other {others}."] if others > 0 and not each else []
         said = " ".join([each or step.do, *same, *asks, *kept])
         said += f"  ▲\u00a0{', '.join(new)}" if new else ""
         ticks = (str(boxes.get(name, 0)) for name in pieces)
@@ -128,26 +149,30 @@ def _steps(plan: Plan, figures: Figures) -> paper.SheetTable:
 
 
 def _rows(plan: Plan) -> Iterator[tuple[Sequence[Step], dict[str, int]]]:
-    """Steps that are the same act in the file, with how many each piece has of it."""
+    """Steps that are the same act in the file, with the boxes that each piece has of it: none where
+    the cup's box or the layer's cell is above, one where parts have a cell each overleaf."""
     rows: dict[tuple[str, str], list[Step]] = {}
     for step in plan.steps:
         rows.setdefault((step.file_step, step.act), []).append(step)
     every = [piece.name for piece in plan.pieces]
     for steps in rows.values():
         owners = [name for step in steps for name in ([step.piece] if step.piece else every)]
-        yield steps, {name: owners.count(name) for name in every}
+        weighed = 1 if _weighs_parts(steps) else len(steps)
+        most = 0 if steps[0].scope in ("mix", "layer") else weighed
+        yield steps, {name: min(most, owners.count(name)) for name in every}
+
+
+def _weighs_parts(steps: Sequence[Step]) -> bool:
+    """Are it parts weighed one after the other? Their weights stand overleaf."""
+    return steps[0].act == "weighed" and len({step.part for step in steps}) > 1
 
 
 def _beside(steps: Sequence[Step], figures: Figures) -> str:
-    """What it weighs, of parts that are weighed in turn each; limits; clocks."""
-    weights = {
-        step.part: figures.around(step.weigh.plan_g, step.weigh.tolerance_g)
-        for step in reversed(steps)
-        if step.weigh is not None and step.weigh.plan_g is not None
-    }
-    several = len(set(weights.values())) > 1
-    said = [f"{part} {text}" if several else text for part, text in reversed(weights.items())]
-    said = said if several else said[:1]
+    """What it weighs; limits; clocks."""
+    weigh = steps[0].weigh
+    said = ["each as under Parts, overleaf"] if _weighs_parts(steps) else []
+    if weigh is not None and weigh.plan_g is not None and not said:
+        said = [figures.around(weigh.plan_g, weigh.tolerance_g)]
     said += [_limits(check) for check in steps[0].checks if check.unit]
     said += [f"{w.name}: {text}" for w in steps[0].windows if (text := label_says(w))]
     return "; ".join(said)
@@ -165,20 +190,7 @@ def _back(plan: Plan, figures: Figures) -> Iterator[paper.Block]:
         counts = (f"{show_number(n.count, 0)} × " if n.count != 1 else "" for n in plan.needs)
         sizes = (f"{n.what}{f', {n.size}' if n.size else ''}" for n in plan.needs)
         yield paper.Ticks(tuple(map("".join, zip(counts, sizes, strict=True))))
-    if plan.parts:
-        rows = [
-            (
-                part.piece,
-                part.name,
-                part.wood,
-                figures.around(part.mass_g, part.mass_u_g),
-                "",
-                shown(code_of(f"{plan.job}/{part.piece}/{part.name}")),
-            )
-            for part in plan.parts
-        ]
-        heads = "piece*0.5 | part*1.5 | wood*1.5 | plan > | weighed _ | label*1.2"
-        yield paper.table("Parts", heads, rows, "parts")
+    yield from _parts(plan, figures)
     if plan.cautions:
         yield paper.SheetHeading("Cautions")
         yield from (paper.Caution(name, text) for name, text in plan.cautions.items())
@@ -187,6 +199,22 @@ def _back(plan: Plan, figures: Figures) -> Iterator[paper.Block]:
         learned = "; ".join(plan.learned.values())
         yield paper.Paragraph(f"Planned with what earlier jobs taught: {learned}.")
     yield paper.Lines("Notes", 3)
+
+
+def _parts(plan: Plan, figures: Figures) -> Iterator[paper.Block]:
+    """A row a part, with its label's code and room for what it weighs in a cell for each piece."""
+    codes: dict[tuple[str, str, str], dict[str, str]] = {}
+    for part in plan.parts:
+        row = part.name, part.wood, figures.around(part.mass_g, part.mass_u_g)
+        code = shown(code_of(f"{plan.job}/{part.piece}/{part.name}"))
+        codes.setdefault(row, {})[part.piece] = code
+    pieces = [piece.name for piece in plan.pieces]
+    for at in range(0, len(pieces) if codes else 0, ACROSS):
+        some = pieces[at : at + ACROSS]
+        rows = [(*row, *(of.get(name, "–") for name in some)) for row, of in codes.items()]
+        cells = (paper.Column(f"{name} weighed, label", "blank") for name in some)
+        name = f"parts-{at + 1}" if at else "parts"
+        yield paper.table("Parts", "part*1.2 | wood*1.4 | plan >*1.1", rows, name, *cells)
 
 
 def _materials(plan: Plan) -> Iterator[paper.Block]:

@@ -28,7 +28,7 @@ def escape(text: str) -> str:
     return escaped(breakable(text))
 
 
-def to_html(sheets: Sequence[paper.PaperSheet], language: str = "en") -> str:
+def to_html(sheets: Sequence[paper.PaperSheet]) -> str:
     """One self-contained file of all the papers, each from a new page."""
     title = ", ".join(dict.fromkeys(sheet.title for sheet in sheets))
     body = "\n".join(
@@ -36,7 +36,7 @@ def to_html(sheets: Sequence[paper.PaperSheet], language: str = "en") -> str:
         for n, sheet in enumerate(sheets)
     )
     return (
-        f'<!DOCTYPE html>\n<html lang="{escape(language)}">\n<head>\n<meta charset="utf-8">\n'
+        f'<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         f"<title>{escape(title)}</title>\n<style>{STYLE}</style>\n</head>\n"
         f'<body class="paper">\n<main>\n{body}\n</main>\n</body>\n</html>\n'
@@ -56,8 +56,8 @@ def _block(block: paper.Block) -> str:
     match block:
         case paper.SheetHeading(text, level):
             return f"<h{level}>{escape(text)}</h{level}>"
-        case paper.Paragraph(text, is_strong):
-            return f"<p>{f'<strong>{escape(text)}</strong>' if is_strong else escape(text)}</p>"
+        case paper.Paragraph(text):
+            return f"<p>{escape(text)}</p>"
         case paper.Ticks(items):
             return f'<ul class="ticks">{"".join(f"<li>{escape(item)}</li>" for item in items)}</ul>'
         case paper.Lines(head, count):

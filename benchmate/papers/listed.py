@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from benchmate.lists.records import Buying, BuyRow, Cutting, Strip
+from benchmate.lists.saying import sizes_said
 from benchmate.papers.figures import Figures
 from benchmate.papers.sheet import Block, PaperSheet, Paragraph, SheetTable, pieces_of, table
 from benchmate.quantities import show_number
@@ -15,7 +16,10 @@ def cutting_sheet(cutting: Cutting, figures: Figures) -> PaperSheet:
         blocks.append(_cut_table(cutting, wood, figures))
         blocks += [_strip(strip, figures) for strip in cutting.strips if strip.wood == wood]
     if cutting.first:
-        made = [("", m.what, str(m.count), m.sizes, m.where, m.note) for m in cutting.first]
+        made = [
+            ("", m.what, str(m.count), sizes_said(m, figures.units), m.where, m.note)
+            for m in cutting.first
+        ]
         heads = "made ☐ | what*2 | how many > | sizes*3 | for*2 | note*2"
         blocks.append(table("To make first", heads, made, "make-first"))
     blocks += [Paragraph(note) for note in cutting.notes]

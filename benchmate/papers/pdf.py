@@ -33,12 +33,11 @@ _TRIES: tuple[dict[str, Any], ...] = (
 )
 
 
-def to_pdf(sheets: Sequence[PaperSheet], paper: Paper = "a4", language: str = "en") -> bytes:
+def to_pdf(sheets: Sequence[PaperSheet], paper: Paper = "a4") -> bytes:
     """All papers as one PDF, each from a new page. Raises Refused where typst is missing."""
     width, height = SIZE_MM[paper]
     data = {
         "title": ", ".join(dict.fromkeys(sheet.title for sheet in sheets)),
-        "lang": language,
         "width_mm": width - LEFT_MM - RIGHT_MM,
         "height_mm": height,
         "card_mm": (height - 30.0) / 3.0 - 2.0,
@@ -54,7 +53,7 @@ def pages_pdf(title: str, pages: Sequence[Drawing]) -> bytes:
 
     Raises Refused where typst is missing.
     """
-    data = {"title": title, "lang": "en", "pages": [vars(page) for page in pages]}
+    data = {"title": title, "pages": [vars(page) for page in pages]}
     return _unscaled(_compiled("placed.typ", data))
 
 

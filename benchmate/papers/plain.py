@@ -59,8 +59,8 @@ def _block(block: paper.Block) -> str:
     match block:
         case paper.SheetHeading(text, level):
             return f"{'#' * level} {_plain(text)}"
-        case paper.Paragraph(text, strong):
-            return f"**{_plain(text)}**" if strong else _plain(text)
+        case paper.Paragraph(text):
+            return _plain(text)
         case paper.Ticks(items):
             return "\n".join(f"- [ ] {_plain(item)}" for item in items)
         case paper.Caution(name, text):

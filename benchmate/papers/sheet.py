@@ -35,7 +35,6 @@ class Paragraph:
     """A few sentences."""
 
     text: str
-    strong: bool = False
 
 
 @dataclass(frozen=True)
@@ -65,6 +64,8 @@ class SheetTable:
     """What its CSV file is called; empty: it has none."""
     stages: tuple[str, ...] = ()
     """Of each row: the stage of the work that it stands in; a page breaks between stages."""
+    beside: bool = False
+    """Narrow: stands beside the one before it, where that is narrow too."""
 
     def __post_init__(self) -> None:
         wrong = [row for row in self.rows if len(row) != len(self.columns)]

@@ -28,11 +28,17 @@ def add_cuts(problem: PlannerProblem, model: Any, days: dict[str, Any]) -> None:
     if not sessions or problem.day_min == 1:
         return
     by_then: dict[tuple[str, int], Any] = {}
-    for (p, q), cut in _cuts(problem, sessions).items():
+    passes = _Passes(problem)
+    for (p, q), cut in _cuts(problem, sessions, passes).items():
         room = sum(b - a for a, b in sessions[p : q + 1]) * problem.counts[HANDS]
         if sum(cut.values()) > room:
             terms = [minutes * _literal(model, days, by_then, key) for key, minutes in cut.items()]
             model.add(sum(terms) <= room)
+    for job in {job for job, _ in by_then}:
+        # A day more for each by which it isn't finished: what a linear relaxation sees of it.
+        first, last = passes.first_day(job), max(d for j, d in by_then if j == job)
+        literals = [_literal(model, days, by_then, (job, d)) for d in range(first, last + 1)]
+        model.add(days[job] >= first + sum(1 - x for x in literals))
 
 
 def _literal(
@@ -47,14 +53,15 @@ def _literal(
     return by_then[key]
 
 
-def _cuts(problem: PlannerProblem, sessions: list[tuple[int, int]]) -> dict[tuple[int, int], Cut]:
+def _cuts(
+    problem: PlannerProblem, sessions: list[tuple[int, int]], pass_: _Passes
+) -> dict[tuple[int, int], Cut]:
     """By first and last session: what each job puts between them, by its finish day."""
     opens, closes = [a for a, _ in sessions], [b for _, b in sessions]
-    pass_ = _Passes(problem)
     cuts: dict[tuple[int, int], Cut] = defaultdict(lambda: defaultdict(int))
     last_day = day_of(problem, problem.horizon)
     for job, members in pass_.members.items():
-        first = max(day_of(problem, pass_.heads[i] + pass_.minutes[i]) for i in members)
+        first = pass_.first_day(job)
         seen: dict[int, int] = {}
         # From the latest day down: what a day adds to the one after it.
         for day in range(min(last_day, first + MOST_DAYS), first - 1, -1):
@@ -75,6 +82,7 @@ class _Passes:
     """Earliest starts, and latest ends for a finish, by orders, waits and hours alone."""
 
     def __init__(self, problem: PlannerProblem) -> None:
+        self.problem = problem
         self.minutes = [a.minutes for a in problem.activities]
         self.domains = [domain_of(problem, a) for a in problem.activities]
         self.members: dict[str, list[int]] = {job: [] for job in problem.jobs}
@@ -103,6 +111,11 @@ class _Passes:
     def _raise(self, i: int, minute: int) -> None:
         found = next_in(self.domains[i], max(minute, self.heads[i]))
         self.heads[i] = self.heads[i] if found is None else found
+
+    def first_day(self, job: str) -> int:
+        """The day on which a job is finished at the earliest."""
+        ends = (self.heads[i] + self.minutes[i] for i in self.members[job])
+        return max(day_of(self.problem, end) for end in ends)
 
     def latest_ends(self, job: str, finish: int) -> dict[int, int]:
         """Each activity's latest end where the whole job has ended by then."""
@@ -139,16 +152,12 @@ def fewest_visits(problem: PlannerProblem) -> int:
     lengths = sorted(
         (b - a for a, b in problem.sessions[SHOP] if b <= problem.horizon), reverse=True
     )
-    visit = dict.fromkeys(range(len(problem.activities)), 1)
-    ways = [x for x in problem.lags if x.least >= 0 and problem.activities[x.first].job]
-    ahead: dict[int, list[Lag]] = defaultdict(list)
-    for lag in ways:
-        ahead[lag.first].append(lag)
-    for i in in_order(visit, ((x.first, x.then) for x in ways)):
-        for lag in ahead[i]:
-            leaves = lag.least + problem.activities[lag.then].minutes > lengths[0]
+    passes, visit = _Passes(problem), [1] * len(problem.activities)
+    for i in passes.order:
+        for lag in passes.ahead[i]:
+            leaves = lag.least + passes.minutes[lag.then] > lengths[0]
             visit[lag.then] = max(visit[lag.then], visit[i] + leaves)
     room, work = 0, work_min(problem)
     while room < len(lengths) and sum(lengths[:room]) < work:
         room += 1
-    return max(room, *visit.values())
+    return max(room, *visit)

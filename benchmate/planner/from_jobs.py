@@ -215,7 +215,8 @@ class _Making:
         if name not in windows:
             return
         starter, window = windows[name]
-        wait = self.waits.full_min(window) if full else self.waits.opens_min(window)
+        waits = self.waits.of(window)
+        wait = waits.full if full else waits.opens
         if wait is not None:
             from_place, done = self._anchor(starter, window)
             self._lag(from_place, self.first[step.address], done + wait, name=window.label)
@@ -238,7 +239,7 @@ class _Making:
         if name not in windows:
             return
         starter, window = windows[name]
-        closes = self.waits.closes_min(window)
+        closes = self.waits.of(window).closes
         if closes is not None:
             place, done = self._anchor(starter, window)
             self._lag(last, place, needs - done - closes, _missed(window), window.label)

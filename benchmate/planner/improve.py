@@ -41,7 +41,7 @@ _SHARES: dict[AimName, float] = {
     "visits": 0.6,
 }
 """How much of the time that is left an aim may take; the last one takes it all."""
-PROVES = 0.5
+PROVES = 0.3
 """How much of an aim's time the prover has; then it repairs too."""
 
 

@@ -126,7 +126,7 @@ class PlannerPlan(_Data, frozen=True):
     missed: tuple[int, ...] = ()
     """Places in `Problem.lags` of the windows that it misses."""
     how: str = "greedy"
-    """What made it: "greedy", "solver" or "kept"."""
+    """What made it: "greedy" or "solver"."""
 
 
 AimName = Literal["spoiled", "extra work", "late days", "changes", "finish days", "visits", "idle"]
@@ -143,13 +143,6 @@ class PlannerAim(_Data, frozen=True):
     def is_proven(self) -> bool:
         """Whether nothing better can be."""
         return self.bound is not None and self.bound >= self.value
-
-    @property
-    def gap(self) -> float | None:
-        """(plan - bound) / plan; None where no bound is known."""
-        if self.bound is None:
-            return None
-        return 0.0 if self.value == 0 else max(0.0, (self.value - self.bound) / self.value)
 
 
 def day_of(problem: PlannerProblem, minute: int) -> int:

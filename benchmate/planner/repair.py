@@ -14,12 +14,11 @@ from ortools.sat.python import cp_model
 from benchmate.planner.model import Built
 from benchmate.planner.problem import PlannerProblem
 
-EFFORT = 0.03
+EFFORT = 0.015
 """Deterministic time of one repair."""
 LEAST_FREE, FIRST_FREE, MOST_FREE = 15, 30, 90
 """Activities that one repair sets free: more while repairs are solved to the end."""
 Starts = tuple[int, ...]
-Take = Callable[[Starts], None]
 
 
 class Repairs:
@@ -62,18 +61,20 @@ class Repairs:
             self._solver.stop_search()
 
     def _neighbourhood(self, starts: Starts) -> set[int]:
-        """A few whole jobs, or all that happens in some stretch of days."""
-        activities = self._problem.activities
-        if self._random.random() < 0.6:
-            jobs, free = list(self._problem.jobs), set[int]()
-            self._random.shuffle(jobs)
-            while jobs and len(free) < self._free:
-                job = jobs.pop()
-                free |= {i for i, a in enumerate(activities) if a.job == job}
-            return free
-        order = sorted(range(len(starts)), key=lambda i: starts[i])
-        first = self._random.randrange(max(1, len(order) - self._free // 2))
-        return set(order[first : first + self._free])
+        """A few whole jobs, all that happens in some stretch of days, or such a stretch and a whole
+        job: that one can end sooner only where others give way on its path."""
+        jobs, free = list(self._problem.jobs), set[int]()
+        self._random.shuffle(jobs)
+        kind = self._random.choice(("jobs", "stretch", "both"))
+        most = {"jobs": self._free, "stretch": 0, "both": 1}[kind]
+        while jobs and len(free) < most:
+            job = jobs.pop()
+            free |= {i for i, a in enumerate(self._problem.activities) if a.job == job}
+        if kind != "jobs":
+            order = sorted(range(len(starts)), key=lambda i: starts[i])
+            first = self._random.randrange(max(1, len(order) - self._free // 2))
+            free |= set(order[first : first + max(0, self._free - len(free))])
+        return free
 
     def _repair(self, starts: Starts, free: set[int]) -> cp_model.CpModel:
         model = self._built.model.clone()

@@ -7,6 +7,7 @@ anchors round the day, closes from the quickest.
 from __future__ import annotations
 
 import math
+from typing import NamedTuple
 
 from benchmate.job.windows.windows import Around, edges_from
 from benchmate.plan.plan import Window
@@ -14,33 +15,30 @@ from benchmate.plan.plan import Window
 ANCHORS_S = tuple(h * 3600.0 for h in range(0, 24, 6))
 
 
+class WaitsMin(NamedTuple):
+    """Minutes until each edge; None: it has no such edge."""
+
+    opens: int | None
+    full: int | None
+    closes: int | None
+
+
 class Waits:
     """The waits of windows that no act has begun yet."""
 
     def __init__(self, around: Around, now_s: float) -> None:
         self._around, self._now_s = around, now_s
-        self._known: dict[tuple[object, ...], tuple[int | None, int | None, int | None]] = {}
+        self._known: dict[tuple[object, ...], WaitsMin] = {}
 
-    def opens_min(self, window: Window) -> int | None:
-        """Minutes from its act until it opens; None: it never shuts."""
-        return self._edges(window)[0]
-
-    def full_min(self, window: Window) -> int | None:
-        """Minutes until it is full."""
-        return self._edges(window)[1]
-
-    def closes_min(self, window: Window) -> int | None:
-        """Minutes until it closes."""
-        return self._edges(window)[2]
-
-    def _edges(self, window: Window) -> tuple[int | None, int | None, int | None]:
+    def of(self, window: Window) -> WaitsMin:
+        """From its act until it opens, is full and closes."""
         edges = (window.opens_s, window.full_s, window.closes_s, window.hold_s)
         key = (window.rule, window.place, edges)
         if key not in self._known:
             self._known[key] = self._reckoned(window)
         return self._known[key]
 
-    def _reckoned(self, window: Window) -> tuple[int | None, int | None, int | None]:
+    def _reckoned(self, window: Window) -> WaitsMin:
         opens: list[float] = []
         full: list[float] = []
         closes: list[float] = []
@@ -57,4 +55,4 @@ class Waits:
             # quickest close: the label's own span is then what can be planned with.
             span = (window.closes_s or 0.0) - (window.opens_s or 0.0)
             shortest = max(shortest, longest[0] + math.floor(span / 120))
-        return longest[0], longest[1], shortest
+        return WaitsMin(longest[0], longest[1], shortest)

@@ -49,7 +49,7 @@ class Told(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True, tag="p
     missed: tuple[str, ...] = ()
     """The clocks that it misses, as people call them."""
     how: str = "greedy"
-    """"greedy", "solver" or "kept"."""
+    """"greedy" or "solver"."""
     note: str = ""
     is_last: bool = False
     impossible: bool = False

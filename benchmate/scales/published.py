@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import warnings
 from pathlib import Path
 from zlib import crc32
 
@@ -18,7 +19,9 @@ def published_file(data: Path) -> Path:
     from platformdirs import user_runtime_path
 
     name = f"scale-{crc32(os.fsencode(data)):08x}.json"
-    return user_runtime_path("benchmate", appauthor=False) / name
+    with warnings.catch_warnings():  # a session without such a folder has another in its place
+        warnings.simplefilter("ignore")
+        return user_runtime_path("benchmate", appauthor=False) / name
 
 
 class Publisher:

@@ -13,6 +13,8 @@ from benchmate.scales.reading import Live
 ARMED_S = 3.0
 ALONE_S = 1.0
 """So long it stands still before it is taken by itself."""
+FRESH_S = 0.7
+"""An older reading is shown, but not taken: the load may have changed since."""
 EMPTY = 2
 """In divisions: no more than this is an empty scale."""
 FALL = 3
@@ -78,10 +80,13 @@ class Watch:
                 self._latest = live
             self._rests = None
             return None
-        if not self.may_take(live):
+        if not is_fresh(live, now_s) or not self.may_take(live):
             return None
         self._before = self._latest = live
-        if self._armed_s is not None or self._rested(live, now_s):
+        rested = self._rested(live, now_s)
+        if is_empty(live):
+            return None  # an empty scale is a reading only where a key is pressed on it
+        if self._armed_s is not None or rested:
             self._armed_s, self._was_empty = None, False
             return self.in_full(live)
         return None
@@ -90,10 +95,10 @@ class Watch:
         """Whether a steady reading means what it shows; where that can't be told it is asked."""
         if live.state != "steady" or live.grams is None or self.is_off or self.question:
             return False
-        if self._is_lifted and _is_empty(live):
+        if self._is_lifted and is_empty(live):
             return False
-        if self.pours and live.grams < 0.0 and not _is_empty(live):
-            return False  # lifted off a scale that was tared with it
+        if is_below(live):
+            return False  # a false zero; in a pour, lifted off a scale that was tared with it
         self._is_lifted = False
         self.question = self._asks(live) if self.pours and self._before is not None else ""
         self._is_after_gap = self._is_after_gap and bool(self.question)
@@ -103,18 +108,18 @@ class Watch:
 
     def _asks(self, live: Live) -> Question:
         assert self._before is not None
-        fell = not _is_near(self._before, live) and _is_empty(live)
+        fell = not _is_near(self._before, live) and is_empty(live)
         if not self._is_after_gap:
             return "nothing on it" if fell else ""
         # A scale that was off takes what lies on it for nothing: nought after a gap tells nothing.
-        if _is_near(self._before, live) and not _is_empty(live):
+        if _is_near(self._before, live) and not is_empty(live):
             return ""
         was_moving = self._latest is not None and self._latest.state != "steady"
         return "gap while moving" if was_moving else "gap"
 
     def _rested(self, live: Live, now_s: float) -> bool:
         """Whether a load on a scale that was empty has stood still for long enough."""
-        if _is_empty(live):
+        if is_empty(live):
             self._was_empty, self._rests = True, None
         elif self._rests is None or not _is_near(self._rests, live, 1.5):
             self._rests, self._rests_s = live, now_s
@@ -167,8 +172,19 @@ class Left:
         return reached
 
 
-def _is_empty(live: Live) -> bool:
+def is_fresh(live: Live, now_s: float) -> bool:
+    """Whether a reading is what lies there now."""
+    return now_s - live.at_s <= FRESH_S
+
+
+def is_empty(live: Live) -> bool:
+    """Whether a reading is that of a scale with nothing on it."""
     return live.grams is not None and abs(live.grams) <= (EMPTY + 1e-6) * live.division_g
+
+
+def is_below(live: Live) -> bool:
+    """Whether a reading is below nothing: no weight is."""
+    return live.grams is not None and live.grams < 0.0 and not is_empty(live)
 
 
 def _is_near(before: Live, live: Live, divisions: float = FALL) -> bool:

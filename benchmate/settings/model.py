@@ -192,6 +192,8 @@ class ScaleDefaults(Struct, frozen=True):
     """For lines without a point: 10 where 1284 is 128.4."""
     by_itself: Flag = False
     """Whether a weighing that begins with an empty scale is recorded once it stands still."""
+    check: Flag = True
+    """Whether a known weight is asked for before a job's first weighing."""
 
 
 class PageSettings(Struct, frozen=True):

@@ -210,7 +210,7 @@ def test_a_mind_that_was_stopped_and_goes_on_says_first_what_it_missed(tmp_path:
     heard_once(said(calls), wanted)
     assert not [one for one in said(calls) if one.again]
     assert len(said(calls)) == 6
-    listed = told[told.index("While it slept, since") :].splitlines()[1:]
+    listed = told[told.index("While you were away (since") :].splitlines()[1:]
     listed = [line for line in listed if "): w " in line][:6]
     assert {line.partition("): ")[2][:4] for line in listed} == {"w 0:", "w 1:", "w 2:"}
     assert any("extra work" in line for line in listed), listed

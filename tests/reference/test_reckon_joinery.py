@@ -5,6 +5,7 @@ import math
 import pytest
 
 from benchmate.reckon import Refused, answer
+from benchmate.reckon.joinery.tenon import largest_square_mm, tenon_in_round
 from tests.reference.outside import check
 
 PYTHAGORAS = "Pythagoras: the square and the rectangle in a circle (identity)"
@@ -142,6 +143,24 @@ def test_the_limit_is_strength_over_stiffness(species: str, limit: float) -> Non
     found = answer("wedge", {**typed, "species": species})
     source = "Wood Handbook Table 5-3: 14 600/1.68, 15 800/1.83, 15 200/1.78 (public copy)"
     check("wedge", found.number("limit_pct"), limit, abs=5e-4, source=source)
+
+
+@pytest.mark.parametrize(
+    ("hole_mm", "said"),
+    [(None, "about 3"), (1.5, "no wider than the kerf"), (4, "stops the split")],
+)
+def test_a_relief_hole_is_wider_than_its_kerf(hole_mm: float | None, said: str) -> None:
+    typed = {"tenon_mm": 18, "kerf_mm": 1.5, "wedge_head_mm": 3, "wedge_length_mm": 40}
+    found = answer("wedge", typed if hole_mm is None else {**typed, "hole_mm": hole_mm})
+    assert any(said in str(note) for note in found.notes)
+    with pytest.raises(Refused, match="half of a tenon"):
+        answer("wedge", {**typed, "hole_mm": 9})
+
+
+def test_a_square_without_an_allowance_fills_its_round() -> None:
+    check("tenon", largest_square_mm(50), 50 / math.sqrt(2), rel=1e-12, source=PYTHAGORAS)
+    held = tenon_in_round(50, 30, 40).smallest_round
+    check("tenon", held, 50, rel=1e-12, source=TRIPLE)
 
 
 def test_two_kerfs_spread_twice_as_far() -> None:

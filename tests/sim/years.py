@@ -12,7 +12,8 @@ from typing import Any
 
 import msgspec
 
-from benchmate.bench.history.taught import LAST_JOBS, Record
+from benchmate.bench.history.records import LAST_JOBS
+from benchmate.bench.history.taught import Record
 from benchmate.job.deciding import commands as cmd
 from benchmate.job.deciding.decide import decide
 from benchmate.job.events import stored as ev
@@ -71,11 +72,11 @@ def years(world: World, seed: int, jobs: int, *, learned: bool) -> list[Piece]:
     pieces: list[Piece] = []
     for n in range(jobs):
         by_file = plan_of(world.reserve, (), f"{FILE}-file")
-        record = _record(by_file, used, ended)
+        record = record_of(by_file, used, ended)
         offers = record.offers()
         if learned and offers:
             used |= taken(offers)
-            record = _record(by_file, used, ended)
+            record = record_of(by_file, used, ended)
         plan = plan_of(world.reserve, tuple(sorted(used.items())), f"{FILE}-{n + 1}")
         plan = with_missed(plan, record.missed_g())
         work = Work(plan, Shop(1000 * seed + n, world.at(n)))
@@ -85,7 +86,7 @@ def years(world: World, seed: int, jobs: int, *, learned: bool) -> list[Piece]:
     return pieces
 
 
-def _record(by_file: Plan, used: Mapping[str, float], ended: Sequence[JobState]) -> Record:
+def record_of(by_file: Plan, used: Mapping[str, float], ended: Sequence[JobState]) -> Record:
     return Record(by_file, used, ended[-LAST_JOBS:], lambda at: at.wall_s, SCALES)
 
 
@@ -125,12 +126,15 @@ def _planned(reserve: str, learned: tuple[tuple[str, float], ...], deep_mm: floa
     )
 
 
-@cache
-def _document() -> Document:
+def file_text() -> str:
     """The tests' bookends, with a void that may be deeper."""
     text = PAIR.read_text(encoding="utf-8")
-    text = text.replace('at_most   = "48 mm"', 'at_most   = "60 mm"')
-    return load(text, PAIR.name, library())
+    return text.replace('at_most   = "48 mm"', 'at_most   = "60 mm"')
+
+
+@cache
+def _document() -> Document:
+    return load(file_text(), PAIR.name, library())
 
 
 def _off_g(plan: Plan) -> float:
@@ -158,6 +162,7 @@ class Work:
         started = cmd.StartJob(job=self.plan.job, title=self.plan.title, plan=self.plan)
         self.clock = (START.shifted(float(s)) for s in count())
         self.versions = count(1)
+        self.commands: list[cmd.Command] = []
         self.state = fold_all(self._recorded(decide(None, started, next(self.clock), AROUND)))
 
     def _recorded(self, events: list[ev.JobEvent]) -> list[Recorded]:
@@ -165,6 +170,7 @@ class Work:
 
     def do(self, command: cmd.Command) -> None:
         """Decide and fold."""
+        self.commands.append(command)
         made = decide(self.state, command, next(self.clock), AROUND)
         self.state = fold(self.state, *self._recorded(made))
 

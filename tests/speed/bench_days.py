@@ -76,4 +76,6 @@ def _at(name: str, mark: int, told: list[tuple[float, Told]]) -> list[Measure]:
 def _bound(aim: PlannerAim) -> str:
     if aim.is_proven:
         return "proven"
-    return "no bound yet" if aim.gap is None else f"bound {aim.bound}, gap {aim.gap:.0%}"
+    if aim.bound is None:
+        return "no bound yet"
+    return f"bound {aim.bound}, gap {(aim.value - aim.bound) / aim.value:.0%}"

@@ -34,6 +34,7 @@ def on_cable(
         divide=it.divide,
         division="0.1 g",
         by_itself=by_itself,
+        check=False,
     )
     return msgspec.structs.replace(settings, scale=scale)
 
@@ -44,11 +45,12 @@ class AtTheScale:
     def __init__(self, app: BenchApp, pilot: Pilot[None], shop: Shop, scale: DrivenScale) -> None:
         self.app, self.pilot, self.shop, self.scale = app, pilot, shop, scale
         self.tones: list[int] = []
+        self.look_s = LOOK_S
 
     async def passes(self, seconds: float) -> None:
-        for _ in range(round(seconds / LOOK_S)):
-            self.scale.advance(LOOK_S)
-            self.shop.clock.tick(LOOK_S)
+        for _ in range(round(seconds / self.look_s)):
+            self.scale.advance(self.look_s)
+            self.shop.clock.tick(self.look_s)
             prompt = self.prompt
             if prompt is not None:
                 prompt.ring = self.tones.append  # type: ignore[method-assign]
@@ -76,7 +78,7 @@ class AtTheScale:
         asked = self.app.screen
         assert isinstance(asked, Choose), asked
         n = next(n for n, text in enumerate(asked.options) if words in text)
-        await press(self.pilot, str(n + 1))
+        await press(self.pilot, *["down"] * n, "enter")
 
     @property
     def prompt(self) -> LiveWeighPrompt | None:

@@ -59,7 +59,7 @@ async def test_every_later_on_the_bench_agrees_with_the_sheet(
     bench = script.open(tmp_path)
     jobs = [start_job(bench, name) for name in ("plane-setting-hammer", "turned-lamp-base")]
     begins, ends = span_ahead("Sat 0:00-23:59", bench.now().wall_s)
-    away = OtherHours(begins=begins, ends=ends + 86_400, why="a weekend away")
+    away = OtherHours(begins=begins, ends=ends + 2 * 86_400, why="a long weekend")
     bench.settle(cmd.ChangeHours(hours=away))
     adopt(bench, quick_sheet(bench))
     sheet = adopted_sheet(bench)

@@ -40,7 +40,7 @@ def test_an_extra_step_keeps_its_own_words_in_lists_and_from_afar(tmp_path: Path
 
 
 @pytest.mark.parametrize(
-    ("reason", "said"), [("", "29, spoiled"), ("wall broke", "29, spoiled: wall broke")]
+    ("reason", "said"), [("", ", spoiled"), ("wall broke", ", spoiled: wall broke")]
 )
 def test_a_spoiled_piece_says_why_where_it_was_said(tmp_path: Path, reason: str, said: str) -> None:
     shop = Shop(tmp_path).bookends("A/block/pour#1")

@@ -20,7 +20,7 @@ from benchmate.charts import (
     individuals,
     of_shop,
 )
-from benchmate.charts.baseline import moving_ranges, take_baseline
+from benchmate.charts.baseline import moving_ranges, robust_sigma, take_baseline
 from benchmate.charts.chart import stretches
 from benchmate.charts.runs import find_patterns
 from benchmate.charts.shop import DO_NOTHING, LOOK
@@ -101,18 +101,6 @@ class TestBreaks:
     def test_no_moving_range_is_taken_across_a_change_of_product(self) -> None:
         assert moving_ranges([10, 11, 500, 502], breaks=[3]) == [None, 1, None, 2]
         assert take_baseline([10, 11, 500, 502], breaks=[3]).mean_range == 1.5
-
-    def test_no_rule_looks_back_past_a_break(self) -> None:
-        z = [0.5] * 10
-        assert [f.index for f in find_patterns(z, RuleSet.WESTERN_ELECTRIC)] == [8, 9, 10]
-        assert find_patterns(z, RuleSet.WESTERN_ELECTRIC, breaks=[5]) == []
-
-    @pytest.mark.parametrize("chart", [ewma, cusum])
-    def test_means_and_sums_begin_again(self, chart: Callable[..., Chart]) -> None:
-        whole = chart([12.0, 12.0, 12.0, 12.0], target=10, sigma=1, breaks=[3])
-        half = chart([12.0, 12.0], target=10, sigma=1)
-        assert [p.statistic for p in whole.points[2:]] == [p.statistic for p in half.points]
-        assert [p.upper for p in whole.points[2:]] == [p.upper for p in half.points]
 
 
 class TestOnTheLine:
@@ -205,7 +193,7 @@ class TestWhatIsSaidBeside:
     def test_the_median_range_is_not_misled_by_one_outlier(self) -> None:
         found = [0.0, 1.0, 0.0, 30.0, 0.0, 1.0, 0.0]
         assert not individuals(found).signals
-        assert fired(individuals(found, by_median=True, target=0)) == [(4, "limit")]
+        assert fired(individuals(found, sigma=robust_sigma(found), target=0)) == [(4, "limit")]
 
 
 def of_jobs(*offs: float, each: int = 2, target: float | None = 850.0) -> list[Reading]:

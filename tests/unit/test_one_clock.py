@@ -70,7 +70,7 @@ def test_clock_and_reckoner_give_one_answer(celsius: float) -> None:
 def test_the_day_sheet_waits_as_the_clock_does() -> None:
     window = next(w for w in windows_of(LABELLED, "poured") if w.name == "cure")
     edge = opens(LABELLED, read_once(18.5), "poured", "cure")
-    planned = Waits(read_once(18.5), 0.0).opens_min(window)
+    planned = Waits(read_once(18.5), 0.0).of(window).opens
     assert planned is not None
     assert edge.at / 60 <= planned <= 1.05 * edge.at / 60
 

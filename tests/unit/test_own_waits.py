@@ -19,6 +19,7 @@ from benchmate.refusal import Refused
 from benchmate.settings import Settings, find_folders
 from benchmate.shelf import Material
 from benchmate.shelf.questions import new_material
+from tests.unit.desk_help import Desk
 from tests.unit.loop_help import START, Worked
 
 RESIN = "test resin"
@@ -221,3 +222,24 @@ def test_the_step_that_waited_says_by_when_it_was_ready(tmp_path: Path, tested: 
         assert all(e.material for e in seen)
     finally:
         shop.bench.close()
+
+
+def test_from_the_command_line(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    shop = Worked(tmp_path)
+    desk = Desk(shop, monkeypatch)
+    label = "tacky.opens=5 h at 20 °C"
+    desk.says("shelf", "add", RESIN, "--kind", "slow casting epoxy", "--label", label)
+    for name, after_s, tested in (
+        *((name, 2.8 * HOUR_S, "ready") for name in "ABCDE"),
+        ("F", 5.5 * HOUR_S, "not ready"),
+    ):
+        desk.says("clock", RESIN, "poured", "--name", name)
+        shop.clock.tick(after_s)
+        if name == "F":
+            assert "5× seen here; label 5 h" in desk.says("shelf", "show", RESIN, "--accept")
+            assert "5× seen here; label 5 h" in desk.says("shelf", "show", RESIN)
+        assert tested in desk.says("clock", f"{name}, tacky", tested)
+    desk.says("shelf", "show", RESIN, "--back")
+    assert "seen here" not in desk.says("shelf", "show", RESIN)
+    assert desk.refuses("shelf", "show", RESIN, "--accept")
+    shop.bench.close()

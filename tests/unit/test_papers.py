@@ -4,24 +4,32 @@ from __future__ import annotations
 
 import csv
 import io
+import itertools
 import json
 import math
+import re
 import shutil
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
 
 import pytest
+from click.testing import CliRunner
 
 from benchmate.bench.keeping.rescue import export_lines, import_lines
 from benchmate.bench.papers.making import PapersAsked, make, sheet_of
 from benchmate.bench.papers.photos import keep_photo, photo_of, with_photo_kept
+from benchmate.bench.papers.recording import record_of
 from benchmate.bench.starting.listing import plan_of
+from benchmate.cli.group import cli
 from benchmate.job.deciding import commands as cmd
+from benchmate.job.deciding.streams.commands import LogAir, Logged
 from benchmate.job.events import stored as ev
 from benchmate.job.events.schema import schema_text
 from benchmate.job.state.shop import DATES
+from benchmate.job.windows.agenda import Act
 from benchmate.job.windows.windows import anchor_of
 from benchmate.journal import Journal
 from benchmate.journal.keeping.importing import NotImported
@@ -30,11 +38,13 @@ from benchmate.papers.codes import FIND, LETTERS, code_of, found, is_code, shown
 from benchmate.papers.drawing.flat import MARGIN, face, face_of
 from benchmate.papers.figures import Figures
 from benchmate.papers.plain import harmless, to_csv
+from benchmate.papers.report import air_plot
 from benchmate.papers.templates import templates_of
 from benchmate.plan.shapes import Form, Hollow, PartShape, Side
 from benchmate.refusal import Refused
+from benchmate.settings import find_folders
 from tests.hand_made import record
-from tests.unit.loop_help import Worked
+from tests.unit.loop_help import Worked, steady
 
 DOCS = Path(__file__).parents[2] / "docs"
 JOURNALS = Path(__file__).parents[1] / "journals"
@@ -42,8 +52,16 @@ JOURNALS = Path(__file__).parents[1] / "journals"
 
 @pytest.fixture(scope="module")
 def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Worked]:
-    """A pair of bookends, finished."""
-    worked = Worked(tmp_path_factory.mktemp("papers"))
+    """A pair of bookends, finished, the air read before each step."""
+    worked, cooling = Worked(tmp_path_factory.mktemp("papers")), itertools.count()
+
+    def read_air(act: Act) -> float:
+        n = next(cooling)
+        reading = Logged(worked.bench.now(), 21.0 - 0.5 * (n % 8), 50.0 if n % 7 else None)
+        worked.bench.settle(LogAir(place="shop", source="typed", readings=(reading,)))
+        return steady(act)
+
+    worked.pace = read_air
     worked.start()
     worked.finish()
     yield worked
@@ -106,6 +124,21 @@ class TestOfAJob:
         assert len(by_name["weighings"].rows) == len(shop.state.weighings)
         assert len(by_name["acts"].rows) == len(shop.state.records)
         assert [row[0] for row in by_name["finished"].rows] == ["bookend A", "bookend B"]
+
+    def test_the_report_draws_the_air_beside_the_labels_limits(self, shop: Worked) -> None:
+        recorded = record_of(shop.bench, shop.state, Figures())
+        seen = recorded.air_seen
+        assert len(seen.steps) == len(shop.state.done)
+        assert {c for name, c, *_ in seen.limits if "glue" in name}
+        drawn = air_plot(seen, Figures())
+        assert "none below" in drawn.alternative
+        hot = [(name, 40.0, *when) for name, _, *when in seen.limits]
+        cold = air_plot(replace(seen, limits=hot), Figures())
+        assert all(name in cold.alternative for name, *_ in seen.limits), "what was too cold"
+        tree = ElementTree.fromstring(drawn.svg)
+        paths = [e.get("d") or "" for e in tree.iter() if e.tag.endswith("path")]
+        heights = {m for d in paths for m in re.findall(r" (\d+\.?\d*)(?: L|$)", d)}
+        assert len(heights) >= len({c for _, c, _ in seen.readings}), "a height for each value"
 
     @pytest.mark.parametrize("which", ["card", "report", "handover", "cutting", "buying", "family"])
     @pytest.mark.parametrize("form", ["html", "md"])
@@ -222,6 +255,31 @@ class TestPhotos:
             (pdf,) = make(worked.bench, name, which, "pdf", PapersAsked()).values()
             assert b"/Subtype/Image" in pdf
         worked.bench.close()
+
+    @pytest.mark.parametrize("way", ["restore", "import"])
+    def test_photos_move_to_another_home_with_the_logbook(self, tmp_path: Path, way: str) -> None:
+        worked = Worked(tmp_path / "old")
+        worked.start()
+        photo = str(DOCS / "paper-labels.png")
+        worked.bench.do(worked.job, cmd.Note(text="as it stands", photo=photo))
+        lines = "\n".join(export_lines(worked.bench.journal))
+        worked.bench.close()
+        backup, rows, new = tmp_path / "shop.db", tmp_path / "shop.jsonl", tmp_path / "new"
+        rows.write_text(lines, "utf-8")
+
+        def said(home: Path, *words: str) -> str:
+            done = CliRunner().invoke(cli, ["--home", str(home), "logbook", *words])
+            assert done.exit_code == 0, done.output
+            return done.output
+
+        assert f"1 photo lies in {backup}.photos" in said(worked.home, "backup", str(backup))
+        by = {
+            "restore": ("restore", str(backup)),
+            "import": ("import", str(rows), "--photos", f"{backup}.photos"),
+        }
+        assert "1 photo lies in" in said(new, *by[way])
+        (moved,) = (find_folders(new).data / "photos").iterdir()
+        assert moved.read_bytes() == Path(photo).read_bytes()
 
     def test_a_path_that_is_no_picture_is_left_as_it_was_typed(self, shop: Worked) -> None:
         assert keep_photo(shop.bench.folders, "/nowhere/at all.jpg") == "/nowhere/at all.jpg"

@@ -308,6 +308,17 @@ def test_what_cannot_be_in_time_says_why_and_what_would_free_it(
     assert re.search(r"Plane-setting hammer \d+ days later", text)
 
 
+def test_a_pin_that_cannot_be_is_refused_with_the_reason(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    pytest.importorskip("ortools")
+    shop = Shop(tmp_path, monkeypatch)
+    shop.ok("start", "plane-setting-hammer")
+    text = shop.run("days", "--pin", "dry-fit=Sat 10:00", "--seconds", "30").output
+    assert "dry fit of Plane-setting hammer at Sat 10:00 can't be done with its waits" in text
+    assert "dry fit of Plane-setting hammer whenever it fits" in text
+
+
 def test_neither_screens_nor_the_solver_are_loaded_for_it(tmp_path: Path) -> None:
     heavy = (*HEAVY, "ortools")
     home = ["--home", str(tmp_path)]

@@ -13,6 +13,9 @@ from benchmate.bench.weights.scales import check_due, check_said, check_scale, s
 from benchmate.charts import of_shop
 from benchmate.landing.checkweight import drifted
 from benchmate.reckon.weight.weighing import Scale
+from benchmate.refusal import Refused
+from benchmate.settings import Settings
+from benchmate.settings.model import ScaleDefaults
 from tests.unit.loop_help import Worked
 
 FINE = Scale(division_g=0.1, repeatability_g=0.1)
@@ -26,9 +29,8 @@ def shop(tmp_path: Path) -> Iterator[Worked]:
     worked.bench.close()
 
 
-def test_the_known_weight_is_due_once_a_job_and_only_where_there_is_one(shop: Worked) -> None:
-    state = shop.start()
-    assert check_due(shop.bench, state) is None
+def test_the_known_weight_is_due_once_a_job(shop: Worked) -> None:
+    assert check_due(shop.bench, shop.start()) == ("bench scale", None)
     check_scale(shop.bench, "bench scale", 500.0, [500.1])
     assert check_due(shop.bench, shop.state) is None
     shop.clock.tick(86400.0)
@@ -39,6 +41,29 @@ def test_the_known_weight_is_due_once_a_job_and_only_where_there_is_one(shop: Wo
     assert check_said(shop.bench, due.name, due.nominal_g, " ") == "The scale was not checked."
     assert "sound" in check_said(shop.bench, due.name, due.nominal_g, "500.1; 500.0")
     assert check_due(shop.bench, shop.state) is None
+
+
+def test_which_weight_is_at_hand_is_asked_the_first_time(shop: Worked) -> None:
+    shop.start()
+    assert check_said(shop.bench, "bench scale", None, "") == "The scale was not checked."
+    with pytest.raises(Refused):
+        check_said(shop.bench, "bench scale", None, "500.1")
+    assert "sound" in check_said(shop.bench, "bench scale", None, "500 g = 500.1 g; 500.0")
+    (check,) = shop.bench.shop.scales["bench scale"].checks
+    assert check.nominal_g == 500.0
+    assert check.reading_g == pytest.approx(500.05)
+    assert check_due(shop.bench, shop.state) is None
+
+
+def test_nothing_is_asked_where_the_settings_say_so_or_no_scale_is_described(
+    tmp_path: Path,
+) -> None:
+    for name, settings in (("a", Settings(scale=ScaleDefaults(check=False))), ("b", Settings())):
+        worked = Worked(tmp_path / name, settings)
+        if name == "a":
+            worked.scale(repeatability_g=0.1)
+        assert check_due(worked.bench, worked.start()) is None
+        worked.bench.close()
 
 
 def test_a_job_that_has_a_weight_is_not_asked_any_more(shop: Worked) -> None:

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from math import inf
 from typing import Any
 
-from benchmate.bench.history.records import ended_jobs, known_procedures, place_of
-from benchmate.bench.history.taught import LAST_JOBS, record_of
+from benchmate.bench.history.records import LAST_JOBS, ended_jobs, known_procedures, place_of
+from benchmate.bench.history.taught import record_of
 from benchmate.bench.service import Bench
 from benchmate.bench.starting.starting import find_document, plan_for
 from benchmate.job.deciding.streams.commands import Learn, LearnedValue

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 
@@ -11,11 +10,14 @@ from benchmate.charts import Reading
 from benchmate.job.looking_back.summary import Place, final_weighing, left_g, mixed_g, packing_seen
 from benchmate.job.state.state import JobState
 from benchmate.job.weights.courses import scale_of
+from benchmate.landing.checkweight import check_u_g
 from benchmate.localtime import show_date
 from benchmate.moment import Moment
 from benchmate.nearest import advice
-from benchmate.reckon.weight.weighing import half_width
 from benchmate.refusal import Refused
+
+LAST_JOBS = 20
+"""Older jobs no longer speak of the shop as it is: its materials, its tools, its hands."""
 
 
 def place_of(bench: Bench) -> Place:
@@ -85,9 +87,7 @@ def _checks(bench: Bench) -> list[Reading]:
     record = max(bench.shop.scales.values(), key=lambda r: len(r.checks), default=None)
     if record is None or not record.checks:
         raise Refused("No scale was checked yet: `benchmate scale --known 500g --read 500.1g`.")
-    scale = scale_of(record.described, None)
-    linear_g = half_width(scale.linearity_g or 0.0)
-    u_g = math.hypot(scale.rounding_g, scale.repeatability_g or 0.0, linear_g)
+    u_g = check_u_g(scale_of(record.described, None))
     place = place_of(bench)
     return [
         Reading(

@@ -8,6 +8,7 @@ from functools import cached_property
 
 from benchmate.bench.history.records import place_of
 from benchmate.bench.service import Bench
+from benchmate.bench.weights.scales import scales_of
 from benchmate.job.looking_back.learnable import observed, plan_values
 from benchmate.job.looking_back.summary import Place
 from benchmate.job.looking_back.weighed import stretches, unknowns, weight_values
@@ -18,9 +19,6 @@ from benchmate.learning.values import Observed, PlanValue
 from benchmate.learning.weighings import Stretch, UnknownValue, breaks, missed_g, teach
 from benchmate.plan.plan import Plan
 from benchmate.quantities import Units
-
-LAST_JOBS = 20
-"""Older jobs no longer speak of the shop as it is: its materials, its tools, its hands."""
 
 
 @dataclass(frozen=True)
@@ -62,5 +60,5 @@ class Record:
 
 def record_of(bench: Bench, name: str, by_file: Plan, jobs: Sequence[JobState]) -> Record:
     """The record of a procedure's ended jobs; `by_file` is its plan without what was learned."""
-    scales = {name: record.described for name, record in bench.shop.scales.items()}
-    return Record(by_file, bench.shop.lessons.values_for(name), jobs, place_of(bench), scales)
+    used = bench.shop.lessons.values_for(name)
+    return Record(by_file, used, jobs, place_of(bench), scales_of(bench))

@@ -24,7 +24,7 @@ from benchmate.papers.listed import buying_sheet, cutting_sheet
 from benchmate.papers.pdf import Paper, pages_pdf, to_pdf
 from benchmate.papers.plain import table_csv, to_markdown
 from benchmate.papers.report import report_of
-from benchmate.papers.sheet import Block, PaperSheet, Paragraph, SheetHeading, table
+from benchmate.papers.sheet import Block, PaperSheet, Paragraph, table
 from benchmate.papers.templates import templates_of
 from benchmate.plan.address import slug
 from benchmate.refusal import Refused
@@ -121,19 +121,19 @@ def _days(bench: Bench) -> PaperSheet:
         raise Refused("No day sheet is adopted yet: `benchmate days --adopt`.")
     blocks: list[Block] = []
     for _, visits in per_day(sheet):
-        blocks.append(SheetHeading(show_date(visits[0].begins)))
         rows = [
             ("", show_clock(run.rows[0].begins), show_clock(run.rows[-1].ends), run.says)
             for visit in visits
             for run in runs_of(visit)
         ]
-        blocks.append(
-            table("Work", "done ☐ | from*0.6 | to*0.6 | what*6", rows, f"days-{visits[0].day}")
-        )
-        rests = [r.says for visit in visits for r in visit.rests]
-        blocks += [Paragraph(f"Runs by itself: {says}") for says in rests]
-    done = "; ".join(f"{sheet.titles[job]} {show_date(at)}" for job, at in sheet.done_by.items())
-    return PaperSheet("days", "Day sheet", f"Done: {done}" if done else "", blocks)
+        heads, day = "done ☐ | from*0.6 | to*0.6 | what*6", show_date(visits[0].begins)
+        blocks.append(table(day, heads, rows, f"days-{visits[0].day}"))
+        if rests := "; ".join(r.says for visit in visits for r in visit.rests):
+            blocks.append(Paragraph(f"Runs by itself: {rests}."))
+    ends = sorted(sheet.done_by.items(), key=lambda one: one[1])
+    done = "; ".join(f"{sheet.titles[job]} {show_date(at)}" for job, at in ends)
+    asked = f"printed {show_day(bench.now().wall_s)}"
+    return PaperSheet("days", "Day sheet", f"Done: {done}" if done else "", blocks, asked)
 
 
 def _placed(

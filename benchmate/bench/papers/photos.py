@@ -35,12 +35,38 @@ def keep_photo(folders: Folders, text: str) -> str:
     name = f"{FOLDER}/{hashlib.sha256(data).hexdigest()[:20]}{path.suffix.lower()}"
     target = folders.data / name
     if not target.exists():
-        target.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-        part = target.with_suffix(".part")
-        part.write_bytes(data)
-        part.chmod(0o600)
-        part.replace(target)
+        _put(data, target)
     return name
+
+
+def beside(backup: Path) -> Path:
+    """The folder that a backup's photos lie in: beside it, under its name."""
+    return backup.with_name(f"{backup.name}.{FOLDER}")
+
+
+def copy_photos(source: Path, target: Path) -> int:
+    """Copy the photos that the target lacks; returns how many. Each is whole or not there at all.
+    Raises Refused where the disk won't take them."""
+    copied = 0
+    try:
+        for path in sorted(source.iterdir()) if source.is_dir() else ():
+            if path.suffix.lower() in MIMES and not (target / path.name).exists():
+                _put(path.read_bytes(), target / path.name)
+                copied += 1
+    except OSError as error:
+        raise Refused(
+            f"{copied} photos are copied, then: {error.strerror or error}. Make room for "
+            f"{target}, or copy the rest of {source} there by hand."
+        ) from error
+    return copied
+
+
+def _put(data: bytes, target: Path) -> None:
+    target.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    part = target.with_suffix(".part")
+    part.write_bytes(data)
+    part.chmod(0o600)
+    part.replace(target)
 
 
 def with_photo_kept(folders: Folders, command: cmd.Command) -> cmd.Command:

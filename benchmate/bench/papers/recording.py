@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from benchmate.air.readings import Reading
 from benchmate.bench.history.records import ended_jobs, place_of
 from benchmate.bench.papers.photos import photo_of
 from benchmate.bench.service import Bench
@@ -21,7 +22,7 @@ from benchmate.moment import Moment
 from benchmate.papers.codes import code_of
 from benchmate.papers.figures import Figures, label_says
 from benchmate.papers.handover import Piece
-from benchmate.papers.report import Landed, Record, off_target
+from benchmate.papers.report import AirSeen, Landed, Record, off_target
 from benchmate.papers.sheet import Photo
 from benchmate.plan.plan import PiecePlan, Plan
 from benchmate.quantities import show_number
@@ -42,6 +43,7 @@ def record_of(bench: Bench, job: JobState, figures: Figures) -> Record:
         clocks=list(_clocks(bench, job, figures)),
         acts=[_act(record, job) for record in job.records],
         air=list(_air(bench, job, figures)),
+        air_seen=_air_seen(bench, job),
         materials=[
             (used.role, used.material, value.what, value.text, _by(value.source))
             for used in (job.plan.materials if job.plan else ())
@@ -136,13 +138,40 @@ def _became(seen: WindowView, went_on: float | None) -> str:
     return "late" if seen.closes is not None and went_on > seen.closes.latest else "in time"
 
 
-def _air(bench: Bench, job: JobState, figures: Figures) -> Iterator[tuple[str, str, str]]:
+def _readings(bench: Bench, job: JobState) -> tuple[list[Reading], float, float]:
+    """The shop's readings while a job ran, and from when to when that was."""
     begun = bench.shop.timeline.at(job.started)
     ended = bench.shop.timeline.at(job.ended) if job.ended is not None else bench.now_s()
-    readings = [r for r in bench.shop.air_of("shop").readings if begun <= r.t_s <= ended]
+    log = bench.shop.air_of("shop").readings
+    return [r for r in log if begun <= r.t_s <= ended], begun, ended
+
+
+def _air(bench: Bench, job: JobState, figures: Figures) -> Iterator[tuple[str, str, str]]:
+    readings, _, _ = _readings(bench, job)
     for reading in readings[:: max(1, len(readings) // MOST_READINGS)]:
         humid = "" if reading.humidity_pct is None else show_number(reading.humidity_pct, 0)
         yield show_stamp(bench.wall_at(reading.t_s)), figures.warm(reading.temperature_c), humid
+
+
+def _air_seen(bench: Bench, job: JobState) -> AirSeen:
+    """The same to be drawn, with each material's limit while its clock ran."""
+    line, (readings, begun, ended) = bench.shop.timeline, _readings(bench, job)
+    limits = []
+    for window in job.windows.values():
+        seen = view(job, window, bench.shop.around, bench.now_s())
+        if seen is None or window.rule.lowest_c is None or window.place not in ("", "shop"):
+            continue
+        last = next((e.at for e in (seen.closes, seen.full, seen.opens) if e), seen.anchor)
+        limits.append(
+            (window.material or window.label, window.rule.lowest_c, seen.anchor, min(last, ended))
+        )
+    return AirSeen(
+        [(r.t_s, r.temperature_c, r.humidity_pct) for r in readings],
+        [line.at(record.done) for record in job.done.values()],
+        limits,
+        (begun, ended),
+        (show_stamp(bench.wall_at(begun)), show_stamp(bench.wall_at(ended))),
+    )
 
 
 def _photos(bench: Bench, job: JobState) -> Iterator[Photo]:

@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from benchmate.bench.planning.asking import asked, best_of
 from benchmate.bench.planning.question import Question, question_of
-from benchmate.bench.planning.saying import all_texts, candidates_of, many
+from benchmate.bench.planning.saying import all_texts, candidates_of, many, no_plan_text
 from benchmate.bench.planning.sheet import Row, Sheet, adopted_sheet, runs_of, sheet_of
 from benchmate.bench.service import Bench
 from benchmate.job.deciding.streams.commands import AdoptDays
@@ -29,13 +29,14 @@ LATE_S = 15 * 60.0
 def plan_now(bench: Bench, seconds: float, wishes: Sequence[Plan] = ()) -> tuple[Question, Sheet]:
     """The best sheet within so many seconds; an adopted one is kept as far as can be.
 
-    Raises Refused where there is nothing to plan, or no plan at all.
+    Raises Refused where there is nothing to plan, or no plan at all: then with the reason.
     """
     question = question_of(bench, wishes)
     old = bench.shop.dates.dates if bench.shop.dates and not wishes else {}
     told = best_of(asked(question.request(seconds, old)))
     if told is None or not told.steps:
-        raise Refused("There is no plan that keeps all the rules within ten weeks.")
+        why = reasons(question, seconds) if told is not None and told.impossible else []
+        raise Refused(" ".join([no_plan_text(told), *why]))
     return question, sheet_of(bench, question, told)
 
 

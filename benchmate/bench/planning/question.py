@@ -148,8 +148,9 @@ def air_text(bench: Bench, question: Question) -> str:
     for job in question.jobs.values():
         for step in job.steps.values():
             for window in () if job.is_settled(step.address) else step.windows:
-                wait = expected.full_min(window) or expected.opens_min(window) or 0
-                usual = label.full_min(window) or label.opens_min(window) or 0
+                wait, usual = (
+                    w.full or w.opens or 0 for w in (expected.of(window), label.of(window))
+                )
                 if wait > usual * LONGER:
                     longer.append((wait - usual, wait, window.label))
     if not longer:

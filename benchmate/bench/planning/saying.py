@@ -8,6 +8,7 @@ from math import ceil
 
 from benchmate.bench.planning.question import Question
 from benchmate.localtime import show_date, show_when
+from benchmate.planner.from_jobs import AGAIN
 from benchmate.planner.hours import DAY_MIN
 from benchmate.planner.problem import (
     DUST_FREE,
@@ -96,7 +97,9 @@ def reason_text(question: Question, reason: Reason) -> str:
         of.setdefault(kind, []).append(name)
     by = {d.job: _day(question, d.by) for d in problem.dues}
     wants = [f"{title_of(question, j)} by {by[j]}" for j in of.get("due", ())]
-    wants += [f"{_step(key)} at {_start_text(question, key)}" for key in of.get("pin", ())]
+    wants += [
+        f"{_step(question, key)} at {_start_text(question, key)}" for key in of.get("pin", ())
+    ]
     its = "its" if len(wants) == 1 else "their"
     against = [f"{its} waits"] if "waits" in of else []
     against += [f"{its} clocks that run out"] if "clocks" in of else []
@@ -135,8 +138,13 @@ def _count_text(problem: PlannerProblem, name: str) -> str:
             return many(many_of, name)
 
 
-def _step(key: str) -> str:
-    return key.partition("/")[2]
+def _step(question: Question, key: str) -> str:
+    """ "dry fit of Plane-setting hammer"."""
+    job, address = key.partition("/")[0], key.partition(AGAIN)[0]
+    steps = question.jobs[job].steps.values() if job in question.jobs else ()
+    wished = question.wishes[job].steps if job in question.wishes else ()
+    names = [s.short or s.act for s in (*steps, *wished) if s.address == address]
+    return f"{names[0] if names else address} of {title_of(question, job)}"
 
 
 def title_of(question: Question, job: str) -> str:
@@ -186,9 +194,11 @@ def candidates_of(question: Question) -> tuple[Candidate, ...]:
                 tried.append(Candidate(say=words, count=count, more=2, rule=("count", count)))
     tried += _visits_more(question)
     tried += [
-        Candidate(say=f"{_step(a.key)} whenever it fits", pin=a.key, rule=("pin", a.key))
+        Candidate(say=f"{_step(question, a.key)} whenever it fits", pin=a.key, rule=("pin", a.key))
         if a.latest is not None
-        else Candidate(say=f"{_step(a.key)} with what is here", pin=a.key, rule=("delivery", a.key))
+        else Candidate(
+            say=f"{_step(question, a.key)} with what is here", pin=a.key, rule=("delivery", a.key)
+        )
         for a in problem.activities
         if a.job and (a.earliest or a.latest is not None)
     ]
@@ -212,6 +222,13 @@ def _visits_more(question: Question) -> Iterator[Candidate]:
                 shown += 1
                 words = f"{_day(question, begins)} in the {name}, {from_h}:00 to {until_h}:00"
                 yield Candidate(say=words, session=(begins, ends), rule=("hours", SHOP))
+
+
+def no_plan_text(told: Told | None) -> str:
+    """That there is none, or that none was found in the time there was."""
+    if told is not None and told.impossible:
+        return "No plan keeps all the rules within ten weeks."
+    return "No plan was found in that time."
 
 
 def needs_a_reason(told: Told | None) -> bool:

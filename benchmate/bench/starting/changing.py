@@ -78,14 +78,7 @@ class Change:
 
     def lines(self) -> list[str]:
         """The difference with its consequences, in words."""
-        new = {d.address for d in self.differences if d.kind == "piece added"}
-        # That a piece more has all its steps goes without saying.
-        shown = (
-            d
-            for d in self.differences
-            if d.kind != "step added" or d.by_hand or d.address.split("/")[1] not in new
-        )
-        said = [*difference_lines(shown), *amount_lines(self.amounts)]
+        said = [*difference_lines(self.differences), *amount_lines(self.amounts)]
         for piece, before, after in self.weights:
             if abs(after - before) >= HAIR_G:
                 said.append(f"{piece} will weigh {show_mass(after)} instead of {show_mass(before)}")
@@ -101,7 +94,7 @@ def change_of(bench: Bench, job: JobState, wish: Wish) -> Change:
     plan, text, made = _plan(bench, job, wish)
     found = differences(job.plan, plan, wish.move)
     if made is not None:
-        found = marked_by_hand(made, plan, found)
+        found = marked_by_hand(made, plan, found, wish.move)
         found = (*found[0], *changing.moves_lost(job, plan)), found[1]
     facts, amounts = found
     reach: tuple[str, ...] = ()

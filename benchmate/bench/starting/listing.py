@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Mapping
 from typing import Any
 
-from benchmate.bench.history.records import ended_jobs
+from benchmate.bench.history.records import LAST_JOBS, ended_jobs
 from benchmate.bench.service import Bench
 from benchmate.bench.shelf.materials import gone_materials, materials_of
 from benchmate.bench.shelf.materials_for_job import today_of
@@ -22,8 +22,6 @@ from benchmate.quantities import Units
 from benchmate.refusal import Refused
 
 MOST_PIECES = 200
-LAST_JOBS = 20
-"""Ended jobs that a use rate is learned from: hands and papers change."""
 
 
 def plan_of(

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from benchmate.bench.history.records import ended_jobs
+from benchmate.bench.history.records import LAST_JOBS, ended_jobs
 from benchmate.bench.service import Bench
 from benchmate.bench.starting.job_id import free_id
 from benchmate.job.deciding import commands as cmd
@@ -98,7 +98,7 @@ def start_job(
 
 def _as_missed(bench: Bench, plan: Plan, document: Document, sources: Sources) -> Plan:
     """The plan, knowing how far the earlier pieces came out from what it lets expect."""
-    from benchmate.bench.history.taught import LAST_JOBS, record_of
+    from benchmate.bench.history.taught import record_of
     from benchmate.bench.starting.proofing import made_of
 
     jobs = ended_jobs(bench, plan.procedure, LAST_JOBS)

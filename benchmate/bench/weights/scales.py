@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import NamedTuple
+
+import msgspec
 
 from benchmate.bench.service import Bench
 from benchmate.job.deciding.streams import commands as cmd
@@ -15,7 +18,7 @@ from benchmate.job.weights.verdicts import blind_spots
 from benchmate.landing.checkweight import ScaleCheck, check_weight, drifted
 from benchmate.landing.words import places_for, say_in
 from benchmate.plan.plan import Plan
-from benchmate.quantities import TypedReading, parse_mass_g
+from benchmate.quantities import TypedReading, Units, parse_mass_g, show_mass
 from benchmate.reckon.weight.weighing import Scale, combine, net_terms
 from benchmate.refusal import Refused
 from benchmate.settings.model import ScaleDefaults, Settings
@@ -30,7 +33,7 @@ def scales_of(bench: Bench) -> dict[str, ev.ScaleDescribed]:
 
 def _from_settings(bench: Bench) -> ev.ScaleDescribed | None:
     wanted, now = bench.settings.scale, bench.now()
-    if wanted == ScaleDefaults():
+    if msgspec.structs.replace(wanted, check=True) == ScaleDefaults():
         return None
     return ev.ScaleDescribed(
         happened=now, recorded=now, name=wanted.name, division_g=parse_mass_g(wanted.division)
@@ -149,25 +152,62 @@ def standing_caution(bench: Bench, name: str) -> str:
     return caution or drifted(scale, last.nominal_g, alike, say)
 
 
-def check_due(bench: Bench, state: JobState) -> ev.ScaleChecked | None:
-    """The check to repeat before a job's first weighing: that of the scale that was checked last.
+class CheckDue(NamedTuple):
+    """The scale to check before a job's first weighing, by the known weight that was put on it
+    last; None: which one is at hand is asked too."""
 
-    None once the job has a weight or the scale was checked since it started, and in a shop that
-    never put a known weight on.
+    name: str
+    nominal_g: float | None
+
+
+def check_due(bench: Bench, state: JobState) -> CheckDue | None:
+    """The check to make before a job's first weighing: of the scale that was checked last, or else
+    of the one that the maker described last.
+
+    None once the job has a weight or the scale was checked since it started, where the setting
+    `scale.check` says no, and where nobody has described a scale.
     """
-    checks = [c for record in bench.shop.scales.values() for c in record.checks]
-    if state.weighings or not checks:
+    records, line = bench.shop.scales.values(), bench.shop.timeline
+    checks = [c for record in records for c in record.checks]
+    if state.weighings or not bench.settings.scale.check:
         return None
-    line = bench.shop.timeline
-    last = max(checks, key=lambda check: line.at(check.happened))
-    return None if line.at(last.happened) >= line.at(state.started) else last
+    if not checks:
+        known = [r.described for r in records if _is_described(bench, r.described)]
+        last = max(known, key=lambda scale: line.at(scale.happened), default=None)
+        return None if last is None else CheckDue(last.name, None)
+    check = max(checks, key=lambda check: line.at(check.happened))
+    is_done = line.at(check.happened) >= line.at(state.started)
+    return None if is_done else CheckDue(check.name, check.nominal_g)
 
 
-def check_said(bench: Bench, name: str, nominal_g: float, text: str) -> str:
-    """Record what a scale shows of a known weight, as typed ("500.1; 500.2"); what is said of it.
-    Nothing typed skips it. Raises QuantityError, or Refused where the scale isn't described."""
+def _is_described(bench: Bench, scale: ev.ScaleDescribed) -> bool:
+    """Whether more is known of it than what the settings begin with."""
+    more = (scale.repeatability_g, scale.linearity_g, scale.capacity_g)
+    return scale.name != bench.settings.scale.name or any(one is not None for one in more)
+
+
+def check_asked(due: CheckDue, units: Units) -> str:
+    """The question, by the weight that is known or for one that is at hand."""
+    if due.nominal_g is None:
+        what = "which known weight have you, and what does it show? (500 g = 500.1 g)"
+    else:
+        what = f"what does it show of the {show_mass(due.nominal_g, units)}?"
+    return f"First the scale: {what} Enter alone: weigh without it."
+
+
+def check_said(bench: Bench, name: str, nominal_g: float | None, text: str) -> str:
+    """Record what a scale shows of a known weight, as typed ("500.1; 500.2", with "500 g = " before
+    it where that isn't known); what is said of it.
+
+    Nothing typed skips it. Raises QuantityError, or Refused where the scale isn't described.
+    """
+    if nominal_g is None and text.strip():
+        weight, equals, text = text.partition("=")
+        if not equals:
+            raise Refused("Write the weight and what the scale shows of it: 500 g = 500.1 g")
+        nominal_g = parse_mass_g(weight, "g")
     readings = [parse_mass_g(part, "g") for part in text.split(";") if part.strip()]
-    if not readings:
+    if not readings or nominal_g is None:
         return "The scale was not checked."
     found, say = check_scale(bench, name, nominal_g, readings), say_in(bench.settings.units)
     if not name and len(bench.shop.scales) == 1:

@@ -113,8 +113,9 @@ def _scale_unchecked(bench: Bench, state: JobState) -> list[str]:
     due = check_due(bench, state)
     if due is None:
         return []
-    how = shlex.join(["benchmate", "scale", due.name, "--known", f"{due.nominal_g:g}g", "--read"])
-    return [f"The scale wasn't checked for this job. Put the known weight on: {how} WEIGHT"]
+    known = "500g" if due.nominal_g is None else f"{due.nominal_g:g}g"
+    how = shlex.join(["benchmate", "scale", due.name, "--known", known, "--read"])
+    return [f"The scale wasn't checked for this job. Put a known weight on: {how} WEIGHT"]
 
 
 def _reasons(found: Judgement | None, *, why: bool) -> list[str]:

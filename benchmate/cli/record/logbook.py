@@ -12,6 +12,7 @@ import click
 from benchmate.bench.errors import JournalError
 from benchmate.bench.history.logbook import entries
 from benchmate.bench.keeping.rescue import verify
+from benchmate.bench.papers.photos import FOLDER, beside, copy_photos
 from benchmate.cli.exits import Exit, code_of
 from benchmate.cli.opening import fail, json_option, say_json, the_bench
 from benchmate.cli.saying import put
@@ -101,10 +102,16 @@ def _progress(done: int, total: int) -> None:
 @click.argument("target", type=click.Path(path_type=Path))
 @click.pass_obj
 def backup(home: Path | None, target: Path) -> None:
-    """Write a checked copy of the logbook to TARGET."""
+    """Write a checked copy of the logbook to TARGET, its photos into a folder beside it."""
     with the_bench(home, write=False) as bench:
         info = bench.backup(target)
-        put(f"{info.events} entries are backed up in {info.path}.")
+        copy_photos(bench.folders.data / FOLDER, beside(info.path))
+        put(f"{info.events} entries are backed up in {info.path}.{_photos(beside(info.path))}")
+
+
+def _photos(folder: Path) -> str:
+    count = len(list(folder.iterdir())) if folder.is_dir() else 0
+    return f" {count} {'photo lies' if count == 1 else 'photos lie'} in {folder}." if count else ""
 
 
 @logbook.command("restore")
@@ -127,6 +134,13 @@ def restore(home: Path | None, source: Path | None) -> None:
             "read with `benchmate logbook salvage`."
         )
     _rescue(lambda: put_back(source or found.path, folder))  # type: ignore[union-attr]
+    if source is not None:
+        _bring(beside(source), folder)
+
+
+def _bring(photos: Path, folder: Path) -> None:
+    if copy_photos(photos, folder / FOLDER):
+        put(_photos(folder / FOLDER).strip())
 
 
 @logbook.command("salvage")
@@ -182,11 +196,17 @@ def export(home: Path | None) -> None:
 
 @logbook.command("import")
 @click.argument("source", type=click.Path(path_type=Path, dir_okay=False, exists=True))
+@click.option(
+    "--photos",
+    type=click.Path(path_type=Path, file_okay=False, exists=True),
+    help="The photos: the other home's folder, or the one beside a backup.",
+)
 @click.pass_obj
-def import_(home: Path | None, source: Path) -> None:
+def import_(home: Path | None, source: Path, photos: Path | None) -> None:
     """Fill an empty home from a file that `logbook export` wrote.
 
-    This is how a shop moves to another laptop; its photos lie in the data folder beside it.
+    This is how a shop moves to another laptop; give its photos too, or move by `logbook backup`
+    and `logbook restore`, which take them along.
     """
     from benchmate.bench.keeping.rescue import import_lines
 
@@ -198,6 +218,8 @@ def import_(home: Path | None, source: Path) -> None:
     except UnicodeDecodeError:
         fail(f"{source} isn't text; give a file that `logbook export` wrote.")
     put(f"{done.events} entries are in their place.")
+    if photos is not None:
+        _bring(photos, find_folders(home).data)
 
 
 @logbook.command("calendar")

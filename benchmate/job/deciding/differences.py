@@ -48,10 +48,14 @@ def _materials(old: Plan, new: Plan) -> Iterator[Difference]:
 
 def _steps(old: Plan, new: Plan, by_hand: tuple[str, str] | None) -> Iterator[Difference]:
     before, after = ({s.address: s for s in plan.steps} for plan in (old, new))
-    yield from (Difference(kind="step gone", address=a) for a in before if a not in after)
+    # That a piece more, or one fewer, has all its steps goes without saying.
+    both = {p.name for p in old.pieces} & {p.name for p in new.pieces} | {""}
+    gone = (a for a, s in before.items() if a not in after and s.piece in both)
+    yield from (Difference(kind="step gone", address=a) for a in gone)
     for address, step in after.items():
         if address not in before:
-            yield Difference(kind="step added", address=address, new=step.do)
+            if step.piece in both:
+                yield Difference(kind="step added", address=address, new=step.do)
             continue
         if before[address].do != step.do:
             yield Difference(kind="step", address=address, old=before[address].do, new=step.do)
@@ -99,11 +103,14 @@ def _amounts(old: Plan, new: Plan) -> Iterator[AmountChanged]:
                 )
 
 
-def marked_by_hand(made: Plan, plan: Plan, found: Differences) -> Differences:
+def marked_by_hand(
+    made: Plan, plan: Plan, found: Differences, moved: tuple[str, str] | None
+) -> Differences:
     """What differs, marked where it was asked for beside the plan that was made anew."""
-    facts, amounts = differences(made, plan)
+    facts, amounts = differences(made, plan, moved)
     asked = {(f.kind, f.address) for f in facts} | {(a.what, a.address) for a in amounts}
-    marked = msgspec.structs.replace
+    marked, known = msgspec.structs.replace, {(f.kind, f.address) for f in found[0]}
+    found = (*found[0], *(f for f in facts if (f.kind, f.address) not in known)), found[1]
     return (
         tuple(marked(f, by_hand=(f.kind, f.address) in asked) for f in found[0]),
         tuple(marked(a, by_hand=(a.what, a.address) in asked) for a in found[1]),

@@ -13,7 +13,6 @@ from benchmate.job.windows.agenda import Act
 from benchmate.job.words.phrases import act_sentence, done_text, in_job
 from benchmate.localtime import parse_when
 from benchmate.plan.plan import Check
-from benchmate.quantities import show_mass
 from benchmate.tui.bench.desk import Desk
 from benchmate.tui.lazy_import import Later
 
@@ -104,17 +103,14 @@ class Asking:
 
     def _ask_known(self, job: JobState, prompt: WeighPrompt) -> bool:
         """Before a job's first weighing: what the scale shows of the known weight."""
-        from benchmate.bench.weights.scales import check_due, check_said
+        from benchmate.bench.weights.scales import check_asked, check_due, check_said
         from benchmate.tui.prompts.ask import Ask
 
         desk = self.desk
         due = None if job.job in desk.hand.scale_asked else check_due(desk.bench, job)
         if due is None:
             return False
-        known = show_mass(due.nominal_g, desk.bench.settings.units)
-        question = (
-            f"First the scale: what does it show of the {known}? Enter alone: weigh without it."
-        )
+        question = check_asked(due, desk.bench.settings.units)
 
         def submit(text: str) -> str:
             return check_said(desk.bench, due.name, due.nominal_g, text)

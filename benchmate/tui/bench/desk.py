@@ -7,8 +7,6 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, Protocol
 
-from textual.screen import Screen
-
 from benchmate.bench import Bench
 from benchmate.bench.errors import JournalError
 from benchmate.bench.next_line import clock_of
@@ -90,10 +88,6 @@ class Desk:
         self.hand.say(text, self.bench.now_s(), alarm=alarm)
         self.hand.act_of_mine()
         self.look()
-
-    def push(self, screen: Screen[str | None]) -> None:
-        """Open a page whose answer, if it gives one, is said on the bench."""
-        self.host.push_screen(screen, lambda text: self.say(text) if text else self.look())
 
     def choose(
         self,

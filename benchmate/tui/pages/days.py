@@ -12,7 +12,7 @@ from typing import ClassVar
 from benchmate.bench.planning.asking import Asking, best_of
 from benchmate.bench.planning.planning import adopt, kept_text, late_text
 from benchmate.bench.planning.question import Question, question_of
-from benchmate.bench.planning.saying import aims_text
+from benchmate.bench.planning.saying import aims_text, no_plan_text
 from benchmate.bench.planning.sheet import Sheet, adopted_sheet, sheet_of
 from benchmate.bench.planning.times import span_ahead, time_ahead
 from benchmate.clock import steady_s
@@ -123,7 +123,7 @@ class DaysScreen(ListPage):
     def _planned(self, question: Question, answers: list[Answer]) -> None:
         told = best_of(answers)
         if told is None or not told.steps:
-            self.say("No plan keeps all the rules. `benchmate days` says why.")
+            self.say(f"{no_plan_text(told)} `benchmate days` says why.")
             return
         self.sheet, self.is_adopted = sheet_of(self.bench, question, told), False
         self.look()

@@ -18,6 +18,7 @@ class ListsPage(ReadPage):
     def __init__(self, plan: Plan) -> None:
         super().__init__()
         self.plan = plan
+        self._rows: list[str] | None = None
 
     def title_line(self) -> tuple[str, str]:
         """What is listed, and how it is printed."""
@@ -28,10 +29,12 @@ class ListsPage(ReadPage):
         units = self.bench.settings.units
         out: list[Line] = []
         try:
-            rows = lists_of(self.bench, self.plan, units)
+            # Reckoned once: scrolling only reads on.
+            if self._rows is None:
+                self._rows = lists_of(self.bench, self.plan, units)
         except Refused as refusal:
             return paragraph(str(refusal), cells, 4, "caution")
-        for row in rows:
+        for row in self._rows:
             indent = len(row) - len(row.lstrip())
             role: Role = "plain" if indent else "strong"
             out += paragraph(row.strip(), cells, 4, role, " " * (indent + 1))

@@ -14,8 +14,10 @@ from benchmate.bench.weights.live_scale import LiveScale, ring
 from benchmate.job.deciding.weights import split_of
 from benchmate.landing.words import places_for
 from benchmate.scales.reading import GONE, Live
-from benchmate.scales.watch import Left, Watch
+from benchmate.scales.watch import Left, Watch, is_below, is_empty, is_fresh
 from benchmate.tui.present.bench.weights.live_scale import (
+    BELOW,
+    NOTHING,
     UNSTEADY,
     live_line,
     question_of,
@@ -29,8 +31,6 @@ from benchmate.tui.prompts.weigh_free import FreeWeigh
 from benchmate.tui.widgets.lines import Lines
 
 LOOK_S = 0.2
-BIG_FROM = 30
-"""Rows from which on the digits stand large, near too."""
 
 
 class LiveWeighPrompt(WeighPrompt):
@@ -96,7 +96,7 @@ class LiveWeighPrompt(WeighPrompt):
     def _show_afar(self, text: str) -> None:
         """Large: what is typed, or what is live."""
         live = self._painted
-        if text or live.grams is None or not (self.host.hand.far or self.size.height >= BIG_FROM):
+        if text or live.grams is None or not self.host.hand.far:
             super()._show_afar(text)
             return
         left = self._left_g(live)
@@ -156,6 +156,7 @@ class LiveWeighPrompt(WeighPrompt):
             FINAL if was in MODES[2:] else self.mode,
         )
         self.put("asked-keys", [line(" ", Span(self._keys, "dim"))])
+        self.answer_live("")  # what is to go falls live above it
         self.call_after_refresh(self.look)
 
     def _is_due(self, mode: str, split: dict[str, float]) -> bool:
@@ -177,12 +178,26 @@ class LiveWeighPrompt(WeighPrompt):
         if not self.host.hand.presses.counts(self.bench.now_s()) or self.came_at_once():
             return True
         # Nobody can have read a figure that came after the last picture: that one is only armed.
-        if _is_same(shown, self.follow.in_full(live)) and self.follow.may_take(live):
+        if live.state == "steady" and is_below(live):
+            self.tell(BELOW)
+        elif live.state == "steady" and is_empty(live) and not self._takes_empty:
+            self.tell(NOTHING)
+        elif (
+            is_fresh(live, scale.now_s())
+            and _is_same(shown, self.follow.in_full(live))
+            and self.follow.may_take(live)
+        ):
             self._take(shown, by_itself=False)
         elif not self.follow.question:
             self.follow.arm(scale.now_s())
+            self.answer_live("")
             self.look()
         return True
+
+    @property
+    def _takes_empty(self) -> bool:
+        """Whether nothing on the scale is a reading, too: as the start of a pour it is."""
+        return self.mode != FINAL or bool(self._is_pour and self._readings)
 
     def _take(self, live: Live, *, by_itself: bool) -> None:
         """A steady weight: into the field, or recorded at once where it is a pour's reading."""

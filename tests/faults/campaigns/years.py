@@ -50,10 +50,11 @@ def write_up_to(home: Path, have: tuple[int, int], events: int) -> tuple[int, in
             if not is_open:
                 rows.append(NewRow(stream, ev.encode(_finished(n))))
             journal.append(rows, {stream: 0}, open_streams={stream: is_open})
+        versions = {s.stream: s.version for s in journal.streams()}  # a note was taken since
         for n in range(max(0, jobs - OPEN), jobs):  # what was open when the shop was smaller
             stream = f"job:years-{n}"
             row = NewRow(stream, ev.encode(_finished(n)))
-            journal.append([row], {stream: JOB_EVENTS - 1}, open_streams={stream: False})
+            journal.append([row], {stream: versions[stream]}, open_streams={stream: False})
         for at in range(readings, events // 2, 5000):
             rows = [NewRow(air, ev.encode(e)) for e in _readings(at, min(5000, events // 2 - at))]
             journal.append(rows, {air: at}, open_streams={air: True})

@@ -7,12 +7,13 @@ from typing import NamedTuple
 
 from benchmate.bench.planning.sheet import Rest, Run, Sheet, per_day, runs_of
 from benchmate.localtime import show_clock, show_date, show_when
-from benchmate.tui.present.lines import Line, Span, crop, line, width
+from benchmate.tui.present.lines import Line, Span, line, width
 from benchmate.tui.present.listing import MARK, Item, paragraph
 
 COLUMN = 40
 """Cells of a day, side by side."""
 LEAST_COLUMNS = 3
+GAP = Span("  ")
 WORDS_MOST = 6
 
 
@@ -30,14 +31,14 @@ def columns_in(cells: int) -> int:
 
 
 def day_items(sheet: Sheet, now_wall: float, cells: int) -> list[list[Item]]:
-    """Each day's entries, its head first."""
+    """Each day's entries, its head first, filled up to so many cells."""
     days = []
     for _, visits in per_day(sheet):
         entries = [Item((line(Span(show_date(visits[0].begins), "strong")),))]
         for visit in visits:
             entries += [_run(run, cells) for run in runs_of(visit)]
             entries += [_rest(rest, now_wall, cells) for rest in visit.rests]
-        days.append(entries)
+        days.append([Item(tuple(_filled(x, cells) for x in i.lines), i.what) for i in entries])
     return days
 
 
@@ -63,24 +64,24 @@ def ends_text(sheet: Sheet, now_wall: float) -> str:
 def side_by_side(
     days: Sequence[Sequence[Item]], marked: object, cells: int, many: int
 ) -> tuple[list[Line], int]:
-    """Days in bands of so many columns; the lines, and the one that the mark stands on."""
-    wide = cells // many
+    """Filled days in bands of so many columns; the lines, and the one that the mark stands on."""
+    blank = (Span(" " * (cells // many)),)
     lines: list[Line] = []
     at = 0
     for first in range(0, len(days), many):
         columns = []
         for day in days[first : first + many]:
-            column, mark = _column(day, marked, wide)
+            column, mark = _column(day, marked)
             at = len(lines) + mark if mark is not None else at
             columns.append(column)
         for n in range(max(map(len, columns))):
-            parts = [_filled(c[n] if n < len(c) else (), wide) for c in columns]
+            parts = [c[n] if n < len(c) else blank for c in columns]
             lines.append(tuple(span for part in parts for span in part))
         lines.append(())
     return lines[:-1], at
 
 
-def _column(day: Sequence[Item], marked: object, cells: int) -> tuple[list[Line], int | None]:
+def _column(day: Sequence[Item], marked: object) -> tuple[list[Line], int | None]:
     column: list[Line] = []
     mark = None
     for item in day:
@@ -88,7 +89,7 @@ def _column(day: Sequence[Item], marked: object, cells: int) -> tuple[list[Line]
         mark = len(column) if is_marked else mark
         for n, spans in enumerate(item.lines):
             lead = Span(MARK if is_marked and n == 0 else " ", "key")
-            column.append(crop((lead, *spans), cells - 1))
+            column.append((lead, *spans, GAP))
     return column, mark
 
 

@@ -9,8 +9,10 @@ from benchmate.scales.reading import Live
 from benchmate.scales.watch import Question
 from benchmate.tui.present.lines import Line, Span, line
 
-ARMED = "armed: the first steady weight is taken"
+ARMED = "taken once it is steady"
 UNSTEADY = "It did not stand still: nothing was taken."
+NOTHING = "The scale shows nothing. If something lies on it: zero it empty, then put it on again."
+BELOW = "The scale shows less than nothing: zero it empty, then put it on again."
 TYPE_IT = "I’ll type it: no more from the scale"
 
 
@@ -41,6 +43,7 @@ def live_line(live: Live, key: str, *, armed: bool = False, may_take: str = "tak
 
 def to_go_text(left_g: float, units: Units, decimals: int) -> str:
     """ "62 g to go", "3 g too much"."""
+    left_g = round(left_g, decimals)
     word = "to go" if left_g >= 0.0 else "too much"
     return f"{show_mass(abs(left_g), units, decimals=decimals)} {word}"
 
