@@ -48,8 +48,12 @@ def _at_work() -> bool:
 
 
 def _paints() -> bool:
-    """Paint what the screen's timer of a sixtieth of a second would; whether there was anything."""
+    """Paint, or lay out for a new size, what the timers of a few milliseconds would; whether there
+    was anything."""
     app = active_app.get()
+    if app._resize_timer is not None:
+        app._check_resize()
+        return True
     screen = app.screen_stack[-1] if app.screen_stack else None
     if screen is None or not screen.is_running or not screen._update_timer._active.is_set():
         return False
