@@ -41,7 +41,10 @@ def slowly(terminal: Terminal, until: Callable[[], object]) -> None:
     end = time.monotonic() + PATIENCE_S
     while not until():
         assert time.monotonic() < end, terminal.text[-3000:]
-        assert terminal.read(most=BYTES), terminal.text[-3000:]
+        if not terminal.read(most=BYTES):
+            # It has closed the terminal, and may take a moment yet to be gone.
+            terminal.process.wait(PATIENCE_S)
+            assert until(), terminal.text[-3000:]
         time.sleep(EACH_S)
 
 

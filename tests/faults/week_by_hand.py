@@ -134,12 +134,15 @@ class Strand:
 
 def strands_of(story: Story, tz: ZoneInfo) -> Iterator[Strand]:
     """Every edge of every window that was begun, and every weight that was owed."""
-    for address, window in story.windows.items():
+    for address, window in list(story.windows.items()):
         begun_s = story.anchor(window)
         users = story.users(address)
         planned = address.rpartition(":")[0] in story.steps
         if begun_s is None or (planned and not users and "closes_s" in window):
             continue
+        if users and not story.users(address, "within"):
+            # Whatever only waits for it to open can come as late as it likes.
+            window = story.windows[address] = {k: v for k, v in window.items() if k != "closes_s"}
         for kind in ("opens", "full", "closes"):
             strand = Strand(f"{address}:{kind}", kind, address, begun_s)
             strand.spans = list(_spans(story, window, kind, begun_s, users, tz))
@@ -229,7 +232,7 @@ def _live(story: Story, now_s: float) -> list[Live]:
 
 
 def _live_edges(story: Story, now_s: float) -> Iterator[Live]:
-    for address, window in story.windows.items():
+    for address, window in list(story.windows.items()):
         begun_s, users = story.anchor(window), story.users(address)
         planned = address.rpartition(":")[0] in story.steps
         if begun_s is None or (planned and not users and "closes_s" in window):
