@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import errno
+import io
 import json
 import os
 import re
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -282,6 +285,20 @@ class TestMind:
         watch.look()
         watch.look()
         assert capsys.readouterr().out.count("The disk is full.") == 1
+
+    def test_a_terminal_that_is_gone_ends_no_reminding(
+        self, bench: Bench, clock: SetClock, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        class Gone(io.StringIO):
+            def write(self, _: str) -> int:
+                raise OSError(errno.EIO, "Input/output error")
+
+        watch = Watch(bench)
+        watch.look()
+        clock.tick(DAY)
+        monkeypatch.setattr(sys, "stdout", Gone())
+        watch.look()
+        assert watch.looks == 2
 
     def test_it_runs_so_long_and_ends(self, tmp_path: Path) -> None:
         (tmp_path / "settings.toml").write_text('[reminders]\nchannels = ["terminal"]\n')

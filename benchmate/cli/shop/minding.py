@@ -13,7 +13,7 @@ from benchmate.bench import Bench
 from benchmate.bench.keeping.rounds import News, Rounds
 from benchmate.bench.reminding.minding import Minding
 from benchmate.cli.opening import the_bench
-from benchmate.cli.saying import put
+from benchmate.cli.saying import Unsaid, put
 from benchmate.localtime import show_clock
 from benchmate.remind.minding import Tick
 from benchmate.remind.rules.edges import Reminder
@@ -105,7 +105,7 @@ class Watch:
 
     def _say(self, text: str) -> None:
         # A terminal that was closed is no reason to stop reminding.
-        with suppress(OSError, ValueError):
+        with suppress(Unsaid, OSError, ValueError):
             put(f"{show_clock(self.bench.now().wall_s)}  {text}")
 
 
