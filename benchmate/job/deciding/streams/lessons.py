@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from benchmate.job.deciding.waits import waits_seen
 from benchmate.job.events import stored as ev
 from benchmate.job.state.shop import LEARNED, Shop, Write
 from benchmate.job.state.state import JobState
@@ -14,6 +13,8 @@ def lessons_of(shop: Shop, state: JobState | None, made: Sequence[ev.JobEvent]) 
     """What a job's events leave for later jobs: of its procedure, and of its materials' waits."""
     if state is None:
         return []
+    from benchmate.job.deciding.waits import waits_seen  # `next` decides nothing and needs none
+
     waits = waits_seen(state, made, shop.lessons.waits, shop.around)
     if state.plan is None:
         return [(LEARNED, seen) for seen in waits]
