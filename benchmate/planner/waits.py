@@ -33,7 +33,8 @@ class Waits:
     def of(self, window: Window) -> WaitsMin:
         """From its act until it opens, is full and closes."""
         edges = (window.opens_s, window.full_s, window.closes_s, window.hold_s)
-        key = (window.rule, window.place, edges)
+        # Of one material and clock this shop may know waits of its own.
+        key = (window.rule, window.place, window.material, window.name, edges)
         if key not in self._known:
             self._known[key] = self._reckoned(window)
         return self._known[key]

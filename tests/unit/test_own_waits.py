@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from math import inf
 from pathlib import Path
 
+import msgspec
 import pytest
 
 from benchmate.bench import Bench
@@ -15,9 +16,11 @@ from benchmate.job.deciding.streams.commands import ReadAir
 from benchmate.job.windows.windows import WindowView
 from benchmate.job.words.phrases import window_text
 from benchmate.learning.waits import Span, learned_wait
+from benchmate.planner.waits import Waits
 from benchmate.refusal import Refused
 from benchmate.settings import Settings, find_folders
 from benchmate.shelf import Material
+from benchmate.shelf.clocks import windows_of
 from benchmate.shelf.questions import new_material
 from tests.unit.desk_help import Desk
 from tests.unit.loop_help import START, Worked
@@ -136,6 +139,20 @@ def test_a_longer_wait_holds_for_the_next_clock_at_once_and_moves_none_that_runs
     assert (after.opens.label_at - after.anchor) / HOUR_S == pytest.approx(5.0)
     assert "as 1× seen here; label" in window_text(after, lambda s: f"{s:.0f}")
     assert "1× seen here; label 5 h" in own_waits(shop.bench, shop.resin)[0]
+
+
+def test_the_day_sheet_waits_so_long_too_and_for_that_material_alone(shop: Pours) -> None:
+    shop.late("cap")
+    spare = msgspec.structs.replace(shop.resin, name="spare resin")
+    waits = Waits(shop.bench.shop.around, shop.bench.now_s())
+    windows = [
+        next(w for w in windows_of(resin, "poured") if w.name == "tacky")
+        for resin in (spare, shop.resin)
+    ]
+    by_label, own = (waits.of(window).opens for window in windows)
+    assert by_label is not None
+    assert own is not None
+    assert own > 1.05 * by_label
 
 
 def test_it_may_not_open_after_it_has_closed(shop: Pours) -> None:
