@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from benchmate.bench.short import amounts_of, number_of, short_act, verb
+from benchmate.bench.short import amounts_of, short_act, verb
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act, Agenda
 from benchmate.job.windows.windows import WindowView
 from benchmate.job.words.phrases import (
     act_sentence,
     amount_text,
+    number_of,
     piece_label,
     said_before,
     window_text,

@@ -6,7 +6,7 @@ import re
 
 from benchmate.job.state.state import JobState
 from benchmate.job.windows.agenda import Act
-from benchmate.job.words.phrases import amounts_text, number_of, piece_label, thing_of, weighed_what
+from benchmate.job.words.phrases import amounts_text, piece_label, thing_of, weighed_what
 from benchmate.plan.plan import Check, Step
 from benchmate.procedure.file.acts import act_of
 from benchmate.quantities import Units, show_mass
@@ -58,9 +58,6 @@ def short_act(job: JobState, act: Act) -> str:
     elif act.kind == "check" and act.check is not None:
         doing = f"check {act.check.name} of"
     return f"{doing} {thing_of(job, act.step)}"
-
-
-__all__ = ["number_of", "short_act", "verb"]
 
 
 def amounts_of(act: Act, units: Units) -> str:

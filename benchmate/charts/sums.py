@@ -57,10 +57,9 @@ def cusum(
     off = [value - found.centre for value in values]
     points: list[Point] = []
     signals: list[Signal] = []
-    every = range(len(values))
-    uppers = _climb(off, every, slack, dust, sign=1.0)
-    lowers = _climb(off, every, slack, dust, sign=-1.0)
-    for at, upper, lower in zip(every, uppers, lowers, strict=True):
+    uppers = _climb(off, slack, dust, sign=1.0)
+    lowers = _climb(off, slack, dust, sign=-1.0)
+    for at, (upper, lower) in enumerate(zip(uppers, lowers, strict=True)):
         farther = upper.height if upper.height >= lower.height else -lower.height
         sums = (upper.height, lower.height)
         points.append(Point(at + 1, values[at], farther, -reach, reach, sums))
@@ -103,13 +102,11 @@ def _decision(
     return slack, reach
 
 
-def _climb(
-    off: Sequence[float], stretch: range, slack: float, dust: float, *, sign: float
-) -> Iterator[_Sum]:
-    """The sum of one side, point by point, from zero at the start of the stretch."""
-    height, since = 0.0, stretch.start + 1
-    for at in stretch:
-        height += sign * off[at] - slack
+def _climb(off: Sequence[float], slack: float, dust: float, *, sign: float) -> Iterator[_Sum]:
+    """The sum of one side, point by point, from zero."""
+    height, since = 0.0, 1
+    for at, value in enumerate(off):
+        height += sign * value - slack
         if height <= dust:
             height, since = 0.0, at + 2
         yield _Sum(height, since)

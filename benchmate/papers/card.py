@@ -52,7 +52,7 @@ def _cups(plan: Plan, figures: Figures) -> Iterator[paper.Block]:
     def alike(mix: Mix) -> tuple[object, ...]:
         return mix.a_name, mix.b_name, round(mix.a_g, 1), round(mix.b_g, 1)
 
-    named = {name for mix in plan.mixes for name in ((mix.a_name, mix.b_name),)}
+    named = {(mix.a_name, mix.b_name) for mix in plan.mixes}
     rows, n = [], 0
     for _, several in groupby(plan.mixes, alike):
         cups = list(several)
@@ -82,7 +82,8 @@ def _layers(plan: Plan, figures: Figures) -> Iterator[paper.Block]:
         by_amounts.setdefault(amounts(fill), []).append(fill)
     unit, several = figures.unit, len(plan.pieces) > 1
     for fills in by_amounts.values():
-        pieces, wheres = ({getattr(f, of): 0 for f in fills} for of in ("piece", "where"))
+        pieces = dict.fromkeys(fill.piece for fill in fills)
+        wheres = dict.fromkeys(fill.where for fill in fills)
         places = [" ".join([f.piece] * several + [f.where] * (len(wheres) > 1)) for f in fills]
         poured = [(str(n), la.shot_g, la.resin_g) for n, la in enumerate(fills[0].layers, 1)]
         poured += [("cap", 0.0, fills[0].cap_g)] if fills[0].cap_g else []
@@ -163,7 +164,7 @@ def _rows(plan: Plan) -> Iterator[tuple[Sequence[Step], dict[str, int]]]:
 
 
 def _weighs_parts(steps: Sequence[Step]) -> bool:
-    """Are it parts weighed one after the other? Their weights stand overleaf."""
+    """Whether parts are weighed one after the other: their weights stand overleaf."""
     return steps[0].act == "weighed" and len({step.part for step in steps}) > 1
 
 

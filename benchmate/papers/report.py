@@ -12,6 +12,8 @@ from benchmate.papers.sheet import Block, Drawing, PaperSheet, Paragraph, Photo,
 
 ROUGH = "~ common practice, not from your label: the maker's data sheet comes first."
 Rows = Sequence[tuple[str, ...]]
+LEFT, WIDE = 20.0, 170.0
+"""Where a plot's box begins, and where it ends, in mm."""
 
 
 @dataclass(frozen=True)
@@ -199,9 +201,6 @@ def air_plot(seen: AirSeen, figures: Figures) -> Drawing:
     )
     ends = f"{figures.warm(min(warmth))} to {figures.warm(max(warmth))} {figures.degree}"
     return picture.drawn(f"The shop's air, {seen.ends[0]} to {seen.ends[1]}: {ends}; {judged}.")
-
-
-LEFT, WIDE = 20.0, 170.0
 
 
 @dataclass(frozen=True)

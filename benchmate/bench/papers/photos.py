@@ -11,6 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from benchmate.job.deciding import commands as cmd
+from benchmate.journal.files import make_folder, write_durably
 from benchmate.papers.sheet import Photo
 from benchmate.refusal import Refused
 from benchmate.settings import Folders
@@ -35,7 +36,8 @@ def keep_photo(folders: Folders, text: str) -> str:
     name = f"{FOLDER}/{hashlib.sha256(data).hexdigest()[:20]}{path.suffix.lower()}"
     target = folders.data / name
     if not target.exists():
-        _put(data, target)
+        make_folder(target.parent)
+        write_durably(target, data)
     return name
 
 
@@ -51,7 +53,8 @@ def copy_photos(source: Path, target: Path) -> int:
     try:
         for path in sorted(source.iterdir()) if source.is_dir() else ():
             if path.suffix.lower() in MIMES and not (target / path.name).exists():
-                _put(path.read_bytes(), target / path.name)
+                make_folder(target)
+                write_durably(target / path.name, path.read_bytes())
                 copied += 1
     except OSError as error:
         raise Refused(
@@ -59,14 +62,6 @@ def copy_photos(source: Path, target: Path) -> int:
             f"{target}, or copy the rest of {source} there by hand."
         ) from error
     return copied
-
-
-def _put(data: bytes, target: Path) -> None:
-    target.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    part = target.with_suffix(".part")
-    part.write_bytes(data)
-    part.chmod(0o600)
-    part.replace(target)
 
 
 def with_photo_kept(folders: Folders, command: cmd.Command) -> cmd.Command:

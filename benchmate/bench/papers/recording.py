@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from benchmate.air.readings import Reading
 from benchmate.bench.history.records import ended_jobs, place_of
@@ -33,6 +33,7 @@ MOST_READINGS = 60
 
 def record_of(bench: Bench, job: JobState, figures: Figures) -> Record:
     """Everything that a job recorded."""
+    readings, span = _readings(bench, job)
     return Record(
         job=job.job,
         title=job.title,
@@ -42,8 +43,8 @@ def record_of(bench: Bench, job: JobState, figures: Figures) -> Record:
         weighed=list(_weighings(bench, job, figures)),
         clocks=list(_clocks(bench, job, figures)),
         acts=[_act(record, job) for record in job.records],
-        air=list(_air(bench, job, figures)),
-        air_seen=_air_seen(bench, job),
+        air=list(_air(bench, readings, figures)),
+        air_seen=_air_seen(bench, job, readings, span),
         materials=[
             (used.role, used.material, value.what, value.text, _by(value.source))
             for used in (job.plan.materials if job.plan else ())
@@ -138,25 +139,27 @@ def _became(seen: WindowView, went_on: float | None) -> str:
     return "late" if seen.closes is not None and went_on > seen.closes.latest else "in time"
 
 
-def _readings(bench: Bench, job: JobState) -> tuple[list[Reading], float, float]:
+def _readings(bench: Bench, job: JobState) -> tuple[list[Reading], tuple[float, float]]:
     """The shop's readings while a job ran, and from when to when that was."""
     begun = bench.shop.timeline.at(job.started)
     ended = bench.shop.timeline.at(job.ended) if job.ended is not None else bench.now_s()
     log = bench.shop.air_of("shop").readings
-    return [r for r in log if begun <= r.t_s <= ended], begun, ended
+    return [r for r in log if begun <= r.t_s <= ended], (begun, ended)
 
 
-def _air(bench: Bench, job: JobState, figures: Figures) -> Iterator[tuple[str, str, str]]:
-    readings, _, _ = _readings(bench, job)
+def _air(
+    bench: Bench, readings: Sequence[Reading], figures: Figures
+) -> Iterator[tuple[str, str, str]]:
     for reading in readings[:: max(1, len(readings) // MOST_READINGS)]:
         humid = "" if reading.humidity_pct is None else show_number(reading.humidity_pct, 0)
         yield show_stamp(bench.wall_at(reading.t_s)), figures.warm(reading.temperature_c), humid
 
 
-def _air_seen(bench: Bench, job: JobState) -> AirSeen:
+def _air_seen(
+    bench: Bench, job: JobState, readings: Sequence[Reading], span: tuple[float, float]
+) -> AirSeen:
     """The same to be drawn, with each material's limit while its clock ran."""
-    line, (readings, begun, ended) = bench.shop.timeline, _readings(bench, job)
-    limits = []
+    line, (begun, ended), limits = bench.shop.timeline, span, []
     for window in job.windows.values():
         seen = view(job, window, bench.shop.around, bench.now_s())
         if seen is None or window.rule.lowest_c is None or window.place not in ("", "shop"):
@@ -169,7 +172,7 @@ def _air_seen(bench: Bench, job: JobState) -> AirSeen:
         [(r.t_s, r.temperature_c, r.humidity_pct) for r in readings],
         [line.at(record.done) for record in job.done.values()],
         limits,
-        (begun, ended),
+        span,
         (show_stamp(bench.wall_at(begun)), show_stamp(bench.wall_at(ended))),
     )
 

@@ -81,7 +81,7 @@ def _clocks(old: Step, new: Step) -> Iterator[Difference]:
             continue
         for edge in ("opens_s", "full_s", "closes_s"):
             one, other = getattr(was, edge), getattr(window, edge)
-            if (one is None) != (other is None) or abs((one or 0.0) - (other or 0.0)) > HAIR_S:
+            if not alike(one, other, HAIR_S):
                 kind = f"clock {edge.removesuffix('_s')}"
                 yield Difference(
                     kind=kind, address=window.address, old_number=one, new_number=other, unit="s"
@@ -93,7 +93,7 @@ def _amounts(old: Plan, new: Plan) -> Iterator[AmountChanged]:
     for step in new.steps:
         for amount in step.amounts:
             was = before.get(step.address, {}).get(amount.what)
-            if was is not None and abs(was.amount - amount.amount) > HAIR_G:
+            if was is not None and not alike(was.amount, amount.amount):
                 yield AmountChanged(
                     address=step.address,
                     what=amount.what,
@@ -117,6 +117,6 @@ def marked_by_hand(
     )
 
 
-def alike(one: float | None, other: float | None) -> bool:
-    """Whether both are the same weight, or none."""
-    return (one is None) == (other is None) and abs((one or 0.0) - (other or 0.0)) <= HAIR_G
+def alike(one: float | None, other: float | None, hair: float = HAIR_G) -> bool:
+    """Whether both are the same but for a hair (a weight's, if not told otherwise), or none."""
+    return (one is None) == (other is None) and abs((one or 0.0) - (other or 0.0)) <= hair

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from benchmate.plan.plan import Holding
 from benchmate.procedure.cautions import BY_ACT
 from benchmate.procedure.expanding.instances import COUNTED, Draft
@@ -23,16 +25,20 @@ LONGEST_WET_S = 6 * 3600.0
 
 def is_dusty(draft: Draft) -> bool:
     """As the file says, or as its cautions do."""
-    spec = draft.flat.spec
-    cautions = (*spec.caution, *BY_ACT.get(draft.flat.act, ()))
-    return any(c in DUST for c in cautions) if spec.dusty is None else spec.dusty
+    said = draft.flat.spec.dusty
+    return _has_any(draft, DUST) if said is None else said
 
 
 def is_noisy(draft: Draft) -> bool:
     """As the file says, or as its cautions do."""
-    spec = draft.flat.spec
-    cautions = (*spec.caution, *BY_ACT.get(draft.flat.act, ()))
-    return any(c in MACHINES for c in cautions) if spec.noisy is None else spec.noisy
+    said = draft.flat.spec.noisy
+    return _has_any(draft, MACHINES) if said is None else said
+
+
+def _has_any(draft: Draft, cautions: Collection[str]) -> bool:
+    """Whether the step names one of these cautions, or its act brings one."""
+    own = (*draft.flat.spec.caution, *BY_ACT.get(draft.flat.act, ()))
+    return any(c in cautions for c in own)
 
 
 def wet_s(draft: Draft) -> float:

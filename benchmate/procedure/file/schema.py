@@ -144,9 +144,9 @@ class Step(Table):
     act: Annotated[str, f.text(most=40)] = key("sanded", "")
     each: Each | None = key("piece")
     count: Annotated[int, f.whole(1, 200)] = key(3, 1)
+    """How many coats or layers."""
     first: Annotated[int, f.whole(1, 200)] = key(2, 1)
     """Of a counted step: the coat or layer before which it isn't done yet."""
-    """How many coats or layers."""
     part: f.Names = key("block", ())
     void: f.Names = key("front pocket", ())
     """Which of its voids; all where not said."""

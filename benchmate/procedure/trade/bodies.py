@@ -20,7 +20,8 @@ def sawn(proof: Proof) -> Iterator[Fault]:
         if owner != piece:
             continue
         try:
-            parse_limits("length", body.spec.wall) if body.spec.wall else None
+            if body.spec.wall:
+                parse_limits("length", body.spec.wall)
         except QuantityError as error:
             yield Fault.said(("built", name, "wall"), error)
             continue
